@@ -1,0 +1,118 @@
+"""A figure that carries its own working.
+
+In: numbers with their record places. Out: `Figure`, a value with unit, the way it was reached
+and the figures it was reached from, down to the line of the record. Values are exact fractions;
+money is rounded half up, once per printed line (ISO 4217 minor unit), and the rounding is a
+step of the working like any other. `redo` repeats one step from its terms, so that anyone
+(and a test) can check every printed sum.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+from math import ceil
+
+from provenance.problems import Place
+
+Number = Fraction | Decimal | int
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One worked-out value.
+
+    `how` is one of: given, sum, difference, product, quotient, rounded, rounded up, least, most.
+    For `rounded` and `rounded up` the second term is the step (0.01, 5, 1).
+    """
+
+    what: str
+    value: Fraction
+    unit: str = ""
+    how: str = "given"
+    terms: tuple[Figure, ...] = ()
+    place: Place | None = None
+    note: str = ""
+
+    def money(self, minor: int = 2) -> Decimal:
+        """The value as Decimal with `minor` decimal places, half up."""
+        return half_up(self.value, minor)
+
+
+def half_up(value: Number, places: int) -> Decimal:
+    """Round half up (away from zero) to a number of decimal places: 109.095 -> 109.10."""
+    exact = Fraction(value)
+    scaled = abs(exact) * 10**places
+    whole = (scaled.numerator * 2 + scaled.denominator) // (scaled.denominator * 2)
+    sign = 1 if exact < 0 and whole else 0
+    return Decimal((sign, tuple(int(digit) for digit in str(whole)), -places))
+
+
+def plain(value: Number, places: int = 6) -> str:
+    """A decimal string without trailing zeros, at most `places` decimals: 16.475, 60, 0.3333."""
+    text = format(half_up(value, places), "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def given(what: str, value: Number, unit: str = "", place: Place | None = None) -> Figure:
+    return Figure(what, Fraction(value), unit, "given", (), place)
+
+
+def total(what: str, terms: Sequence[Figure], unit: str = "") -> Figure:
+    return _step(what, "sum", tuple(terms), unit or (terms[0].unit if terms else ""))
+
+
+def difference(what: str, first: Figure, *rest: Figure, unit: str = "") -> Figure:
+    return _step(what, "difference", (first, *rest), unit or first.unit)
+
+
+def product(what: str, *terms: Figure, unit: str = "") -> Figure:
+    return _step(what, "product", terms, unit)
+
+
+def quotient(what: str, first: Figure, *rest: Figure, unit: str = "") -> Figure:
+    return _step(what, "quotient", (first, *rest), unit)
+
+
+def rounded(figure: Figure, places: int = 2, what: str = "") -> Figure:
+    """Half up to `places` decimals."""
+    step = given("step", Fraction(1, 10**places))
+    return _step(what or figure.what, "rounded", (figure, step), figure.unit)
+
+
+def rounded_up(figure: Figure, step: Number, what: str = "") -> Figure:
+    """Up to the next multiple of `step` (5 -> 239 becomes 240; 1 -> whole number)."""
+    return _step(what or figure.what, "rounded up", (figure, given("step", step)), figure.unit)
+
+
+def redo(how: str, values: Sequence[Fraction]) -> Fraction:
+    """Repeat one step of a working from the values of its terms."""
+    first, rest = (values[0], values[1:]) if values else (Fraction(0), [])
+    match how:
+        case "sum":
+            return sum(values, Fraction(0))
+        case "difference":
+            return first - sum(rest, Fraction(0))
+        case "product":
+            for value in rest:
+                first *= value
+            return first
+        case "quotient":
+            for value in rest:
+                first /= value
+            return first
+        case "rounded":
+            return Fraction(half_up(first / rest[0], 0)) * rest[0]
+        case "rounded up":
+            return ceil(first / rest[0]) * rest[0]
+        case "least":
+            return min(values)
+        case "most":
+            return max(values)
+    raise ValueError(f"no such step: {how}")
+
+
+def _step(what: str, how: str, terms: tuple[Figure, ...], unit: str) -> Figure:
+    return Figure(what, redo(how, [term.value for term in terms]), unit, how, terms)

@@ -1,0 +1,93 @@
+"""Places in the maker's records, and what is wrong there.
+
+In: a place (file, line, column) and words. Out: frozen problems, a collector that keeps
+them in order, and "did you mean". Everything that finds fault with a record says so here.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """Where something is written; line and column count from 1, 0 means the whole file."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
+
+    @property
+    def short(self) -> str:
+        """File and line, as used when one place is mentioned in another place's message."""
+        return f"{self.file}:{self.line}" if self.line else self.file
+
+
+NOWHERE = Place("")
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One mistake (must be mended) or one remark (worth a look), with what would be right."""
+
+    place: Place
+    what: str
+    remedy: str = ""
+    is_remark: bool = False
+
+    @property
+    def weight(self) -> str:
+        return "remark" if self.is_remark else "problem"
+
+    def __str__(self) -> str:
+        said = f"{self.place}: {'remark: ' if self.is_remark else ''}{self.what}"
+        return f"{said}\n    {self.remedy}" if self.remedy else said
+
+
+class Slip(ValueError):
+    """A value that cannot be read; the caller knows the place and makes a Problem of it."""
+
+    def __init__(self, what: str, remedy: str = "") -> None:
+        super().__init__(what)
+        self.what = what
+        self.remedy = remedy
+
+
+@dataclass(slots=True)
+class Problems:
+    """Collects problems while records are read; equal ones are kept once."""
+
+    _found: dict[Problem, None] = field(default_factory=dict)
+
+    def add(self, place: Place, what: str, remedy: str = "", *, is_remark: bool = False) -> None:
+        self._found[Problem(place, what, remedy, is_remark)] = None
+
+    def extend(self, problems: Iterable[Problem]) -> None:
+        self._found.update(dict.fromkeys(problems))
+
+    def __iter__(self) -> Iterator[Problem]:
+        return iter(sorted(self._found))
+
+    def __bool__(self) -> bool:
+        return any(not problem.is_remark for problem in self._found)
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word most like `word`, or None when nothing is near (ratio below 0.6)."""
+    by_lower = {name.lower(): name for name in known}
+    found = difflib.get_close_matches(word.lower(), by_lower, n=1, cutoff=0.6)
+    return by_lower[found[0]] if found else None
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """A remedy naming the nearest known word, else the whole short list, else nothing."""
+    names = list(known)
+    near = nearest(word, names)
+    if near:
+        return f"did you mean '{near}'?"
+    return f"known here: {', '.join(names)}" if 0 < len(names) <= 12 else ""
