@@ -19,17 +19,20 @@ if TYPE_CHECKING:
 _GRID = 128  # pixels along the longer side that are looked at
 _NEAR_BORDER = 10.0  # ΔE*ab up to which a pixel may belong to the background
 _ALIKE = 5.0  # ΔE00 below which two groups of the palette are one colour
+_SPECK = 0.02  # share below which a group is an edge, a label or a shadow, not a yarn
 _CELL = 6.0  # edge of the Lab cells that seeds are counted in
 
 
 def palette(pixels: Pixels, count: int) -> list[tuple[str, float]]:
     """At most `count` colours that stand for the photo, each with its share (sum 1), largest first.
 
-    The background (what hangs together with a border of one colour) is set aside.
+    The background (what hangs together with a border of one colour) is set aside, and so are
+    specks of less than 2 % of the rest.
     """
     picture = _lab_of(_thinned(pixels))
     points = picture[~_background(picture)]
-    groups = _merged(_grouped(points, _seeds(points, count)))
+    merged = _merged(_grouped(points, _seeds(points, count)))
+    groups = [group for group in merged if group[1] >= _SPECK * len(points)]
     whole = sum(size for _, size in groups)
     ranked = sorted(groups, key=lambda group: (-group[1], group[0]))
     return [(hex_of(centre), size / whole) for centre, size in ranked]

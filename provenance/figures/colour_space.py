@@ -173,13 +173,13 @@ def _light(colour: Lab) -> tuple[float, ...]:
 def _inverted(m: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:
     """The inverse of a 3 x 3 matrix by cofactors (IEC's printed inverse is rounded)."""
 
-    def minor(row: int, column: int) -> float:
-        r, s = [i for i in range(3) if i != row]
-        c, d = [i for i in range(3) if i != column]
-        return (-1) ** (row + column) * (m[r][c] * m[s][d] - m[r][d] * m[s][c])
+    def cofactor(row: int, column: int) -> float:
+        r, s = (row + 1) % 3, (row + 2) % 3
+        c, d = (column + 1) % 3, (column + 2) % 3
+        return m[r][c] * m[s][d] - m[r][d] * m[s][c]
 
-    whole = sum(m[0][column] * minor(0, column) for column in range(3))
-    return tuple(tuple(minor(row, column) / whole for row in range(3)) for column in range(3))
+    whole = sum(m[0][column] * cofactor(0, column) for column in range(3))
+    return tuple(tuple(cofactor(row, column) / whole for row in range(3)) for column in range(3))
 
 
 _INVERSE = _inverted(MATRIX)
