@@ -1,0 +1,111 @@
+"""From the pixels a file holds to upright pixels in sRGB, eight bits a channel.
+
+In: an open Pillow image of any kind a camera or scanner writes. Out: pixels for `pictures`, its
+only caller. Orientation: EXIF (CIPA DC-008) tag 0x0112; embedded profiles: ICC.1, converted by
+LittleCMS; transparency is laid on white, as paper is.
+"""
+
+from __future__ import annotations
+
+import io
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from provenance.problems import Slip
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+_SIDEWAYS = (5, 6, 7, 8)
+_ORIENTATION = 0x0112
+EXPORT = "export it as a JPEG and name that file"
+
+
+def develop(image: Image, box: tuple[int, int], name: str) -> Image:
+    """The upright sRGB pixels of an open photo, scaled to `box`, and nothing else of the file."""
+    from PIL import Image
+
+    lying = (box[1], box[0]) if lies_on_its_side(image) else box
+    profile = image.info.get("icc_profile")
+    # A JPEG is decoded at the smallest eighth that is still twice as large as wanted.
+    image.draft(None, (lying[0] * 2, lying[1] * 2))
+    loaded = _eight_bit(image, name)
+    turn = image.getexif().get(_ORIENTATION)
+    upright = _turned(_in_srgb(resized(loaded, lying), profile), turn)
+    return Image.frombytes("RGB", upright.size, upright.tobytes())
+
+
+def lies_on_its_side(image: Image) -> bool:
+    """Whether width and height swap; Pillow turns a TIFF itself, and gives its upright size."""
+    return image.format != "TIFF" and image.getexif().get(_ORIENTATION) in _SIDEWAYS
+
+
+def _turned(image: Image, orientation: int | None) -> Image:
+    from PIL.Image import Transpose
+
+    turns = {
+        2: Transpose.FLIP_LEFT_RIGHT,
+        3: Transpose.ROTATE_180,
+        4: Transpose.FLIP_TOP_BOTTOM,
+        5: Transpose.TRANSPOSE,
+        6: Transpose.ROTATE_270,
+        7: Transpose.TRANSVERSE,
+        8: Transpose.ROTATE_90,
+    }
+    return image.transpose(turns[orientation]) if orientation in turns else image
+
+
+def _eight_bit(image: Image, name: str) -> Image:
+    """Loaded, eight bits a channel, transparency laid on white; CMYK, grey and Lab stay so."""
+    image.load()
+    if image.mode.startswith("I"):
+        return image.convert("I").point(lambda value: value / 256).convert("L")
+    if image.mode in ("RGB", "L", "CMYK", "LAB"):
+        return image if "transparency" not in image.info else _on_white(image)
+    if image.mode in ("1", "YCbCr"):
+        return image.convert("L" if image.mode == "1" else "RGB")
+    if image.mode in ("P", "PA", "LA", "La", "RGBA", "RGBa", "RGBX"):
+        return _on_white(image)
+    raise Slip(f"the photo '{name}' is of a kind ({image.mode}) that is not used here", EXPORT)
+
+
+def _on_white(image: Image) -> Image:
+    from PIL import Image
+
+    layer = image.convert("RGBA")
+    white = Image.new("RGBA", layer.size, "white")
+    return Image.alpha_composite(white, layer).convert("RGB")
+
+
+def resized(image: Image, box: tuple[int, int]) -> Image:
+    """Scaled to `box` with a filter that keeps threads crisp and adds no moiré."""
+    from PIL.Image import Resampling
+
+    if image.size == box:
+        return image
+    return image.resize(box, Resampling.LANCZOS, reducing_gap=3.0)
+
+
+def _in_srgb(image: Image, profile: bytes | None) -> Image:
+    """In sRGB by way of the embedded profile; a profile that cannot be read is left aside."""
+    from PIL import ImageCms
+
+    if profile:
+        try:
+            embedded = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+            turned = ImageCms.profileToProfile(image, embedded, _srgb(), outputMode="RGB")
+            if turned is not None:
+                return turned
+        except (ImageCms.PyCMSError, OSError, ValueError):
+            pass
+    if image.mode == "LAB":
+        lab = ImageCms.createProfile("LAB")
+        return ImageCms.profileToProfile(image, lab, _srgb(), outputMode="RGB") or image
+    return image.convert("RGB")
+
+
+@lru_cache(maxsize=1)
+def _srgb() -> Any:
+    from PIL import ImageCms
+
+    return ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB"))

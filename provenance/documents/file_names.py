@@ -1,0 +1,54 @@
+"""What a relative file name may look like, wherever it is typed or written.
+
+In: a name as text. Out: its parts, or a Slip. One rule for photos, templates, assets and output,
+so that a studio's folder means the same on every machine: no absolute names, no way upwards, and
+nothing that Windows keeps for devices or strips (Microsoft, "Naming Files, Paths, and
+Namespaces"; from memory).
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path, PurePosixPath
+
+from provenance.problems import Slip
+
+_DEVICE = re.compile(r"(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[0-9¹²³])(\..*)?", re.IGNORECASE)
+_UNPRINTABLE = re.compile(r'[\x00-\x1f\x7f<>:"|?*\\]')
+
+
+def parts_of(name: str) -> tuple[str, ...]:
+    """The folders and the file of a relative name written with `/`; Slip if it may not be used."""
+    if not name or name.startswith("/") or re.match(r"[A-Za-z]:", name) or "\\" in name:
+        raise Slip(f"'{name}' is not a name inside the folder", "write it like 'folder/file.jpg'")
+    parts = tuple(name.split("/"))
+    for part in parts:
+        _check_part(part, name)
+    return parts
+
+
+def inside(folder: Path, name: str) -> Path:
+    """The path of `name` in `folder`; Slip when it leaves the folder, by a link too."""
+    path = folder.joinpath(*parts_of(name))
+    if not path.resolve().is_relative_to(folder.resolve()):
+        raise Slip(
+            f"'{name}' is a link that leads out of {folder.name}/",
+            "put the file itself there, not a link",
+        )
+    return path
+
+
+def ending_of(name: str) -> str:
+    """The lower-case ending without its dot: 'Front.JPG' -> 'jpg'."""
+    return PurePosixPath(name).suffix.lower().removeprefix(".")
+
+
+def _check_part(part: str, name: str) -> None:
+    if part in ("", ".", ".."):
+        raise Slip(f"'{name}' leads out of its folder", "name a file inside the folder")
+    if _UNPRINTABLE.search(part):
+        raise Slip(f"'{name}' holds a character that file names may not hold", "rename the file")
+    if part[-1] in ". " or part[0] == " ":
+        raise Slip(f"'{name}' begins with a space or ends with a space or point", "rename the file")
+    if _DEVICE.fullmatch(part):
+        raise Slip(f"'{name}' is a name that Windows keeps for a device", "rename the file")
