@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
@@ -57,22 +57,27 @@ def plain(value: Number, places: int = 6) -> str:
 
 
 def given(what: str, value: Number, unit: str = "", place: Place | None = None) -> Figure:
+    """A number that stands in a record or a table; the start of every working."""
     return Figure(what, Fraction(value), unit, "given", (), place)
 
 
 def total(what: str, terms: Sequence[Figure], unit: str = "") -> Figure:
+    """All terms added; no terms give nothing."""
     return _step(what, "sum", tuple(terms), unit or (terms[0].unit if terms else ""))
 
 
 def difference(what: str, first: Figure, *rest: Figure, unit: str = "") -> Figure:
+    """The first less all the rest."""
     return _step(what, "difference", (first, *rest), unit or first.unit)
 
 
 def product(what: str, *terms: Figure, unit: str = "") -> Figure:
+    """All terms multiplied."""
     return _step(what, "product", terms, unit)
 
 
 def quotient(what: str, first: Figure, *rest: Figure, unit: str = "") -> Figure:
+    """The first divided by all the rest."""
     return _step(what, "quotient", (first, *rest), unit)
 
 

@@ -30,5 +30,5 @@ def rows(name: str) -> list[dict[str, Any]]:
 @cache
 def csv_rows(name: str) -> tuple[dict[str, str], ...]:
     """The rows of a CSV table, as text by heading."""
-    with (_TABLES / f"{name}.csv").open(encoding="utf-8", newline="") as opened:
-        return tuple(csv.DictReader(opened))
+    text = (_TABLES / f"{name}.csv").read_text(encoding="utf-8")
+    return tuple(csv.DictReader(text.splitlines()))

@@ -1,0 +1,99 @@
+"""The dye book: one file per bath."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema
+
+from provenance.problems import Place, Slip
+from provenance.records import quantities as q
+from provenance.records.amounts import DoseField, SpentField
+from provenance.records.fields import (
+    Colour,
+    Count,
+    Day,
+    Name,
+    Named,
+    Record,
+    Text,
+    Time,
+    Weight,
+    YesNo,
+    read_as,
+    written,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """How hot, and for how long; either may be missing."""
+
+    celsius: q.Celsius | None
+    hours: q.Hours | None
+    place: Place
+
+
+def _heat(value: Any, info: ValidationInfo) -> Heat:
+    text = written(value)
+    at, _, held = re.sub(r"\s+", " ", text).strip().partition(" for ")
+    if at.startswith("for "):
+        at, held = "", at.removeprefix("for ")
+    if not at and not held:
+        raise Slip(f"'{text}' is no heat", "write '88 C for 1 h'")
+    habits = info.context or q.Habits()
+    celsius = q.Celsius(q.Celsius.read(at, habits), text.place, at) if at else None
+    hours = q.Hours(q.Hours.read(held, habits), text.place, held) if held else None
+    return Heat(celsius, hours, text.place)
+
+
+HeatField = Annotated[Heat, PlainValidator(_heat), WithJsonSchema({"type": "string"})]
+
+
+class Dyeing(Record):
+    """Mordants, dyes and after-baths, with their heat."""
+
+    mordants: dict[Name, DoseField] = Field(default_factory=dict)
+    dyes: dict[Name, DoseField] = Field(default_factory=dict)
+    after: dict[Name, DoseField] = Field(default_factory=dict)
+    heat: HeatField | None = None
+
+
+class Step(Dyeing):
+    """One step of a bath."""
+
+    water: Text | None = None
+    dips: Count | None = None
+    time: Time | None = None
+    ph: Text | None = Field(None, alias="pH")
+    notes: Text | None = None
+
+
+class DyedYarn(Record):
+    """One yarn in the bath and the lot it becomes."""
+
+    yarn: Name
+    weight: Weight
+    becomes: Name
+    colour: Colour | None = None
+    swatch: Text | None = None
+    length: Annotated[q.Centimetres, PlainValidator(read_as(q.Centimetres))] | None = None
+
+
+class Bath(Named):
+    """dyebook/NAME.yaml."""
+
+    date: Day | None = None
+    title: Text | None = None
+    dyed: tuple[DyedYarn, ...]
+    steps: tuple[Step, ...] = ()
+    exhaust_of: Name | None = None
+    fibre_also_lost: Weight | None = None
+    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    colour: Colour | None = None
+    swatch: Text | None = None
+    notes: Text | None = None
+    public: YesNo = False
+    kept: Text | None = None

@@ -1,0 +1,162 @@
+"""What clients asked for: the record a quotation is worked out from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Annotated, Any
+
+from pydantic import (
+    BeforeValidator,
+    Field,
+    PlainValidator,
+    ValidationInfo,
+    WithJsonSchema,
+    model_validator,
+)
+
+from provenance.problems import Slip
+from provenance.records import quantities as q
+from provenance.records.amounts import SizeField
+from provenance.records.fields import (
+    Colour,
+    Day,
+    Length,
+    Money,
+    Name,
+    OneOf,
+    PieceNumber,
+    Record,
+    Share,
+    Text,
+    Time,
+    listed,
+    read_as,
+    written,
+)
+from provenance.records.pieces import KINDS, Buyer, SettNoted
+from provenance.records.text import Fields, Items, Written
+
+
+@dataclass(frozen=True, slots=True)
+class Days:
+    """A number of days."""
+
+    days: int
+
+
+def _days(value: Any) -> Days:
+    text = written(value)
+    number, _, unit = text.strip().partition(" ")
+    factor = {"day": 1, "days": 1, "week": 7, "weeks": 7, "": 1}.get(unit.strip())
+    if not number.isdigit() or factor is None:
+        raise Slip(f"'{text}' is no number of days", "write '30 days' or '4 weeks'")
+    return Days(int(number) * factor)
+
+
+def _instalments(value: Any, info: ValidationInfo) -> tuple[Fraction, ...]:
+    if isinstance(value, Items):
+        shares = tuple(Fraction(read_as(q.Share)(each, info)) for each in value)
+        if sum(shares) != 1:
+            raise Slip("the instalments do not add up to 100 %", "such as [40 %, 30 %, 30 %]")
+        return shares
+    parts = {"one": 1, "whole": 1, "halves": 2, "thirds": 3, "quarters": 4}.get(written(value))
+    if parts is None:
+        raise Slip(f"'{value}' is no way to pay", "halves, thirds, or [40 %, 30 %, 30 %]")
+    return (Fraction(1, parts),) * parts
+
+
+def _extras(value: Any, info: ValidationInfo) -> dict[str, q.Money]:
+    if not isinstance(value, Fields):
+        raise Slip("extras want words with amounts", "write '{design fee: 120, delivery: 40}'")
+    return {word: read_as(q.Money)(each, info) for word, each in value.items()}
+
+
+_STRING = WithJsonSchema({"type": "string"})
+COMMISSION_STATES = ("asked", "quoted", "accepted", "declined", "lapsed", "finished")
+
+Instalments = Annotated[
+    tuple[Fraction, ...],
+    PlainValidator(_instalments),
+    WithJsonSchema({"type": ["string", "array"]}),
+]
+DaysField = Annotated[Days, PlainValidator(_days), _STRING]
+
+
+class Allowances(Record):
+    """What weaving and finishing take; a length for loom waste, shares for the rest."""
+
+    take_up: Share | None = Field(None, alias="take-up")
+    shrink_width: Share | None = None
+    shrink_length: Share | None = None
+    loom_waste: Length | None = None
+    spare: Share | None = None
+
+
+class PlannedColour(Record):
+    """A colour of the new piece: a lot in the dye book, or near a colour."""
+
+    lot: Name | None = None
+    near: Colour | None = None
+    share: Share | None = None
+    use: Text | None = None
+
+    @model_validator(mode="after")
+    def _one_colour(self) -> PlannedColour:
+        if (self.lot is None) == (self.near is None):
+            raise Slip("a colour is a 'lot' or 'near' a colour", "write '{lot: NAME, share: 60 %}'")
+        return self
+
+
+class Accepted(Record):
+    """What was agreed: the day, the size chosen, the price, and the piece it started."""
+
+    on: Day
+    size: SizeField | None = None
+    price: Money | None = None
+    piece: PieceNumber | None = None
+
+
+class Commission(Record):
+    """commissions/NUMBER.yaml."""
+
+    number: Name
+    client: Buyer | None = None
+    asked: Day | None = None
+    title: Text | None = None
+    kind: Annotated[Written, OneOf(*KINDS)] | None = None
+    structure: Text | None = None
+    like: PieceNumber | None = None
+    sizes: Annotated[tuple[SizeField, ...], BeforeValidator(listed)] = ()
+    woven: Annotated[Written, OneOf("sideways", "lengthways")] | None = None
+    sett: SettNoted | None = None
+    allow: Allowances = Allowances()
+    yarn: dict[Name, Name] = Field(default_factory=dict)
+    colours: tuple[PlannedColour, ...] = ()
+    extras: Annotated[
+        dict[str, q.Money], PlainValidator(_extras), WithJsonSchema({"type": "object"})
+    ] = Field(default_factory=dict)
+    offer: Annotated[tuple[Money, ...], BeforeValidator(listed)] = ()
+    margin: Share | None = None
+    tolerance: Share | None = None
+    pay_in: (
+        Annotated[
+            tuple[Fraction, ...],
+            PlainValidator(_instalments),
+            WithJsonSchema({"type": ["string", "array"]}),
+        ]
+        | None
+    ) = None
+    valid: DaysField = Days(30)
+    quoted: Day | None = None
+    hours: Time | None = None
+    status: Annotated[Written, OneOf(*COMMISSION_STATES)] = Written("asked")
+    accepted: Accepted | None = None
+    notes: Text | None = None
+    words: Text | None = None
+
+    @model_validator(mode="after")
+    def _sizes_fit(self) -> Commission:
+        if len(self.sizes) > 3:
+            raise Slip("more than three sizes", "a quotation sets up to three side by side")
+        return self

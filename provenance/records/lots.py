@@ -1,0 +1,225 @@
+"""Lots that came in or were spun: fleece, dyestuffs, mordants, yarns, sundries; and outlets."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Annotated, Any
+
+from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, model_validator
+
+from provenance.problems import Slip
+from provenance.records import quantities as q
+from provenance.records.amounts import SpentField
+from provenance.records.fields import (
+    Colour,
+    Count,
+    Length,
+    Money,
+    Name,
+    Named,
+    OneOf,
+    PartDay,
+    Share,
+    Text,
+    Weight,
+    YesNo,
+    day,
+    read_as,
+    written,
+)
+from provenance.records.text import Fields, Written
+
+
+def _sum_of_weights(value: Any, info: ValidationInfo) -> dict[str, q.Grams | None]:
+    """Lots drawn: a name alone, or names with weights."""
+    if isinstance(value, Fields):
+        return {word: read_as(q.Grams)(each, info) for word, each in value.items()}
+    name = written(value)
+    return {name: None}
+
+
+def _fibres(value: Any, info: ValidationInfo) -> dict[str, Fraction]:
+    """One fibre by name, or several with their shares adding up to 100 %."""
+    if not isinstance(value, Fields):
+        return {written(value): Fraction(1)}
+    shares = {word: Fraction(read_as(q.Share)(each, info)) for word, each in value.items()}
+    if sum(shares.values()) != 1:
+        whole = float(sum(shares.values()) * 100)
+        raise Slip(f"the fibres add up to {whole:g} %", "shares of fibre must add up to 100 %")
+    return shares
+
+
+_OPEN = WithJsonSchema({"type": ["string", "object"]})
+Drawn = Annotated[dict[str, q.Grams | None], PlainValidator(_sum_of_weights), _OPEN]
+Fibres = Annotated[dict[str, Fraction], PlainValidator(_fibres), _OPEN]
+
+
+class Lot(Named):
+    """What every lot that came in may say of itself."""
+
+    notes: Text | None = None
+    kept: Text | None = None
+    public: YesNo = False
+    bought: PartDay | None = None
+    opening: YesNo = False
+
+
+class Fleece(Lot):
+    """A fleece lot, or combed tops bought for spinning; weights in the grease."""
+
+    fibre: Fibres = Field(default_factory=lambda: {"wool": Fraction(1)})
+    breed: Text | None = None
+    from_: Text | None = None
+    address: Text | None = None
+    animal: Text | None = None
+    shorn: PartDay | None = None
+    weight: Weight
+    cost: Money | None = None
+    scoured: Share | None = None
+    carded: Share | None = None
+    spun: Share | None = None
+    staple: Length | None = None
+    micron: Text | None = None
+    colour: Colour | None = None
+    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    lost: Weight | None = None
+    virgin: YesNo = False
+    recycled: YesNo = False
+
+
+class Dyestuff(Lot):
+    """A dyestuff on the shelf: bought, grown or gathered."""
+
+    species: Text | None = None
+    part: Text | None = None
+    got: Text | None = None
+    from_: Text | None = None
+    weight: Weight | None = None
+    cost: Money | None = None
+    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    permit: Text | None = None
+    lost: Weight | None = None
+
+
+class Mordant(Lot):
+    """A mordant, an assistant or a modifier."""
+
+    is_: Text | None = None
+    from_: Text | None = None
+    weight: Weight | None = None
+    cost: Money | None = None
+    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    lost: Weight | None = None
+
+
+class Yarn(Lot):
+    """Yarn spun here from fleece lots, or bought."""
+
+    fleece: Drawn | None = None
+    fibre: Fibres | None = None
+    breed: Text | None = None
+    from_: Text | None = None
+    weight: Weight | None = None
+    length: Length | None = None
+    plies: Count | None = None
+    twist: Text | None = None
+    count: Text | None = None
+    cost: Money | None = None
+    colour: Colour | None = None
+    dyes: Text | None = None
+    spun: PartDay | None = None
+    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    lost: Weight | None = None
+    recycled: YesNo = False
+
+    @model_validator(mode="after")
+    def _spun_or_bought(self) -> Yarn:
+        if self.fleece is None and self.weight is None:
+            raise Slip("bought yarn wants its weight", "add a line 'weight: 1 kg'")
+        if self.fleece and self.weight is None and None in self.fleece.values():
+            raise Slip(
+                "neither the fleece put in nor the yarn that came out is weighed",
+                "write 'fleece: {lot: 2 kg}' or 'weight: 960 g', best both",
+            )
+        return self
+
+
+class Sundry(Lot):
+    """Anything counted, weighed or measured: bars, linings, labels, boxes."""
+
+    each: Money | None = None
+    weight: Weight | None = None
+    length: Length | None = None
+    number: Count | None = None
+    cost: Money | None = None
+    material: Text | None = None
+    fibre: Fibres | None = None
+    weighs: Weight | None = None
+    from_: Text | None = None
+    animal: YesNo = False
+
+    @model_validator(mode="after")
+    def _has_a_price(self) -> Sundry:
+        if self.each is None and self.cost is None:
+            raise Slip("neither 'each' nor 'cost' is given", "write 'each: 0.35'; 0 if it was free")
+        if self.each is None and not (self.weight or self.length or self.number):
+            raise Slip("'cost' stands for how much?", "add 'length: 5 m', 'weight:' or 'number:'")
+        return self
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """First and last day."""
+
+    first: date
+    last: date
+
+
+def _span(value: Any) -> Span:
+    text = written(value)
+    parts = re.split(r"\s+(?:to|until|–|-)\s+", text.strip())
+    first, last = day(parts[0]), day(parts[-1])
+    if len(parts) > 2 or last < first:
+        raise Slip(f"'{text}' is no span of days", "write 2026-11-28 to 2026-11-29")
+    return Span(first, last)
+
+
+def _fees(value: Any, info: ValidationInfo) -> dict[str, q.Money]:
+    if isinstance(value, Fields):
+        return {word: read_as(q.Money)(each, info) for word, each in value.items()}
+    return {Written("fee"): read_as(q.Money)(value, info)}
+
+
+OUTLET_KINDS = ("studio", "website", "fair", "gallery", "guild", "shop", "show", "other")
+
+
+class Outlet(Lot):
+    """Where pieces are shown and sold."""
+
+    kind: Annotated[Written, OneOf(*OUTLET_KINDS)]
+    title: Text | None = None
+    dates: Annotated[Span, PlainValidator(_span), WithJsonSchema({"type": "string"})] | None = None
+    place: Text | None = None
+    address: Text | None = None
+    web: Text | None = None
+    commission: Share = q.Share(0)
+    card_fee: Share = q.Share(0)
+    fees: Annotated[dict[str, q.Money], PlainValidator(_fees), _OPEN] = Field(default_factory=dict)
+    tag: Annotated[Written, OneOf("own", "gallery", "guild", "none")] | None = None
+    tag_fields: tuple[Text, ...] = ()
+    tag_size: Text | None = None
+    terms: dict[Name, Text] = Field(default_factory=dict)
+    rules: dict[Name, Text] = Field(default_factory=dict)
+    packing: dict[Name, tuple[Text, ...]] = Field(default_factory=dict)
+    contact: dict[Name, Text] = Field(default_factory=dict)
+    shown_on_site: YesNo = True
+
+    @property
+    def tag_kind(self) -> str:
+        """The tag this outlet wants: its own word, else by kind (galleries get no contact)."""
+        if self.tag:
+            return str(self.tag)
+        return {"gallery": "gallery", "guild": "guild", "shop": "gallery"}.get(self.kind, "own")

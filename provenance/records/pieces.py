@@ -1,0 +1,214 @@
+"""A piece: what was made, of what, in how many hours, where it is, what became of it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
+
+from provenance.problems import Place, Slip, did_you_mean
+from provenance.records.amounts import SizeField, SpentField, SundryUseField
+from provenance.records.baths import Dyeing
+from provenance.records.fields import (
+    Colour,
+    Day,
+    Length,
+    Money,
+    Name,
+    OneOf,
+    PieceNumber,
+    Record,
+    Sett,
+    Text,
+    Weight,
+    YesNo,
+    day,
+    listed,
+    written,
+)
+from provenance.records.text import Written
+
+KINDS = (
+    "hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion", "cloth",
+    "garment", "bag", "other",
+)  # fmt: skip
+STATES = (
+    "in progress", "available", "reserved", "sold", "not for sale", "commission", "withdrawn",
+)  # fmt: skip
+
+
+VIEWS = ("whole", "detail", "room", "back", "worn", "making", "mark")
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """`state` is one of STATES; `until` for a reservation, `commission` its number."""
+
+    state: str
+    place: Place
+    until: date | None = None
+    commission: str = ""
+
+
+def _status(value: Any) -> Status:
+    text = written(value)
+    plain = re.sub(r"\s+", " ", text).strip()
+    if plain in STATES:
+        return Status(plain, text.place)
+    if found := re.fullmatch(r"reserved (?:until )?(\S+)", plain):
+        return Status("reserved", text.place, until=day(found[1]))
+    if found := re.fullmatch(r"commission ([\w-]+)", plain):
+        return Status("commission", text.place, commission=found[1])
+    remedy = did_you_mean(plain, STATES) or f"one of: {', '.join(STATES)}"
+    raise Slip(f"'{text}' is no status", remedy)
+
+
+StatusField = Annotated[Status, PlainValidator(_status), WithJsonSchema({"type": "string"})]
+
+
+class YarnUse(Dyeing):
+    """One yarn of a piece: drawn from a lot or spun for it; dyed in place or not."""
+
+    use: Text = Written("")
+    lot: Name | None = None
+    fleece: Name | None = None
+    weight: Weight
+    length: Length | None = None
+    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    colour: Colour | None = None
+    notes: Text | None = None
+
+    @model_validator(mode="after")
+    def _one_source(self) -> YarnUse:
+        if (self.lot is None) == (self.fleece is None):
+            raise Slip("a yarn comes from one 'lot' or one 'fleece'", "write 'lot: NAME'")
+        return self
+
+
+class SettNoted(Record):
+    """Ends and picks, for later quotations."""
+
+    ends: Sett | None = None
+    picks: Sett | None = None
+
+
+class Buyer(Record):
+    """Who bought it; stays in private papers."""
+
+    name: Text | None = None
+    email: Text | None = None
+    phone: Text | None = None
+    post: Text | None = None
+    notes: Text | None = None
+
+
+class Sale(Record):
+    """When it was sold, for how much, where, to whom."""
+
+    on: Day
+    price: Money | None = None
+    to: Text | None = None
+    consent: YesNo = False
+    at: Name | None = None
+    buyer: Buyer | None = None
+    notes: Text | None = None
+
+
+class Event(Record):
+    """Something in the life of the piece, for its history and provenance line."""
+
+    on: Annotated[Written, PlainValidator(written), WithJsonSchema({"type": "string"})]
+    event: Text
+    public: YesNo = True
+
+
+class Photo(Record):
+    """A picture in photos/, which view it shows, and its words for those who can't see it."""
+
+    file: Text
+    view: Annotated[Written, OneOf(*VIEWS)] = Written("whole")
+    alt: Text | None = None
+    credit: Text | None = None
+
+
+class SharedWork(Record):
+    """Hours of work done for several pieces at once, such as one warp for ten towels."""
+
+    with_: Annotated[tuple[PieceNumber, ...], BeforeValidator(listed)]
+    by: Annotated[Written, OneOf("weight", "length", "number")] = Written("number")
+    hours: dict[Name, SpentField]
+
+
+class Piece(Record):
+    """One finished (or half-known) piece."""
+
+    number: PieceNumber
+    title: Text
+    kind: Annotated[Written, OneOf(*KINDS)] | None = None
+    structure: Text | None = None
+    finished: Day | None = None
+    size: SizeField | None = None
+    weight: Weight | None = None
+    signed: Text | None = None
+    edition: Text | None = None
+    yarns: tuple[YarnUse, ...] = ()
+    sundries: dict[Name, SundryUseField] = Field(default_factory=dict)
+    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    shared: SharedWork | None = None
+    sett: SettNoted | None = None
+    woven: Annotated[Written, OneOf("sideways", "lengthways")] | None = None
+    price: Money | None = None
+    price_on_site: YesNo | None = None
+    at: Name | None = None
+    status: (
+        Annotated[Status, PlainValidator(_status), WithJsonSchema({"type": "string"})] | None
+    ) = None
+    sale: Sale | None = None
+    history: tuple[Event, ...] = ()
+    photos: tuple[Photo, ...] = ()
+    story: Text | None = None
+    care: Text | None = None
+    subject: Text | None = None
+    distinguishing: Text | None = None
+    notes: Text | None = None
+    kept: Text | None = None
+    hours_on_certificate: YesNo | None = None
+    withdrawn: Text | None = None
+
+    @property
+    def state(self) -> str:
+        """Where the piece stands: its status, else sold if a sale is noted, else available."""
+        if self.status:
+            return self.status.state
+        return "sold" if self.sale else "available"
+
+    @property
+    def year(self) -> str:
+        """The year it was finished, else the year in its number."""
+        return str(self.finished.year) if self.finished else self.number.split("-")[0]
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What a finished piece's record still lacks; a piece that lacks anything is a draft."""
+        lacks = {
+            "a kind": self.kind is None,
+            "a size": self.size is None,
+            "yarns": not self.yarns,
+            "hours": not (self.hours or self.shared or any(y.hours for y in self.yarns)),
+            "a photo": not self.photos,
+        }
+        unfinished = ("being finished",) if self.state == "in progress" else ()
+        return unfinished + tuple(word for word, is_lacking in lacks.items() if is_lacking)
+
+    @property
+    def is_draft(self) -> bool:
+        """Drafts stay off the site."""
+        return bool(self.missing)
+
+    @property
+    def can_be_costed(self) -> bool:
+        """Enough is known for a cost sheet and a tag; a photo may come later."""
+        return not set(self.missing) - {"a photo"}

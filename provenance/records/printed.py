@@ -1,0 +1,66 @@
+"""studio/printed.yaml: every address and price ever printed, kept by the program, append only.
+
+In: the file. Out: frozen lines in the order they were printed. A number that stands here must
+resolve for ever and is never given to another piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import PlainValidator, WithJsonSchema
+
+from provenance.problems import Place, Problems
+from provenance.records import quantities as q
+from provenance.records.fields import Day, PieceNumber, Record, Text, read_record, written
+from provenance.records.text import Items, Written
+
+
+class Printed(Record):
+    """One paper printed on one day: which piece, which address, which price, which words."""
+
+    on: Day
+    paper: Text
+    number: PieceNumber
+    title: Text
+    address: Text | None = None
+    price: Text | None = None
+    digest: Annotated[Written, PlainValidator(written), WithJsonSchema({"type": "string"})] = (
+        Written("")
+    )
+
+
+def read_printed(
+    open_file: Callable[[Path], Any | None], path: Path, problems: Problems
+) -> tuple[Printed, ...]:
+    """The lines of printed.yaml; no file means nothing was printed yet."""
+    value = open_file(path) if path.is_file() else None
+    if value is None or not value:
+        return ()
+    if not isinstance(value, Items):
+        place = getattr(value, "place", Place(path.name, 1, 1))
+        problems.add(place, "printed.yaml wants a list", "this file is kept by the program")
+        return ()
+    found = (read_record(Printed, each, q.Habits(), problems) for each in value)
+    return tuple(line for line in found if line is not None)
+
+
+def printed_line(line: Printed | dict[str, Any]) -> str:
+    """One line of printed.yaml as text; every value quoted, so that it reads back as written."""
+    fields = line if isinstance(line, dict) else line.model_dump(by_alias=True)
+    parts = [
+        f"{word}: {_quoted(value)}"
+        for word, value in fields.items()
+        if value is not None and not word.startswith("\0")
+    ]
+    return "- {" + ", ".join(parts) + "}\n"
+
+
+def _quoted(value: Any) -> str:
+    if isinstance(value, date):
+        return value.isoformat()
+    escaped = str(value).replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ")
+    return f'"{escaped}"'

@@ -1,0 +1,163 @@
+"""The studio file: the maker, pay, prices, labels, site, and how papers are printed."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Annotated, Any
+from urllib.parse import urlsplit
+
+from pydantic import BeforeValidator, Field, PlainValidator, ValidationInfo, WithJsonSchema
+
+from provenance.problems import Slip, did_you_mean
+from provenance.records import quantities as q
+from provenance.records.amounts import SundryUseField
+from provenance.records.fields import (
+    Length,
+    Money,
+    Name,
+    OneOf,
+    Rate,
+    Record,
+    Share,
+    Text,
+    Time,
+    YesNo,
+    listed,
+    read_as,
+    written,
+)
+from provenance.records.text import Written
+from provenance.reference.currencies import currency_codes
+
+
+@dataclass(frozen=True, slots=True)
+class Overhead:
+    """A share of materials and labour, or an amount per hands-on hour."""
+
+    share: q.Share | None = None
+    rate: q.Rate | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Tax:
+    """`way` is none, included or added; `share` is 0 where there is none."""
+
+    way: str
+    share: Fraction
+
+
+def _overhead(value: Any, info: ValidationInfo) -> Overhead:
+    text = written(value)
+    if "hour" in text:
+        return Overhead(rate=read_as(q.Rate)(text, info))
+    return Overhead(share=read_as(q.Share)(text, info))
+
+
+def _tax(value: Any, info: ValidationInfo) -> Tax:
+    text = written(value)
+    if text == "none":
+        return Tax("none", Fraction(0))
+    for way in ("included", "added"):
+        if way in text:
+            return Tax(way, q.Share.read(text.replace(way, "").strip(" ,"), _habits(info)))
+    raise Slip(f"'{text}' is no way to show tax", "write none, 'included 20 %' or 'added 8 %'")
+
+
+def _habits(info: ValidationInfo) -> q.Habits:
+    return info.context or q.Habits()
+
+
+def _currency(value: Any) -> Written:
+    text = written(value)
+    if text not in currency_codes():
+        near = did_you_mean(text.upper(), currency_codes())
+        raise Slip(f"'{text}' is no currency", near or "three letters, such as GBP, EUR, USD")
+    return text
+
+
+def _site(value: Any) -> Written:
+    text = written(value)
+    parts = urlsplit(text)
+    whole = parts.scheme in ("http", "https") and re.fullmatch(r"[\w.-]+(:\d+)?", parts.netloc)
+    if not whole or parts.query or parts.fragment:
+        raise Slip(f"'{text}' is not a web address", "write it whole: https://brackenfold.example")
+    return Written(str(text).rstrip("/"), text.place)
+
+
+def _language(value: Any) -> Written:
+    text = written(value)
+    if not re.fullmatch(r"[a-z]{2,3}(-[A-Z]{2})?", text):
+        raise Slip(f"'{text}' is not a language", "write it as en-GB or en-US")
+    return text
+
+
+_STRING = WithJsonSchema({"type": "string"})
+CurrencyCode = Annotated[Written, PlainValidator(_currency), _STRING]
+
+
+class Light(Record):
+    """The home wall that light guidance is worked out for."""
+
+    lux: Annotated[q.Count, PlainValidator(read_as(q.Count)), _STRING] = q.Count(150)
+    hours_a_day: Time = q.Hours(10)
+
+
+class Prices(Record):
+    """How prices are rounded and shown."""
+
+    round_up_to: Money | None = None
+    shown_on_site: YesNo = True
+    tax: Annotated[Tax, PlainValidator(_tax), _STRING] = Tax("none", Fraction(0))
+
+
+class Printing(Record):
+    """Hang-tags and sheets: tag size, sheet, what the printer shifts."""
+
+    tag_size: Text | None = None
+    sheet: Text = Written("A4")
+    shift_right: Length | None = None
+    shift_down: Length | None = None
+    shift_left: Length | None = None
+    shift_up: Length | None = None
+    stub: YesNo = False
+    black_only: YesNo = False
+    stack: YesNo = True
+
+
+class Studio(Record):
+    """studio/studio.yaml."""
+
+    studio: Text
+    maker: Text
+    mark: Text | None = None
+    place: Text | None = None
+    language: Annotated[Written, PlainValidator(_language), _STRING] = Written("en-GB")
+    currency: CurrencyCode = Written("GBP")
+    site: Annotated[Written, PlainValidator(_site), _STRING] | None = None
+    contact: dict[Name, Text] = Field(default_factory=dict)
+    public_contact: Annotated[tuple[Text, ...], BeforeValidator(listed)] = ()
+    labels_for: Annotated[
+        tuple[Annotated[Written, OneOf("UK", "EU", "US")], ...], BeforeValidator(listed)
+    ] = ()
+    origin: Text | None = None
+    pay: dict[Name, Money] = Field(default_factory=dict)
+    overhead: Annotated[Overhead, PlainValidator(_overhead), _STRING] = Overhead()
+    profit: Share = q.Share(0)
+    heat: Rate | None = None
+    every_piece_takes: dict[Name, SundryUseField] = Field(default_factory=dict)
+    prices: Prices = Prices()
+    week: Time | None = None
+    light: Light = Light()
+    decimal_comma: YesNo = False
+    hours_on_certificate: YesNo = True
+    statement: Text | None = None
+    about: Text | None = None
+    tags: Printing = Printing()
+    phrases: dict[Text, Text] = Field(default_factory=dict)
+    deposit: Text | None = None
+
+    def pay_for(self, activity: str) -> q.Money | None:
+        """The hourly pay of an activity, else the pay for `any`."""
+        return self.pay.get(Written(activity)) or self.pay.get(Written("any"))
