@@ -33,6 +33,7 @@ def palette(pixels: Pixels, count: int) -> list[tuple[str, float]]:
     points = picture[~_background(picture)]
     merged = _merged(_grouped(points, _seeds(points, count)))
     groups = [group for group in merged if group[1] >= _SPECK * len(points)]
+    groups = groups or merged[:1]
     whole = sum(size for _, size in groups)
     ranked = sorted(groups, key=lambda group: (-group[1], group[0]))
     return [(hex_of(centre), size / whole) for centre, size in ranked]
