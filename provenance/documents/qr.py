@@ -1,0 +1,145 @@
+"""The QR code that leads from a printed paper to the page of a piece.
+
+In: the studio's site and a piece's number. Out: a `Code`: its address, modules and a picture of
+one pixel a module with the four clear modules of ISO/IEC 18004 around. The only door to qrcode.
+
+Scheme and host have no case (RFC 3986, 6.2.2.1) and a number is digits and hyphens, so the address
+is written in capitals, in the compact alphanumeric mode. A path has case: a site that lies in a
+folder with letters of its own ('/isla/') keeps its spelling and takes the byte mode, which is
+larger; `Code.is_compact` says which. The level of correction starts at M and is raised as far as
+the symbol does not grow.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any
+from urllib.parse import quote, urlsplit
+
+from provenance.problems import Slip
+
+LEVELS = "LMQH"
+CLEAR = 4
+LARGEST_VERSION = 10
+MODULE_MM = Decimal("0.5")
+LEAST_MODULE_MM = Decimal("0.45")
+COMPACT = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """A QR code: `modules` counts one side without the clear edge, `png` includes the edge."""
+
+    address: str
+    version: int
+    level: str
+    modules: int
+    png: bytes
+    is_compact: bool = True
+
+
+def code_for(site_url: str, number: str) -> Code:
+    """The code for the page of a piece, `SITE/NUMBER/`; Slip if the site has no usable address."""
+    return code_of(address_of(site_url, number))
+
+
+def address_of(site_url: str, number: str) -> str:
+    """The address as it stands in the code: in capitals wherever case does not matter."""
+    split = urlsplit(site_url.strip())
+    if split.scheme not in ("http", "https") or not split.hostname or split.query or split.fragment:
+        raise Slip(
+            f"'{site_url}' is not the address of a site", "write it like https://studio.example"
+        )
+    if not number or set(number) - set("0123456789-"):
+        raise Slip(f"'{number}' is not a number of digits and hyphens", "write it like 2026-014")
+    folder = quote(split.path.strip("/"), safe="/~%")
+    path = f"/{folder}/{number}/" if folder else f"/{number}/"
+    return f"{split.scheme}://{_host(split.netloc, site_url)}".upper() + path
+
+
+@lru_cache(maxsize=4096)
+def code_of(address: str) -> Code:
+    """The code for an address of ASCII characters, spelt as given."""
+    is_compact = set(address) <= COMPACT
+    if not is_compact:
+        scheme, _, rest = address.partition("://")
+        host, slash, path = rest.partition("/")
+        address = f"{scheme.lower()}://{host.lower()}{slash}{path}"
+    version = _version_for(address, "M", is_compact=is_compact)
+    level = max(
+        (level for level in "MQH" if _fits(address, version, level, is_compact=is_compact)),
+        key=LEVELS.index,
+    )
+    rows = _rows(address, version, level, is_compact=is_compact)
+    return Code(address, version, level, len(rows), _png(rows), is_compact)
+
+
+def mm(code: Code, module_mm: Decimal = MODULE_MM) -> Decimal:
+    """Side of the printed picture in millimetres, clear edge included."""
+    return (code.modules + 2 * CLEAR) * module_mm
+
+
+def _host(netloc: str, site_url: str) -> str:
+    try:
+        return netloc.encode("idna").decode("ascii")
+    except UnicodeError:
+        raise Slip(f"'{site_url}' is not the address of a site", "check the host's name") from None
+
+
+def _version_for(address: str, level: str, *, is_compact: bool) -> int:
+    for version in range(1, LARGEST_VERSION + 1):
+        if _fits(address, version, level, is_compact=is_compact):
+            return version
+    raise Slip(
+        f"the address {address} is too long for a code on a tag ({len(address)} characters)",
+        "use a shorter address for the site",
+    )
+
+
+def _fits(address: str, version: int, level: str, *, is_compact: bool) -> bool:
+    from qrcode.util import BIT_LIMIT_TABLE, length_in_bits  # type: ignore[import-untyped]
+
+    mode = _mode(is_compact=is_compact)
+    count = len(address)
+    bits = 11 * (count // 2) + 6 * (count % 2) if is_compact else 8 * count
+    needed = 4 + length_in_bits(mode, version) + bits
+    return bool(needed <= BIT_LIMIT_TABLE[_correction(level)][version])
+
+
+def _rows(address: str, version: int, level: str, *, is_compact: bool) -> list[list[bool]]:
+    from qrcode import QRCode  # type: ignore[import-untyped]
+    from qrcode.util import QRData
+
+    code: Any = QRCode(version=version, error_correction=_correction(level), border=0)
+    content = QRData(address.encode("ascii"), mode=_mode(is_compact=is_compact))
+    code.add_data(content, optimize=0)
+    code.make(fit=False)
+    return [[bool(dark) for dark in row] for row in code.modules]
+
+
+def _mode(*, is_compact: bool) -> int:
+    from qrcode.util import MODE_8BIT_BYTE, MODE_ALPHA_NUM
+
+    return int(MODE_ALPHA_NUM if is_compact else MODE_8BIT_BYTE)
+
+
+def _correction(level: str) -> int:
+    from qrcode import constants
+
+    return int(getattr(constants, f"ERROR_CORRECT_{level}"))
+
+
+def _png(rows: list[list[bool]]) -> bytes:
+    """Grey, eight bits, one pixel a module: WeasyPrint keeps that as it is."""
+    from PIL import Image
+
+    side = len(rows) + 2 * CLEAR
+    picture = Image.new("L", (side, side), 255)
+    dark = bytes(0 if is_dark else 255 for row in rows for is_dark in row)
+    picture.paste(Image.frombytes("L", (len(rows), len(rows)), dark), (CLEAR, CLEAR))
+    into = io.BytesIO()
+    picture.save(into, "PNG")
+    return into.getvalue()
