@@ -1,0 +1,175 @@
+"""The letters of every page and paper: Source Sans Pro and Source Serif Pro, under our own names.
+
+In: the two font packages. Out: faces for papers, small WOFF2 files with their stylesheet for the
+site, and the characters that cannot be printed. The only door to fontTools. The fonts are under
+the SIL Open Font License 1.1, whose reserved name ("Source") may not stand on a changed copy: the
+cut-down site files are called Studio Sans and Studio Serif and keep copyright and licence inside.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.util import find_spec
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+SANS = "Studio Sans"
+SERIF = "Studio Serif"
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One cut of a family; `file` is its file in the font package."""
+
+    family: str
+    weight: int
+    style: str
+    package: str
+    file: str
+
+    @property
+    def name(self) -> str:
+        slope = "-italic" if self.style == "italic" else ""
+        return f"{self.family.lower().replace(' ', '-')}-{self.weight}{slope}"
+
+
+_SANS_PACKAGE, _SERIF_PACKAGE = "font_source_sans_pro", "font_source_serif_pro"
+FACES = (
+    Face(SANS, 300, "normal", _SANS_PACKAGE, "SourceSansPro-Light.ttf"),
+    Face(SANS, 400, "normal", _SANS_PACKAGE, "SourceSansPro-Regular.ttf"),
+    Face(SANS, 600, "normal", _SANS_PACKAGE, "SourceSansPro-Semibold.ttf"),
+    Face(SANS, 400, "italic", _SANS_PACKAGE, "SourceSansPro-It.ttf"),
+    Face(SERIF, 400, "normal", _SERIF_PACKAGE, "SourceSerifPro-Regular.ttf"),
+    Face(SERIF, 600, "normal", _SERIF_PACKAGE, "SourceSerifPro-Semibold.ttf"),
+    Face(SERIF, 400, "italic", _SERIF_PACKAGE, "SourceSerifPro-It.ttf"),
+)
+_SITE_FACES = tuple(face for face in FACES if (face.family, face.weight) != (SERIF, 600))
+
+# Without width or ink, or with a twin that the fonts do hold: written as that twin.
+_TWINS = {0x202F: "\u00a0", 0x2011: "\u2010"} | dict.fromkeys(
+    (0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF, 0xFE0E, 0xFE0F), ""
+)
+# The first file of each face: English and its western neighbours, and the signs of these pages.
+_NEAR = frozenset(
+    {*range(0x20, 0x7F), *range(0xA0, 0x100), 0x131, 0x152, 0x153, 0x2010}
+    | {0x2013, 0x2014, 0x2018, 0x2019, 0x201A, 0x201C, 0x201D, 0x201E, 0x2022, 0x2026, 0x2030}
+    | {0x2032, 0x2033, 0x2039, 0x203A, 0x2044, 0x20AC, 0x2116, 0x2122, 0x2190, 0x2191, 0x2192}
+    | {0x2193, 0x2212, 0x2248, 0x2264, 0x2265}
+)
+# The second, fetched only by pages that need it: the rest of Latin, Greek, accents, signs.
+_FAR = frozenset(
+    {*range(0x100, 0x250), *range(0x2B0, 0x400), *range(0x1E00, 0x2000), *range(0x2000, 0x2400)}
+) - frozenset(_NEAR)
+_FEATURES = ["kern", "liga", "locl", "mark", "mkmk", "ccmp", "tnum", "lnum", "frac", "sups"]
+
+
+def printable(text: str) -> str:
+    """The text with invisible joiners dropped and narrow spaces and hyphens as plain ones."""
+    return text.translate(_TWINS)
+
+
+def missing_characters(text: str) -> set[str]:
+    """The characters that neither family holds: a paper with one of them is not printed."""
+    return {sign for sign in set(text) if ord(sign) not in _held() and not sign.isspace()}
+
+
+def face_file(face: Face) -> bytes:
+    """The whole font file of a face."""
+    return _path(face).read_bytes()
+
+
+def paper_css(folder: str) -> str:
+    """`@font-face` rules for papers, whose files are asked for as `folder/NAME.ttf`."""
+    rules = [_rule(face, f"{folder}/{face.name}.ttf", "") for face in FACES]
+    return "\n".join([*rules, f'html{{font-family:"{SANS}","{SERIF}"}}'])
+
+
+@lru_cache(maxsize=1)
+def site_fonts() -> Mapping[str, bytes]:
+    """The site's font files by name; takes about two seconds, so keep them between builds."""
+    made = {}
+    for face in _SITE_FACES:
+        for part, signs in (("near", _NEAR), ("far", _FAR)):
+            made[f"{face.name}-{part}.woff2"] = _cut(face, signs)
+    return MappingProxyType(made)
+
+
+def site_font_css(folder: str = "") -> str:
+    """The site's `@font-face` rules; files are asked for as `folder` + name."""
+    rules = []
+    for face in _SITE_FACES:
+        held = _signs(face)
+        for part, signs in (("near", _NEAR), ("far", _FAR)):
+            more = f"font-display:swap;unicode-range:{_ranges(signs & held)};"
+            rules.append(_rule(face, f"{folder}{face.name}-{part}.woff2", more))
+    return "\n".join(rules) + "\n"
+
+
+def _rule(face: Face, address: str, more: str) -> str:
+    return (
+        f'@font-face{{font-family:"{face.family}";font-weight:{face.weight};'
+        f'font-style:{face.style};{more}src:url("{address}")}}'
+    )
+
+
+def _path(face: Face) -> Path:
+    spec = find_spec(face.package)
+    if spec is None or spec.origin is None:
+        raise ModuleNotFoundError(f"the font package {face.package} is not installed")
+    return Path(spec.origin).parent / "files" / face.file
+
+
+@lru_cache(maxsize=len(FACES))
+def _signs(face: Face) -> frozenset[int]:
+    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+
+    with TTFont(_path(face), lazy=True) as font:
+        return frozenset(font.getBestCmap())
+
+
+@lru_cache(maxsize=1)
+def _held() -> frozenset[int]:
+    upright = [face for face in FACES if face.weight == 400 and face.style == "normal"]
+    return frozenset().union(*(_signs(face) for face in upright))
+
+
+def _cut(face: Face, signs: Iterable[int]) -> bytes:
+    from fontTools import subset  # type: ignore[import-untyped]
+
+    options = subset.Options(
+        flavor="woff2",
+        hinting=False,
+        layout_features=_FEATURES,
+        name_IDs=[0, 13, 14],
+        notdef_outline=True,
+        recalc_timestamp=False,
+    )
+    font = subset.load_font(_path(face), options)
+    cutter = subset.Subsetter(options)
+    cutter.populate(unicodes=signs)
+    cutter.subset(font)
+    _name(font, face)
+    into = io.BytesIO()
+    subset.save_font(font, into, options)
+    return into.getvalue()
+
+
+def _name(font: Any, face: Face) -> None:
+    full = face.name.replace("-", " ").title()
+    for number, text in ((1, full), (2, "Regular"), (4, full), (6, full.replace(" ", "-"))):
+        font["name"].setName(text, number, 3, 1, 0x409)
+
+
+def _ranges(signs: Iterable[int]) -> str:
+    """As CSS writes them: {32, 33, 34, 160} -> 'U+20-22,U+A0'."""
+    runs: list[tuple[int, int]] = []
+    for sign in sorted(signs):
+        if runs and sign == runs[-1][1] + 1:
+            runs[-1] = (runs[-1][0], sign)
+        else:
+            runs.append((sign, sign))
+    return ",".join(f"U+{a:X}" if a == b else f"U+{a:X}-{b:X}" for a, b in runs)
