@@ -1,0 +1,198 @@
+"""How much of a piece is which fibre.
+
+In: the yarns of a piece as `FibrePart`s, grams of fibre only (no dye, mordant, bars, buttons).
+Out: whole percentages by largest remainder, summing to 100, in falling order, each with its
+working. No text read of the US, EU or UK rules says how to round; largest remainder is our
+choice. Moisture allowances: Regulation (EU) No 1007/2011, Annex IX.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import floor
+
+from provenance.figures.working import Figure, given, product, quotient, total
+from provenance.problems import Place, Slip, did_you_mean
+from provenance.reference.fibres import Fibre, fibre_names, find_fibre
+
+KNOWN_USES = frozenset({"warp", "weft", "pile", "ground", "ornament", "lining", "sewing"})
+
+
+@dataclass(frozen=True, slots=True)
+class FibrePart:
+    """One fibre of one yarn: what it does in the piece, what it is, how many grams.
+
+    `use` is in the maker's words; a blended yarn is one part per fibre. `section` names a part
+    of the piece that is labelled by itself (front, back). `is_functional`: a little of it does
+    a job (elastane for stretch). `is_extraneous`: got in unavoidably in the making. `working`
+    says how the grams were reached, where they were not simply weighed.
+    """
+
+    use: str
+    fibre: str
+    grams: Fraction
+    place: Place | None = None
+    section: str = ""
+    is_recycled: bool = False
+    is_virgin: bool = False
+    is_functional: bool = False
+    is_extraneous: bool = False
+    working: Figure | None = None
+
+    @property
+    def roles(self) -> frozenset[str]:
+        """What the part does, in words of `KNOWN_USES`; any other word counts as body."""
+        return use_words(self.use)
+
+
+@dataclass(frozen=True, slots=True)
+class FibreShare:
+    """One line of a composition; `working` ends in the whole percentage."""
+
+    fibre: str
+    grams: Fraction
+    percent: int
+    working: Figure
+
+
+def shares(parts: Sequence[FibrePart]) -> tuple[FibreShare, ...]:
+    """The plain composition for tags and pages: every fibre by weight, sewing thread left out.
+
+    Raises Slip for a fibre name that nobody knows.
+    """
+    return apportion(grouped(woven(parts), plain_name))
+
+
+def content_words(content: Sequence[FibreShare], market: str = "UK") -> str:
+    """A composition in words: "84 % wool, 16 % linen", for the US "84% Wool / 16% Linen"."""
+    if market != "US":
+        return statement(content, " %", ", ")
+    return statement(content, "%", " / ", lambda name: known_fibre(name).us)
+
+
+def statement(
+    content: Sequence[FibreShare],
+    sign: str,
+    between: str,
+    named: Callable[[str], str] = str,
+) -> str:
+    """Shares joined to one line of words; nothing of several fibres is ever called 100 or 0 %.
+
+    "100 %" is for a single fibre only (16 CFR 300.17; Reg. 1007/2011 Art. 7), so shares that
+    round to 100 and 0 are said as "over 99" and "under 1".
+    """
+    several = len(content) > 1
+
+    def said(percent: int) -> str:
+        if several and percent in (0, 100):
+            return "over 99" if percent else "under 1"
+        return str(percent)
+
+    return between.join(f"{said(one.percent)}{sign} {named(one.fibre)}" for one in content)
+
+
+def woven(parts: Sequence[FibrePart]) -> tuple[FibrePart, ...]:
+    """The parts that count as fibre content: with weight, and not sewing thread."""
+    return tuple(part for part in parts if part.grams > 0 and part.roles != {"sewing"})
+
+
+def known_fibre(name: str) -> Fibre:
+    """The fibre of that name. Raises Slip, with the nearest name, where there is none."""
+    fibre = find_fibre(name)
+    if fibre is None:
+        raise Slip(f"no fibre called '{name}'", did_you_mean(name, fibre_names()))
+    return fibre
+
+
+def fibre_of(part: FibrePart) -> Fibre:
+    """The fibre of a part, with its recycled name where it is marked as recycled."""
+    fibre = known_fibre(part.fibre)
+    if part.is_recycled and not fibre.is_unknown and not fibre.is_recycled:
+        return known_fibre(f"recycled {fibre.name}")
+    return fibre
+
+
+def plain_name(part: FibrePart) -> str:
+    """The name on tags and pages, the same in every market."""
+    return fibre_of(part).name
+
+
+def grouped(
+    parts: Sequence[FibrePart], named: Callable[[FibrePart], str]
+) -> dict[str, tuple[FibrePart, ...]]:
+    """The parts under the name that `named` gives each, names in order of first use."""
+    found: dict[str, tuple[FibrePart, ...]] = {}
+    for part in parts:
+        name = named(part)
+        found[name] = (*found.get(name, ()), part)
+    return found
+
+
+def apportion(groups: Mapping[str, Sequence[FibrePart]]) -> tuple[FibreShare, ...]:
+    """Whole percentages that sum to 100, falling; equal weights stand in order of the alphabet."""
+    masses = {name: _mass(name, parts) for name, parts in groups.items()}
+    if not masses:
+        return ()
+    everything = total("all fibre", list(masses.values()), "g")
+    hundred = given("per cent of the whole", 100)
+    exact = {
+        name: product(name, quotient(name, mass, everything, unit="share"), hundred, unit="%")
+        for name, mass in masses.items()
+    }
+    whole = largest_remainder({name: figure.value for name, figure in exact.items()})
+    order = sorted(masses, key=lambda name: (-masses[name].value, name))
+    return tuple(
+        FibreShare(name, masses[name].value, whole[name], _evened(exact[name], whole[name]))
+        for name in order
+    )
+
+
+def largest_remainder(exact: Mapping[str, Fraction]) -> dict[str, int]:
+    """Whole numbers with the sum of `exact`; the largest left-over parts are rounded up.
+
+    None is off by 1 or more, and a larger share never gets fewer. `exact` must sum to a whole.
+    """
+    whole = {name: floor(value) for name, value in exact.items()}
+    lacking = int(sum(exact.values())) - sum(whole.values())
+    by_rest = sorted(exact, key=lambda name: (whole[name] - exact[name], -exact[name], name))
+    for name in by_rest[:lacking]:
+        whole[name] += 1
+    return whole
+
+
+def conditioned(part: FibrePart, *, is_combed: bool = False) -> Figure:
+    """Grams of a part weighed bone dry, with its agreed moisture allowance (Annex IX).
+
+    Where it is not known whether wool or hair was carded or combed, carded holds: 17.00 %.
+    """
+    fibre = fibre_of(part)
+    allowance = fibre.regain_combed if is_combed else fibre.regain
+    dry = given(f"{fibre.name}, dry", part.grams, "g", part.place)
+    return product(fibre.name, dry, given("1 + agreed allowance", 1 + allowance), unit="g")
+
+
+def use_words(use: str) -> frozenset[str]:
+    """The known words of a use ("warp and weft"); everything else is "body"."""
+    words = (word.strip() for word in re.split(r"\band\b|[,&+/]", use.casefold()))
+    return frozenset(_role(" ".join(word.split())) for word in words if word) or {"body"}
+
+
+def _role(word: str) -> str:
+    word = "sewing" if word == "sewing thread" else word
+    return word if word in KNOWN_USES else "body"
+
+
+def _mass(name: str, parts: Sequence[FibrePart]) -> Figure:
+    return total(name, [part.working or _weighed(part) for part in parts])
+
+
+def _weighed(part: FibrePart) -> Figure:
+    return given(part.use or part.fibre, part.grams, "g", part.place)
+
+
+def _evened(exact: Figure, whole: int) -> Figure:
+    rest = given("to whole per cents by largest remainder", whole - exact.value, "%")
+    return total(exact.what, [exact, rest], "%")

@@ -1,0 +1,340 @@
+"""Fibre content and labels against the law; cases with their sources in tests/truth."""
+
+import tomllib
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from provenance.figures.fibre_label_eu import must_be_stated
+from provenance.figures.fibre_shares import conditioned, use_words
+from provenance.figures.fibres import (
+    FibrePart,
+    Piecework,
+    cashmere_doubts,
+    content_words,
+    fibres_named,
+    label,
+    shares,
+    tag_note,
+    within_tolerance,
+)
+from provenance.figures.origin import Bought, Origin, origin_words
+from provenance.figures.piecework import LOCAL_RULES
+from provenance.figures.working import half_up, redo
+from provenance.problems import Place, Slip
+from provenance.reference.fibres import fibres
+
+TRUTH = Path(__file__).parents[1] / "truth" / "fibre_labels.toml"
+CASES = tomllib.loads(TRUTH.read_text(encoding="utf-8"))["case"]
+NAMES = [fibre.name for fibre in fibres()]
+
+
+def part(use, fibre, grams, **more):
+    return FibrePart(use, fibre, Fraction(grams), **more)
+
+
+def piece(case):
+    parts = tuple(part(**written) for written in case["parts"])
+    about = {key: case[key] for key in ("structure", "has_animal_parts", "spun") if key in case}
+    return Piecework(parts, case["kind"], is_dry=case.get("is_dry", False), **about)
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["id"])
+def test_label_says_what_the_law_asks(case):
+    found = label(piece(case), case["market"])
+    if "lines" in case:
+        assert list(found.lines) == case["lines"]
+    else:
+        assert found.text == case["text"]
+    assert case.get("regime", "1007/2011") in found.regime
+    assert found.prompts[-1] == LOCAL_RULES
+
+
+def test_every_case_has_a_source_and_a_mark():
+    assert {case["sure"] for case in CASES} <= {"R", "R2", "M", "C"}
+    assert all(case["source"] for case in CASES)
+
+
+def test_the_pile_line_is_one_line():
+    case = next(case for case in CASES if case["id"] == "US-k")
+    assert label(piece(case), "US").lines == (case["text"],)
+
+
+parts_of_a_piece = st.lists(
+    st.builds(
+        FibrePart,
+        st.sampled_from(["warp", "weft", "pile", "warp and weft", "ornament", "fringe"]),
+        st.sampled_from(NAMES),
+        st.integers(1, 10_000).map(lambda tenths: Fraction(tenths, 10)),
+        is_virgin=st.booleans(),
+        is_functional=st.booleans(),
+    ),
+    min_size=1,
+    max_size=9,
+)
+
+
+@given(parts_of_a_piece)
+def test_percentages_sum_to_100_fall_and_are_near(parts):
+    found = shares(parts)
+    whole = sum(one.grams for one in found)
+    assert whole == sum(one.grams for one in parts)
+    assert sum(one.percent for one in found) == 100
+    assert [one.percent for one in found] == sorted((o.percent for o in found), reverse=True)
+    assert [one.grams for one in found] == sorted((o.grams for o in found), reverse=True)
+    assert all(abs(one.percent - one.grams / whole * 100) < 1 for one in found)
+
+
+@given(parts_of_a_piece, st.randoms())
+def test_the_order_of_writing_changes_nothing(parts, random):
+    mixed = list(parts)
+    random.shuffle(mixed)
+    assert [(o.fibre, o.percent) for o in shares(mixed)] == [
+        (o.fibre, o.percent) for o in shares(parts)
+    ]
+
+
+@settings(max_examples=60)
+@given(parts_of_a_piece, st.sampled_from(["rug", "hanging", "shawl"]), st.booleans())
+def test_labels_sum_to_100_and_keep_100_for_one_fibre(parts, kind, is_dry):
+    for market in ("US", "EU", "UK"):
+        found = label(Piecework(tuple(parts), kind, "weft-faced", is_dry=is_dry), market)
+        for section in found.sections:
+            assert sum(one.percent for one in section.shares) == 100
+            if len(section.shares) > 1 and "Pile" not in section.words:
+                assert not section.words.startswith("100")
+
+
+@given(parts_of_a_piece)
+def test_every_percentage_can_be_worked_again(parts):
+    def check(figure):
+        if figure.terms:
+            assert redo(figure.how, [term.value for term in figure.terms]) == figure.value
+        for term in figure.terms:
+            check(term)
+
+    for one in shares(parts):
+        assert (one.working.value, one.working.unit) == (one.percent, "%")
+        check(one.working)
+
+
+def test_the_working_goes_back_to_the_record():
+    place = Place("pieces/2026-014-saltmarsh.yaml", 9, 5)
+    (only,) = shares([part("weft", "wool", 412, place=place)])
+    exact = only.working.terms[0]
+    (mass,) = exact.terms[0].terms[0].terms
+    assert (mass.value, mass.unit, mass.place) == (412, "g", place)
+
+
+def test_the_label_works_with_what_came_before_it():
+    dry = conditioned(part("weft", "wool", 100))
+    assert [term.value for term in dry.terms] == [100, Fraction("1.17")]
+    (only,) = label(Piecework((part("weft", "wool", 100),), "shawl", is_dry=True), "EU").sections
+    assert only.shares[0].working.terms[0].terms[0].terms[0].terms == (dry,)
+
+
+def test_allowances_of_annex_ix():
+    # Regulation (EU) No 1007/2011, Annex IX: 117.00 and 111.00 g, 51.3 and 48.7 %
+    wool, silk = conditioned(part("", "wool", 100)), conditioned(part("", "silk", 100))
+    assert (wool.value, silk.value) == (117, 111)
+    assert half_up(wool.value / (wool.value + silk.value) * 100, 1) == Decimal("51.3")
+    assert conditioned(part("", "wool", 100), is_combed=True).value == Fraction("118.25")
+
+
+def test_plain_composition_in_words():
+    parts = [part("weft", "wool", 840), part("warp", "linen", 160), part("sewing", "silk", 50)]
+    assert content_words(shares(parts)) == "84 % wool, 16 % linen"
+    assert content_words(shares(parts), "US") == "84% Wool / 16% Linen"
+    recycled = shares([part("weft", "cotton", 3, is_recycled=True), part("warp", "cotton", 1)])
+    assert content_words(recycled) == "75 % recycled cotton, 25 % cotton"
+    assert content_words(recycled, "US") == "75% Recycled Cotton / 25% Cotton"
+
+
+def test_thirds_go_to_100_in_order_of_the_alphabet():
+    thirds = shares([part("weft", name, 1) for name in ("wool", "silk", "linen")])
+    assert [(one.fibre, one.percent) for one in thirds] == [
+        ("linen", 34),
+        ("silk", 33),
+        ("wool", 33),
+    ]
+
+
+def test_a_trace_of_a_fibre_is_never_0_beside_100():
+    parts = [part("weft", "wool", 999), part("weft", "silk", 1)]
+    assert content_words(shares(parts)) == "over 99 % wool, under 1 % silk"
+    assert label(Piecework(tuple(parts), "shawl"), "EU").text == "over 99 % wool, under 1 % silk"
+
+
+def test_nothing_makes_no_label():
+    assert shares([]) == ()
+    assert shares([part("sewing", "silk", 5), part("weft", "wool", 0)]) == ()
+    for market in ("US", "EU", "UK"):
+        assert label(Piecework((), "shawl"), market).lines == ()
+
+
+def test_unknown_names_are_refused_with_the_nearest():
+    with pytest.raises(Slip) as slip:
+        shares([part("weft", "moahir", 5)])
+    assert (slip.value.what, slip.value.remedy) == (
+        "no fibre called 'moahir'",
+        "did you mean 'mohair'?",
+    )
+    with pytest.raises(ValueError, match="no label rules for FR; known: UK, EU, US"):
+        label(Piecework((), "shawl"), "FR")
+
+
+def test_words_of_use():
+    assert use_words("Warp and  weft") == {"warp", "weft"}
+    assert use_words("sewing thread") == {"sewing"}
+    assert use_words("fringe and ornament") == {"body", "ornament"}
+    assert use_words("") == {"body"}
+
+
+def test_components_of_article_11():
+    # Regulation (EU) No 1007/2011 Art. 11: 29 % / 30 % / 29 % as main lining
+    assert not must_be_stated(Fraction(29, 100), is_main_lining=False)
+    assert must_be_stated(Fraction(30, 100), is_main_lining=False)
+    assert must_be_stated(Fraction(29, 100), is_main_lining=True)
+
+
+@pytest.mark.parametrize(("grams", "said"), [(290, True), (300, False)])
+def test_a_small_section_may_be_left_off(grams, said):
+    parts = (part("weft", "wool", 1000 - grams), part("weft", "linen", grams, section="fringe"))
+    prompt = "The fringe may be left off: under 30 % and no main lining (Art. 11)."
+    assert (prompt in label(Piecework(parts, "shawl"), "EU").prompts) is said
+
+
+def test_the_same_lining_is_not_said_twice():
+    parts = (part("weft", "wool", 700), part("lining", "wool", 300))
+    assert label(Piecework(parts, "bag"), "EU").lines == ("100 % wool",)
+    assert label(Piecework(parts, "bag"), "US").lines == ("100% Wool",)
+
+
+def test_a_rug_of_one_fibre_needs_no_use_surface():
+    parts = (part("warp", "wool", 350), part("weft", "wool", 1650))
+    assert label(Piecework(parts, "rug", "weft-faced plain weave"), "EU").text == "100 % wool"
+
+
+def test_a_weft_faced_hanging_states_everything_and_asks():
+    # Regulation (EU) No 1007/2011 Annex VII: hidden yarns of hangings; which ones, the maker knows
+    parts = (part("weft", "wool", 530), part("warp", "linen", 180))
+    found = label(Piecework(parts, "hanging", "weft-faced plain weave"), "UK")
+    assert found.text == "75 % wool, 25 % linen"
+    assert (
+        "Yarns of a hanging that are not on its right side are left out (Annex VII): if that is "
+        "so here, the label reads '100 % wool'." in found.prompts
+    )
+
+
+def test_cotton_linen_union_is_offered_from_40_per_cent():
+    # Regulation (EU) No 1007/2011 Art. 9(3)
+    def offers(linen):
+        parts = (part("warp", "cotton", 100 - linen), part("weft", "linen", linen))
+        return any("union" in one for one in label(Piecework(parts, "cloth"), "UK").prompts)
+
+    assert [offers(39), offers(40)] == [False, True]
+
+
+def test_prompts_of_a_us_hanging():
+    found = label(Piecework((part("weft", "wool", 5),), "hanging"), "US")
+    assert found.prompts == (
+        "Whether a wall hanging needs a US fibre label was not found in the rules: label it, or "
+        "ask.",
+        "A US label also carries your business name (or RN) and the country of origin, the origin "
+        "in front (15 USC 70b(b), 68b(a)(2)); in English, without abbreviations.",
+        LOCAL_RULES,
+    )
+
+
+def test_a_little_wool_in_a_rug_is_other_fibre_and_asked_about():
+    # 15 USC 68j leaves rugs to the Textile Act, 70b(b)(2)
+    parts = (part("weft", "cotton", 97), part("weft", "wool", 3))
+    found = label(Piecework(parts, "rug"), "US")
+    assert found.text == "97% Cotton / 3% Other Fiber"
+    assert found.prompts[0].startswith("In a rug, wool under 5 %")
+
+
+def test_decoration_of_the_same_fibre_is_counted():
+    parts = (part("weft", "wool", 97), part("ornament", "wool", 3))
+    assert label(Piecework(parts, "shawl"), "US").text == "100% Wool"
+
+
+def test_a_tag_that_names_some_fibres_points_to_the_label():
+    # 16 CFR 303.17(b), 300.24(b)
+    parts = [part("weft", "wool", 85), part("warp", "cotton", 15)]
+    assert tag_note("Shetland wool", parts) == ("See label for the product's full fiber content.")
+    assert tag_note("Shetland wool", parts, has_label=False) == (
+        "This tag does not disclose the product's full fiber content."
+    )
+    assert tag_note("Wool and cotton", parts) == ""
+    assert tag_note("Saltmarsh", parts) == ""
+    assert tag_note("Shetland wool", parts[:1]) == ""
+
+
+def test_fibres_named_in_a_text():
+    assert fibres_named("Warp of flax, weft of Rayon and recycled cotton; flaxen, cottony") == (
+        "linen",
+        "viscose",
+        "recycled cotton",
+    )
+
+
+def test_tolerance_of_three_points():
+    # 16 CFR 303.43 (three points: from memory); none for 100 %
+    assert within_tolerance(40, Decimal("37.0"))
+    assert within_tolerance(40, Decimal("43.0"))
+    assert not within_tolerance(40, Decimal("36.9"))
+    assert not within_tolerance(100, Decimal("99.9"))
+
+
+def test_cashmere_by_diameter():
+    # 16 CFR 300.19(a), 15 USC 68b(a)(6)
+    assert cashmere_doubts(Decimal("19.5")) == ("mean diameter 19.5 µm; at most 19 µm is cashmere",)
+    assert cashmere_doubts(Decimal("19.0"), Decimal(3), Decimal(24)) == ()
+    assert cashmere_doubts(Decimal("18"), Decimal("3.1"), Decimal("24.1")) == (
+        "3.1 % over 30 µm; at most 3 % is cashmere",
+        "diameter varies by 24.1 %; at most 24 % is cashmere",
+    )
+
+
+@pytest.mark.parametrize(
+    ("made_in", "bought", "market", "text"),
+    [
+        # 16 CFR 303.33(a)-(b); the words "of imported yarn" from memory
+        ("USA", [Bought("yarn", "Peru")], "US", "Made in U.S.A. of imported yarn"),
+        ("USA", [Bought("yarn", "U.S.A.")], "US", "Made in U.S.A."),
+        ("United States", [Bought("fibre", "Wales")], "US", "Made in U.S.A. of imported fiber"),
+        (
+            "USA",
+            [Bought("yarn", "Peru"), Bought("yarn", "US"), Bought("fibre", "Wales")],
+            "US",
+            "Made in U.S.A. of domestic and imported yarn and imported fiber",
+        ),
+        ("Made in England", [Bought("yarn", "Ireland")], "UK", "Made in England"),
+        ("England", [], "US", "Made in England"),
+        ("", [], "US", ""),
+    ],
+)
+def test_origin_one_step_back(made_in, bought, market, text):
+    assert origin_words(Origin(made_in, tuple(bought)), market).text == text
+
+
+def test_origin_prompts():
+    found = origin_words(Origin("USA", (Bought("yarn", "Peru"), Bought("fibre"))), "US")
+    assert found.prompts == (
+        "A plain 'Made in U.S.A.' is for pieces made there of US yarn: the label gives both facts "
+        "(16 CFR 303.33).",
+        "Where the fiber came from is not recorded: a plain 'Made in U.S.A.' needs all or "
+        "virtually all of it to be from there (16 CFR 303.33, 323).",
+        "Sold by mail or online: say 'made in U.S.A.', 'imported', or both (16 CFR 303.34).",
+        LOCAL_RULES,
+    )
+    assert origin_words(Origin("England", (Bought("yarn", "Ireland"),)), "UK").prompts == (
+        "Yarn bought from abroad: 'made in' means the last real working of it; say where it came "
+        "from too, if the words could mislead.",
+        LOCAL_RULES,
+    )
