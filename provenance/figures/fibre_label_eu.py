@@ -218,7 +218,7 @@ def _hanging_prompt(work: Piecework, parts: tuple[FibrePart, ...], market: str) 
     words = _content(work, seen, market).words
     return [
         "Yarns of a hanging that are not on its right side are left out (Annex VII): if that is "
-        f"so here, the label reads '{words}'."
+        f"so here, the line for the cloth reads '{words}'."
     ]
 
 

@@ -226,7 +226,7 @@ def test_a_weft_faced_hanging_states_everything_and_asks():
     assert found.text == "75 % wool, 25 % linen"
     assert (
         "Yarns of a hanging that are not on its right side are left out (Annex VII): if that is "
-        "so here, the label reads '100 % wool'." in found.prompts
+        "so here, the line for the cloth reads '100 % wool'." in found.prompts
     )
 
 
