@@ -1,0 +1,252 @@
+"""What the figures find worth saying about the records: balance, dyeing, weights, claims.
+
+In: the book and its flow. Out: problems (a lot overdrawn, a piece heavier than its yarn, a claim
+the record can't bear) and remarks (doses, heat, mordants, hazards, prices) with their places.
+Ranges and hazards come with the source of the reference table they stand in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from decimal import Decimal
+from fractions import Fraction
+
+from provenance.figures.claims import Facts, claims_in
+from provenance.figures.dyeing import heat_remark, missing_mordant, mordant_remark, share_remark
+from provenance.figures.fibres import content_words, shares
+from provenance.figures.flow import Flow, overdrawn
+from provenance.figures.gather import dose_grams, expected_yarn, sundries_of
+from provenance.figures.makeup import (
+    DyeStage,
+    bath_stages,
+    composition,
+    fibre_parts,
+    stages_of,
+    use_composition,
+)
+from provenance.figures.working import half_up, plain
+from provenance.problems import Place, Problem
+from provenance.records.amounts import Dose
+from provenance.records.baths import Dyeing
+from provenance.records.book import Book
+from provenance.records.pieces import Piece
+from provenance.records.text import Written
+from provenance.reference.mordants import holds_dye
+
+Found = Iterator[Problem]
+
+
+def review_figures(book: Book, flow: Flow) -> tuple[Problem, ...]:
+    """Everything the figures find, in order of place."""
+    found = set(overdrawn(flow))
+    for check in CHECKS:
+        found.update(check(book))
+    return tuple(sorted(found))
+
+
+def _remark(place: Place, what: str, remedy: str = "") -> Problem:
+    return Problem(place, what, remedy, is_remark=True)
+
+
+def species_or_name(book: Book, name: str) -> str:
+    """The species of a dyestuff on the shelf, else its name: what the reference knows it by."""
+    lot = book.dyestuffs.get(name)
+    return str(lot.species) if lot and lot.species else name
+
+
+def _doses(book: Book) -> Iterator[tuple[str, Written, Dose, Fraction, str]]:
+    """Every dose with its kind, its fibre's weight and the fibre it is on."""
+    for bath in book.baths.values():
+        grams = sum((entry.weight for entry in bath.dyed), Fraction(0))
+        fibre = _main_fibre(composition(book, str(bath.dyed[0].yarn))) if bath.dyed else "wool"
+        for step in bath.steps:
+            yield from _step_doses(step, grams, fibre)
+    for piece in book.pieces.values():
+        for use in piece.yarns:
+            fibre = _main_fibre(use_composition(book, use))
+            yield from _step_doses(use, Fraction(use.weight), fibre)
+
+
+def _main_fibre(shares_of_fibre: dict[str, Fraction]) -> str:
+    return max(shares_of_fibre, key=lambda name: shares_of_fibre[name], default="wool")
+
+
+def _step_doses(
+    step: Dyeing, grams: Fraction, fibre: str
+) -> Iterator[tuple[str, Written, Dose, Fraction, str]]:
+    for kind, doses in (("mordant", step.mordants), ("mordant", step.after), ("dye", step.dyes)):
+        for name, dose in doses.items():
+            yield kind, name, dose, grams, fibre
+
+
+def check_shares(book: Book) -> Found:
+    """Doses outside the usual range, with the source of the range."""
+    for kind, name, dose, grams, _ in _doses(book):
+        if not grams:
+            continue
+        share = half_up(dose_grams(dose, grams) * 100 / grams, 4)
+        known = name if kind == "mordant" else species_or_name(book, name)
+        if kind == "mordant" and (said := share_remark("mordant", known, Decimal(plain(share)))):
+            yield _remark(dose.place, said)
+
+
+def check_heat(book: Book) -> Found:
+    """Baths hotter than their dyes like."""
+    for bath in book.baths.values():
+        fibre = _main_fibre(composition(book, str(bath.dyed[0].yarn))) if bath.dyed else "wool"
+        for step in bath.steps:
+            yield from _too_hot(book, step, fibre)
+    for piece in book.pieces.values():
+        for use in piece.yarns:
+            yield from _too_hot(book, use, _main_fibre(use_composition(book, use)))
+
+
+def _too_hot(book: Book, step: Dyeing, fibre: str) -> Found:
+    if step.heat and step.heat.celsius is not None:
+        known = {species_or_name(book, name): str(name) for name in step.dyes}
+        said = heat_remark(known, half_up(step.heat.celsius, 1), fibre)
+        if said:
+            yield _remark(step.heat.place, _by_shelf_name(said, known))
+
+
+def check_mordants(book: Book) -> Found:
+    """Dyes that hold only on a mordant, on yarn that carries none."""
+    for name, bath in book.baths.items():
+        for entry in bath.dyed:
+            before = stages_of(book, str(entry.yarn))
+            stages = before + bath_stages(book, name, bath)
+            yield from _unmordanted(book, stages, entry.becomes.place)
+    for piece in book.pieces.values():
+        for use in piece.yarns:
+            if use.dyes:
+                before = stages_of(book, str(use.lot)) if use.lot else ()
+                own = DyeStage(tuple(use.mordants), tuple(use.dyes), tuple(use.after))
+                yield from _unmordanted(book, (*before, own), use.record_place)
+
+
+def _unmordanted(book: Book, stages: Iterable[DyeStage], place: Place) -> Found:
+    stages = tuple(stages)
+    helps = [name for stage in stages for name in stage.mordants + stage.after]
+    dyes = [dye for stage in stages for dye in stage.dyes]
+    known = {species_or_name(book, dye): dye for dye in dyes}
+    said = missing_mordant(known, has_mordant=any(holds_dye(name) for name in helps))
+    if said:
+        said = _by_shelf_name(said, known)
+        yield _remark(place, said, "add the mordant of this bath, or note that there was none")
+
+
+def _by_shelf_name(said: str, known: Mapping[str, str]) -> str:
+    """The remark in the studio's own names instead of the species it was looked up by."""
+    for species, name in known.items():
+        said = said.replace(species, name)
+    return said
+
+
+def check_hazards(book: Book) -> Found:
+    """Copper, tin and chrome: hazard text where they are used."""
+    for kind, name, dose, _, _ in _doses(book):
+        if kind == "mordant" and (said := mordant_remark(name)):
+            yield _remark(dose.place, said)
+
+
+def check_weights(book: Book) -> Found:
+    """A finished piece is no heavier than its yarn and sundries."""
+    for piece in book.pieces.values():
+        if piece.weight is None or not piece.yarns:
+            continue
+        went_in = sum((use.weight for use in piece.yarns), Fraction(0))
+        if piece.weight > went_in + _sundry_grams(book, piece):
+            yield Problem(
+                piece.weight.place,
+                f"{piece.number} weighs {plain(piece.weight, 1)} g, "
+                f"more than the {plain(went_in, 1)} g of yarn in it",
+                "look at the weights of its yarns, or add what else is in it under 'sundries'",
+            )
+
+
+def _sundry_grams(book: Book, piece: Piece) -> Fraction:
+    """Grams of sundries; one that is not weighed may weigh anything, so it lifts the limit."""
+    grams = Fraction(0)
+    own = {name: use for name, use in sundries_of(book, piece).items() if name in piece.sundries}
+    for name, use in own.items():
+        sundry = book.sundries.get(name)
+        if sundry and sundry.weighs:
+            grams += sundry.weighs * use.amount
+        else:
+            grams += use.amount if use.unit == "g" else Fraction(10**9)
+    return grams
+
+
+def check_spinning(book: Book) -> Found:
+    """More yarn came out than the fleece put in could give."""
+    for yarn in book.yarns.values():
+        whole = sum((grams or Fraction(0) for grams in (yarn.fleece or {}).values()), Fraction(0))
+        if yarn.weight is not None and whole and yarn.weight > whole:
+            yield Problem(
+                yarn.weight.place,
+                f"{plain(yarn.weight, 1)} g of yarn from {plain(whole, 1)} g of fleece",
+                "the fleece is weighed in the grease, before scouring: look at both weights",
+            )
+        expected = expected_yarn(book, yarn)
+        if yarn.weight and expected and yarn.weight < whole:
+            ratio = yarn.weight / expected
+            if not Fraction(7, 10) <= ratio <= Fraction(13, 10):
+                yield _remark(
+                    yarn.weight.place,
+                    f"{plain(yarn.weight, 1)} g of yarn where the fleece's yields give "
+                    f"{plain(expected, 0)} g",
+                    "measured weight is used; look at the yields of the fleece",
+                )
+
+
+def check_claims(book: Book) -> Found:
+    """Words in stories and care texts that the record does not bear out."""
+    for piece in book.pieces.values():
+        facts = facts_for_claims(book, piece)
+        for text in (piece.story, piece.care):
+            for claim in claims_in(text, facts) if text else ():
+                line = text.place.line + claim.line - (0 if "\n" in text else 1) if text else 0
+                place = Place(piece.record_place.file, line, 1)
+                what = f"'{claim.word}': {claim.reason} ({claim.source})"
+                yield Problem(place, what, claim.instead, is_remark=claim.weight != "refuse")
+
+
+def facts_for_claims(book: Book, piece: Piece) -> Facts:
+    """What a piece's record can bear out."""
+    parts = tuple(part for part in fibre_parts(book, piece) if part.grams)
+    content = content_words(shares(parts)) if parts else ""
+    origin = (str(book.studio.origin),) if book.studio.origin else ()
+    return Facts(
+        fibres=frozenset(part.fibre for part in parts),
+        content=content,
+        origins=origin,
+        has_recycled=any(part.is_recycled for part in parts),
+        is_virgin=bool(parts) and all(part.is_virgin for part in parts),
+    )
+
+
+def check_finishing(book: Book) -> Found:
+    """Finishing takes hours: a piece with none was probably not noted."""
+    for piece in book.pieces.values():
+        if piece.finished and piece.hours and not FINISHING & set(piece.hours):
+            yield _remark(
+                piece.number.place,
+                f"{piece.number} has no hours for finishing",
+                "knotting, washing and pressing take hours too: add 'finishing: 2'",
+            )
+
+
+FINISHING = frozenset(
+    ("finishing", "fringe", "fringing", "washing", "fulling", "hemming", "making up", "sewing")
+)
+
+CHECKS: tuple[Callable[[Book], Found], ...] = (
+    check_shares,
+    check_heat,
+    check_mordants,
+    check_hazards,
+    check_weights,
+    check_spinning,
+    check_claims,
+    check_finishing,
+)
