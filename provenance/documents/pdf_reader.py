@@ -14,7 +14,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from provenance.documents.pdf_syntax import Reference, Stream, objects_of, packed_objects
+from provenance.documents.pdf_syntax import Reference, Stream, objects_of, packed_objects, value_at
 from provenance.problems import Slip
 
 _MOST_BYTES = 200_000_000
@@ -31,27 +31,53 @@ class Drawn:
     box: tuple[float, float, float, float]
 
 
+_ROOT = re.compile(rb"trailer\s*<<[^>]*?/Root\s+(\d+)\s+\d+\s+R", re.DOTALL)
+_FAULTS = (ValueError, IndexError, KeyError, TypeError, AttributeError, zlib.error, RecursionError)
+
+
+def _damaged() -> Slip:
+    return Slip("the PDF file is damaged or of an unusual kind")
+
+
 class Pdf:
     """The objects of a file by number; a later object of the same number wins."""
 
     def __init__(self, content: bytes) -> None:
         if not content.startswith(b"%PDF-"):
             raise Slip("this is not a PDF file")
+        self._root: Any = None
+        self._waiting: dict[int, tuple[bytes, int]] = {}
         try:
-            self.objects = dict(objects_of(content))
-            for stream in list(self.objects.values()):
-                if isinstance(stream, Stream) and stream.entries.get("Type") == "ObjStm":
-                    self.objects.update(packed_objects(self.decoded(stream), stream.entries))
-        except (ValueError, IndexError, KeyError, TypeError, zlib.error, RecursionError) as error:
-            raise Slip("the PDF file is damaged or of an unusual kind") from error
+            self._objects = dict(objects_of(content))
+            self._unpack()
+        except _FAULTS as error:
+            raise _damaged() from error
+        if found := _ROOT.search(content):
+            self._root = self._root or Reference(int(found[1]))
+
+    def _unpack(self) -> None:
+        for thing in self._objects.values():
+            if _is_a(thing, "ObjStm"):
+                self._waiting.update(packed_objects(self.decoded(thing), thing.entries))
+            elif _is_a(thing, "XRef"):
+                self._root = thing.entries.get("Root")
 
     def get(self, value: Any) -> Any:
-        """The object itself when given a reference to it."""
+        """The object itself when given a reference to it; packed ones are read when asked for."""
         for _ in range(32):
             if not isinstance(value, Reference):
                 return value
-            value = self.objects.get(value.number)
-        raise Slip("the PDF file is damaged: its references run in a circle")
+            number = value.number
+            if number in self._waiting and number not in self._objects:
+                self._objects[number] = self._parsed(number)
+            value = self._objects.get(number)
+        raise _damaged()
+
+    def _parsed(self, number: int) -> Any:
+        try:
+            return value_at(*self._waiting[number])
+        except _FAULTS as error:
+            raise _damaged() from error
 
     def decoded(self, stream: Stream) -> bytes:
         """The bytes of a stream, unpacked."""
@@ -71,19 +97,28 @@ class Pdf:
     def attachments(self) -> dict[str, bytes]:
         """The attached files by name."""
         found = {}
-        for spec in self.objects.values():
-            if isinstance(spec, dict) and spec.get("Type") == "Filespec" and "EF" in spec:
+        for number in sorted(self._objects.keys() | self._waiting.keys()):
+            spec = self.get(Reference(number))
+            if _is_a(spec, "Filespec") and "EF" in spec:
                 name = _spoken(self.get(spec.get("UF", spec.get("F", b""))))
-                stream = self.get(self.get(spec["EF"])["F"])
-                found[name] = self.decoded(stream)
+                found[name] = self.decoded(self.get(self.get(spec["EF"])["F"]))
         return found
 
     def drawn(self) -> list[Drawn]:
         """Every picture drawn on every page, in drawing order."""
-        pages = [page for page in self.objects.values() if _is_a(page, "Page")]
+        pages = self._pages(self.get(self.get(self._root).get("Pages")))
         return [
             drawn for number, page in enumerate(pages, 1) for drawn in self._on_page(page, number)
         ]
+
+    def _pages(self, node: Mapping[str, Any], depth: int = 0) -> Iterator[Mapping[str, Any]]:
+        if depth > 20:
+            raise _damaged()
+        if not _is_a(node, "Pages"):
+            yield node
+            return
+        for kid in self.get(node["Kids"]):
+            yield from self._pages(self.get(kid), depth + 1)
 
     def _on_page(self, page: Mapping[str, Any], number: int) -> Iterator[Drawn]:
         contents = self.get(page["Contents"])
@@ -128,13 +163,30 @@ def grey_rows(pdf: Pdf, picture: Stream) -> list[bytes] | None:
 
 def _unfiltered(kind: int, row: bytes, above: bytes) -> bytes:
     """One row of a PNG predictor, one byte a pixel (PNG 1.2, chapter 6)."""
-    made = bytearray()
-    for at, value in enumerate(row):
-        left, up, corner = (made[at - 1], above[at], above[at - 1]) if at else (0, above[at], 0)
-        nearest = min((left, up, corner), key=lambda near: abs(left + up - corner - near))
-        guess = (0, left, up, (left + up) // 2, nearest)[kind]
-        made.append((value + guess) % 256)
+    if kind == 0:
+        return row
+    if kind == 2:
+        return bytes((value + up) & 255 for value, up in zip(row, above, strict=True))
+    made, left, corner = bytearray(), 0, 0
+    for value, up in zip(row, above, strict=True):
+        if kind == 1:
+            guess = left
+        elif kind == 3:
+            guess = (left + up) // 2
+        else:
+            guess = _nearest(left, up, corner)
+        left, corner = (value + guess) & 255, up
+        made.append(left)
     return bytes(made)
+
+
+def _nearest(left: int, up: int, corner: int) -> int:
+    """Which of the three is nearest to left + up - corner (Paeth); at a tie the first."""
+    to_left, to_up = abs(up - corner), abs(left - corner)
+    to_corner = abs(left + up - corner - corner)
+    if to_left <= to_up and to_left <= to_corner:
+        return left
+    return up if to_up <= to_corner else corner
 
 
 _IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)

@@ -50,11 +50,18 @@ def objects_of(content: bytes) -> Iterator[tuple[int, Any]]:
         yield int(found[1]), value
 
 
-def packed_objects(content: bytes, about: Mapping[str, Any]) -> Iterator[tuple[int, Any]]:
-    """Number and value of each object inside an object stream."""
+def packed_objects(
+    content: bytes, about: Mapping[str, Any]
+) -> Iterator[tuple[int, tuple[bytes, int]]]:
+    """Number of each object inside an object stream, and where `value_at` finds it."""
     first, heads = about["First"], content[: about["First"]].split()
     for number, offset in zip(heads[::2], heads[1::2], strict=True):
-        yield int(number), _value(content, first + int(offset))[0]
+        yield int(number), (content, first + int(offset))
+
+
+def value_at(content: bytes, at: int) -> Any:
+    """The value that is written at a place; ValueError when there is none."""
+    return _value(content, at)[0]
 
 
 def _length(entries: Mapping[str, Any], content: bytes) -> int:

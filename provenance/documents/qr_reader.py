@@ -11,7 +11,8 @@ two other programs in the tests.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import pairwise
+from functools import lru_cache
+from itertools import pairwise, product
 
 from provenance.problems import Slip
 
@@ -57,27 +58,27 @@ def _version(matrix: Rows) -> int:
 
 
 def _check_fixed_patterns(matrix: Rows, version: int) -> None:
-    side = len(matrix)
+    for row, column, is_dark, what in _fixed_patterns(version):
+        if bool(matrix[row][column]) is not is_dark:
+            raise Slip(f"the {what} of the code is broken")
+
+
+@lru_cache(maxsize=10)
+def _fixed_patterns(version: int) -> tuple[tuple[int, int, bool, str], ...]:
+    side = 17 + 4 * version
+    expected = [(side - 8, 8, True, "dark module")]
     for top, left in ((0, 0), (0, side - 7), (side - 7, 0)):
-        for row in range(7):
-            for column in range(7):
-                ring = max(abs(row - 3), abs(column - 3))
-                _expect(matrix[top + row][left + column], is_dark=ring != 2, what="corner")
+        for row, column in product(range(7), range(7)):
+            is_dark = max(abs(row - 3), abs(column - 3)) != 2
+            expected.append((top + row, left + column, is_dark, "corner"))
     for step in range(8, side - 8):
-        _expect(matrix[6][step], is_dark=step % 2 == 0, what="timing line")
-        _expect(matrix[step][6], is_dark=step % 2 == 0, what="timing line")
-    for centre_row, centre_column in _alignments(version):
-        for row in range(-2, 3):
-            for column in range(-2, 3):
-                ring = max(abs(row), abs(column))
-                found = matrix[centre_row + row][centre_column + column]
-                _expect(found, is_dark=ring != 1, what="alignment mark")
-    _expect(matrix[side - 8][8], is_dark=True, what="dark module")
-
-
-def _expect(found: bool, *, is_dark: bool, what: str) -> None:  # noqa: FBT001
-    if bool(found) is not is_dark:
-        raise Slip(f"the {what} of the code is broken")
+        expected.append((6, step, step % 2 == 0, "timing line"))
+        expected.append((step, 6, step % 2 == 0, "timing line"))
+    for middle, centre in _alignments(version):
+        for row, column in product(range(-2, 3), range(-2, 3)):
+            is_dark = max(abs(row), abs(column)) != 1
+            expected.append((middle + row, centre + column, is_dark, "alignment mark"))
+    return tuple(expected)
 
 
 def _alignments(version: int) -> list[tuple[int, int]]:
@@ -121,8 +122,13 @@ def _codewords(matrix: Rows, version: int, mask: int) -> list[int]:
     return [_number(bits[start : start + 8]) for start in range(0, whole, 8)]
 
 
-def _path(version: int) -> Iterator[tuple[int, int]]:
+@lru_cache(maxsize=10)
+def _path(version: int) -> tuple[tuple[int, int], ...]:
     """The places of the data, two columns at a time, up and down, from the right."""
+    return tuple(_walk(version))
+
+
+def _walk(version: int) -> Iterator[tuple[int, int]]:
     side = 17 + 4 * version
     taken = _taken(version)
     is_upward = True
@@ -170,18 +176,24 @@ def _whole_blocks(words: list[int], version: int, level: str) -> list[int]:
 
 def _syndromes(block: list[int], correction: int) -> bool:
     """Whether any syndrome is not nought, in GF(256) over x^8 + x^4 + x^3 + x^2 + 1."""
+    powers, logs = _field()
+    for root in range(correction):
+        value = 0
+        for word in block:
+            value = word ^ (powers[logs[value] + root] if value else 0)
+        if value:
+            return True
+    return False
+
+
+@lru_cache(maxsize=1)
+def _field() -> tuple[list[int], dict[int, int]]:
+    """Powers of two in that field, twice round, and their logarithms."""
     powers = [1]
     for _ in range(254):
         doubled = powers[-1] << 1
         powers.append(doubled ^ 0x11D if doubled > 255 else doubled)
-    logs = {power: exponent for exponent, power in enumerate(powers)}
-    for root in range(correction):
-        value = 0
-        for word in block:
-            value = word ^ (powers[(logs[value] + root) % 255] if value else 0)
-        if value:
-            return True
-    return False
+    return powers * 2, {power: exponent for exponent, power in enumerate(powers)}
 
 
 def _text(words: list[int], version: int) -> str:
