@@ -1,0 +1,157 @@
+"""Natural dyestuffs: identity, usual share, heat, light, wash, hazards, protection.
+
+In: `tables/dyes.toml`. Out: frozen `Dye` rows, found by Latin or plain name. Sources stand on
+every row (old dyers' handbooks, conservation papers, suppliers' pages); a blue wool range that
+was read nowhere is absent, and "not rated" is a fact to be said, not a gap to be filled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from provenance.reference import naming
+from provenance.reference.loader import rows
+from provenance.reference.sourced import Note, Span, cite, note, note_from, span, span_from
+
+
+@dataclass(frozen=True, slots=True)
+class HeatLimit:
+    """The warmest a bath should be in degrees C, what happens above; no fibres means any."""
+
+    celsius: Decimal
+    above: str
+    fibres: tuple[str, ...]
+    source: str
+    sure: str
+
+
+@dataclass(frozen=True, slots=True)
+class Protected:
+    """A law or a request that guards the plant or animal, with the date it was last looked up."""
+
+    about: str
+    words: str
+    checked_on: str
+    source: str
+    sure: str
+
+
+@dataclass(frozen=True, slots=True)
+class Dye:
+    """One dyestuff.
+
+    `on_wool` is mordant, vat, substantive or tannin; `mordant` is needed, not needed or either;
+    `light` pairs mordant families ("any" for all) with blue wool ranges, shares are % of dry fibre.
+    """
+
+    name: str
+    other_names: tuple[str, ...]
+    species: tuple[str, ...]
+    colourant: Note | None
+    on_wool: str
+    mordant: str
+    part: str
+    got: str
+    is_animal: bool
+    share: Span | None
+    share_extract: Span | None
+    heat: HeatLimit | None
+    bath: tuple[Note, ...]
+    light: tuple[tuple[str, Span], ...]
+    light_note: Note | None
+    wash: Note | None
+    acid_alkali: Note | None
+    crocking: Note | None
+    hazard: Note | None
+    protected: tuple[Protected, ...]
+    source: str
+    sure: str
+
+
+@cache
+def dyes() -> tuple[Dye, ...]:
+    """Every dyestuff of the table, in its order."""
+    return tuple(_dye(row) for row in rows("dyes"))
+
+
+def find_dye(species_or_name: str) -> Dye | None:
+    """The dyestuff meant by a Latin or a plain name, None when unknown or unclear.
+
+    A whole species comes first, then a plain name, then a genus that only one row has:
+    "Solidago" is goldenrod, "Maclura" (fustic or osage orange) is nothing. Another species of
+    the genus counts only where the row says "spp.", as kin may dye quite differently.
+    """
+    asked = naming.words(species_or_name)
+    species, names, genera = _index()
+    if asked[:2] in species:
+        return species[asked[:2]]
+    found = naming.meant(species_or_name, names)
+    if found or not asked:
+        return found
+    is_genus = len(asked) == 1 or asked[1] in {"sp", "spp"}
+    return genera.get(asked[0]) if is_genus else species.get((asked[0], "spp"))
+
+
+@cache
+def _index() -> tuple[dict[naming.Words, Dye], dict[naming.Words, Dye], dict[str, Dye]]:
+    species = naming.by_words((latin, dye) for dye in dyes() for latin in dye.species)
+    names = naming.by_words((name, dye) for dye in dyes() for name in (dye.name, *dye.other_names))
+    shared: dict[str, set[str]] = {}
+    for latin, dye in species.items():
+        shared.setdefault(latin[0], set()).add(dye.name)
+    genera = {latin[0]: dye for latin, dye in species.items() if len(shared[latin[0]]) == 1}
+    return species, names, genera
+
+
+def _dye(row: Mapping[str, Any]) -> Dye:
+    return Dye(
+        name=row["name"],
+        other_names=tuple(row["other_names"]),
+        species=tuple(row["species"]),
+        colourant=note(row, "colourant"),
+        on_wool=row["on_wool"],
+        mordant=row["mordant"],
+        part=row["part"],
+        got=row["got"],
+        is_animal=row.get("animal", False),
+        share=span(row, "share"),
+        share_extract=span(row, "share_extract"),
+        heat=_heat(row),
+        bath=tuple(note_from(found, row) for found in row.get("bath", ())),
+        light=_light(row),
+        light_note=note(row, "light_note"),
+        wash=note(row, "wash"),
+        acid_alkali=note(row, "acid_alkali"),
+        crocking=note(row, "crocking"),
+        hazard=note(row, "hazard"),
+        protected=_protected(row),
+        source=cite(row["source"]),
+        sure=row["sure"],
+    )
+
+
+def _light(row: Mapping[str, Any]) -> tuple[tuple[str, Span], ...]:
+    rated = row.get("light", {}).items()
+    return tuple((family, span_from(found, row)) for family, found in rated)
+
+
+def _heat(row: Mapping[str, Any]) -> HeatLimit | None:
+    found = row.get("heat")
+    if found is None:
+        return None
+    limit = Decimal(found["celsius"])
+    fibres = tuple(found.get("fibres", ()))
+    return HeatLimit(limit, found["above"], fibres, cite(found["source"]), found["sure"])
+
+
+def _protected(row: Mapping[str, Any]) -> tuple[Protected, ...]:
+    return tuple(
+        Protected(
+            found["about"], found["text"], found["checked_on"], cite(found["source"]), found["sure"]
+        )
+        for found in row.get("protected", ())
+    )

@@ -1,0 +1,120 @@
+"""Blue wool doses, sensitivity classes, yearly limits, and what museums do.
+
+In: `tables/light.toml`. Out: frozen rows. Doses are lux-hours to a just noticeable change, with
+and without ultraviolet, at whole blue wool classes only; limits are lux-hours a year (CIE 157).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from provenance.reference.loader import rows, table
+from provenance.reference.sourced import Note, cite
+
+
+@dataclass(frozen=True, slots=True)
+class BlueWool:
+    """One ISO blue wool, 1 (fades first) to 8: doses in lux-hours, and its class."""
+
+    number: int
+    no_uv: int
+    uv: int
+    sensitivity: str
+    source: str
+    sure: str
+    uv_source: str
+    uv_sure: str
+
+
+@dataclass(frozen=True, slots=True)
+class YearlyLimit:
+    """What a museum allows a class: lux-hours a year, and the most lux at a time."""
+
+    sensitivity: str
+    lux_hours: int
+    most_lux: int
+    source: str
+    sure: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShowStep:
+    """A step of a museum's rule: months on show in five years (None: no limit), lux from and to."""
+
+    step: str
+    months_in_five_years: int | None
+    lux: tuple[int, int]
+    source: str
+    sure: str
+
+
+@cache
+def blue_wools() -> tuple[BlueWool, ...]:
+    """The eight blue wools, 1 first."""
+    return tuple(
+        BlueWool(
+            number=row["blue_wool"],
+            no_uv=row["no_uv"],
+            uv=row["uv"],
+            sensitivity=row["class"],
+            source=cite(row["source"]),
+            sure=row["sure"],
+            uv_source=cite(row["uv_source"]),
+            uv_sure=row["uv_sure"],
+        )
+        for row in rows("light")
+    )
+
+
+def blue_wool(number: int) -> BlueWool:
+    """One blue wool by its number; ValueError outside 1 to 8."""
+    for row in blue_wools():
+        if row.number == number:
+            return row
+    raise ValueError(f"no blue wool {number}: they go from 1 to 8")
+
+
+def yearly_limit(sensitivity: str) -> YearlyLimit:
+    """The limit for class high, medium or low; KeyError for anything else."""
+    return _limits()[sensitivity]
+
+
+@cache
+def show_steps() -> tuple[ShowStep, ...]:
+    """A museum's five steps of showing and resting, the most sensitive first."""
+    return tuple(
+        ShowStep(
+            step=row["step"],
+            months_in_five_years=row.get("months_in_five_years"),
+            lux=(row["lux"][0], row["lux"][1]),
+            source=cite(row["source"]),
+            sure=row["sure"],
+        )
+        for row in table("light")["step"]
+    )
+
+
+def museum(name: str) -> Mapping[str, Any]:
+    """One museum row by name: gallery wall, museum year, ultraviolet, rest, home, sun."""
+    return next(row for row in table("light")["museum"] if row["name"] == name)
+
+
+@cache
+def findings() -> tuple[Note, ...]:
+    """What studies found about how natural dyes age, for pages about colours."""
+    return tuple(
+        Note(row["words"], cite(row["source"]), row["sure"]) for row in table("light")["finding"]
+    )
+
+
+@cache
+def _limits() -> dict[str, YearlyLimit]:
+    return {
+        row["class"]: YearlyLimit(
+            row["class"], row["lux_hours"], row["most_lux"], cite(row["source"]), row["sure"]
+        )
+        for row in table("light")["limit"]
+    }

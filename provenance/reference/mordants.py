@@ -1,0 +1,97 @@
+"""Mordants, assistants, modifiers and vat helps: usual range, effect, hazard, disposal.
+
+In: `tables/mordants.toml`. Out: frozen `Mordant` rows found by any of their names, and the
+cautions that go with every dye day. Hazards are short and defer to the supplier's safety sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from provenance.reference import naming
+from provenance.reference.loader import rows, table
+from provenance.reference.sourced import Note, Span, cite, note, span
+
+FAMILIES = ("alum", "tin", "iron", "copper", "chrome", "none")
+KINDS = ("mordant", "assistant", "modifier", "vat help")
+
+
+@dataclass(frozen=True, slots=True)
+class Mordant:
+    """One bath help; `usual` is % of dry fibre, `family` (one of `FAMILIES`) rules light ratings.
+
+    `grave` is set where even its use deserves a remark: tin, copper, chrome.
+    """
+
+    name: str
+    other_names: tuple[str, ...]
+    kind: str
+    family: str
+    formula: str
+    usual: Span | None
+    beyond: str
+    effect: str
+    hazard: Note | None
+    disposal: Note | None
+    grave: str
+    source: str
+    sure: str
+
+
+@cache
+def mordants() -> tuple[Mordant, ...]:
+    """Every row of the table, in its order."""
+    return tuple(_mordant(row) for row in rows("mordants"))
+
+
+def find_mordant(name: str) -> Mordant | None:
+    """The row meant by a name: "potash alum" is alum, "copperas" iron, "bluestone" copper."""
+    return naming.meant(name, _names())
+
+
+def family_of(name: str) -> str:
+    """The mordant family of a name, "none" for assistants and for what is not known."""
+    found = find_mordant(name)
+    return found.family if found else "none"
+
+
+def holds_dye(name: str) -> bool:
+    """Whether a bath help ties dye to fibre: a mordant, or a metal salt used afterwards."""
+    found = find_mordant(name)
+    return found is not None and (found.kind == "mordant" or found.family != "none")
+
+
+@cache
+def general_cautions() -> tuple[Note, ...]:
+    """What goes with every dye day: powders, pots, heat, waste, moth oils."""
+    return tuple(
+        Note(f"{row['about']}: {row['text']}", cite(row["source"]), row["sure"])
+        for row in table("mordants")["general"]
+    )
+
+
+@cache
+def _names() -> dict[naming.Words, Mordant]:
+    named = ((name, row) for row in mordants() for name in (row.name, *row.other_names))
+    return naming.by_words(named)
+
+
+def _mordant(row: Mapping[str, Any]) -> Mordant:
+    return Mordant(
+        name=row["name"],
+        other_names=tuple(row["other_names"]),
+        kind=row["kind"],
+        family=row["family"],
+        formula=row.get("formula", ""),
+        usual=span(row, "usual"),
+        beyond=row.get("beyond", ""),
+        effect=row["effect"],
+        hazard=note(row, "hazard"),
+        disposal=note(row, "disposal"),
+        grave=row.get("grave", ""),
+        source=cite(row["source"]),
+        sure=row["sure"],
+    )

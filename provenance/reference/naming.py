@@ -1,0 +1,50 @@
+"""Finds the row of a table that a maker's own words mean.
+
+In: what the maker wrote ("Weld tops, 2025", "ferrous sulfate") and the names a table knows.
+Out: the one row meant, or None when nothing or more than one thing fits. Case, plurals,
+apostrophes and the spelling of sulphur make no difference.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
+
+Row = TypeVar("Row")
+Words = tuple[str, ...]
+
+
+def words(name: str) -> Words:
+    """The words of a name, folded so that spellings of one thing agree."""
+    plain = name.casefold().replace("'", "").replace("’", "").replace("sulf", "sulph")
+    plain = plain.replace("aluminum", "aluminium")
+    return tuple(_singular(word) for word in re.findall(r"[^\W\d_]+", plain))
+
+
+def by_words(named: Iterable[tuple[str, Row]]) -> dict[Words, Row]:
+    """Known names by their folded words."""
+    return {words(name): row for name, row in named if words(name)}
+
+
+def meant(name: str, known: Mapping[Words, Row]) -> Row | None:
+    """The row whose name is `name`, or whose name's words all stand in it, the longest first.
+
+    "copper sulphate, 2024" means copper sulphate; "weld and indigo" means nothing certain.
+    """
+    asked = words(name)
+    if asked in known:
+        return known[asked]
+    inside = [found for found in known if set(found) <= set(asked)]
+    longest = [one for one in inside if not any(set(one) < set(other) for other in inside)]
+    rows: list[Row] = []
+    for found in longest:
+        if known[found] not in rows:
+            rows.append(known[found])
+    return rows[0] if len(rows) == 1 else None
+
+
+def _singular(word: str) -> str:
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word

@@ -1,0 +1,98 @@
+"""Words and ranges that know where they were read, and the short names of the books.
+
+In: inline tables of the TOML files (`text` or `low`/`high`, with `source` and `sure`), and
+`tables/sources.toml`. Out: frozen `Note` and `Span`, and sources spelled out for the maker.
+A value without a source of its own has its row's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from provenance.reference.loader import table
+
+SURE = ("read", "trade", "computed", "memory")
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Words about a thing, their source and how sure they are (one of `SURE`)."""
+
+    words: str
+    source: str
+    sure: str
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A range; a missing end is a missing limit."""
+
+    low: Decimal | None
+    high: Decimal | None
+    source: str
+    sure: str
+
+    def holds(self, value: Decimal) -> bool:
+        return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
+
+    def worded(self, unit: str) -> str:
+        """The range with its unit: "6 to 25 %", "5 % at most"."""
+        if self.low is None or self.high is None:
+            end = f"{self.high if self.low is None else self.low} {unit}"
+            return f"{end} at most" if self.low is None else f"{end} at least"
+        return (
+            f"{self.low} {unit}" if self.low == self.high else f"{self.low} to {self.high} {unit}"
+        )
+
+
+def cite(source: str) -> str:
+    """Spell out the keys of a source: "MAI24 red (1)" -> "Mairet, Vegetable Dyes, red (1)"."""
+    return "; ".join(_spell(part.strip()) for part in source.split(";"))
+
+
+def bibliography() -> dict[str, str]:
+    """Every key with the full title behind it."""
+    return {key: entry["full"] for key, entry in table("sources").items()}
+
+
+def note(row: Mapping[str, Any], key: str) -> Note | None:
+    """The words under `key` of a row, None where the row has none."""
+    found = row.get(key)
+    return note_from(found, row) if found else None
+
+
+def note_from(found: Mapping[str, Any], row: Mapping[str, Any]) -> Note:
+    """Words with their own source, else with that of the row."""
+    return Note(found["text"], *_source(found, row))
+
+
+def span(row: Mapping[str, Any], key: str) -> Span | None:
+    """The range under `key` of a row, None where the row has none."""
+    found = row.get(key)
+    return span_from(found, row) if found else None
+
+
+def span_from(found: Mapping[str, Any], row: Mapping[str, Any]) -> Span:
+    """A range with its own source, else with that of the row."""
+    return Span(_end(found.get("low")), _end(found.get("high")), *_source(found, row))
+
+
+def _source(found: Mapping[str, Any], row: Mapping[str, Any]) -> tuple[str, str]:
+    return cite(found.get("source", row["source"])), found.get("sure", row["sure"])
+
+
+def _end(written: str | int | None) -> Decimal | None:
+    return None if written is None else Decimal(written)
+
+
+def _spell(part: str) -> str:
+    key, _, where = part.partition(" ")
+    entry = table("sources").get(key)
+    if entry is None:
+        return part
+    if not where:
+        return str(entry["short"])
+    return f"{entry['short']}{' ' if where.startswith('(') else ', '}{where}"

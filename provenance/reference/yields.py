@@ -1,0 +1,109 @@
+"""What is left of a fleece after each step, where the maker has not weighed it.
+
+In: `tables/yields.toml`. Out: class defaults in per cent (fine 50, medium 55, long 65,
+primitive 75 scoured; carded 95, spun 97) with words that say they are assumed. Published
+yields of breeds explain the class and stand beside it; they do not replace it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from provenance.reference import naming
+from provenance.reference.loader import rows, table
+from provenance.reference.sourced import cite
+
+UNKNOWN_CLASS = "medium"
+
+
+@dataclass(frozen=True, slots=True)
+class Breed:
+    """One breed of sheep: its class of wool, and the scoured yield in % where one was printed."""
+
+    name: str
+    other_names: tuple[str, ...]
+    wool_class: str
+    published: tuple[int, int] | None
+    source: str
+    sure: str
+
+
+@dataclass(frozen=True, slots=True)
+class Yields:
+    """Per cent left after each step; `words` says what was assumed, and why."""
+
+    scoured: Decimal
+    carded: Decimal
+    spun: Decimal
+    words: str
+    source: str
+    sure: str
+
+
+@cache
+def breeds() -> tuple[Breed, ...]:
+    """Every breed of the table, in its order."""
+    return tuple(_breed(row) for row in table("yields")["breed"])
+
+
+def find_breed(name: str) -> Breed | None:
+    """The breed a name means: "BFL" and "blue-faced Leicester" are one; None when unknown."""
+    return naming.meant(name, _names())
+
+
+def class_of(breed: str) -> str | None:
+    """The class of wool of a breed: fine, medium, long, primitive; None when unknown."""
+    found = find_breed(breed)
+    return found.wool_class if found else None
+
+
+def default_yields(breed: str | None, fibre: str) -> Yields:
+    """What to assume where a lot gives no yields; wool of no known breed counts as medium."""
+    for row in table("yields")["fibre"]:
+        if fibre.casefold() in row["fibres"]:
+            return _yields(row, f"assumed: {row['words']}")
+    found = find_breed(breed) if breed else None
+    wool_class = found.wool_class if found else UNKNOWN_CLASS
+    row = next(row for row in rows("yields") if row["class"] == wool_class)
+    return _yields(row, f"assumed: {row['words']}{_why(breed, found)}")
+
+
+def _why(breed: str | None, found: Breed | None) -> str:
+    if found is None:
+        return f", as the breed {breed} is not in the table" if breed else ", as no breed is given"
+    if found.published is None:
+        return f" ({found.name})"
+    low, high = found.published
+    return f" ({found.name}; published for the breed: {low} to {high} %)"
+
+
+@cache
+def _names() -> dict[naming.Words, Breed]:
+    return naming.by_words((name, row) for row in breeds() for name in (row.name, *row.other_names))
+
+
+def _breed(row: Mapping[str, Any]) -> Breed:
+    published = row.get("published")
+    return Breed(
+        name=row["name"],
+        other_names=tuple(row.get("other_names", ())),
+        wool_class=row["class"],
+        published=(published[0], published[1]) if published else None,
+        source=cite(row["source"]),
+        sure=row["sure"],
+    )
+
+
+def _yields(row: Mapping[str, Any], words: str) -> Yields:
+    return Yields(
+        Decimal(row["scoured"]),
+        Decimal(row["carded"]),
+        Decimal(row["spun"]),
+        words,
+        cite(row["source"]),
+        row["sure"],
+    )

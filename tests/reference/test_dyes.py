@@ -1,0 +1,136 @@
+"""The table of dyes: found by Latin or plain name, ranges that make sense, published ratings."""
+
+import tomllib
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from provenance.reference.dyes import dyes, find_dye
+from provenance.reference.mordants import FAMILIES
+
+TRUTH = Path(__file__).parent.parent / "truth"
+
+
+@pytest.mark.parametrize(
+    ("asked", "name"),
+    [
+        ("Reseda luteola", "weld"),
+        ("reseda luteola L.", "weld"),
+        ("weld", "weld"),
+        ("Weld tops, 2025", "weld"),
+        ("madder root", "madder"),
+        ("Rubia cordifolia", "madder"),
+        ("Coccus cacti", "cochineal"),
+        ("Caesalpinia echinata", "brazilwood"),
+        ("Caesalpinia sappan", "sappanwood"),
+        ("Isatis tinctoria", "woad"),
+        ("Persicaria tinctoria", "indigo"),
+        ("indigo extract", "Saxon blue"),
+        ("Maclura pomifera", "osage orange"),
+        ("Chlorophora tinctoria", "old fustic"),
+        ("Anthemis tinctoria", "dyer's chamomile"),
+        ("dyers’ broom", "dyer's broom"),
+        ("St. John's Wort", "St John's wort"),
+        ("pot marigold", "pot marigold"),
+        ("marigolds", "marigold"),
+        ("onion", "onion skins"),
+        ("black walnut hulls", "walnut"),
+        ("Solidago", "goldenrod"),
+        ("Solidago nemoralis", "goldenrod"),
+        ("Rubia sp.", "madder"),
+    ],
+)
+def test_a_dye_is_found_by_any_of_its_names(asked, name):
+    found = find_dye(asked)
+    assert found is not None and found.name == name
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "Maclura",  # fustic or osage orange
+        "Quercus",  # quercitron or oak gall
+        "Caesalpinia",  # three dyes
+        "Persicaria bistorta",  # kin of Japanese indigo without indigo
+        "Allium sativum",
+        "weld and indigo",
+        "lichen",
+        "blue",
+        "2025",
+        "",
+    ],
+)
+def test_what_is_unclear_or_unknown_is_not_guessed(asked):
+    assert find_dye(asked) is None
+
+
+def test_there_are_at_least_28_dyes_and_no_name_means_two():
+    assert len(dyes()) >= 28
+    for dye in dyes():
+        for name in (dye.name, *dye.other_names, *dye.species):
+            assert find_dye(name) == dye, name
+
+
+def test_ranges_make_sense():
+    for dye in dyes():
+        for span in (dye.share, dye.share_extract):
+            if span:
+                assert 0 < span.low <= span.high <= 600, dye.name
+        for family, span in dye.light:
+            assert family in ("any", *FAMILIES), dye.name
+            assert 1 <= span.low <= span.high <= 8, dye.name
+            assert span.low == int(span.low) and span.high == int(span.high), dye.name
+        assert dye.on_wool in ("mordant", "vat", "substantive", "tannin"), dye.name
+        assert dye.mordant in ("needed", "not needed", "either"), dye.name
+        assert (dye.on_wool == "mordant") == (dye.mordant != "not needed"), dye.name
+        assert dye.heat is None or Decimal(40) <= dye.heat.celsius <= 100, dye.name
+
+
+def test_vats_walnut_and_cochineal_as_the_trade_has_them():
+    """Indigo and walnut need no mordant (Mairet 1916); cochineal is recorded either way."""
+    assert [find_dye(name).mordant for name in ("indigo", "woad", "walnut", "cochineal")] == [
+        "not needed",
+        "not needed",
+        "not needed",
+        "either",
+    ]
+
+
+@pytest.mark.parametrize(
+    "published",
+    tomllib.loads((TRUTH / "light.toml").read_text(encoding="utf-8"))["published"],
+    ids=lambda row: row["dye"],
+)
+def test_blue_wool_ranges_hold_what_was_published(published):
+    """Taylor 1986 and CCI: our range meets theirs, and starts no higher."""
+    spans = dict(find_dye(published["dye"]).light)
+    ours = spans.get(published["mordant"]) or spans["any"]
+    low, high = published["blue_wool"]
+    assert ours.low <= low and ours.high >= high
+
+
+def test_what_nobody_rated_stays_unrated():
+    for name in ("walnut", "crottle", "osage orange", "heather", "goldenrod", "kermes"):
+        assert find_dye(name).light == (), name
+    assert [family for family, _ in find_dye("logwood").light] == ["chrome", "iron"]
+
+
+def test_the_reds_stand_in_the_published_order():
+    """Kirby and Saunders 2025: on wool madder is steadier than cochineal, that than brazilwood."""
+    reds = [dict(find_dye(name).light)["any"] for name in ("madder", "cochineal", "brazilwood")]
+    ends = [(span.low, span.high) for span in reds]
+    assert ends == sorted(ends, reverse=True) and len(set(ends)) == 3
+
+
+def test_protected_dyes_carry_the_date_they_were_looked_up():
+    guarded = {dye.name: dye.protected for dye in dyes() if dye.protected}
+    assert {"brazilwood", "red sandalwood", "crottle", "orchil", "woad"} <= set(guarded)
+    assert all(status.checked_on for found in guarded.values() for status in found)
+    assert find_dye("sappanwood").protected == ()
+    assert guarded["brazilwood"][0].about == "sale abroad"
+    assert guarded["brazilwood"][0].checked_on == "2025-05"
+
+
+def test_insects_are_marked_as_animal():
+    assert {dye.name for dye in dyes() if dye.is_animal} == {"cochineal", "lac", "kermes"}
