@@ -1,0 +1,201 @@
+"""How much light a piece can bear, worked out from the dyes that are really in it.
+
+In: each dye with its mordants, and the light of the maker's home wall. Out: blue wool range,
+class, years to a just noticeable change, days a year within the museum limit.
+Rules: the most sensitive dye counts (Smithsonian light guidelines); years = dose ÷ (lux x hours
+x days); doses and limits from CIE 157:2004 as tabled in `reference.light`, at whole blue wools
+only. A dye nobody rated is treated as class high, and that is said. A range, never a promise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from provenance.figures.working import Figure, Number, given, product, quotient
+from provenance.problems import Place, Slip
+from provenance.reference.dyes import find_dye
+from provenance.reference.light import blue_wool, museum, yearly_limit
+from provenance.reference.mordants import family_of
+from provenance.reference.sourced import Span
+
+# A dye without a rating counts as blue wool 2, the middle of class high, up to 3, its upper end.
+UNRATED = (2, 3)
+MILLION = given("lux-hours in a million", 1_000_000)
+YEAR = 365
+
+Pair = tuple[Figure, Figure]
+
+
+@dataclass(frozen=True, slots=True)
+class DyeInPiece:
+    """A dye as it is in the piece: the maker's name for it, its species, its yarn's mordants."""
+
+    name: str
+    species: str = ""
+    mordants: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """Blue wool range of one dye in the piece; not rated ones carry the cautious stand-in."""
+
+    dye: str
+    blue_wool: tuple[int, int]
+    is_rated: bool
+    source: str = ""
+    sure: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Light:
+    """Light guidance for one piece; an undyed piece has no blue wool range and no years."""
+
+    sensitivity: str
+    blue_wool: tuple[int, int] | None
+    ratings: tuple[Rating, ...]
+    most_sensitive: Rating | None
+    not_rated: tuple[str, ...]
+    years: Pair | None
+    years_uv: Pair | None
+    limit: Figure
+    most_lux: int
+    days_gallery: Figure
+    days_home: Figure
+    wall_lux: Figure
+    wall_hours: Figure
+
+
+def guidance(
+    dyes: Sequence[DyeInPiece],
+    wall_lux: Number = 150,
+    wall_hours: Number = 10,
+    *,
+    place: Place | None = None,
+) -> Light:
+    """Light guidance for a piece and a home wall; `place` is where the wall is written.
+
+    Raises Slip when the wall has no light, as nothing could be worked out from it.
+    """
+    if wall_lux <= 0 or wall_hours <= 0:
+        raise Slip("the home wall has no light", "write light: {lux: 150, hours a day: 10}")
+    lux, hours = given("lux", wall_lux, "lx", place), given("hours a day", wall_hours, "h", place)
+    ratings = tuple(dict.fromkeys(rating(dye) for dye in dyes))
+    span = _span(ratings)
+    sensitivity = blue_wool(span[0]).sensitivity if span else "low"
+    a_year = exposure(lux, hours, given("days a year", YEAR, "d"))
+    wall = museum("gallery wall")
+    return Light(
+        sensitivity=sensitivity,
+        blue_wool=span,
+        ratings=ratings,
+        most_sensitive=_most_sensitive(ratings),
+        not_rated=tuple(dict.fromkeys(one.dye for one in ratings if not one.is_rated)),
+        years=_years(span, a_year, uv=False),
+        years_uv=_years(span, a_year, uv=True),
+        limit=limit_of(sensitivity),
+        most_lux=yearly_limit(sensitivity).most_lux,
+        days_gallery=days_within(sensitivity, given("lux", wall["lux"], "lx"), wall["hours"]),
+        days_home=days_within(sensitivity, lux, hours),
+        wall_lux=lux,
+        wall_hours=hours,
+    )
+
+
+def rating(dye: DyeInPiece) -> Rating:
+    """The blue wool range of a dye with its mordants; of several mordants the least counts."""
+    row = (find_dye(dye.species) if dye.species else None) or find_dye(dye.name)
+    if row is None:
+        return Rating(dye.name, UNRATED, is_rated=False)
+    note = row.light_note.words if row.light_note else ""
+    families = {family_of(name) for name in dye.mordants}
+    spans = [span for family, span in row.light if family in families]
+    spans = spans or [span for family, span in row.light if family == "any"]
+    if not spans:
+        return Rating(dye.name, UNRATED, is_rated=False, note=note)
+    lows, highs = zip(*(_whole(span) for span in spans), strict=True)
+    source = "; ".join(dict.fromkeys(span.source for span in spans))
+    least = (min(lows), min(highs))
+    return Rating(dye.name, least, is_rated=True, source=source, sure=spans[0].sure, note=note)
+
+
+def exposure(lux: Number | Figure, hours: Number | Figure, days: Number | Figure = YEAR) -> Figure:
+    """Million lux-hours of so many days: 150 lx x 10 h x 365 = 0.5475."""
+    dose = product(
+        "lux-hours", _as("lux", lux, "lx"), _as("hours a day", hours, "h"), _as("days", days, "d")
+    )
+    return quotient("light", dose, MILLION, unit="Mlx·h")
+
+
+def dose_of(number: int, *, uv: bool) -> Figure:
+    """Million lux-hours to a just noticeable change of one blue wool."""
+    row = blue_wool(number)
+    what = f"dose of blue wool {number}, {'ultraviolet present' if uv else 'no ultraviolet'}"
+    return quotient(what, given("lux-hours", row.uv if uv else row.no_uv), MILLION, unit="Mlx·h")
+
+
+def years_to_change(number: int, a_year: Figure, *, uv: bool) -> Figure:
+    """Years until a just noticeable change of one blue wool under a year's light."""
+    return quotient(f"years, blue wool {number}", dose_of(number, uv=uv), a_year, unit="years")
+
+
+def share_of_dose(light: Figure, number: int, *, uv: bool) -> Figure:
+    """How much of the dose to a just noticeable change a show uses up (1 is all of it)."""
+    return quotient(f"share of blue wool {number}'s dose", light, dose_of(number, uv=uv))
+
+
+def limit_of(sensitivity: str) -> Figure:
+    """Lux-hours a year that a museum allows a class."""
+    return given(f"limit for class {sensitivity}", yearly_limit(sensitivity).lux_hours, "lx·h")
+
+
+def allowance(sensitivity: str, months: Number) -> Figure:
+    """Lux-hours for part of a year: 6 months of class medium are 75 000."""
+    part = product("limit x months", limit_of(sensitivity), given("months", months))
+    return quotient("allowance", part, given("months a year", 12), unit="lx·h")
+
+
+def days_within(sensitivity: str, lux: Number | Figure, hours: Number | Figure) -> Figure:
+    """Days a year a class may be lit so; more than 365 means all year."""
+    a_day = product("light a day", _as("lux", lux, "lx"), _as("hours a day", hours, "h"))
+    return quotient("days a year", limit_of(sensitivity), a_day, unit="d")
+
+
+def uv_at(lux: Number) -> Figure:
+    """Milliwatts of ultraviolet a square metre at the museum's most, 75 microwatts per lumen."""
+    most = given("microwatts per lumen", museum("ultraviolet")["most_microwatt_per_lumen"])
+    power = product("microwatts a square metre", most, given("lux", lux, "lx"))
+    return quotient("ultraviolet", power, given("microwatts in a milliwatt", 1000), unit="mW/m²")
+
+
+def _as(what: str, value: Number | Figure, unit: str) -> Figure:
+    return value if isinstance(value, Figure) else given(what, value, unit)
+
+
+def _whole(span: Span) -> tuple[int, int]:
+    if span.low is None or span.high is None:
+        raise ValueError("a blue wool range needs both ends")
+    return int(span.low), int(span.high)
+
+
+def _span(ratings: Sequence[Rating]) -> tuple[int, int] | None:
+    """The weakest dye lies between the least of the lows and the least of the highs."""
+    if not ratings:
+        return None
+    return min(one.blue_wool[0] for one in ratings), min(one.blue_wool[1] for one in ratings)
+
+
+def _most_sensitive(ratings: Sequence[Rating]) -> Rating | None:
+    """The dye with the least low end; one that was tested goes before one that was not."""
+    return min(
+        ratings,
+        key=lambda one: (one.blue_wool[0], not one.is_rated, one.blue_wool[1]),
+        default=None,
+    )
+
+
+def _years(span: tuple[int, int] | None, a_year: Figure, *, uv: bool) -> Pair | None:
+    if span is None:
+        return None
+    return years_to_change(span[0], a_year, uv=uv), years_to_change(span[1], a_year, uv=uv)

@@ -1,0 +1,249 @@
+"""Doses, bath remarks, cautions and scaled recipes against handbooks (tests/truth/dosing.toml)."""
+
+import tomllib
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import given as property_of
+from hypothesis import strategies as st
+
+from provenance.figures.dyeing import (
+    chain_words,
+    dose,
+    hazards,
+    heat_remark,
+    is_wool_like,
+    listed,
+    missing_mordant,
+    mordant_remark,
+    protected,
+    scale_recipe,
+    share,
+    share_remark,
+)
+from provenance.figures.working import given
+from provenance.problems import Place
+
+TRUTH = tomllib.loads(
+    (Path(__file__).parent.parent / "truth" / "dosing.toml").read_text(encoding="utf-8")
+)
+
+
+@pytest.mark.parametrize("row", TRUTH["dose"], ids=lambda row: f"{row['what']} on {row['fibre']}")
+def test_doses_of_handbooks_and_teachers(row):
+    found = dose(Decimal(row["share"]), Decimal(row["fibre"]), row["what"])
+    assert found.value == Fraction(row["grams"]) and found.unit == "g"
+
+
+@pytest.mark.parametrize("row", TRUTH["share"], ids=lambda row: row["what"])
+def test_shares_of_mairet(row):
+    assert share(Decimal(row["amount"]), Decimal(row["fibre"])).value == Fraction(row["percent"])
+
+
+def test_a_dose_leads_back_to_its_lines():
+    at = Place("dyebook/2026-03-marsh-green.yaml", 5, 23)
+    found = dose(given("alum", 12, "%", at), 420, "alum")
+    assert found.value == Fraction("50.4")
+    assert found.terms[0].terms[0].place == at
+
+
+def test_a_share_of_no_fibre_is_refused():
+    with pytest.raises(ValueError, match="a share needs a weight of fibre"):
+        share(10, 0)
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "percent", "remark"),
+    [
+        (
+            "mordant",
+            "alum",
+            "30",
+            "alum at 30 % of the fibre is above the usual 6 to 25 %: too much makes wool sticky"
+            " (Mairet, A Book on Vegetable Dyes (6 to 8); Mairet, Vegetable Dyes"
+            " (a quarter pound to the pound))",
+        ),
+        (
+            "mordant",
+            "cream of tartar",
+            "1.5",
+            "cream of tartar at 1.5 % of the fibre is below the usual 2 to 10 % (Beech, The Dyeing"
+            " of Woollen Fabrics (1.5 to 2.5); Mairet, A Book on Vegetable Dyes"
+            " (5 to 7; 10 with iron))",
+        ),
+        (
+            "mordant",
+            "copperas",
+            "5.5",
+            "copperas at 5.5 % of the fibre is above the usual 5 % at most: hardens wool (Mairet,"
+            " Vegetable Dyes (saddening, 5 to 8; hardens wool in excess); naturaldyes.ca/osage"
+            " (2 to 4))",
+        ),
+        (
+            "dye",
+            "weld",
+            "20",
+            "weld at 20 % of the fibre is below the usual 50 to 100 % (Mairet, A Book on Vegetable"
+            " Dyes, weld (5); Mairet, Vegetable Dyes, weld (1) and (2))",
+        ),
+    ],
+)
+def test_shares_outside_the_usual_range_are_remarked_on(kind, name, percent, remark):
+    assert share_remark(kind, name, Decimal(percent)) == remark
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "percents"),
+    [
+        ("mordant", "alum", ["6", "12", "25"]),
+        ("mordant", "potash alum", ["8"]),
+        ("mordant", "cream of tartar", ["2", "6.25", "10"]),
+        ("mordant", "iron", ["0.5", "5"]),
+        ("mordant", "vinegar", ["300"]),
+        ("mordant", "moon dust", ["1"]),
+        ("dye", "madder", ["12.5", "50", "100"]),
+        ("dye", "osage orange", ["2", "30"]),
+        ("dye", "indigo", ["4"]),
+        ("dye", "moss from the wall", ["400"]),
+    ],
+)
+def test_shares_within_the_range_or_without_one_pass(kind, name, percents):
+    assert [share_remark(kind, name, Decimal(percent)) for percent in percents] == [None] * len(
+        percents
+    )
+
+
+def test_madder_above_72_browns():
+    assert heat_remark(["madder"], Decimal(72)) is None
+    assert heat_remark(["madder"], Decimal("72.5")) == (
+        "madder above 72 °C: reds turn brown and dull; the handbooks do go to 80 °C, or boil"
+        " briefly at the end (bzdesign.biz)"
+    )
+
+
+def test_weld_above_90_dulls():
+    assert heat_remark(["weld"], Decimal(90)) is None
+    assert heat_remark(["weld"], Decimal(91)) == (
+        "weld above 90 °C: the yellow dulls (Mairet, A Book on Vegetable Dyes, weld;"
+        " what happens above is from memory)"
+    )
+
+
+def test_an_indigo_vat_above_60_is_too_hot_for_wool_and_hair_only():
+    assert heat_remark(["indigo"], Decimal(60)) is None
+    for fibre in ("wool", "virgin wool", "mohair"):
+        assert heat_remark(["indigo"], Decimal(65), fibre).startswith("indigo above 60 °C:")
+    assert heat_remark(["indigo", "woad"], Decimal(65), "cotton") is None
+
+
+def test_several_dyes_in_one_hot_bath_are_each_named():
+    said = heat_remark(["weld", "madder", "cochineal"], Decimal(95))
+    assert said.index("weld above 90 °C") < said.index("madder above 72 °C")
+    assert "cochineal" not in said
+
+
+def test_dyes_that_need_a_mordant_ask_for_it():
+    assert missing_mordant(["weld"], has_mordant=False) == (
+        "weld holds only on a mordant, and this yarn carries none"
+    )
+    assert missing_mordant(["weld", "madder", "walnut", "weld"], has_mordant=False) == (
+        "weld and madder hold only on a mordant, and this yarn carries none"
+    )
+    assert missing_mordant(["weld"], has_mordant=True) is None
+
+
+def test_indigo_walnut_cochineal_and_the_unknown_do_not_ask():
+    names = ["indigo", "walnut", "cochineal", "cutch", "crottle", "moss from the wall"]
+    assert missing_mordant(names, has_mordant=False) is None
+
+
+def test_copper_tin_and_chrome_are_remarked_on():
+    assert mordant_remark("potassium dichromate") == (
+        "potassium dichromate: not to be used: it causes cancer, and EU law has barred it without"
+        " authorisation since 21 September 2017 (REACH Annex XIV, after reach-service.de and RIVM)"
+    )
+    assert mordant_remark("bluestone") == (
+        "bluestone: harmful if swallowed, damages eyes, and very poisonous to water life: keep it"
+        " out of drains (International Chemical Safety Card, 1416)"
+    )
+    assert mordant_remark("tin").startswith("tin: corrosive and harmful")
+    assert [mordant_remark(name) for name in ("alum", "iron", "moon dust")] == [None] * 3
+
+
+def test_cautions_come_once_each_with_source_and_disposal():
+    found = hazards(["alum", "potash alum", "copperas", "weld", "cochineal", "indigo"])
+    assert [caution.name for caution in found] == ["alum", "iron", "cochineal", "indigo"]
+    assert all(caution.words and caution.source for caution in found)
+    assert found[0].disposal.startswith("use the bath up") and found[2].disposal == ""
+
+
+def test_protected_dyes_are_named_with_their_date():
+    found = protected(["weld", "Paubrasilia echinata", "brazilwood", "crottle"])
+    assert [(one.dye, one.status.about) for one in found] == [
+        ("brazilwood", "sale abroad"),
+        ("crottle", "harvest"),
+    ]
+    assert found[0].status.checked_on == "2025-05"
+
+
+def test_the_chain_of_baths_in_words():
+    assert chain_words([["weld"], ["indigo"]]) == "weld, then indigo"
+    assert chain_words([["madder", "cochineal", "lac"], [], ["indigo"], ["indigo"]]) == (
+        "madder, cochineal and lac, then indigo"
+    )
+    assert chain_words([]) == ""
+    assert listed(["a"]) == "a"
+
+
+def test_a_recipe_of_mairet_scaled_to_a_pound():
+    row = TRUTH["recipe"]
+    amounts = [(what, Decimal(amount)) for what, amount in row["amounts"]]
+    lines = scale_recipe(amounts, Decimal(row["from"]), Decimal(row["to"]), {})
+    assert [line.grams.value for line in lines] == [Fraction(grams) for grams in row["scaled"]]
+    assert [line.lacking for line in lines] == [line.grams.value for line in lines]
+
+
+def test_what_the_shelf_lacks():
+    lines = scale_recipe(
+        [("alum", Decimal("50.4")), ("weld", 252), ("weld", 42)],
+        420,
+        310,
+        {"alum": Decimal(1000), "weld": 200},
+    )
+    assert [(line.what, line.grams.value, line.on_shelf, line.lacking) for line in lines] == [
+        ("alum", Fraction("37.2"), 1000, 0),
+        ("weld", 186, 200, 0),
+        ("weld", 31, 14, 17),
+    ]
+
+
+def test_a_recipe_for_no_fibre_is_refused():
+    with pytest.raises(ValueError, match="a recipe needs the weight of fibre it was made for"):
+        scale_recipe([("alum", 1)], 0, 100, {})
+
+
+_GRAMS = st.decimals("0.1", "5000", places=1)
+
+
+@property_of(amount=_GRAMS, base=_GRAMS, wanted=_GRAMS)
+def test_scaling_keeps_the_share_to_a_twentieth_of_a_gram(amount, base, wanted):
+    (line,) = scale_recipe([("alum", amount)], base, wanted, {})
+    exact = Fraction(amount) * Fraction(wanted) / Fraction(base)
+    assert abs(line.grams.value - exact) <= Fraction(1, 20)
+    assert line.on_shelf + line.lacking >= line.grams.value
+
+
+@property_of(percent=st.decimals("0.01", "600", places=2), fibre=_GRAMS)
+def test_dose_and_share_undo_each_other(percent, fibre):
+    assert share(dose(percent, fibre), fibre).value == Fraction(percent)
+
+
+def test_what_counts_as_wool():
+    assert [is_wool_like(fibre) for fibre in ("recycled wool", "Alpaca", "linen", "silk")] == [
+        True,
+        True,
+        False,
+        False,
+    ]
