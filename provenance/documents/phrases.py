@@ -1,0 +1,177 @@
+"""The words and forms of pages and papers in the studio's language.
+
+In: a language such as en-GB, the studio's currency and its own phrases. Out: phrases by name, and
+numbers, dates, money, masses and sizes in the forms of that language (Babel, CLDR). The phrases lie
+in `templates/phrases/LANGUAGE.toml`; a language adds what differs from its base.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from provenance.documents.render import source
+from provenance.figures.working import half_up, plain
+from provenance.problems import Slip
+from provenance.records.amounts import Size
+from provenance.reference.currencies import minor_unit
+
+BASE = "en-GB"
+_IN = Fraction("2.54")
+_OZ = Fraction("28.349523125")
+
+
+@dataclass(frozen=True)
+class Phrases:
+    """Phrases and forms of one language and currency."""
+
+    language: str
+    currency: str
+    words: Mapping[str, str]
+
+    def say(self, name: str, **values: Any) -> str:
+        """A phrase by its name (`label.size`), filled in."""
+        return self.words[name].format(**values) if values else self.words[name]
+
+    @cached_property
+    def _locale(self) -> Any:
+        from babel import Locale
+
+        return Locale.parse(self.language, sep="-")
+
+    @property
+    def is_american(self) -> bool:
+        """Whether inches and ounces come first."""
+        return self.language.endswith("-US")
+
+    def money(self, value: Fraction | Decimal) -> str:
+        """An amount with its sign; whole amounts without decimals: £1,450, £12.50."""
+        from babel.numbers import format_currency
+
+        exact = half_up(value, minor_unit(self.currency))
+        is_whole = exact == exact.to_integral_value()
+        return str(
+            format_currency(
+                exact, self.currency, locale=self._locale, currency_digits=not is_whole,
+                format="¤#,##0" if is_whole and self._sign_leads else None,
+            )
+        )  # fmt: skip
+
+    @property
+    def _sign_leads(self) -> bool:
+        return str(self._locale.currency_formats["standard"].pattern).startswith("¤#")
+
+    def number(self, value: Fraction | Decimal | int, places: int = 2) -> str:
+        """A number in the language's form, at most `places` decimals."""
+        from babel.numbers import format_decimal
+
+        return str(format_decimal(Decimal(plain(Fraction(value), places)), locale=self._locale))
+
+    def percent(self, value: int) -> str:
+        """A whole percentage: 84 % here, 84% in American English."""
+        return f"{value}%" if self.is_american else f"{value} %"
+
+    def day(self, day: date) -> str:
+        """14 September 2026."""
+        from babel.dates import format_date
+
+        return str(format_date(day, "long", locale=self._locale))
+
+    def part_day(self, text: str) -> str:
+        """A date that may be known only to its month or year."""
+        from babel.dates import format_date
+
+        parts = [int(part) for part in text.split("-")]
+        if len(parts) == 3:
+            return self.day(date(parts[0], parts[1], parts[2]))
+        if len(parts) == 2:
+            return str(format_date(date(parts[0], parts[1], 1), "LLLL y", locale=self._locale))
+        return text
+
+    def mass(self, grams: Fraction) -> str:
+        """412 g; from a kilogram on 1.26 kg; with ounces first in American English."""
+        metric = self._metric_mass(grams)
+        if not self.is_american:
+            return metric
+        ounces = grams / _OZ
+        pounds, rest = divmod(half_up(ounces, 1), 16)
+        imperial = f"{pounds} lb {plain(rest, 1)} oz" if pounds else f"{plain(rest, 1)} oz"
+        return f"{imperial} ({metric})"
+
+    def _metric_mass(self, grams: Fraction) -> str:
+        if grams >= 1000:
+            return f"{self.number(grams / 1000, 2)} kg"
+        return f"{self.number(grams, 0 if grams >= 10 else 1)} g"
+
+    def hours(self, hours: Fraction) -> str:
+        """Hours to the quarter: 61 h, 4.5 h."""
+        return f"{self.number(Fraction(half_up(hours * 4, 0)) / 4, 2)} h"
+
+    def size_cm(self, size: Size) -> str:
+        """H 124 × W 86 cm, to the millimetre."""
+        sides = [self.number(side, 1) for side in _sides(size)]
+        return f"{_lettered(sides)} cm"
+
+    def size_in(self, size: Size) -> str:
+        """48 7/8 × 33 7/8 in, to the nearest eighth."""
+        return f"{' × '.join(eighths(side / _IN) for side in _sides(size))} in"
+
+    def size(self, size: Size) -> str:
+        """Both units in one line, the language's own first."""
+        if self.is_american:
+            sides = [eighths(side / _IN) for side in _sides(size)]
+            plain_cm = " × ".join(self.number(side, 1) for side in _sides(size))
+            return f"{_lettered(sides)} in ({plain_cm} cm)"
+        return f"{self.size_cm(size)} ({self.size_in(size)})"
+
+
+def _sides(size: Size) -> list[Fraction]:
+    return [Fraction(s) for s in (size.height, size.width, size.depth) if s is not None]
+
+
+def _lettered(sides: list[str]) -> str:
+    """The letters stand with the numbers: galleries and museums differ in which comes first."""
+    return " × ".join(f"{letter} {side}" for letter, side in zip("HWD", sides, strict=False))
+
+
+def eighths(inches: Fraction) -> str:
+    """Inches to the nearest eighth: 48 7/8."""
+    whole, part = divmod(int(half_up(inches * 8, 0)), 8)
+    fraction = str(Fraction(part, 8)) if part else ""
+    return f"{whole} {fraction}".strip() if whole or not fraction else fraction
+
+
+def phrases_for(
+    language: str, currency: str, own: Mapping[str, str], studio_templates: Path | None
+) -> Phrases:
+    """The phrases of a language, over its base, with the studio's own on top."""
+    words = _catalogue(BASE, studio_templates)
+    for name in dict.fromkeys((language.split("-")[0], language)):
+        if name != BASE:
+            words |= _catalogue(name, studio_templates, required=False)
+    for name in own:
+        if name not in words:
+            raise Slip(f"there is no phrase '{name}'", "see the names in phrases/en-GB.toml")
+    return Phrases(language, currency, {**words, **{str(k): str(v) for k, v in own.items()}})
+
+
+def _catalogue(
+    language: str, studio_templates: Path | None, *, required: bool = True
+) -> dict[str, str]:
+    try:
+        raw = source(f"phrases/{language}.toml", studio_templates)
+    except Slip:
+        if required:
+            raise
+        return {}
+    tables = tomllib.loads(raw.decode("utf-8"))
+    return {
+        f"{group}.{name}": text for group, table in tables.items() for name, text in table.items()
+    }
