@@ -1,99 +1,69 @@
-"""What one piece is, in the words every paper shares: fibres, labels, dyes, light.
+"""The dyes that are really in a piece, in words and as light guidance.
 
-In: the book and a piece. Out: its fibre shares and labels, the dyes really in it with their
-mordants, their order in words, and its light guidance. Tag, page, certificate and cost sheet all
-ask here, so that they cannot disagree.
+In: the book and a piece. Out: each dye with the mordants its yarn carries, the dye chains in
+words, light guidance for the maker's own wall. A yarn that was dyed over keeps its whole history;
+an iron after-bath counts for every dye of its yarn.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterator
 
 from provenance.figures.dyeing import chain_words
-from provenance.figures.fibres import FibreLabel, FibreShare, Piecework, label, shares
 from provenance.figures.light import DyeInPiece, Light, guidance
-from provenance.figures.makeup import DyeStage, fibre_parts, yarns_of
-from provenance.problems import Slip
+from provenance.figures.makeup import DyeStage, YarnInPiece, yarns_of
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.reference.mordants import holds_dye
 
-
-def piece_fibres(book: Book, piece: Piece) -> tuple[FibreShare, ...]:
-    """The plain composition of a piece, sewing left out; none while a fibre is unknown."""
-    try:
-        return shares(tuple(part for part in fibre_parts(book, piece) if part.grams))
-    except Slip:
-        return ()
-
-
-def piecework(book: Book, piece: Piece) -> Piecework:
-    """The piece as the label rules see it."""
-    used = (book.sundries.get(name) for name in piece.sundries)
-    return Piecework(
-        tuple(part for part in fibre_parts(book, piece) if part.grams),
-        str(piece.kind or "other"),
-        str(piece.structure or ""),
-        has_animal_parts=any(sundry.animal for sundry in used if sundry),
-    )
-
-
-def piece_labels(book: Book, piece: Piece) -> dict[str, FibreLabel]:
-    """The fibre label for each market the studio sells to; none while a fibre is unknown."""
-    work = piecework(book, piece)
-    try:
-        return {str(market): label(work, str(market)) for market in book.studio.labels_for}
-    except Slip:
-        return {}
-
-
-def stages_in(book: Book, piece: Piece) -> tuple[tuple[DyeStage, ...], ...]:
-    """The dye stages of every yarn, heaviest yarn first, each way of dyeing once."""
-    yarns = sorted(yarns_of(book, piece, {}), key=lambda yarn: -yarn.grams)
-    return tuple(dict.fromkeys(yarn.stages for yarn in yarns if dyes_of(yarn.stages)))
-
-
-def dyes_of(stages: Iterable[DyeStage]) -> tuple[str, ...]:
-    """The dyestuffs of a yarn, in order, each once."""
-    return tuple(dict.fromkeys(dye for stage in stages for dye in stage.dyes))
-
-
-def helps_of(stages: Iterable[DyeStage]) -> tuple[str, ...]:
-    """The mordants and after-baths of a yarn, in order, each once."""
-    named = (name for stage in stages for name in stage.mordants + stage.after)
-    return tuple(dict.fromkeys(named))
+_UNDYED = ("none", "no", "undyed", "natural")
 
 
 def piece_dyes(book: Book, piece: Piece) -> tuple[DyeInPiece, ...]:
-    """Every dye in the piece with the mordants it lies on; a dye on two mordants counts twice."""
-    found: dict[DyeInPiece, None] = {}
-    for stages in stages_in(book, piece):
-        mordants = frozenset(name for name in helps_of(stages) if holds_dye(name))
-        for dye in dyes_of(stages):
-            lot = book.dyestuffs.get(dye)
-            species = str(lot.species) if lot and lot.species else ""
-            found[DyeInPiece(dye, species, mordants)] = None
-    return tuple(found)
-
-
-def dye_chains(book: Book, piece: Piece) -> tuple[str, ...]:
-    """How each yarn was dyed, in words: ('weld, then indigo', 'madder')."""
-    said = (dye_words(stages) for stages in stages_in(book, piece))
-    return tuple(dict.fromkeys(said))
-
-
-def dye_words(stages: Iterable[DyeStage]) -> str:
-    """One yarn's dyeing in words, '' when it was not dyed; a darkening iron bath is named."""
-    groups: list[tuple[str, ...]] = []
-    for stage in stages:
-        if stage.dyes:
-            groups.append(stage.dyes)
-        if stage.after:
-            groups.append(stage.after)
-    return chain_words(groups) if groups else ""
+    """Every dye of the piece with its species and its yarn's mordants, each once, yarn by yarn."""
+    found = (dye for yarn in yarns_of(book, piece, {}) for dye in _dyes_of(book, yarn))
+    return tuple(dict.fromkeys(found))
 
 
 def piece_light(book: Book, piece: Piece) -> Light:
-    """Light guidance for the piece on the studio's home wall."""
+    """Light guidance for a piece on the home wall of the studio file.
+
+    Raises Slip when that wall has no light.
+    """
     wall = book.studio.light
-    return guidance(piece_dyes(book, piece), wall.lux, wall.hours_a_day, place=wall.lux.place)
+    return guidance(piece_dyes(book, piece), wall.lux, wall.hours_a_day, place=wall.record_place)
+
+
+def dye_words(book: Book, piece: Piece) -> str:
+    """The dyes of each yarn in the order they were used: "weld, then indigo; madder"."""
+    chains = (
+        chain_words([*_dyed_before(book, yarn), *(_dyes_in(book, stage) for stage in yarn.stages)])
+        for yarn in yarns_of(book, piece, {})
+    )
+    return "; ".join(dict.fromkeys(chain for chain in chains if chain))
+
+
+def _dyes_of(book: Book, yarn: YarnInPiece) -> Iterator[DyeInPiece]:
+    helps = (name for stage in yarn.stages for name in stage.mordants + stage.after)
+    mordants = frozenset(name for name in helps if holds_dye(name))
+    for bought in _dyed_before(book, yarn):
+        yield from (DyeInPiece(name) for name in bought)
+    for stage in yarn.stages:
+        for name in _dyes_in(book, stage):
+            lot = book.dyestuffs.get(name)
+            yield DyeInPiece(name, str(lot.species or "") if lot else "", mordants)
+
+
+def _dyes_in(book: Book, stage: DyeStage) -> list[str]:
+    """The dyes of one bath; an after-bath may hold a dyestuff too."""
+    after = [name for name in stage.after if name in book.dyestuffs and name not in book.mordants]
+    return [*stage.dyes, *after]
+
+
+def _dyed_before(book: Book, yarn: YarnInPiece) -> list[list[str]]:
+    """What bought yarn was dyed with before it came, as far as its record says."""
+    lot = book.yarns.get(yarn.bought)
+    said = str(lot.dyes or "") if lot else ""
+    words = (part.strip() for part in re.split(r",\s*then\b|,|;|\bthen\b|\band\b", said))
+    return [[word] for word in words if word and word.casefold() not in _UNDYED]
