@@ -68,9 +68,10 @@ def _fixed_patterns(version: int) -> tuple[tuple[int, int, bool, str], ...]:
     side = 17 + 4 * version
     expected = [(side - 8, 8, True, "dark module")]
     for top, left in ((0, 0), (0, side - 7), (side - 7, 0)):
-        for row, column in product(range(7), range(7)):
-            is_dark = max(abs(row - 3), abs(column - 3)) != 2
-            expected.append((top + row, left + column, is_dark, "corner"))
+        for row, column in product(range(-1, 8), range(-1, 8)):
+            is_dark = max(abs(row - 3), abs(column - 3)) not in (2, 4)
+            if 0 <= top + row < side and 0 <= left + column < side:
+                expected.append((top + row, left + column, is_dark, "corner"))
     for step in range(8, side - 8):
         expected.append((6, step, step % 2 == 0, "timing line"))
         expected.append((step, 6, step % 2 == 0, "timing line"))
