@@ -1,0 +1,381 @@
+"""Files and trees are seen whole or not at all; runs are killed and starved for real."""
+
+import hashlib
+import os
+import signal
+import stat
+import subprocess
+import sys
+import textwrap
+import time
+from pathlib import Path
+
+import pytest
+
+from provenance import output
+from provenance.output import (
+    LIST_NAME,
+    append_text,
+    new_tree,
+    read_list,
+    swap_tree,
+    write_file,
+)
+from provenance.problems import Slip
+
+ROOT = Path(__file__).parents[1]
+LINUX = pytest.mark.skipif(sys.platform != "linux", reason="uses signals and limits of Linux")
+
+
+def tree_of(folder):
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and path.name != LIST_NAME
+    }
+
+
+def run(code, *arguments, **settings):
+    command = [sys.executable, "-c", textwrap.dedent(code), *map(str, arguments)]
+    return subprocess.Popen(
+        command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, **settings
+    )
+
+
+def hidden(folder):
+    return [path.name for path in folder.iterdir() if path.name.startswith(".")]
+
+
+# One file
+
+
+def test_a_file_is_written_and_nothing_is_left_beside_it(tmp_path):
+    path = tmp_path / "papers" / "tag é.pdf"
+    write_file(path, b"one")
+    write_file(path, b"two")
+    assert tree_of(tmp_path) == {"papers/tag é.pdf": b"two"}
+
+
+def test_an_equal_file_keeps_its_date(tmp_path):
+    path = tmp_path / "a"
+    write_file(path, b"one")
+    os.utime(path, (1, 1))
+    write_file(path, b"one")
+    assert path.stat().st_mtime == 1
+
+
+def test_a_link_is_replaced_not_followed(tmp_path):
+    (tmp_path / "outside").write_bytes(b"mine")
+    (tmp_path / "a").symlink_to(tmp_path / "outside")
+    write_file(tmp_path / "a", b"new")
+    assert (tmp_path / "outside").read_bytes() == b"mine"
+    assert not (tmp_path / "a").is_symlink()
+
+
+@pytest.mark.parametrize("name", ["con", "NUL.txt", "lpt1", "a.", "a ", "a:b", "a\x07b"])
+def test_names_that_windows_refuses_are_refused(tmp_path, name):
+    # Microsoft, "Naming Files, Paths, and Namespaces"; from memory.
+    with pytest.raises(Slip):
+        write_file(tmp_path / name, b"")
+    with pytest.raises(Slip):
+        swap_tree(tmp_path / "site", {f"x/{name}": b""})
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_text_is_added_on_a_line_of_its_own(tmp_path):
+    path = tmp_path / "printed.yaml"
+    append_text(path, "- a\n")
+    append_text(path, "- b")
+    append_text(path, "- c\n")
+    assert path.read_text() == "- a\n- b\n- c\n"
+
+
+def test_a_folder_that_may_not_be_written(tmp_path):
+    (tmp_path / "file").write_bytes(b"")
+    with pytest.raises(Slip) as caught:
+        write_file(tmp_path / "file" / "a", b"")
+    assert caught.value.what.startswith(f"{tmp_path / 'file' / 'a'} cannot be written: ")
+
+
+# A tree
+
+
+def test_a_tree_is_built_and_built_again(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"index.html": b"1", "2026-014/index.html": b"a", "gone.html": b"x"})
+    swap_tree(site, {"index.html": b"2", "2026-014/index.html": b"a"})
+    assert tree_of(site) == {"index.html": b"2", "2026-014/index.html": b"a"}
+    assert hidden(tmp_path) == []
+
+
+def test_only_what_changed_is_written(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1", "b": b"1"})
+    before = {name: (site / name).stat() for name in "ab"}
+    swap_tree(site, {"a": b"1", "b": b"2"})
+    assert (site / "a").stat().st_ino == before["a"].st_ino
+    assert (site / "a").stat().st_mtime_ns == before["a"].st_mtime_ns
+    assert (site / "b").stat().st_ino != before["b"].st_ino
+
+
+def test_a_file_can_be_kept_by_its_digest(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1"})
+    with new_tree(site) as tree:
+        assert tree.before == {"a": hashlib.sha256(b"1").hexdigest()}
+        assert tree.keep("a", hashlib.sha256(b"1").hexdigest())
+        assert not tree.keep("b", hashlib.sha256(b"1").hexdigest())
+        tree.put("b", b"2")
+    assert tree_of(site) == {"a": b"1", "b": b"2"}
+
+
+def test_the_list_is_what_sha256sum_reads(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"b c": b"2", "a": b"1"})
+    assert (site / LIST_NAME).read_text() == (
+        f"{hashlib.sha256(b'1').hexdigest()}  a\n{hashlib.sha256(b'2').hexdigest()}  b c\n"
+    )
+    done = subprocess.run(
+        ["sha256sum", "--check", "--quiet", LIST_NAME], cwd=site, capture_output=True, check=False
+    )
+    assert done.returncode == 0
+
+
+def test_two_trees_of_the_same_files_are_equal_byte_for_byte(tmp_path):
+    for name in ("one", "two"):
+        swap_tree(tmp_path / name, {"a": b"1", "b/c": b"2"})
+    swap_tree(tmp_path / "two", {"a": b"x"})
+    swap_tree(tmp_path / "two", {"b/c": b"2", "a": b"1"})
+    assert tree_of(tmp_path / "one") == tree_of(tmp_path / "two")
+    assert (tmp_path / "one" / LIST_NAME).read_bytes() == (
+        tmp_path / "two" / LIST_NAME
+    ).read_bytes()
+
+
+def test_the_readme_at_the_top_is_left_in_peace(tmp_path):
+    site = tmp_path / "site"
+    site.mkdir()
+    (site / "README.md").write_text("committed")
+    swap_tree(site, {"a": b"1"})
+    swap_tree(site, {"a": b"2"})
+    assert tree_of(site) == {"README.md": b"committed", "a": b"2"}
+    with pytest.raises(Slip):
+        swap_tree(site, {"README.md": b"ours"})
+    assert tree_of(site) == {"README.md": b"committed", "a": b"2"}
+
+
+def test_foreign_files_are_named_and_nothing_is_touched(tmp_path):
+    site = tmp_path / "site"
+    (site / "holiday").mkdir(parents=True)
+    for number in range(7):
+        (site / "holiday" / f"{number}.jpg").write_bytes(b"mine")
+    with pytest.raises(Slip) as caught:
+        swap_tree(site, {"a": b"1"})
+    assert caught.value.what == (
+        "site/ holds files that were not written here: holiday/0.jpg, holiday/1.jpg, "
+        "holiday/2.jpg, holiday/3.jpg, holiday/4.jpg and 2 more"
+    )
+    assert len(tree_of(site)) == 7
+    assert hidden(tmp_path) == []
+
+
+def test_a_file_changed_by_hand_is_the_makers(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1", "b": b"1"})
+    (site / "b").write_bytes(b"mine")
+    with pytest.raises(Slip) as caught:
+        swap_tree(site, {"a": b"2", "b": b"2"})
+    assert caught.value.what == "site/ holds files that were not written here: b"
+    assert tree_of(site) == {"a": b"1", "b": b"mine"}
+
+
+def test_a_link_in_the_tree_is_foreign(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1"})
+    (site / "out").symlink_to(tmp_path)
+    with pytest.raises(Slip) as caught:
+        swap_tree(site, {"a": b"2"})
+    assert caught.value.what == "site/ holds files that were not written here: out"
+
+
+def test_what_file_browsers_drop_is_nobodys(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"x/a": b"1"})
+    (site / "x" / ".DS_Store").write_bytes(b"")
+    swap_tree(site, {"a": b"2"})
+    assert tree_of(site) == {"a": b"2"}
+    assert hidden(tmp_path) == []
+
+
+def test_a_file_put_in_while_the_build_runs_is_not_lost(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1"})
+    with pytest.raises(Slip) as caught, new_tree(site) as tree:
+        tree.put("a", b"2")
+        (site / "late.txt").write_text("mine")
+    assert caught.value.what.startswith(".site.old/ holds files that came into the old folder")
+    assert (tmp_path / ".site.old" / "late.txt").read_text() == "mine"
+    assert tree_of(site) == {"a": b"2"}
+
+
+@pytest.mark.parametrize("name", ["../x", "/x", "a/../../x", "a\\b", "", "a//b", "./a", "C:/x"])
+def test_nothing_is_written_outside(tmp_path, name):
+    with pytest.raises(Slip):
+        swap_tree(tmp_path / "site", {"a": b"1", name: b"x"})
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(("one", "other"), [("Madder", "madder"), ("café", "cafe\u0301")])
+def test_names_that_some_disks_take_for_one(tmp_path, one, other):
+    with pytest.raises(Slip) as caught:
+        swap_tree(tmp_path / "site", {one: b"1", other: b"2"})
+    assert caught.value.what == f"two files would be called '{one}' and '{other}'"
+
+
+def test_an_error_while_building_leaves_the_old_tree(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1"})
+    with pytest.raises(RuntimeError), new_tree(site) as tree:
+        tree.put("a", b"2")
+        raise RuntimeError
+    assert tree_of(site) == {"a": b"1"}
+    assert hidden(tmp_path) == []
+
+
+def test_a_target_that_is_a_link_is_followed(tmp_path):
+    (tmp_path / "disk").mkdir()
+    (tmp_path / "site").symlink_to(tmp_path / "disk")
+    swap_tree(tmp_path / "site", {"a": b"1"})
+    assert tree_of(tmp_path / "disk") == {"a": b"1"}
+    assert (tmp_path / "site").is_symlink()
+
+
+def test_without_the_systems_exchange(tmp_path, monkeypatch):
+    monkeypatch.setattr(output, "_exchanged", lambda *_: False)
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1"})
+    swap_tree(site, {"a": b"2"})
+    assert tree_of(site) == {"a": b"2"}
+    # Killed between the two steps: the old tree is beside, the target is not there.
+    site.rename(tmp_path / ".site.old")
+    (tmp_path / ".site.new").mkdir()
+    (tmp_path / ".site.new" / "half").write_bytes(b"")
+    with new_tree(site) as tree:
+        assert tree_of(site) == {"a": b"2"}
+        tree.put("a", b"3")
+    assert tree_of(site) == {"a": b"3"}
+    assert hidden(tmp_path) == []
+
+
+@LINUX
+def test_the_system_can_exchange_here(tmp_path):
+    (tmp_path / "a").mkdir()
+    (tmp_path / "b").mkdir()
+    (tmp_path / "a" / "x").write_bytes(b"")
+    assert output._exchanged(tmp_path / "a", tmp_path / "b")
+    assert (tmp_path / "b" / "x").exists()
+
+
+BUILD_FOR_EVER = """
+    import sys
+    from pathlib import Path
+    from provenance.output import swap_tree
+    turn = 0
+    while True:
+        turn += 1
+        files = {f"{number}/index.html": b"%d" % turn for number in range(120)}
+        swap_tree(Path(sys.argv[1]), files)
+        print(turn, flush=True)
+"""
+
+
+@LINUX
+def test_a_killed_run_never_leaves_half_a_tree(tmp_path):
+    site = tmp_path / "site"
+    for moment in range(12):
+        process = run(BUILD_FOR_EVER, site)
+        process.stdout.readline()
+        time.sleep(0.011 * moment)
+        process.send_signal(signal.SIGKILL)
+        process.communicate()
+        seen = tree_of(site)
+        assert len(seen) == 120
+        assert len(set(seen.values())) == 1
+        assert sorted(read_list(site)) == sorted(seen)
+    swap_tree(site, {"a": b"1"})
+    assert tree_of(site) == {"a": b"1"}
+    assert hidden(tmp_path) == []
+
+
+@LINUX
+@pytest.mark.parametrize("step", ["_settle", "_exchanged", "_clear"])
+def test_killed_at_each_step_of_the_exchange(tmp_path, step):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1", "b": b"1"})
+    code = """
+        import os, signal, sys
+        from pathlib import Path
+        from provenance import output
+        true, calls = getattr(output, sys.argv[2]), []
+        def then_die(*arguments):
+            calls.append(1)
+            result = true(*arguments)
+            if sys.argv[2] != "_clear" or len(calls) > 1:
+                os.kill(os.getpid(), signal.SIGKILL)
+            return result
+        setattr(output, sys.argv[2], then_die)
+        output.swap_tree(Path(sys.argv[1]), {"a": b"2", "c": b"2"})
+    """
+    process = run(code, site, step)
+    process.communicate()
+    assert process.returncode == -signal.SIGKILL
+    old, new = {"a": b"1", "b": b"1"}, {"a": b"2", "c": b"2"}
+    assert tree_of(site) == (old if step == "_settle" else new)
+    swap_tree(site, {"a": b"3"})
+    assert tree_of(site) == {"a": b"3"}
+    assert hidden(tmp_path) == []
+
+
+@LINUX
+def test_a_full_disk_leaves_the_old_tree_and_file(tmp_path):
+    # A limit on file size makes the system itself refuse, as a full disk does.
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1"})
+    write_file(tmp_path / "paper", b"old")
+    code = """
+        import resource, sys
+        from pathlib import Path
+        from provenance.output import append_text, swap_tree, write_file
+        from provenance.problems import Slip
+        resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
+        here = Path(sys.argv[1])
+        for attempt in (
+            lambda: swap_tree(here / "site", {"a": b"2", "big": b"x" * 5000}),
+            lambda: write_file(here / "paper", b"x" * 5000),
+            lambda: append_text(here / "paper", "x" * 5000),
+        ):
+            try:
+                attempt()
+            except Slip as slip:
+                print(slip.what, "|", slip.remedy)
+    """
+    said, faults = run(code, tmp_path).communicate()
+    assert faults == ""
+    full = "the disk is full: {} was not written, what was there before is whole"
+    assert said.splitlines() == [
+        f"{full.format(name)} | make room and run again" for name in ("big", "paper", "paper")
+    ]
+    assert tree_of(site) == {"a": b"1"}
+    assert (tmp_path / "paper").read_bytes() == b"old"
+    assert hidden(tmp_path) == []
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write all")
+def test_a_read_only_place_is_named(tmp_path):
+    tmp_path.chmod(stat.S_IRUSR | stat.S_IXUSR)
+    try:
+        with pytest.raises(Slip) as caught:
+            write_file(tmp_path / "a", b"")
+    finally:
+        tmp_path.chmod(stat.S_IRWXU)
+    assert caught.value.what == f"{tmp_path / 'a'} may not be written"
