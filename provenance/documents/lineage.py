@@ -38,12 +38,20 @@ class Twig:
 
 
 @dataclass(frozen=True, slots=True)
+class Given:
+    """What one fleece gave to one yarn: grams of yarn, and the fleece's mass in words."""
+
+    fleece: int
+    grams: float
+    mass: str
+
+
+@dataclass(frozen=True, slots=True)
 class YarnNode:
-    """A yarn: its words, and the fleeces it came from as (number, grams)."""
+    """A yarn: its words, and what came from each fleece."""
 
     label: Label
-    colour: str
-    fleeces: tuple[tuple[int, float], ...]
+    fleeces: tuple[Given, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +115,7 @@ def _stacked(sizes: Sequence[float]) -> _Column:
 
 
 def _grams_of_fleece(tree: Tree, fleece: int) -> float:
-    return sum(grams for yarn in tree.yarns for number, grams in yarn.fleeces if number == fleece)
+    return sum(g.grams for yarn in tree.yarns for g in yarn.fleeces if g.fleece == fleece)
 
 
 def _grams_of_yarn(tree: Tree, yarn: int) -> float:
@@ -116,7 +124,7 @@ def _grams_of_yarn(tree: Tree, yarn: int) -> float:
 
 def _lefts(width: float) -> list[tuple[float, float]]:
     """For each column: where its words start and how wide they may be; bands fill the rest."""
-    words = (9.0, 9.0, 12.5, 8.5)
+    words = (10.5, 11.0, 12.5, 9.5)
     band = max(3.0, (width - sum(words)) / 3)
     lefts, at = [], 0.0
     for space in words:
@@ -134,8 +142,8 @@ def _wide_bands(
     used_yarn = [0.0] * len(tree.yarns)
     for number, yarn in enumerate(tree.yarns):
         into = 0.0
-        for fleece, grams in yarn.fleeces:
-            size = grams * scale
+        for given in yarn.fleeces:
+            size, fleece = given.grams * scale, given.fleece
             start = columns[0].tops[fleece] + used_fleece[fleece]
             end = columns[1].tops[number] + into
             colour = tree.fleece_colours[fleece]
@@ -171,27 +179,25 @@ def _wide_words(
 
 def _label(label: Label, left: float, middle: float, space: float, ink: str) -> str:
     """Name and mass, centred on the middle of the node, wrapped to the space."""
-    letters = int(space * 2.05)
-    lines = [(line, "600") for line in wrap(label.name, letters)]
-    lines += [(line, "400") for line in wrap(label.mass, letters + 1)]
+    letters = int(space * 1.95)
+    lines = [(line, "") for line in wrap(label.name, letters)]
+    lines += [("", line) for line in wrap(label.mass, letters + 1)]
     top = middle - len(lines) * LINE / 2 + 0.92
     return "".join(
-        _text(left, top + number * LINE, line, weight, ink)
-        for number, (line, weight) in enumerate(lines)
+        _text(left, top + number * LINE, name, ink, mass)
+        for number, (name, mass) in enumerate(lines)
     )
 
 
-def _text(x: float, y: float, words: str, weight: str, ink: str) -> str:
-    faint = "" if weight == "600" else ' fill-opacity="0.78"'
-    return (
-        f'<text x="{x:.2f}" y="{y:.2f}" font-weight="{weight}" fill="{ink}"{faint}>'
-        f"{escape(words)}</text>"
-    )
+def _text(x: float, y: float, name: str, ink: str, more: str = "") -> str:
+    """A line of words: the name set heavier, the rest after it."""
+    heavy = f'<tspan font-weight="600">{escape(name)}</tspan> ' if name else ""
+    return f'<text x="{x:.2f}" y="{y:.2f}" fill="{ink}">{heavy}{escape(more)}</text>'
 
 
 def draw_narrow(tree: Tree, width: float, ink: str = "currentColor", px: float = 13.0) -> str:
     """Rows under their yarn, each with its band; the piece at the foot as a striped bar."""
-    scale = 2.6 / max((twig.grams for twig in tree.twigs), default=1.0)
+    scale = 2.2 / max((twig.grams for twig in tree.twigs), default=1.0)
     shapes: list[str] = []
     at = 0.0
     for number, yarn in enumerate(tree.yarns):
@@ -203,8 +209,8 @@ def draw_narrow(tree: Tree, width: float, ink: str = "currentColor", px: float =
     stripes = [(twig.colour, twig.grams) for twig in tree.twigs]
     shapes.append(bar(stripes, 0.0, at, width, 1.4))
     at += 1.4 + LINE
-    shapes.append(_text(0, at, tree.piece.name, "600", ink))
-    shapes.append(_text(0, at + LINE, tree.piece.mass, "400", ink))
+    shapes.append(_text(0, at, tree.piece.name, ink))
+    shapes.append(_text(0, at + LINE, "", ink, tree.piece.mass))
     return _svg(tree, width, at + LINE + 0.5, "".join(shapes), px)
 
 
@@ -212,36 +218,37 @@ def _narrow_heading(
     tree: Tree, yarn: YarnNode, at: float, width: float, ink: str
 ) -> tuple[list[str], float]:
     said: list[str] = []
-    letters = int(width * 2.0)
-    from_fleece = [tree.fleeces[number] for number, _ in yarn.fleeces]
-    for label in (*from_fleece, yarn.label):
-        for line in wrap(label.name, letters):
+    labels = [Label(tree.fleeces[given.fleece].name, given.mass) for given in yarn.fleeces]
+    for label in (*labels, yarn.label):
+        for name, mass in _run_in(label, int(width * 1.95)):
             at += LINE
-            said.append(_text(0, at - 0.3, line, "600", ink))
-        for line in wrap(label.mass, letters):
-            at += LINE
-            said.append(_text(0, at - 0.3, line, "400", ink))
+            said.append(_text(0, at - 0.3, name, ink, mass))
     return said, at
+
+
+def _run_in(label: Label, letters: int) -> list[tuple[str, str]]:
+    """Name and mass in one line where they fit, else in two."""
+    if len(label.name) + len(label.mass) + 2 <= letters:
+        return [(f"{label.name},", label.mass)]
+    lines = [(line, "") for line in wrap(label.name, letters)]
+    return lines + [("", line) for line in wrap(label.mass, letters)]
 
 
 def _narrow_rows(
     tree: Tree, yarn: int, at: float, scale: float, ink: str
 ) -> tuple[float, list[str]]:
-    twigs = [twig for twig in tree.twigs if twig.yarn == yarn]
     shapes: list[str] = []
-    trunk = sum(twig.grams for twig in twigs) * scale
-    left = 0.0
-    rows = [max(2 * LINE + 0.4, twig.grams * scale + 0.4) for twig in twigs]
-    starts = [at + sum(rows[:number]) for number in range(len(rows))]
-    for twig, top, row in reversed(list(zip(twigs, starts, rows, strict=True))):
+    start = at + 0.3
+    for twig in (twig for twig in tree.twigs if twig.yarn == yarn):
         size = twig.grams * scale
-        middle = top + row / 2
-        band = Band(left * 0.0, at + 0.2, 7.0, middle - size / 2, size)
-        shapes.append(band_path(band, twig.colour))
-        shapes.append(_text(7.6, middle - 0.15, twig.label.name, "600", ink))
-        shapes.append(_text(7.6, middle + LINE - 0.15, twig.label.mass, "400", ink))
-        left += size / trunk if trunk else 0.0
-    return at + sum(rows), shapes
+        row = max(2 * LINE + 0.5, size + 0.4)
+        middle = at + row / 2
+        shapes.append(band_path(Band(0.0, start, 7.0, middle - size / 2, size), twig.colour))
+        shapes.append(_text(7.6, middle - 0.15, twig.label.name, ink))
+        shapes.append(_text(7.6, middle + LINE - 0.2, "", ink, twig.label.mass))
+        start += size
+        at += row
+    return max(at, start + 0.4), shapes
 
 
 def _svg(tree: Tree, width: float, height: float, inside: str, px: float) -> str:
