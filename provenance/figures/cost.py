@@ -77,9 +77,11 @@ def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
     """The cost sheet of one piece."""
     studio, key = book.studio, Key("piece", str(piece.number))
     minor = minor_unit(studio.currency)
-    material_lines = _material_lines(flow, key, minor)
+    money = str(studio.currency)
+    material_lines = tuple(
+        _material_line(flow, key, origin, money) for origin in _origins(flow, key)
+    )
     labour_lines = _labour_lines(flow, key, studio, minor)
-    money = studio.currency
     materials = total("materials", [line.cost for line in material_lines], money)
     labour = total("labour", [line.cost for line in labour_lines], money)
     hours = total("hours", [line.hours for line in labour_lines], "h")
@@ -89,24 +91,26 @@ def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
     own = piece.price
     price = given("price", own, money, own.place) if own is not None else worked_out
     return CostSheet(
-        str(piece.number), str(money), material_lines, labour_lines, materials, labour, overhead,
+        str(piece.number), money, material_lines, labour_lines, materials, labour, overhead,
         cost, hours, worked_out, price, own is not None,
     )  # fmt: skip
 
 
-def _material_lines(flow: Flow, key: Key, minor: int) -> tuple[MaterialLine, ...]:
+def _origins(flow: Flow, key: Key) -> list[Key]:
+    """What a node carries money or grams of, in the order of the sheet."""
     load = flow.loads[key]
-    origins = sorted(load.money.keys() | load.grams.keys(), key=_line_order)
-    return tuple(_material_line(flow, key, origin, minor) for origin in origins)
+    return sorted(load.money.keys() | load.grams.keys(), key=_line_order)
 
 
 def _line_order(origin: Key) -> tuple[int, str]:
     return KIND_ORDER.index(origin.kind), origin.name
 
 
-def _material_line(flow: Flow, key: Key, origin: Key, minor: int) -> MaterialLine:
-    load = flow.loads[key]
-    carried = carried_money(flow, key, origin) if origin in load.money else given("no cost", 0)
+def _material_line(flow: Flow, key: Key, origin: Key, money: str) -> MaterialLine:
+    load, minor = flow.loads[key], minor_unit(money)
+    carried = given("no cost", 0, money)
+    if origin in load.money:
+        carried = carried_money(flow, key, origin, money)
     amount, unit = load.grams.get(origin), "g"
     if origin.kind == "sundry":
         drawn = [draw.amount for draw in flow.into[key] if draw.source == origin]

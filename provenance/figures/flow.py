@@ -26,8 +26,10 @@ class Key(NamedTuple):
 
 
 LOST = Key("lost", "")
+HOLDS = Key("holds", "")
 
 Ledger = dict[Key, Fraction]
+Workings = dict[Key | str, Figure]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,11 @@ def add_loads(loads: Iterable[Load]) -> Load:
 
 @dataclass(frozen=True, slots=True)
 class Node:
-    """A lot, bath or piece. `holds` is its amount (grams, or units of a sundry); None: no limit."""
+    """A lot, bath or piece. `holds` is its amount (grams, or units of a sundry); None: no limit.
+
+    `workings` say how its own money (by origin), its own hours (by activity) and what it holds
+    (under HOLDS) were reached, where they do not simply stand in the record.
+    """
 
     key: Key
     place: Place
@@ -74,17 +80,19 @@ class Node:
     holds: Fraction | None = None
     unit: str = "g"
     own_place: Place = NOWHERE
+    workings: Workings = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Draw:
-    """An amount going from one node to another."""
+    """An amount going from one node to another; `working` where it was reckoned, not weighed."""
 
     source: Key
     target: Key
     amount: Fraction
     place: Place
     use: str = ""
+    working: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,17 +213,19 @@ def naming(key: Key) -> str:
     return f"bath {key.name}" if key.kind == "bath" else key.name
 
 
-def carried_money(flow: Flow, key: Key, origin: Key) -> Figure:
+def carried_money(flow: Flow, key: Key, origin: Key, unit: str = "") -> Figure:
     """The working of the money one node carries from one origin, back to the record."""
     node = flow.nodes[key]
     terms = []
     if origin in node.own.money:
         place = node.own_place if node.own_place.file else node.place
-        terms.append(given(f"{naming(key)}, cost", node.own.money[origin], "", place))
+        plainly = given(f"cost of {origin.name}", node.own.money[origin], unit, place)
+        terms.append(node.workings.get(origin, plainly))
     for draw in flow.into.get(key, ()):
         if origin in flow.loads[draw.source].money:
-            terms.append(_shared(flow, draw, carried_money(flow, draw.source, origin)))
-    return terms[0] if len(terms) == 1 else total(f"{origin.name} in {naming(key)}", terms)
+            carried = carried_money(flow, draw.source, origin, unit)
+            terms.append(_shared(flow, draw, carried, origin.name))
+    return terms[0] if len(terms) == 1 else total(f"{origin.name} in {naming(key)}", terms, unit)
 
 
 def carried_hours(flow: Flow, key: Key, activity: str) -> Figure:
@@ -223,25 +233,41 @@ def carried_hours(flow: Flow, key: Key, activity: str) -> Figure:
     node = flow.nodes[key]
     terms = []
     if activity in node.own.hours:
-        terms.append(given(f"{activity}, {naming(key)}", node.own.hours[activity], "h", node.place))
+        plainly = given(f"{activity}, {naming(key)}", node.own.hours[activity], "h", node.place)
+        terms.append(node.workings.get(activity, plainly))
     for draw in flow.into.get(key, ()):
         if activity in flow.loads[draw.source].hours:
-            terms.append(_shared(flow, draw, carried_hours(flow, draw.source, activity)))
+            carried = carried_hours(flow, draw.source, activity)
+            terms.append(_shared(flow, draw, carried, activity))
     return terms[0] if len(terms) == 1 else total(f"{activity} in {naming(key)}", terms, "h")
 
 
-def _shared(flow: Flow, draw: Draw, carried: Figure) -> Figure:
+def carried_grams(flow: Flow, key: Key, origin: Key) -> Figure:
+    """The working of the grams of one stock lot that a node carries."""
+    node = flow.nodes[key]
+    terms = []
+    if origin in node.own.grams:
+        terms.append(given(origin.name, node.own.grams[origin], "g", node.place))
+    for draw in flow.into.get(key, ()):
+        if origin in flow.loads[draw.source].grams:
+            carried = carried_grams(flow, draw.source, origin)
+            terms.append(_shared(flow, draw, carried, origin.name))
+    return terms[0] if len(terms) == 1 else total(f"{origin.name} in {naming(key)}", terms, "g")
+
+
+def _shared(flow: Flow, draw: Draw, carried: Figure, subject: str) -> Figure:
     """What a draw carries of a figure: figure x drawn / whole."""
     source = flow.nodes[draw.source]
     whole = flow.whole(draw.source)
     if draw.amount == whole:
         return carried
-    place = source.place if source.holds == whole else None
+    drawn = given(f"into {naming(draw.target)}", draw.amount, source.unit, draw.place)
+    place, working = source.place, source.workings.get(HOLDS)
+    if source.holds != whole:
+        place, working = NOWHERE, None
+    in_all = given(f"{naming(draw.source)} in all", whole, source.unit, place)
     part = quotient(
-        f"drawn from {naming(draw.source)}",
-        given(f"into {naming(draw.target)}", draw.amount, source.unit, draw.place),
-        given(f"{naming(draw.source)} in all", whole, source.unit, place),
+        f"share of {naming(draw.source)} drawn", draw.working or drawn, working or in_all
     )
-    return product(
-        f"{carried.what} by way of {naming(draw.source)}", carried, part, unit=carried.unit
-    )
+    what = f"{subject} that came with {naming(draw.source)}"
+    return product(what, carried, part, unit=carried.unit)

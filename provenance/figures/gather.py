@@ -7,18 +7,31 @@ shares are of the dry weight of fibre in the bath; several yarns share a bath by
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from math import prod
 
-from provenance.figures.flow import LOST, Draw, Flow, Key, Load, Node, work_out
+from provenance.figures.flow import HOLDS, LOST, Draw, Flow, Key, Load, Node, Workings, work_out
+from provenance.figures.own_workings import (
+    STEPS,
+    dose_working,
+    fibre_working,
+    grease_working,
+    heat_working,
+    hours_workings,
+    spun_working,
+    sundry_working,
+    yields_of,
+)
+from provenance.figures.piece_hours import piece_hours
+from provenance.figures.working import Figure, given
 from provenance.problems import Place
-from provenance.records.amounts import Dose, Spent, SundryUse
+from provenance.records.amounts import Dose, SundryUse
 from provenance.records.baths import Bath, DyedYarn, Dyeing
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Sundry, Yarn
 from provenance.records.pieces import Piece, YarnUse
 from provenance.records.text import Written
-from provenance.reference.yields import default_yields
 
 HEAT = Key("heat", "heat")
 Parts = tuple[list[Node], list[Draw]]
@@ -44,7 +57,7 @@ def _all_parts(book: Book) -> Iterator[Parts]:
         yield _spun(book, yarn) if yarn.fleece else _stock("yarn", yarn)
     used = _sundries_used(book)
     for sundry in book.sundries.values():
-        yield _sundry(sundry, used.get(str(sundry.name), []))
+        yield _sundry(book, sundry, used.get(str(sundry.name), []))
     for name, bath in book.baths.items():
         yield _bath(book, name, bath)
     for piece in book.pieces.values():
@@ -56,9 +69,8 @@ def lot_key(book: Book, name: str) -> Key:
     return Key("yarn" if name in book.yarns else "dyed", str(name))
 
 
-def spent_hours(spent: Mapping[Written, Spent]) -> dict[str, Fraction]:
-    """Hours by activity."""
-    return {str(activity): Fraction(each.hours) for activity, each in spent.items()}
+def _values(hours: Workings) -> dict[str, Fraction]:
+    return {str(activity): figure.value for activity, figure in hours.items()}
 
 
 def _stock(kind: str, lot: Fleece | Dyestuff | Mordant | Yarn) -> Parts:
@@ -67,12 +79,20 @@ def _stock(kind: str, lot: Fleece | Dyestuff | Mordant | Yarn) -> Parts:
     grams = {key: Fraction(lot.weight)} if lot.weight is not None else {}
     money = {key: Fraction(lot.cost or 0)}
     place = lot.cost.place if lot.cost is not None else lot.name.place
-    own = Load(grams, money, spent_hours(lot.hours))
-    return [Node(key, lot.name.place, own, _held(lot), "g", place)], _losses(key, lot)
+    hours = hours_workings(str(lot.name), lot.hours)
+    own = Load(grams, money, _values(hours))
+    node = Node(key, lot.name.place, own, _held(lot), "g", place, {**hours, **_weighed(lot)})
+    return [node], _losses(key, lot)
 
 
 def _held(lot: Fleece | Dyestuff | Mordant | Yarn) -> Fraction | None:
     return Fraction(lot.weight) if lot.weight is not None else None
+
+
+def _weighed(lot: Fleece | Dyestuff | Mordant | Yarn) -> Workings:
+    if lot.weight is None:
+        return {}
+    return {HOLDS: given(f"{lot.name} in all", lot.weight, "g", lot.weight.place)}
 
 
 def _losses(key: Key, lot: Fleece | Dyestuff | Mordant | Yarn) -> list[Draw]:
@@ -81,35 +101,32 @@ def _losses(key: Key, lot: Fleece | Dyestuff | Mordant | Yarn) -> list[Draw]:
 
 def yield_of(fleece: Fleece) -> tuple[Fraction, tuple[str, ...]]:
     """What is left of a fleece as yarn (share of its grease weight), and the steps assumed."""
-    fibre = next(iter(fleece.fibre), "wool")
-    assumed = default_yields(fleece.breed, fibre)
-    whole, guessed = Fraction(1), []
-    for step in ("scoured", "carded", "spun"):
-        share = getattr(fleece, step)
-        if share is None:
-            guessed.append(step)
-            share = Fraction(getattr(assumed, step)) / 100
-        whole *= share
-    return whole, tuple(guessed)
+    whole = prod((figure.value for figure in yields_of(fleece)), start=Fraction(1))
+    return whole, tuple(step for step in STEPS if getattr(fleece, step) is None)
 
 
 def _spun(book: Book, yarn: Yarn) -> Parts:
     """Yarn spun here: draws grease weight from its fleeces; measured weight wins over yields."""
     key = Key("yarn", str(yarn.name))
-    draws, expected = [], Fraction(0)
+    draws, parts = [], []
     for name, put_in in (yarn.fleece or {}).items():
         fleece = book.fleece.get(name)
         if fleece is None:
             continue
-        left = yield_of(fleece)[0]
-        grease = Fraction(put_in) if put_in is not None else Fraction(yarn.weight or 0) / left
         place = put_in.place if put_in is not None else yarn.name.place
-        draws.append(Draw(Key("fleece", str(name)), key, grease, place))
-        expected += grease * left
-    holds = Fraction(yarn.weight) if yarn.weight is not None else expected
-    money = {key: Fraction(yarn.cost)} if yarn.cost else {}
-    own = Load({}, money, spent_hours(yarn.hours))
-    return [Node(key, yarn.name.place, own, holds)], draws + _losses(key, yarn)
+        reckoned = None
+        if put_in is None:
+            reckoned = grease_working(fleece, Fraction(yarn.weight or 0), place)
+        grease = reckoned.value if reckoned else Fraction(put_in or 0)
+        draws.append(Draw(Key("fleece", str(name)), key, grease, place, working=reckoned))
+        parts.append((fleece, grease, place))
+    hours = hours_workings(str(yarn.name), yarn.hours)
+    whole = _weighed(yarn) or {HOLDS: spun_working(str(yarn.name), parts)}
+    own = Load({}, {key: Fraction(yarn.cost)} if yarn.cost else {}, _values(hours))
+    money_place = yarn.cost.place if yarn.cost else yarn.name.place
+    holds = whole[HOLDS].value
+    node = Node(key, yarn.name.place, own, holds, "g", money_place, {**hours, **whole})
+    return [node], draws + _losses(key, yarn)
 
 
 def expected_yarn(book: Book, yarn: Yarn) -> Fraction:
@@ -138,19 +155,22 @@ def sundries_of(book: Book, piece: Piece) -> dict[Written, SundryUse]:
     return {**everyone, **piece.sundries}
 
 
-def _sundry(sundry: Sundry, used: Iterable[SundryUse]) -> Parts:
+def _sundry(book: Book, sundry: Sundry, used: Iterable[SundryUse]) -> Parts:
     """A sundry: counted at a price each, or a length or weight at a price for the whole."""
-    key = Key("sundry", str(sundry.name))
+    key, place = Key("sundry", str(sundry.name)), sundry.name.place
     measure = sundry.length or sundry.weight or sundry.number
     unit = "cm" if sundry.length else "g" if sundry.weight else ""
     amount = Fraction(measure) if measure else None
-    if sundry.each is not None:
-        count = amount if amount is not None else sum((use.amount for use in used), Fraction(0))
-        money, place = Fraction(sundry.each) * count, sundry.each.place
-    else:
-        money = Fraction(sundry.cost or 0)
-        place = sundry.cost.place if sundry.cost is not None else sundry.name.place
-    return [Node(key, sundry.name.place, Load({}, {key: money}), amount, unit, place)], []
+    count = amount if amount is not None else sum((use.amount for use in used), Fraction(0))
+    workings: Workings = {}
+    if measure:
+        workings[HOLDS] = given(f"{sundry.name} in all", measure, unit, measure.place)
+    counted = sundry_working(sundry, count, str(book.studio.currency))
+    money = counted.value if counted else Fraction(sundry.cost or 0)
+    if counted:
+        workings[key] = counted
+    paid = sundry.cost.place if sundry.cost is not None else place
+    return [Node(key, place, Load({}, {key: money}), amount, unit, paid, workings)], []
 
 
 def exhaust_source(book: Book, bath: Bath) -> Bath | None:
@@ -167,41 +187,44 @@ def dose_grams(dose: Dose, fibre: Fraction) -> Fraction:
     return fibre * dose.share if dose.share is not None else Fraction(dose.grams or 0)
 
 
-def _doses(book: Book, steps: Iterable[Dyeing], target: Key, fibre: Fraction) -> Iterator[Draw]:
-    """Dyestuffs and mordants drawn by the steps of a bath."""
+def _doses(book: Book, steps: Iterable[Dyeing], target: Key, fibre: Figure) -> Iterator[Draw]:
+    """Dyestuffs and mordants drawn by the steps of a bath; shares are of the dry fibre in it."""
     for step in steps:
-        for name, dose in {**step.dyes}.items():
+        for name, dose in step.dyes.items():
             yield _dose_draw("dyestuff", name, dose, target, fibre)
         for name, dose in [*step.mordants.items(), *step.after.items()]:
             kind = "mordant" if name in book.mordants else "dyestuff"
             yield _dose_draw(kind, name, dose, target, fibre)
 
 
-def _dose_draw(kind: str, name: str, dose: Dose, target: Key, fibre: Fraction) -> Draw:
-    return Draw(Key(kind, str(name)), target, dose_grams(dose, fibre), dose.place)
+def _dose_draw(kind: str, name: str, dose: Dose, target: Key, fibre: Figure) -> Draw:
+    grams, working = dose_grams(dose, fibre.value), dose_working(str(name), dose, fibre)
+    return Draw(Key(kind, str(name)), target, grams, dose.place, working=working)
 
 
-def _heat_money(book: Book, steps: Iterable[Dyeing]) -> dict[Key, Fraction]:
-    hours = sum((step.heat.hours for step in steps if step.heat and step.heat.hours), Fraction(0))
-    return {HEAT: hours * book.studio.heat} if book.studio.heat and hours else {}
+def _heat(book: Book, steps: Iterable[Dyeing]) -> Workings:
+    heat = heat_working(book.studio.heat, steps, str(book.studio.currency))
+    return {HEAT: heat} if heat else {}
 
 
 def _bath(book: Book, name: str, bath: Bath) -> Parts:
     """A bath, and the lots that come out of it; what they share goes by weight of fibre."""
     key = Key("bath", name)
-    fibre = sum((entry.weight for entry in bath.dyed), Fraction(0))
-    own = Load({}, _heat_money(book, bath.steps), spent_hours(bath.hours))
-    nodes = [Node(key, bath.name.place, own, fibre, "g", _heat_place(bath.steps, bath.name.place))]
+    fibre = fibre_working(name, bath)
+    heat, hours = _heat(book, bath.steps), hours_workings(f"bath {name}", bath.hours)
+    own = Load({}, {HEAT: heat[HEAT].value} if heat else {}, _values(hours))
+    workings = {**heat, **hours, HOLDS: fibre}
+    nodes = [Node(key, bath.name.place, own, fibre.value, "g", bath.name.place, workings)]
     draws = list(_doses(book, bath.steps, key, fibre))
     lost = Fraction(bath.fibre_also_lost or 0)
     for entry in bath.dyed:
-        nodes.append(Node(Key("dyed", str(entry.becomes)), entry.becomes.place, holds=entry.weight))
-        draws += _dyed_draws(book, key, entry, lost * entry.weight / fibre if fibre else lost)
+        whole = given(f"{entry.becomes} in all", entry.weight, "g", entry.weight.place)
+        lot = Key("dyed", str(entry.becomes))
+        nodes.append(Node(lot, entry.becomes.place, holds=entry.weight, workings={HOLDS: whole}))
+        draws += _dyed_draws(
+            book, key, entry, lost * entry.weight / fibre.value if fibre.value else lost
+        )
     return nodes, draws
-
-
-def _heat_place(steps: Iterable[Dyeing], default: Place) -> Place:
-    return next((step.heat.place for step in steps if step.heat), default)
 
 
 def _dyed_draws(book: Book, bath: Key, entry: DyedYarn, lost: Fraction) -> Iterator[Draw]:
@@ -223,9 +246,9 @@ def is_in_place(use: YarnUse) -> bool:
 
 
 def _piece(book: Book, piece: Piece) -> Parts:
-    key = Key("piece", str(piece.number))
-    own = Load({}, {}, piece_hours(book, piece))
-    nodes, draws = [Node(key, piece.number.place, own)], list[Draw]()
+    key, hours = Key("piece", str(piece.number)), piece_hours(book, piece)
+    own = Load({}, {}, _values(hours))
+    nodes, draws = [Node(key, piece.number.place, own, workings={**hours})], list[Draw]()
     for index, use in enumerate(piece.yarns):
         source = lot_key(book, use.lot) if use.lot else None
         if is_in_place(use):
@@ -242,41 +265,15 @@ def _piece(book: Book, piece: Piece) -> Parts:
 def _in_place(book: Book, piece: Piece, index: int, lot: Key | None) -> Parts:
     """A yarn spun and dyed for one piece only."""
     use, key = piece.yarns[index], in_place_key(piece, index)
-    own = Load({}, _heat_money(book, [use]), spent_hours(use.hours))
-    draws = list(_doses(book, [use], key, Fraction(use.weight)))
+    heat, hours = _heat(book, [use]), hours_workings(key.name, use.hours)
+    own = Load({}, {HEAT: heat[HEAT].value} if heat else {}, _values(hours))
+    fibre = given(f"{key.name} in all", use.weight, "g", use.weight.place)
+    draws = list(_doses(book, [use], key, fibre))
     if lot is not None:
         draws.append(Draw(lot, key, Fraction(use.weight), use.weight.place))
     elif use.fleece and use.fleece in book.fleece:
-        grease = use.weight / yield_of(book.fleece[use.fleece])[0]
-        draws.append(Draw(Key("fleece", str(use.fleece)), key, grease, use.weight.place))
-    return [Node(key, use.record_place, own, Fraction(use.weight))], draws
-
-
-def piece_hours(book: Book, piece: Piece) -> dict[str, Fraction]:
-    """Hours on the piece itself: its own, and its share of work done for several at once."""
-    hours = spent_hours(piece.hours)
-    for other in book.pieces.values():
-        if other.shared and (other is piece or piece.number in other.shared.with_):
-            share = shared_fraction(book, other, piece)
-            for activity, spent in other.shared.hours.items():
-                hours[activity] = hours.get(activity, Fraction(0)) + spent.hours * share
-    return hours
-
-
-def shared_fraction(book: Book, keeper: Piece, piece: Piece) -> Fraction:
-    """This piece's part of work shared by weight, length or number."""
-    assert keeper.shared is not None
-    numbers = dict.fromkeys([str(keeper.number), *map(str, keeper.shared.with_)])
-    sharers = [book.pieces[number] for number in numbers if number in book.pieces]
-    measures = {each.number: _measure(each, str(keeper.shared.by)) for each in sharers}
-    if any(value == 0 for value in measures.values()):
-        return Fraction(1, len(sharers))
-    return measures[piece.number] / sum(measures.values())
-
-
-def _measure(piece: Piece, by: str) -> Fraction:
-    if by == "weight":
-        return Fraction(piece.weight or 0)
-    return (
-        Fraction(piece.size.height) if by == "length" and piece.size else Fraction(by == "number")
-    )
+        reckoned = grease_working(book.fleece[use.fleece], Fraction(use.weight), use.weight.place)
+        fleece = Key("fleece", str(use.fleece))
+        draws.append(Draw(fleece, key, reckoned.value, use.weight.place, working=reckoned))
+    workings = {**heat, **hours, HOLDS: fibre}
+    return [Node(key, use.record_place, own, Fraction(use.weight), workings=workings)], draws
