@@ -45,7 +45,7 @@ _PLUGINS = {"WEBP": "WebP"}
 # Bytes a picture of a width may weigh, so that the first view of a page stays within 300 KB with
 # its words and letters; a busier picture is saved at a lower quality until it fits.
 _MOST_BYTES = ((480, 60_000), (960, 130_000), (1600, 200_000))
-_QUALITIES = {"avif": (55, 45, 36, 28, 20), "jpeg": (80, 70, 60, 50, 40, 30)}
+_QUALITIES = {"avif": (55, 45, 36, 28, 20), "jpeg": (80, 70, 60, 50, 40, 30, 22)}
 
 
 @dataclass(frozen=True, slots=True)
