@@ -24,6 +24,7 @@ from provenance.figures.working import (
     total,
 )
 from provenance.records.lots import Outlet
+from provenance.records.pieces import Piece
 from provenance.records.studio import Tax
 
 SQUARE_FOOT = Fraction("30.48") ** 2
@@ -105,19 +106,27 @@ class Readings:
     per_square_foot: Figure | None
 
 
-def readings(sheet: CostSheet, area: Fraction | None) -> Readings:
+def area_of(piece: Piece) -> Figure | None:
+    """Height x width of a piece, in square centimetres; None without a size."""
+    size = piece.size
+    if size is None:
+        return None
+    height, width = given("height", size.height, "cm", size.place), given("width", size.width, "cm")
+    return product(f"area of {piece.number}", height, width, unit="cm2")
+
+
+def readings(sheet: CostSheet, area: Figure | None) -> Readings:
     """Readings beside a price; area in square centimetres."""
 
     def times(what: str, figure: Figure, factor: int) -> Figure:
         return product(what, figure, given(f"{factor} times", factor), unit=sheet.currency)
 
     per_cm2 = per_foot = None
-    if area:
-        per_cm2 = quotient("price per cm2", sheet.price, given("area", area, "cm2"))
-        feet = quotient(
-            "area", given("area", area, "cm2"), given("a square foot", SQUARE_FOOT, "cm2")
-        )
-        per_foot = rounded(quotient("price per sq ft", sheet.price, feet), sheet.minor)
+    if area is not None and area.value:
+        money = sheet.currency
+        per_cm2 = quotient("price per cm2", sheet.price, area, unit=money)
+        feet = quotient("square feet", area, given("a square foot", SQUARE_FOOT, "cm2"))
+        per_foot = rounded(quotient("price per sq ft", sheet.price, feet, unit=money), sheet.minor)
     return Readings(
         times("cost x 2", sheet.cost, 2),
         times("cost x 4", sheet.cost, 4),
