@@ -7,17 +7,19 @@ weight; `1` counts, `1.2 m` measures, `40 g` weighs; hours are a number or a log
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic import BeforeValidator, PlainValidator, ValidationInfo, WithJsonSchema
 
 from provenance.problems import Place, Slip
 from provenance.records import quantities as q
-from provenance.records.fields import day, read_as, written
-from provenance.records.text import Fields, Items
+from provenance.records.fields import Name, SlipAt, read_as, read_day, written
+from provenance.records.numbers import LENGTHS
+from provenance.records.text import Fields, Items, Written
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,25 +93,30 @@ def _dose(value: Any, info: ValidationInfo) -> Dose:
 
 def _sundry_use(value: Any, info: ValidationInfo) -> SundryUse:
     text = written(value)
-    if re.fullmatch(r"[\d.,\s/½¼¾]+", text):
+    unit = re.sub(r"[0-9.,\s/½¼¾⅓⅔-]", " ", text).split()
+    if not unit:
         return SundryUse(q.Count.read(text, _habits(info)), "", text.place)
-    unit = text.rstrip(" .").rsplit(maxsplit=1)[-1].lstrip("0123456789.,/")
-    kind = q.Centimetres if unit in q.LENGTHS else q.Grams
+    kind = q.Centimetres if unit[-1].lower() in LENGTHS else q.Grams
     return SundryUse(kind.read(text, _habits(info)), kind.unit, text.place)
 
 
 def _spent(value: Any, info: ValidationInfo) -> Spent:
-    if not isinstance(value, Items):
+    if isinstance(value, Fields):
+        log: tuple[Logged, ...] = (_logged(value, info),)
+    elif isinstance(value, Items):
+        log = tuple(_logged(each, info) for each in value)
+    else:
         return Spent(read_as(q.Hours)(value, info))
-    log = tuple(_logged(each, info) for each in value)
     whole = sum((each.hours for each in log), Fraction(0))
     return Spent(q.Hours(whole, value.place, f"{len(log)} log lines"), log)
 
 
 def _logged(value: Any, info: ValidationInfo) -> Logged:
     if not isinstance(value, Fields) or set(value) != {"on", "for"}:
-        raise Slip("a log line wants a day and a time", "write '- {on: 2026-08-03, for: 3 h}'")
-    return Logged(day(written(value["on"])), read_as(q.Hours)(value["for"], info))
+        place = getattr(value, "place", None)
+        remedy = "write '- {on: 2026-08-03, for: 3 h}'"
+        raise SlipAt("a log line wants a day and a time", remedy, place)
+    return Logged(read_day(value["on"]), read_as(q.Hours)(value["for"], info))
 
 
 _CROSS = re.compile(r"\s*[x×*]\s*|\s+by\s+", re.IGNORECASE)
@@ -139,18 +146,39 @@ def _side(part: str, unit: str, place: Place, habits: q.Habits) -> q.Centimetres
     return q.Centimetres(q.Centimetres.read(whole, habits), place, part)
 
 
+def _under(activity: str) -> Callable[[Any], Any]:
+    """Hours written as one number, or one log, are hours of this activity."""
+
+    def named(value: Any) -> Any:
+        if not isinstance(value, (Written, Items)):
+            return value
+        fields = Fields(value.place)
+        fields[Written(activity, value.place)] = value
+        return fields
+
+    return named
+
+
 _SCALAR = {"type": ["string", "number"]}
 _LOG_LINE = {"type": "object", "required": ["on", "for"]}
 
 DoseField = Annotated[Dose, PlainValidator(_dose), WithJsonSchema(_SCALAR)]
 SundryUseField = Annotated[SundryUse, PlainValidator(_sundry_use), WithJsonSchema(_SCALAR)]
-SpentField = Annotated[
-    Spent,
-    PlainValidator(_spent),
-    WithJsonSchema({"anyOf": [_SCALAR, {"type": "array", "items": _LOG_LINE}]}),
-]
+_SPENT: dict[str, Any] = {"anyOf": [_SCALAR, {"type": "array", "items": _LOG_LINE}]}
+SpentField = Annotated[Spent, PlainValidator(_spent), WithJsonSchema(_SPENT)]
 SizeField = Annotated[
     Size,
     PlainValidator(_size),
     WithJsonSchema({"type": "string", "description": "height x width (x depth): 124 x 86 cm"}),
 ]
+_HOURS_SHAPE = WithJsonSchema(
+    {
+        "description": "Hours by activity: {weaving: 12, finishing: 4 h 30 min}, or one number.",
+        "anyOf": [_SPENT, {"type": "object", "additionalProperties": _SPENT}],
+    }
+)
+_HoursOf = dict[Name, SpentField]
+HoursMaking = Annotated[_HoursOf, BeforeValidator(_under("making")), _HOURS_SHAPE]
+HoursSpinning = Annotated[_HoursOf, BeforeValidator(_under("spinning")), _HOURS_SHAPE]
+HoursGathering = Annotated[_HoursOf, BeforeValidator(_under("gathering")), _HOURS_SHAPE]
+HoursDyeing = Annotated[_HoursOf, BeforeValidator(_under("dyeing")), _HOURS_SHAPE]

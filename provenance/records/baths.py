@@ -10,21 +10,20 @@ from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema
 
 from provenance.problems import Place, Slip
 from provenance.records import quantities as q
-from provenance.records.amounts import DoseField, SpentField
+from provenance.records.amounts import DoseField, HoursDyeing
 from provenance.records.fields import (
     Colour,
     Count,
     Day,
+    Duration,
     Name,
-    Named,
-    Record,
     Text,
-    Time,
     Weight,
     YesNo,
     read_as,
     written,
 )
+from provenance.records.reading import Named, Record
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +65,7 @@ class Step(Dyeing):
 
     water: Text | None = None
     dips: Count | None = None
-    time: Time | None = None
+    time: Duration | None = None
     ph: Text | None = Field(None, alias="pH")
     notes: Text | None = None
 
@@ -74,6 +73,7 @@ class Step(Dyeing):
 class DyedYarn(Record):
     """One yarn in the bath and the lot it becomes."""
 
+    looks_like = "such as {yarn: gotland-2ply, weight: 420 g, becomes: marsh-green}"
     yarn: Name
     weight: Weight
     becomes: Name
@@ -87,11 +87,11 @@ class Bath(Named):
 
     date: Day | None = None
     title: Text | None = None
-    dyed: tuple[DyedYarn, ...]
+    dyed: tuple[DyedYarn, ...] = ()
     steps: tuple[Step, ...] = ()
     exhaust_of: Name | None = None
     fibre_also_lost: Weight | None = None
-    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    hours: HoursDyeing = Field(default_factory=dict)
     colour: Colour | None = None
     swatch: Text | None = None
     notes: Text | None = None

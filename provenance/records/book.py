@@ -16,12 +16,14 @@ from provenance.problems import Place, Problem, Problems, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.baths import Bath
 from provenance.records.commissions import Commission
-from provenance.records.fields import Named, Record, read_record, yes_or_no
+from provenance.records.fields import yes_or_no
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.pieces import Piece
 from provenance.records.printed import Printed, read_printed
+from provenance.records.reading import Named, Record, read_record
 from provenance.records.studio import Studio
-from provenance.records.text import Fields, Items, Written, read_text
+from provenance.records.text import Fields, Items, Written
+from provenance.records.yaml_file import read_text
 
 LOT_FILES: Mapping[str, type[Named]] = {
     "fleece": Fleece,

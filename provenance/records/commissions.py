@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Any
@@ -26,7 +27,6 @@ from provenance.records.fields import (
     Name,
     OneOf,
     PieceNumber,
-    Record,
     Share,
     Text,
     Time,
@@ -35,6 +35,7 @@ from provenance.records.fields import (
     written,
 )
 from provenance.records.pieces import KINDS, Buyer, SettNoted
+from provenance.records.reading import Record
 from provenance.records.text import Fields, Items, Written
 
 
@@ -49,7 +50,7 @@ def _days(value: Any) -> Days:
     text = written(value)
     number, _, unit = text.strip().partition(" ")
     factor = {"day": 1, "days": 1, "week": 7, "weeks": 7, "": 1}.get(unit.strip())
-    if not number.isdigit() or factor is None:
+    if not re.fullmatch("[0-9]{1,4}", number) or factor is None:
         raise Slip(f"'{text}' is no number of days", "write '30 days' or '4 weeks'")
     return Days(int(number) * factor)
 

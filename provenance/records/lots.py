@@ -12,44 +12,75 @@ from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, mode
 
 from provenance.problems import Slip
 from provenance.records import quantities as q
-from provenance.records.amounts import SpentField
+from provenance.records.amounts import HoursGathering, HoursSpinning
 from provenance.records.fields import (
     Colour,
     Count,
     Length,
     Money,
     Name,
-    Named,
     OneOf,
     PartDay,
-    Share,
+    PartShare,
+    SlipAt,
     Text,
     Weight,
     YesNo,
+    YieldShare,
     day,
     read_as,
     written,
 )
-from provenance.records.text import Fields, Written
+from provenance.records.reading import Named
+from provenance.records.text import Fields, Items, Written
 
 
 def _sum_of_weights(value: Any, info: ValidationInfo) -> dict[str, q.Grams | None]:
-    """Lots drawn: a name alone, or names with weights."""
-    if isinstance(value, Fields):
-        return {word: read_as(q.Grams)(each, info) for word, each in value.items()}
-    name = written(value)
-    return {name: None}
+    """Lots drawn: a name alone, or names with weights; a blend wants every weight."""
+    if isinstance(value, Items):
+        first = value[0] if value and isinstance(value[0], Written) else "LOT"
+        raise Slip("how much of each went in?", f"write '{{{first}: 1 kg, ANOTHER: 500 g}}'")
+    if not isinstance(value, Fields):
+        return {written(value): None}
+    unknown = [word for word, each in value.items() if isinstance(each, Written) and each.is_empty]
+    if unknown and len(value) > 1:
+        place = value.word(unknown[0]).place
+        raise SlipAt(f"how much '{unknown[0]}' went in?", f"write '{unknown[0]}: 500 g'", place)
+    return {
+        word: None if word in unknown else read_as(q.Grams)(each, info)
+        for word, each in value.items()
+    }
+
+
+_PARTS = re.compile(r"\s*([0-9][0-9.,/ ]*%)\s*([^%,;+/&]*?[^\W\d])\s*(?:[,;+/&]|\band\b|$)")
 
 
 def _fibres(value: Any, info: ValidationInfo) -> dict[str, Fraction]:
     """One fibre by name, or several with their shares adding up to 100 %."""
-    if not isinstance(value, Fields):
+    if isinstance(value, Items):
+        raise Slip("how much of each fibre?", "write '{wool: 60 %, silk: 40 %}'")
+    parts = list(value.items()) if isinstance(value, Fields) else _fibres_in_text(written(value))
+    if parts is None:
         return {written(value): Fraction(1)}
-    shares = {word: Fraction(read_as(q.Share)(each, info)) for word, each in value.items()}
+    shares: dict[str, Fraction] = {}
+    for word, each in parts:
+        shares[word] = shares.get(word, Fraction(0)) + read_as(q.Share)(each, info)
     if sum(shares.values()) != 1:
-        whole = float(sum(shares.values()) * 100)
-        raise Slip(f"the fibres add up to {whole:g} %", "shares of fibre must add up to 100 %")
+        whole = f"{float(sum(shares.values()) * 100):g}"
+        raise Slip(f"the fibres add up to {whole} %", "shares of fibre must add up to 100 %")
     return shares
+
+
+def _fibres_in_text(text: Written) -> list[tuple[Written, Written]] | None:
+    """`60 % wool, 40 % silk` as pairs of name and share, or None where no share is written."""
+    if "%" not in text:
+        return None
+    found = [(match[2], match[1]) for match in _PARTS.finditer(text)]
+    if "".join(_PARTS.split(text)[::3]).strip() or not found:
+        raise Slip(f"'{text}' is no fibre", "write '{wool: 60 %, silk: 40 %}'")
+    return [
+        (Written(name.strip(), text.place), Written(share, text.place)) for name, share in found
+    ]
 
 
 _OPEN = WithJsonSchema({"type": ["string", "object"]})
@@ -78,13 +109,13 @@ class Fleece(Lot):
     shorn: PartDay | None = None
     weight: Weight
     cost: Money | None = None
-    scoured: Share | None = None
-    carded: Share | None = None
-    spun: Share | None = None
+    scoured: YieldShare | None = None
+    carded: YieldShare | None = None
+    spun: YieldShare | None = None
     staple: Length | None = None
     micron: Text | None = None
     colour: Colour | None = None
-    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    hours: HoursGathering = Field(default_factory=dict)
     lost: Weight | None = None
     virgin: YesNo = False
     recycled: YesNo = False
@@ -99,7 +130,7 @@ class Dyestuff(Lot):
     from_: Text | None = None
     weight: Weight | None = None
     cost: Money | None = None
-    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    hours: HoursGathering = Field(default_factory=dict)
     permit: Text | None = None
     lost: Weight | None = None
 
@@ -111,7 +142,7 @@ class Mordant(Lot):
     from_: Text | None = None
     weight: Weight | None = None
     cost: Money | None = None
-    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    hours: HoursGathering = Field(default_factory=dict)
     lost: Weight | None = None
 
 
@@ -131,7 +162,7 @@ class Yarn(Lot):
     colour: Colour | None = None
     dyes: Text | None = None
     spun: PartDay | None = None
-    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    hours: HoursSpinning = Field(default_factory=dict)
     lost: Weight | None = None
     recycled: YesNo = False
 
@@ -205,8 +236,8 @@ class Outlet(Lot):
     place: Text | None = None
     address: Text | None = None
     web: Text | None = None
-    commission: Share = q.Share(0)
-    card_fee: Share = q.Share(0)
+    commission: PartShare = q.PartShare(0)
+    card_fee: PartShare = q.PartShare(0)
     fees: Annotated[dict[str, q.Money], PlainValidator(_fees), _OPEN] = Field(default_factory=dict)
     tag: Annotated[Written, OneOf("own", "gallery", "guild", "none")] | None = None
     tag_fields: tuple[Text, ...] = ()

@@ -10,7 +10,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
 
 from provenance.problems import Place, Slip, did_you_mean
-from provenance.records.amounts import SizeField, SpentField, SundryUseField
+from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUseField
 from provenance.records.baths import Dyeing
 from provenance.records.fields import (
     Colour,
@@ -20,7 +20,6 @@ from provenance.records.fields import (
     Name,
     OneOf,
     PieceNumber,
-    Record,
     Sett,
     Text,
     Weight,
@@ -29,6 +28,7 @@ from provenance.records.fields import (
     listed,
     written,
 )
+from provenance.records.reading import Record
 from provenance.records.text import Written
 
 KINDS = (
@@ -77,7 +77,7 @@ class YarnUse(Dyeing):
     fleece: Name | None = None
     weight: Weight
     length: Length | None = None
-    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    hours: HoursSpinning = Field(default_factory=dict)
     colour: Colour | None = None
     notes: Text | None = None
 
@@ -139,7 +139,7 @@ class SharedWork(Record):
 
     with_: Annotated[tuple[PieceNumber, ...], BeforeValidator(listed)]
     by: Annotated[Written, OneOf("weight", "length", "number")] = Written("number")
-    hours: dict[Name, SpentField]
+    hours: HoursMaking
 
 
 class Piece(Record):
@@ -156,7 +156,7 @@ class Piece(Record):
     edition: Text | None = None
     yarns: tuple[YarnUse, ...] = ()
     sundries: dict[Name, SundryUseField] = Field(default_factory=dict)
-    hours: dict[Name, SpentField] = Field(default_factory=dict)
+    hours: HoursMaking = Field(default_factory=dict)
     shared: SharedWork | None = None
     sett: SettNoted | None = None
     woven: Annotated[Written, OneOf("sideways", "lengthways")] | None = None

@@ -15,7 +15,8 @@ from pydantic import PlainValidator, WithJsonSchema
 
 from provenance.problems import Place, Problems
 from provenance.records import quantities as q
-from provenance.records.fields import Day, PieceNumber, Record, Text, read_record, written
+from provenance.records.fields import Day, PieceNumber, Text, written
+from provenance.records.reading import Record, read_record
 from provenance.records.text import Items, Written
 
 

@@ -1,160 +1,31 @@
-"""Numbers with their units, read exactly.
+"""The kinds of quantity a record holds.
 
-In: text such as `3 lb 4 oz`, `4 ft 2 in`, `4:30`, `12.50 EUR at 0.86`. Out: exact fractions in one
-unit per quantity (grams, centimetres, hours, degrees Celsius, share of one, studio currency),
-each knowing its place and how it was written. An inch is 2.54 cm and a pound 453.59237 g, both
-exact by the international yard and pound agreement of 1959.
+In: text such as `412 g`, `4 ft 2 in`, `4:30`, `12.50 EUR at 0.86`. Out: exact fractions in one unit
+per kind (grams, centimetres, hours, degrees Celsius, share of one, studio currency), each
+knowing its place and how it was written.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, ClassVar, Self
 
-from provenance.problems import NOWHERE, Place, Slip, nearest
-
-
-@dataclass(frozen=True, slots=True)
-class Habits:
-    """How this studio writes numbers."""
-
-    decimal_comma: bool = False
-    currency: str = "GBP"
-
-
-class Quantity(Fraction):
-    """An exact number with its place; arithmetic gives plain fractions."""
-
-    unit: ClassVar[str] = ""
-    called: ClassVar[str] = "a number"
-    example: ClassVar[str] = "12"
-    place: Place
-    written: str
-
-    def __new__(cls, value: Fraction | int, place: Place = NOWHERE, written: str = "") -> Self:
-        self = super().__new__(cls, value)
-        self.place = place
-        self.written = written
-        return self
-
-    def __reduce__(self) -> tuple[Any, ...]:
-        return (type(self), (Fraction(self), self.place, self.written))
-
-    @classmethod
-    def read(cls, text: str, habits: Habits) -> Fraction:
-        return number(text, cls, habits)
-
-
-_G = Fraction(1)
-_LB = Fraction("453.59237")
-_CM = Fraction(1)
-_IN = Fraction("2.54")
-
-WEIGHTS: Mapping[str, Fraction] = {
-    "g": _G, "gram": _G, "grams": _G, "kg": _G * 1000, "mg": _G / 1000,
-    "lb": _LB, "lbs": _LB, "oz": _LB / 16,
-}  # fmt: skip
-LENGTHS: Mapping[str, Fraction] = {
-    "cm": _CM, "mm": _CM / 10, "m": _CM * 100, "km": _CM * 100_000,
-    "in": _IN, '"': _IN, "inch": _IN, "inches": _IN,
-    "ft": _IN * 12, "'": _IN * 12, "foot": _IN * 12, "feet": _IN * 12,
-    "yd": _IN * 36, "yds": _IN * 36, "yard": _IN * 36, "yards": _IN * 36,
-}  # fmt: skip
-TIMES: Mapping[str, Fraction] = {
-    "h": Fraction(1), "hr": Fraction(1), "hrs": Fraction(1), "hour": Fraction(1),
-    "hours": Fraction(1), "min": Fraction(1, 60), "mins": Fraction(1, 60),
-    "minute": Fraction(1, 60), "minutes": Fraction(1, 60),
-    "day": Fraction(24), "days": Fraction(24),
-}  # fmt: skip
-
-_NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d+\.\d+|\d+|\.\d+)"
-_PART = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z\"'°%]+)?\s*")
-_FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8",
-              "⅞": " 7/8", "⅓": " 1/3", "⅔": " 2/3"}  # fmt: skip
-_COMMA = re.compile(r"\d,\d")
-
-
-def tidy(text: str, habits: Habits) -> str:
-    """One spelling of a number: a point, plain spaces, written fractions."""
-    text = text.replace("\u00a0", " ").replace("\u202f", " ").replace("−", "-").strip()
-    for sign, spelled in _FRACTIONS.items():
-        text = text.replace(sign, spelled)
-    if habits.decimal_comma and "." not in text:
-        return text.replace(",", ".")
-    if _COMMA.search(text):
-        right = text.replace(",", ".") if len(text.split(",")[-1].split()[0]) != 3 else ""
-        raise Slip(
-            f"'{text}' has a comma in its number",
-            f"write {_quoted(right)} with a point" if right else
-            f"write {_quoted(text.replace(',', ''))}, or with a point if it is a decimal comma",
-        )  # fmt: skip
-    return text
-
-
-def _quoted(text: str) -> str:
-    return f"'{text}'"
-
-
-def exact(text: str) -> Fraction:
-    """A bare number: 12, 0.5, 3/8 or 1 1/2."""
-    whole, _, part = text.strip().rpartition(" ")
-    try:
-        return Fraction(whole.strip() or 0) + Fraction(part)
-    except ZeroDivisionError:
-        raise Slip(f"'{text}' divides by nothing", "the lower number can't be 0") from None
-    except ValueError:
-        raise Slip(f"'{text}' is not a number", "write digits, such as 12 or 12.5") from None
-
-
-def number(text: str, kind: type[Quantity], habits: Habits) -> Fraction:
-    """A bare number where no unit is wanted."""
-    text = tidy(text, habits)
-    _not_negative(text, kind)
-    found = _PART.fullmatch(text)
-    if not found or found[2]:
-        raise Slip(f"'{text}' is not {kind.called}", f"write for example {kind.example}")
-    return exact(found[1])
-
-
-def measured(
-    text: str, units: Mapping[str, Fraction], kind: type[Quantity], habits: Habits
-) -> Fraction:
-    """A sum of numbers with units (`3 lb 4 oz`); every number must carry its unit."""
-    text = tidy(text, habits)
-    _not_negative(text, kind)
-    position, sum_so_far = 0, Fraction(0)
-    while position < len(text) or position == 0:
-        found = _PART.match(text, position)
-        if not found:
-            raise Slip(f"'{text}' is not {kind.called}", f"write for example {kind.example}")
-        amount, unit = exact(found[1]), found[2]
-        if not unit:
-            raise Slip(
-                f"'{text}' is {kind.called} without a unit", f"write for example {kind.example}"
-            )
-        sum_so_far += amount * _factor(unit, units, kind)
-        position = found.end()
-    return sum_so_far
-
-
-def _factor(unit: str, units: Mapping[str, Fraction], kind: type[Quantity]) -> Fraction:
-    known = units.get(unit) or units.get(unit.lower())
-    if known is not None:
-        return known
-    near = nearest(unit, units)
-    remedy = f"did you mean '{near}'? " if near else ""
-    raise Slip(
-        f"'{unit}' is not a unit of {kind.called.removeprefix('a ')}",
-        f"{remedy}write for example {kind.example}",
-    )
-
-
-def _not_negative(text: str, kind: type[Quantity]) -> None:
-    if text.startswith("-") and text[1:2].strip():
-        raise Slip(f"'{text}': {kind.called} can't be negative", f"for example {kind.example}")
+from provenance.problems import Slip
+from provenance.records.numbers import (
+    DURATIONS,
+    LENGTHS,
+    NUMBER,
+    TIMES,
+    WEIGHTS,
+    exact,
+    factor_of,
+    measured,
+    not_a,
+    not_negative,
+    tidy,
+)
+from provenance.records.numbers import Habits as Habits
+from provenance.records.numbers import Quantity as Quantity
 
 
 class Grams(Quantity):
@@ -181,8 +52,21 @@ class Centimetres(Quantity):
         return measured(text, LENGTHS, cls, habits)
 
 
+def _time(text: str, kind: type[Quantity], habits: Habits) -> Fraction:
+    clock = re.fullmatch(r"([0-9]{1,6}):([0-9]{2})", text.strip())
+    if clock:
+        if int(clock[2]) > 59:
+            raise Slip(f"'{text}' has more than 59 minutes", "write for example 4:30")
+        return Fraction(int(clock[1])) + Fraction(int(clock[2]), 60)
+    tidied = tidy(text, habits)
+    if re.fullmatch(NUMBER, tidied):
+        return exact(tidied)
+    units = DURATIONS if kind is Duration else TIMES
+    return measured(tidied, units, kind, Habits(currency=habits.currency))
+
+
 class Hours(Quantity):
-    """Working time, in hours: `61`, `4 h 30 min`, `45 min` or `4:30`."""
+    """Working time, in hours: `61`, `4 h 30 min`, `45 min` or `4:30`; a "day" is no measure."""
 
     unit = "h"
     called = "a time"
@@ -190,15 +74,23 @@ class Hours(Quantity):
 
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
-        clock = re.fullmatch(r"(\d+):(\d\d)", text.strip())
-        if clock:
-            if int(clock[2]) > 59:
-                raise Slip(f"'{text}' has more than 59 minutes", "write for example 4:30")
-            return Fraction(int(clock[1])) + Fraction(int(clock[2]), 60)
-        tidied = tidy(text, habits)
-        if re.fullmatch(_NUMBER, tidied):
-            return exact(tidied)
-        return measured(tidied, TIMES, cls, habits)
+        if re.search(r"[0-9]\s*(days?|weeks?)\b", text):
+            raise Slip(
+                f"'{text}': how many hours is that?", "hands-on hours are wanted, such as 12 h"
+            )
+        return _time(text, cls, habits)
+
+
+class Duration(Quantity):
+    """Time by the clock, in hours: `45 min`, `12 h`, `3 days`."""
+
+    unit = "h"
+    called = "a time"
+    example = "45 min, 12 h or 3 days"
+
+    @classmethod
+    def read(cls, text: str, habits: Habits) -> Fraction:
+        return _time(text, cls, habits)
 
 
 class Celsius(Quantity):
@@ -210,9 +102,10 @@ class Celsius(Quantity):
 
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
-        found = re.fullmatch(r"(-?\d+(?:\.\d+)?)\s*°?\s*([CcFf])?", tidy(text, habits))
+        tidied = tidy(text, habits)
+        found = re.fullmatch(r"(-?[0-9]+(?:\.[0-9]+)?)\s*[°º]?\s*([CcFf])?", tidied)
         if not found:
-            raise Slip(f"'{text}' is not a temperature", f"write for example {cls.example}")
+            raise not_a(text, cls)
         if not found[2]:
             raise Slip(
                 f"'{text}' is a temperature without a unit", f"write for example {cls.example}"
@@ -231,13 +124,46 @@ class Share(Quantity):
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
         tidied = tidy(text, habits)
-        _not_negative(tidied, cls)
-        found = re.fullmatch(rf"({_NUMBER})\s*(%|per ?cent|percent)", tidied)
+        not_negative(tidied, cls)
+        found = re.fullmatch(rf"({NUMBER})\s*(%|per ?cent)", tidied)
         if not found:
-            bare = re.fullmatch(_NUMBER, tidied)
-            hint = f"write '{tidied} %'" if bare else f"write for example {cls.example}"
-            raise Slip(f"'{text}' is not a share", hint)
+            if re.fullmatch(NUMBER, tidied):
+                raise Slip(f"'{text}' is a share without its sign", f"write '{tidied} %'")
+            raise not_a(text, cls)
         return exact(found[1]) / 100
+
+
+class PartShare(Share):
+    """A share of a whole, which can't be more than all of it."""
+
+    called = "a share"
+    example = "55 %"
+
+    @classmethod
+    def read(cls, text: str, habits: Habits) -> Fraction:
+        share = super().read(text, habits)
+        if share > 1:
+            raise Slip(f"'{text}' is more than the whole", "a share of 100 % at most")
+        return share
+
+
+class YieldShare(PartShare):
+    """What is left after a step, which can't be nothing."""
+
+    @classmethod
+    def read(cls, text: str, habits: Habits) -> Fraction:
+        share = super().read(text, habits)
+        if not share:
+            raise Slip(f"'{text}' would leave nothing", "write what is left, such as 55 %")
+        return share
+
+
+_SIGNS = {"£": "GBP", "€": "EUR", "¥": "JPY"}
+_AMOUNT = r"[0-9]+(?:\.[0-9]+)?"
+_MONEY = re.compile(
+    rf"(?P<sign>[£€$¥])?\s*(?P<amount>{_AMOUNT})\s*(?P<after>[£€$¥])?"
+    rf"\s*(?P<code>[A-Za-z]{{3}})?(?:\s+at\s+(?P<rate>{_AMOUNT}))?"
+)
 
 
 class Money(Quantity):
@@ -250,26 +176,38 @@ class Money(Quantity):
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
         tidied = tidy(text, habits)
-        _not_negative(tidied, cls)
+        not_negative(tidied, cls)
         found = _MONEY.fullmatch(tidied)
         if not found:
-            raise Slip(f"'{text}' is not an amount of money", f"write for example {cls.example}")
-        sign, amount, code, rate = found.groups()
-        if code and code != habits.currency and not rate:
+            raise not_a(text, cls)
+        amount, rate = found["amount"], found["rate"]
+        sign = found["sign"] or found["after"]
+        code = (found["code"] or _currency_of(sign, habits)).upper()
+        if rate is None and code != habits.currency:
             raise Slip(
                 f"'{text}' is in {code}, the studio counts in {habits.currency}",
                 f"write the rate with it: '{amount} {code} at 0.86'",
             )
-        if sign and _SIGNS[sign] != habits.currency and sign != "$":
+        if rate is not None and code == habits.currency:
             raise Slip(
-                f"'{text}' is in {_SIGNS[sign]}, the studio counts in {habits.currency}",
-                f"write the rate with it: '{amount} {_SIGNS[sign]} at 0.86'",
+                f"'{text}' has a rate, and is in {code} already",
+                f"write '{amount}', or the currency it was paid in: '{amount} EUR at {rate}'",
             )
         return Fraction(amount) * Fraction(rate or 1)
 
 
-_SIGNS = {"£": "GBP", "€": "EUR", "$": "USD"}
-_MONEY = re.compile(r"([£€$])?\s*(\d+(?:\.\d+)?)\s*([A-Z]{3})?(?:\s+at\s+(\d+(?:\.\d+)?))?")
+def _currency_of(sign: str | None, habits: Habits) -> str:
+    """The currency a sign stands for; `$` is the studio's own where that is a kind of dollar."""
+    if sign is None:
+        return habits.currency
+    if sign == "$":
+        return habits.currency if habits.currency in _DOLLARS else "USD"
+    return _SIGNS[sign]
+
+
+_DOLLARS = frozenset(
+    ("USD", "CAD", "AUD", "NZD", "HKD", "SGD", "TWD", "BSD", "BBD", "BZD", "JMD", "TTD", "XCD")
+)
 
 
 class Rate(Quantity):
@@ -281,10 +219,10 @@ class Rate(Quantity):
 
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
-        amount, found, rest = text.partition("per hour")
-        if not found or rest.strip():
-            raise Slip(f"'{text}' is not an amount per hour", f"write for example {cls.example}")
-        return Money.read(amount, habits)
+        found = re.fullmatch(r"(.+?)\s*(?:per|an|/)\s*(?:hour|hr|h)", text.strip())
+        if not found:
+            raise not_a(text, cls)
+        return Money.read(found[1], habits)
 
 
 class PerCentimetre(Quantity):
@@ -297,10 +235,15 @@ class PerCentimetre(Quantity):
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
         tidied = tidy(text, habits)
-        found = re.fullmatch(rf"({_NUMBER})\s*(?:per|/)\s*([A-Za-z\"]+)", tidied)
+        not_negative(tidied, cls)
+        if found := re.fullmatch(rf"({NUMBER})\s*(epi|ppi|wpi)", tidied.lower()):
+            return exact(found[1]) / LENGTHS["in"]
+        found = re.fullmatch(rf"({NUMBER})\s*(?:per|/)\s*([A-Za-z\"]+)\.?", tidied)
         if not found:
-            raise Slip(f"'{text}' is not a sett", f"write for example {cls.example}")
-        return exact(found[1]) / _factor(found[2], LENGTHS, cls)
+            if re.fullmatch(NUMBER, tidied):
+                raise Slip(f"'{text}' is a sett without a unit", f"write '{text} per cm'")
+            raise not_a(text, cls)
+        return exact(found[1]) / factor_of(found[2], LENGTHS, cls)
 
 
 class Count(Quantity):

@@ -6,7 +6,6 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Any
-from urllib.parse import urlsplit
 
 from pydantic import BeforeValidator, Field, PlainValidator, ValidationInfo, WithJsonSchema
 
@@ -19,7 +18,6 @@ from provenance.records.fields import (
     Name,
     OneOf,
     Rate,
-    Record,
     Share,
     Text,
     Time,
@@ -28,6 +26,7 @@ from provenance.records.fields import (
     read_as,
     written,
 )
+from provenance.records.reading import Record
 from provenance.records.text import Written
 from provenance.reference.currencies import currency_codes
 
@@ -79,9 +78,7 @@ def _currency(value: Any) -> Written:
 
 def _site(value: Any) -> Written:
     text = written(value)
-    parts = urlsplit(text)
-    whole = parts.scheme in ("http", "https") and re.fullmatch(r"[\w.-]+(:\d+)?", parts.netloc)
-    if not whole or parts.query or parts.fragment:
+    if not re.fullmatch(r"https?://[\w.-]+(:[0-9]{1,5})?(/[\w.~/-]*)?", text):
         raise Slip(f"'{text}' is not a web address", "write it whole: https://brackenfold.example")
     return Written(str(text).rstrip("/"), text.place)
 
@@ -160,4 +157,5 @@ class Studio(Record):
 
     def pay_for(self, activity: str) -> q.Money | None:
         """The hourly pay of an activity, else the pay for `any`."""
-        return self.pay.get(Written(activity)) or self.pay.get(Written("any"))
+        own = self.pay.get(Written(activity))
+        return own if own is not None else self.pay.get(Written("any"))

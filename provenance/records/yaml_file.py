@@ -1,0 +1,217 @@
+"""From the bytes of a record file to values that know their place.
+
+In: bytes of a YAML file and its name. Out: `Fields` (mappings), `Items` (lists) and `Written`
+(text), each with its `Place`; or a problem. Only YAML's syntax is used, never its guesses: `no`,
+`12:30` and `010` stay the text that was typed. Events are read one by one with a depth and
+size limit, so no nesting, alias or merge key can grow beyond its bounds.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import Any, NoReturn
+
+import yaml
+
+from provenance.problems import Place, Problems
+from provenance.records.faults import CONTROL, decode, tell_fault
+from provenance.records.text import Fields, Items, Written
+
+_Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+
+MOST_DEPTH = 24
+MOST_VALUES = 50_000
+MOST_TWICE = 50
+_BRACES = "put text that holds braces, brackets or a colon in quotes"
+
+
+class _Unreadable(Exception):
+    """Reading of this file ends here; the problem has been noted."""
+
+
+def read_text(raw: bytes, file: str, problems: Problems) -> Any | None:
+    """The whole of one YAML file as placed values, or None when it cannot be read at all."""
+    text = decode(raw, file, problems)
+    if text is None:
+        return None
+    loader = _Loader(text)
+    try:
+        return _Reader(file, text, problems, loader).document()
+    except _Unreadable:
+        return None
+    except yaml.YAMLError as error:
+        tell_fault(error, text, file, problems)
+        return None
+    finally:
+        loader.dispose()
+
+
+@dataclass(slots=True)
+class _Reader:
+    """Builds values from parser events, within bounds."""
+
+    file: str
+    text: str
+    problems: Problems
+    loader: Any
+    anchors: dict[str, Any] = field(default_factory=dict)
+    count: int = 0
+    twice: int = 0
+
+    def stop(self, place: Place, what: str, remedy: str = "") -> NoReturn:
+        self.problems.add(place, what, remedy)
+        raise _Unreadable
+
+    def place(self, event: Any) -> Place:
+        mark = event.start_mark
+        return Place(self.file, mark.line + 1, mark.column + 1)
+
+    def counted(self, place: Place, amount: int = 1) -> None:
+        self.count += amount
+        if self.count > MOST_VALUES:
+            self.stop(
+                place,
+                "this file unfolds into too many values",
+                "write the record out plainly, without references inside references",
+            )
+
+    def document(self) -> Any:
+        self.loader.get_event()
+        if self.loader.check_event(yaml.StreamEndEvent):
+            return Fields(Place(self.file, 1, 1))
+        self.loader.get_event()
+        value = self.value(self.loader.get_event(), 0)
+        self.loader.get_event()
+        if not self.loader.check_event(yaml.StreamEndEvent):
+            place = self.place(self.loader.get_event())
+            self.stop(place, "a second record starts here with '---'", "one record per file")
+        return value
+
+    def value(self, event: Any, depth: int) -> Any:
+        place = self.place(event)
+        self.counted(place)
+        if depth > MOST_DEPTH:
+            self.stop(place, "nested too deeply", "a record needs only a few levels")
+        if getattr(event, "tag", None):
+            self.stop(place, "'!' starts a tag", "put the text in quotes")
+        if isinstance(event, yaml.ScalarEvent):
+            made: Any = self.scalar(event, place)
+        elif isinstance(event, yaml.AliasEvent):
+            return self.alias(event, place)
+        elif isinstance(event, yaml.SequenceStartEvent):
+            made = self.items(place, depth)
+        else:
+            made = self.fields(place, depth, is_flow=bool(event.flow_style))
+        if event.anchor:
+            self.anchors[event.anchor] = made
+        return made
+
+    def scalar(self, event: Any, place: Place) -> Written:
+        text, style = event.value, event.style
+        if style == '"' and CONTROL.search(text):
+            self.stop(place, "an invisible control character", "take the '\\' sign and it out")
+        if not style:
+            text = "" if text == "~" else text
+            self.tell_note(event, place)
+        return Written(text, place, quoted=bool(style), block=style in ("|", ">"))
+
+    def alias(self, event: Any, place: Place) -> Any:
+        if event.anchor not in self.anchors:
+            self.stop(
+                place,
+                f"'*{event.anchor}' refers to nothing written above",
+                "a reference must stand after the thing it names, and not inside it",
+            )
+        made = self.anchors[event.anchor]
+        self.counted(place, size_of(made))
+        return made
+
+    def items(self, place: Place, depth: int) -> Items:
+        made = Items(place)
+        while not isinstance(event := self.loader.get_event(), yaml.SequenceEndEvent):
+            made.append(self.value(event, depth + 1))
+        return made
+
+    def fields(self, place: Place, depth: int, *, is_flow: bool) -> Fields:
+        made = Fields(place)
+        words: dict[str, Place] = {}
+        merged: list[tuple[Any, Place]] = []
+        before: Any = None
+        while not isinstance(event := self.loader.get_event(), yaml.MappingEndEvent):
+            word = self.value(event, depth + 1)
+            where = self.place(event)
+            if not isinstance(word, Written):
+                self.stop(where, "a list or mapping stands where a word is wanted", _BRACES)
+            value_event = self.loader.get_event()
+            value = self.value(value_event, depth + 1)
+            if is_flow and self.has_no_colon(event, value_event, value):
+                self.tell_comma(before, word)
+            elif word == "<<" and not word.quoted:
+                merged.append((value, where))
+            elif word in words:
+                self.tell_twice(word, words[word])
+            else:
+                made[word] = value
+                words[word] = where
+            before = value
+        for source, where in merged:
+            self.merge(made, source, where)
+        return made
+
+    def tell_note(self, event: Any, place: Place) -> None:
+        """`title: Study #3` loses its number to a note; notes have a space after '#'."""
+        end = event.end_mark.index
+        if event.value and (found := _NOTE.match(self.text, end, end + 40)):
+            what = f"'{found[1]}' is read as a note, not as part of '{event.value}'"
+            remedy = f"write \"{event.value} {found[1]}\" in quotes, or a space after '#'"
+            self.problems.add(place, what, remedy, is_remark=True)
+
+    def has_no_colon(self, word: Any, value_event: Any, value: Any) -> bool:
+        """`{cost: 58,00}` and `{post: 1 Wren Lane, Eskrigg}` have a second word without colon."""
+        if not isinstance(value, Written) or not value.is_empty:
+            return False
+        return ":" not in self.text[word.end_mark.index : value_event.start_mark.index + 1]
+
+    def tell_comma(self, before: Any, word: Written) -> None:
+        if _DIGITS.fullmatch(str(before)) and _FIRST_DIGIT.match(word):
+            what = f"'{before},{word}' has a comma in its number"
+            remedy = (
+                f"inside braces a comma starts the next word: write {before}.{word}, or "
+                f"\"{before},{word}\" in quotes where the studio file says 'decimal comma: yes'"
+            )
+            self.problems.add(before.place, what, remedy)
+            return
+        remedy = "inside braces a comma starts the next word: put text that holds a comma in quotes"
+        if ":" in word:
+            remedy = f"put a space after the colon: '{word.replace(':', ': ', 1)}'"
+        self.problems.add(word.place, f"'{word}' stands here without a value", remedy)
+
+    def tell_twice(self, word: Written, first: Place) -> None:
+        remedy = f"it stands first in line {first.line}; keep one of the two"
+        self.problems.add(word.place, f"'{word}' is written twice", remedy)
+        self.twice += 1
+        if self.twice > MOST_TWICE:
+            self.stop(word.place, "words are written twice all over", "begin the file anew")
+
+    def merge(self, made: Fields, source: Any, where: Place) -> None:
+        sources = source if isinstance(source, Items) else [source]
+        for each in sources:
+            if not isinstance(each, Fields):
+                self.stop(where, "'<<' must name a mapping written above", "write the words out")
+            for word, value in each.items():
+                made.setdefault(word, value)
+
+
+_DIGITS = re.compile(r"[0-9.]+")
+_NOTE = re.compile(r" +(#\d\S*)")
+_FIRST_DIGIT = re.compile(r"[0-9]")
+
+
+def size_of(value: Any) -> int:
+    """How many values a value holds, itself included."""
+    if isinstance(value, Fields):
+        return 1 + sum(size_of(each) for each in value.values())
+    if isinstance(value, Items):
+        return 1 + sum(size_of(each) for each in value)
+    return 1
