@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 SANS = "Studio Sans"
@@ -62,8 +61,10 @@ _NEAR = frozenset(
 )
 # The second, fetched only by pages that need it: the rest of Latin, Greek, accents, signs.
 _FAR = frozenset(
-    {*range(0x100, 0x250), *range(0x2B0, 0x400), *range(0x1E00, 0x2000), *range(0x2000, 0x2400)}
+    {*range(0x100, 0x250), *range(0x2B0, 0x400), *range(0x1E00, 0x1F00), *range(0x2000, 0x20C0)}
+    | {*range(0x2150, 0x2160), *range(0x2200, 0x2270), 0x2610, 0x2611, 0x2713}
 ) - frozenset(_NEAR)
+_PARTS = {"near": _NEAR, "far": _FAR}
 _FEATURES = ["kern", "liga", "locl", "mark", "mkmk", "ccmp", "tnum", "lnum", "frac", "sups"]
 
 
@@ -88,14 +89,29 @@ def paper_css(folder: str) -> str:
     return "\n".join([*rules, f'html{{font-family:"{SANS}","{SERIF}"}}'])
 
 
-@lru_cache(maxsize=1)
+def site_font_names() -> tuple[str, ...]:
+    """The site's font files, two for each face: the near signs and the far ones."""
+    return tuple(f"{face.name}-{part}.woff2" for face in _SITE_FACES for part in _PARTS)
+
+
+@lru_cache(maxsize=32)
+def site_font(name: str) -> bytes:
+    """One of the site's font files; takes about a quarter of a second, so keep it between builds.
+
+    It depends on nothing but the installed fonts, fontTools and this module.
+    """
+    face, signs = next(
+        (face, signs)
+        for face in _SITE_FACES
+        for part, signs in _PARTS.items()
+        if name == f"{face.name}-{part}.woff2"
+    )
+    return _cut(face, signs)
+
+
 def site_fonts() -> Mapping[str, bytes]:
-    """The site's font files by name; takes about two seconds, so keep them between builds."""
-    made = {}
-    for face in _SITE_FACES:
-        for part, signs in (("near", _NEAR), ("far", _FAR)):
-            made[f"{face.name}-{part}.woff2"] = _cut(face, signs)
-    return MappingProxyType(made)
+    """All of the site's font files by name."""
+    return {name: site_font(name) for name in site_font_names()}
 
 
 def site_font_css(folder: str = "") -> str:
@@ -103,7 +119,7 @@ def site_font_css(folder: str = "") -> str:
     rules = []
     for face in _SITE_FACES:
         held = _signs(face)
-        for part, signs in (("near", _NEAR), ("far", _FAR)):
+        for part, signs in _PARTS.items():
             more = f"font-display:swap;unicode-range:{_ranges(signs & held)};"
             rules.append(_rule(face, f"{folder}{face.name}-{part}.woff2", more))
     return "\n".join(rules) + "\n"
@@ -148,13 +164,12 @@ def _cut(face: Face, signs: Iterable[int]) -> bytes:
         notdef_outline=True,
         recalc_timestamp=False,
     )
-    font = subset.load_font(_path(face), options)
-    cutter = subset.Subsetter(options)
+    cutter, into = subset.Subsetter(options), io.BytesIO()
     cutter.populate(unicodes=signs)
-    cutter.subset(font)
-    _name(font, face)
-    into = io.BytesIO()
-    subset.save_font(font, into, options)
+    with subset.load_font(_path(face), options) as font:
+        cutter.subset(font)
+        _name(font, face)
+        subset.save_font(font, into, options)
     return into.getvalue()
 
 

@@ -14,6 +14,7 @@ import atexit
 import hashlib
 import logging
 import mimetypes
+import warnings
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -199,7 +200,10 @@ def _no_grumbling() -> Iterator[None]:
     grumbles, logger = _Grumbles(), logging.getLogger("weasyprint")
     logger.addHandler(grumbles)
     try:
-        yield
+        with warnings.catch_warnings():
+            # WeasyPrint leaves its colour profile to be closed by the collector.
+            warnings.simplefilter("ignore", ResourceWarning)
+            yield
     except _fatal() as error:
         raise PaperError(*error.args) from None
     finally:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 import zlib
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -39,6 +40,17 @@ def _damaged() -> Slip:
     return Slip("the PDF file is damaged or of an unusual kind")
 
 
+@contextmanager
+def _whole() -> Iterator[None]:
+    """Whatever a broken or hostile file leads to is said in one way."""
+    try:
+        yield
+    except Slip:
+        raise
+    except _FAULTS as error:
+        raise _damaged() from error
+
+
 class Pdf:
     """The objects of a file by number; a later object of the same number wins."""
 
@@ -47,11 +59,9 @@ class Pdf:
             raise Slip("this is not a PDF file")
         self._root: Any = None
         self._waiting: dict[int, tuple[bytes, int]] = {}
-        try:
+        with _whole():
             self._objects = dict(objects_of(content))
             self._unpack()
-        except _FAULTS as error:
-            raise _damaged() from error
         if found := _ROOT.search(content):
             self._root = self._root or Reference(int(found[1]))
 
@@ -74,10 +84,8 @@ class Pdf:
         raise _damaged()
 
     def _parsed(self, number: int) -> Any:
-        try:
+        with _whole():
             return value_at(*self._waiting[number])
-        except _FAULTS as error:
-            raise _damaged() from error
 
     def decoded(self, stream: Stream) -> bytes:
         """The bytes of a stream, unpacked."""
@@ -96,6 +104,10 @@ class Pdf:
 
     def attachments(self) -> dict[str, bytes]:
         """The attached files by name."""
+        with _whole():
+            return self._attachments()
+
+    def _attachments(self) -> dict[str, bytes]:
         found = {}
         for number in sorted(self._objects.keys() | self._waiting.keys()):
             spec = self.get(Reference(number))
@@ -106,10 +118,13 @@ class Pdf:
 
     def drawn(self) -> list[Drawn]:
         """Every picture drawn on every page, in drawing order."""
-        pages = self._pages(self.get(self.get(self._root).get("Pages")))
-        return [
-            drawn for number, page in enumerate(pages, 1) for drawn in self._on_page(page, number)
-        ]
+        with _whole():
+            pages = self._pages(self.get(self.get(self._root)["Pages"]))
+            return [
+                drawn
+                for number, page in enumerate(pages, 1)
+                for drawn in self._on_page(page, number)
+            ]
 
     def _pages(self, node: Mapping[str, Any], depth: int = 0) -> Iterator[Mapping[str, Any]]:
         if depth > 20:
