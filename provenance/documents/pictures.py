@@ -189,12 +189,17 @@ def _fault(path: Path, name: str, error: Exception) -> Slip:
         )
     if isinstance(error, PermissionError):
         return Slip(f"the photo '{name}' may not be read", "allow reading it")
-    head = path.read_bytes()[:32] if isinstance(error, UnidentifiedImageError) else b""
+    head = _head(path) if isinstance(error, UnidentifiedImageError) else b""
     if head[4:8] == b"ftyp" and head[8:12] not in (b"avif", b"avis"):
         return Slip(f"the photo '{name}' is a HEIC file, which browsers do not show", EXPORT)
     if not head:
         return Slip(f"the photo '{name}' is cut short or damaged", "copy it from the camera again")
     return Slip(f"'{name}' is not a picture that can be read", EXPORT)
+
+
+def _head(path: Path) -> bytes:
+    with path.open("rb") as file:
+        return file.read(32)
 
 
 def _decoded(photo: Upright, box: tuple[int, int]) -> Image:
