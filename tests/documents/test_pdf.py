@@ -102,6 +102,11 @@ def test_what_the_file_claims_and_carries(archival):
         assert str(root.Metadata.Type) == "/Metadata"
 
 
+def test_the_syntax_is_sound(archival):
+    with pikepdf.open(io.BytesIO(archival)) as pdf:
+        assert pdf.check_pdf_syntax() == []
+
+
 def test_nothing_acts_and_nothing_is_smoothed(archival):
     with pikepdf.open(io.BytesIO(archival)) as pdf:
         pictures = 0

@@ -9,7 +9,15 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from provenance.documents.qr import COMPACT, address_of, code_for, code_of, mm
+from provenance.documents.qr import (
+    COMPACT,
+    LEAST_MODULE_MM,
+    MODULE_MM,
+    address_of,
+    code_for,
+    code_of,
+    mm,
+)
 from provenance.documents.qr_reader import read_matrix
 from provenance.problems import Slip
 
@@ -116,6 +124,19 @@ def test_the_picture_is_one_pixel_a_module_with_four_clear():
     assert mm(code) == Decimal("16.5")
     clear = [(x, y) for x in range(33) for y in range(33) if not (4 <= x < 29 and 4 <= y < 29)]
     assert {image.getpixel(at) for at in clear} == {255}
+
+
+def test_the_least_module_is_the_least_that_was_always_read():
+    # tests/truth/qr-decode.json: trials with blur, noise, tilt and half the resolution.
+    trials = json.loads((TRUTH / "qr-decode.json").read_text(encoding="utf-8"))
+    at = {str(size): number for number, size in enumerate(trials["module_mm"])}
+    hard = ("noise20", "noise30", "blur1", "blur2", "contrast0.5", "persp10", "half", "b1n10c.7p3")
+
+    def is_always_read(size):
+        return all(trials["percent_decoded"][trial][at[size]] == 100 for trial in hard)
+
+    assert is_always_read(str(LEAST_MODULE_MM)) and is_always_read(f"{MODULE_MM}")
+    assert not any(is_always_read(size) for size in at if float(size) < LEAST_MODULE_MM)
 
 
 def test_another_program_reads_the_same():
