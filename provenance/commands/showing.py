@@ -2,13 +2,13 @@
 
 In: figures and words. Out: tables for a console of any width, and the lines of a working, each
 sum written out so that it can be done again by hand. Money is written as in the records, without
-signs between thousands; a number that does not end is cut after six decimals.
+signs between thousands; a number that does not end is shown to six decimals, a share to nine.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 WIDEST = 92
-RULE = "\0rule"
 _SIGNS = {"sum": " + ", "difference": " - ", "product": " × ", "quotient": " ÷ "}
 _FEW = 8
 
@@ -37,8 +36,19 @@ def page_width(console: Console) -> int:
     return min(console.width, WIDEST)
 
 
-def table(console: Console, *headings: str, left: int = 1) -> Table:
-    """A table without lines: the first `left` columns hold words, the others numbers."""
+def say(console: Console, text: str, *, style: str = "") -> None:
+    """A sentence or two, set in under a table."""
+    from rich.padding import Padding
+    from rich.text import Text
+
+    console.print(Padding(Text(text, style), (0, 0, 0, 2)), width=page_width(console))
+
+
+def table(console: Console, *headings: str, left: int = 1, narrow: int = 8) -> Table:
+    """A table without lines: the first `left` columns hold words, the others numbers.
+
+    `narrow` is the least width of a column of numbers.
+    """
     from rich.table import Table
 
     made = Table(box=None, width=page_width(console), padding=(0, 0, 0, 2), header_style="bold")
@@ -46,7 +56,7 @@ def table(console: Console, *headings: str, left: int = 1) -> Table:
         if index < left:
             made.add_column(heading, ratio=1 if index == 0 else None, overflow="fold")
         else:
-            made.add_column(heading, justify="right", no_wrap=True, min_width=8)
+            made.add_column(heading, justify="right", no_wrap=True, min_width=narrow)
     return made
 
 
@@ -88,6 +98,7 @@ class Workings:
         yield from self._lines(figure, "", "")
 
     def _lines(self, figure: Figure, first: str, later: str) -> Iterator[str]:
+        figure = _without_idle_rounding(figure)
         key = (figure.what, figure.value, figure.unit, figure.how, figure.place)
         again = key in self._seen and bool(figure.terms)
         self._seen.add(key)
@@ -99,7 +110,8 @@ class Workings:
 
     def _wrapped(self, text: str, first: str, later: str) -> Iterator[str]:
         room = max(self.width - len(first), 24)
-        for index, line in enumerate(wrap(text, room, subsequent_indent="  ") or [""]):
+        lines = wrap(text, room, subsequent_indent="  ", break_on_hyphens=False)
+        for index, line in enumerate(lines):
             yield (first if index == 0 else later) + line
 
     def line(self, figure: Figure, *, again: bool = False) -> str:
@@ -128,10 +140,17 @@ class Workings:
 
     def shown(self, figure: Figure) -> str:
         """Value and unit: 152 g, 0.868571, 16.72."""
-        text, unit = plain(figure.value), figure.unit
+        text, unit = plain(figure.value, 9 if figure.unit == "" else 6), figure.unit
         if unit in (self.currency, "an hour") and len(text.partition(".")[2]) < self.minor:
             text = str(half_up(figure.value, self.minor))
         return text if unit in ("", self.currency) else f"{text} {unit}"
+
+
+def _without_idle_rounding(figure: Figure) -> Figure:
+    """A rounding that changed nothing is left out: 362.50 rounded to 0.01."""
+    while figure.how in ("rounded", "rounded up") and figure.value == figure.terms[0].value:
+        figure = replace(figure.terms[0], what=figure.what)
+    return figure
 
 
 def _children(figure: Figure) -> Sequence[Figure]:
@@ -139,16 +158,21 @@ def _children(figure: Figure) -> Sequence[Figure]:
     return figure.terms[:1] if figure.how in ("rounded", "rounded up") else figure.terms
 
 
-ENDLESS = "Numbers that do not end are cut after six decimals."
+ENDLESS = "A number that does not end is shown to six decimals, a share to nine."
 
 
-def print_workings(console: Console, currency: str, minor: int, figures: Iterable[Figure]) -> None:
-    """Every working under its figure, on the whole width of the terminal."""
+def print_workings(
+    console: Console, currency: str, minor: int, groups: Mapping[str, Iterable[Figure]]
+) -> None:
+    """Every working, group by group, on the whole width of the terminal."""
     workings = Workings(currency, minor, console.width)
     if console.options.ascii_only:
         workings.guides = ("| ", "| ", "` ", "  ")
-    for figure in figures:
-        for line in workings.lines(figure):
-            console.print(line, soft_wrap=True)
+    for heading, figures in groups.items():
         console.print()
+        console.print(heading, style="bold")
+        for figure in figures:
+            for line in workings.lines(figure):
+                console.print(line, soft_wrap=True)
+    console.print()
     console.print(ENDLESS, style="dim")

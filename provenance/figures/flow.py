@@ -133,21 +133,23 @@ class Flow:
 def work_out(nodes: Mapping[Key, Node], draws: Iterable[Draw]) -> Flow:
     """Carry every load along its draws; draws that would close a circle are left out."""
     kept = [draw for draw in draws if draw.source in nodes and draw.target in nodes]
-    into: dict[Key, tuple[Draw, ...]] = {}
-    out: dict[Key, tuple[Draw, ...]] = {}
+    order = {key: turn for turn, key in enumerate(_sources_first(nodes, _by_target(kept)))}
+    kept = [draw for draw in kept if order[draw.source] < order[draw.target]]
+    into, out, loads = _by_target(kept), dict[Key, tuple[Draw, ...]](), dict[Key, Load]()
     for draw in kept:
-        into[draw.target] = (*into.get(draw.target, ()), draw)
         out[draw.source] = (*out.get(draw.source, ()), draw)
-    loads: dict[Key, Load] = {}
     flow = Flow(nodes, into, out, loads)
-    for key in _sources_first(nodes, into):
-        carried = (
-            loads[draw.source].share(flow.fraction(draw))
-            for draw in into.get(key, ())
-            if draw.source in loads
-        )
+    for key in order:
+        carried = (loads[draw.source].share(flow.fraction(draw)) for draw in into.get(key, ()))
         loads[key] = add_loads([nodes[key].own, *carried])
     return flow
+
+
+def _by_target(draws: Iterable[Draw]) -> dict[Key, tuple[Draw, ...]]:
+    into: dict[Key, list[Draw]] = {}
+    for draw in draws:
+        into.setdefault(draw.target, []).append(draw)
+    return {key: tuple(found) for key, found in into.items()}
 
 
 def _sources_first(nodes: Iterable[Key], into: Mapping[Key, tuple[Draw, ...]]) -> Iterator[Key]:
@@ -269,5 +271,6 @@ def _shared(flow: Flow, draw: Draw, carried: Figure, subject: str) -> Figure:
     part = quotient(
         f"share of {naming(draw.source)} drawn", draw.working or drawn, working or in_all
     )
-    what = f"{subject} that came with {naming(draw.source)}"
+    way = "" if draw.source.name == subject else f" with {naming(draw.source)}"
+    what = f"{subject}{way} into {naming(draw.target)}"
     return product(what, carried, part, unit=carried.unit)

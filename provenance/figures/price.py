@@ -9,7 +9,7 @@ by a mark-up (100 at 30 % needs 142.86, not 130).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
@@ -46,16 +46,18 @@ class OutletReading:
 
 def outlet_reading(sheet: CostSheet, outlet: Outlet, tax: Tax) -> OutletReading:
     """Net, hourly return and the price that earns the pay at one outlet."""
-    money, minor, price = sheet.currency, sheet.minor, sheet.price
-    rate = given(f"commission of {outlet.name}", outlet.commission, "", outlet.commission.place)
-    fee = given(f"card fee of {outlet.name}", outlet.card_fee, "", outlet.card_fee.place)
-    commission = rounded(product("commission", price, rate, unit=money), minor)
-    card_fee = rounded(product("card fee", price, fee, unit=money), minor)
+    money, minor, price, name = sheet.currency, sheet.minor, sheet.price, outlet.name
+    rate = given(f"share that {name} keeps", outlet.commission, "", outlet.commission.place)
+    fee = given(f"card fee at {name}, share", outlet.card_fee, "", outlet.card_fee.place)
+    commission = rounded(product(f"commission of {name}", price, rate, unit=money), minor)
+    card_fee = rounded(product(f"card fee at {name}", price, fee, unit=money), minor)
     tax_part = tax_within(price, tax, minor)
-    net = difference("net", price, commission, card_fee, tax_part, unit=money)
+    net = difference(f"net at {name}", price, commission, card_fee, tax_part, unit=money)
+    hourly, earning = hourly_return(sheet, net), _price_to_earn(sheet, (rate, fee), tax)
     return OutletReading(
-        str(outlet.name), str(outlet.kind), commission, card_fee, tax_part, net,
-        hourly_return(sheet, net), _price_to_earn(sheet, (rate, fee), tax),
+        str(name), str(outlet.kind), commission, card_fee, tax_part, net,
+        hourly and replace(hourly, what=f"an hour at {name}"),
+        earning and replace(earning, what=f"price for full pay at {name}"),
     )  # fmt: skip
 
 
