@@ -16,6 +16,8 @@ from provenance.documents.lineage_bands import Band, band_path, bar
 
 LINE = 1.25
 GAP = 0.55
+BAND = 3.0
+LETTER, HEAVY_LETTER = 0.44, 0.49  # mean width of a letter, with something to spare
 FLEECE_COLOUR = "#cbc4b6"
 
 
@@ -68,50 +70,70 @@ class Tree:
 
 @dataclass(slots=True)
 class _Column:
-    """Nodes stacked in one column: top and thickness of each."""
+    """Nodes stacked in one column: where its words start and how wide they may be, their lines,
+    and the top and thickness of each node. In em."""
 
+    left: float
+    space: float
+    lines: list[list[tuple[str, str]]]
     tops: list[float] = field(default_factory=list)
     sizes: list[float] = field(default_factory=list)
 
-    def shifted(self, by: float) -> None:
-        self.tops = [top + by for top in self.tops]
+    @property
+    def end(self) -> float:
+        return self.left + self.space
 
     @property
-    def height(self) -> float:
-        return self.tops[-1] + self.sizes[-1] if self.tops else 0.0
+    def start(self) -> float:
+        """Where the bands that come from the left end."""
+        return self.left - 0.5
+
+    def stack(self, sizes: Sequence[float]) -> float:
+        """Put the nodes one under another, each with room for its words; the height of all."""
+        at = 0.0
+        for size, lines in zip(sizes, self.lines, strict=True):
+            slot = max(size, len(lines) * LINE)
+            self.tops.append(at + (slot - size) / 2)
+            self.sizes.append(size)
+            at += slot + GAP
+        return max(at - GAP, 0.0)
+
+    def shift(self, by: float) -> None:
+        self.tops = [top + by for top in self.tops]
 
 
-def draw_wide(tree: Tree, width: float, ink: str = "currentColor", px: float = 13.0) -> str:
-    """Columns side by side on `width` em; `px` is the size of one em."""
-    scale = _scale(tree)
-    columns = [
-        _stacked([_grams_of_fleece(tree, n) * scale for n in range(len(tree.fleeces))]),
-        _stacked([_grams_of_yarn(tree, n) * scale for n in range(len(tree.yarns))]),
-        _stacked([twig.grams * scale for twig in tree.twigs]),
-        _stacked([sum(twig.grams for twig in tree.twigs) * scale]),
-    ]
-    height = max(column.height for column in columns) + GAP
-    for column in columns:
-        column.shifted((height - column.height) / 2)
-    lefts = _lefts(width)
-    shapes = _wide_bands(tree, columns, lefts, scale) + _wide_words(tree, columns, lefts, ink)
+def draw_wide(
+    tree: Tree,
+    width: float,
+    ink: str = "currentColor",
+    px: float = 13.0,
+    *,
+    run_in: bool = False,
+) -> str:
+    """Columns side by side on `width` em; `px` is the size of one em.
+
+    `run_in` sets each lot on one line where it fits, for a piece of many lots.
+    """
+    scale = _scale(tree, 1.0 if run_in else 1.5)
+    columns = _columns(tree, width, run_in=run_in)
+    sizes = (
+        [_grams_of_fleece(tree, n) * scale for n in range(len(tree.fleeces))],
+        [_grams_of_yarn(tree, n) * scale for n in range(len(tree.yarns))],
+        [twig.grams * scale for twig in tree.twigs],
+        [sum(twig.grams for twig in tree.twigs) * scale],
+    )
+    heights = [column.stack(each) for column, each in zip(columns, sizes, strict=True)]
+    height = max(heights) + GAP
+    for column, own in zip(columns, heights, strict=True):
+        column.shift((height - own) / 2)
+    shapes = _wide_bands(tree, columns, scale) + _wide_words(columns, ink)
     return _svg(tree, width, height, "".join(shapes), px)
 
 
-def _scale(tree: Tree) -> float:
+def _scale(tree: Tree, each: float) -> float:
     """Em of band for a gram: the whole takes about nine lines, more for many lots."""
     whole = sum(twig.grams for twig in tree.twigs) or 1.0
-    return max(9.0, 1.5 * len(tree.twigs)) / whole
-
-
-def _stacked(sizes: Sequence[float]) -> _Column:
-    column, at = _Column(), 0.0
-    for size in sizes:
-        slot = max(size, 2 * LINE)
-        column.tops.append(at + (slot - size) / 2)
-        column.sizes.append(size)
-        at += slot + GAP
-    return column
+    return max(9.0, each * len(tree.twigs)) / whole
 
 
 def _grams_of_fleece(tree: Tree, fleece: int) -> float:
@@ -122,77 +144,88 @@ def _grams_of_yarn(tree: Tree, yarn: int) -> float:
     return sum(twig.grams for twig in tree.twigs if twig.yarn == yarn)
 
 
-def _lefts(width: float) -> list[tuple[float, float]]:
-    """For each column: where its words start and how wide they may be; bands fill the rest."""
-    words = (10.5, 11.0, 12.5, 9.5)
-    band = max(3.0, (width - sum(words)) / 3)
-    lefts, at = [], 0.0
-    for space in words:
-        lefts.append((at, space))
-        at += space + band
-    return lefts
+def _columns(tree: Tree, width: float, *, run_in: bool) -> list[_Column]:
+    """Each as wide as its words want, up to a most; the bands share the rest."""
+    labels = (
+        list(tree.fleeces),
+        [yarn.label for yarn in tree.yarns],
+        [twig.label for twig in tree.twigs],
+        [tree.piece],
+    )
+    most = (11.0, 12.5, 22.0 if run_in else 13.0, 9.5)
+    spaces = [
+        min(limit, max((_wanted(label, run_in=run_in and at == 2) for label in named), default=0.0))
+        for at, (named, limit) in enumerate(zip(labels, most, strict=True))
+    ]
+    narrower = min(1.0, (width - 3 * BAND) / sum(spaces))
+    band = (width - sum(spaces) * narrower) / 3
+    columns, at = [], 0.0
+    for number, (named, space) in enumerate(zip(labels, spaces, strict=True)):
+        own = space * narrower
+        one_line = run_in and number == 2
+        columns.append(_Column(at, own, [_lines(each, own, run_in=one_line) for each in named]))
+        at += own + band
+    return columns
 
 
-def _wide_bands(
-    tree: Tree, columns: list[_Column], lefts: list[tuple[float, float]], scale: float
-) -> list[str]:
+def _wanted(label: Label, *, run_in: bool) -> float:
+    """How wide a node's words would like to be."""
+    name, mass = len(label.name) * HEAVY_LETTER, len(label.mass) * LETTER
+    return (name + mass + 2 * LETTER if run_in else max(name, mass)) + LETTER
+
+
+def _lines(label: Label, space: float, *, run_in: bool = False) -> list[tuple[str, str]]:
+    """Name and mass, wrapped to the space; in one line where asked for and where they fit."""
+    if run_in and _wanted(label, run_in=True) <= space + 0.01:
+        return [(f"{label.name},", label.mass)] if label.mass else [(label.name, "")]
+    names = wrap(label.name, max(4, int(space / HEAVY_LETTER)))
+    masses = wrap(label.mass, max(4, int(space / LETTER)))
+    return [(line, "") for line in names] + [("", line) for line in masses]
+
+
+def _wide_bands(tree: Tree, columns: list[_Column], scale: float) -> list[str]:
+    fleeces, yarns, twigs, piece = columns
     bands: list[str] = []
-    ends = [left + space for left, space in lefts]
     used_fleece = [0.0] * len(tree.fleeces)
     used_yarn = [0.0] * len(tree.yarns)
     for number, yarn in enumerate(tree.yarns):
         into = 0.0
         for given in yarn.fleeces:
             size, fleece = given.grams * scale, given.fleece
-            start = columns[0].tops[fleece] + used_fleece[fleece]
-            end = columns[1].tops[number] + into
+            start, end = fleeces.tops[fleece] + used_fleece[fleece], yarns.tops[number] + into
             colour = tree.fleece_colours[fleece]
-            bands.append(band_path(Band(ends[0], start, lefts[1][0] - 0.5, end, size), colour))
+            bands.append(band_path(Band(fleeces.end, start, yarns.start, end, size), colour))
             used_fleece[fleece] += size
             into += size
-    at_piece = columns[3].tops[0]
+    at_piece = piece.tops[0]
     for number, twig in enumerate(tree.twigs):
-        size, top = twig.grams * scale, columns[2].tops[number]
-        start = columns[1].tops[twig.yarn] + used_yarn[twig.yarn]
-        bands.append(band_path(Band(ends[1], start, lefts[2][0] - 0.5, top, size), twig.colour))
+        size, top = twig.grams * scale, twigs.tops[number]
+        start = yarns.tops[twig.yarn] + used_yarn[twig.yarn]
+        bands.append(band_path(Band(yarns.end, start, twigs.start, top, size), twig.colour))
         used_yarn[twig.yarn] += size
-        bands.append(band_path(Band(ends[2], top, lefts[3][0] - 0.5, at_piece, size), twig.colour))
+        bands.append(band_path(Band(twigs.end, top, piece.start, at_piece, size), twig.colour))
         at_piece += size
     return bands
 
 
-def _wide_words(
-    tree: Tree, columns: list[_Column], lefts: list[tuple[float, float]], ink: str
-) -> list[str]:
-    labels = [
-        list(tree.fleeces),
-        [yarn.label for yarn in tree.yarns],
-        [twig.label for twig in tree.twigs],
-        [tree.piece],
-    ]
+def _wide_words(columns: list[_Column], ink: str) -> list[str]:
+    """Name and mass, centred on the middle of the node."""
     words: list[str] = []
-    for column, (left, space), named in zip(columns, lefts, labels, strict=True):
-        for top, size, label in zip(column.tops, column.sizes, named, strict=True):
-            words.append(_label(label, left, top + size / 2, space, ink))
+    for column in columns:
+        for top, size, lines in zip(column.tops, column.sizes, column.lines, strict=True):
+            first = top + size / 2 - len(lines) * LINE / 2 + 0.92
+            words += [
+                _text(column.left, first + number * LINE, name, ink, mass)
+                for number, (name, mass) in enumerate(lines)
+            ]
     return words
-
-
-def _label(label: Label, left: float, middle: float, space: float, ink: str) -> str:
-    """Name and mass, centred on the middle of the node, wrapped to the space."""
-    letters = int(space * 1.95)
-    lines = [(line, "") for line in wrap(label.name, letters)]
-    lines += [("", line) for line in wrap(label.mass, letters + 1)]
-    top = middle - len(lines) * LINE / 2 + 0.92
-    return "".join(
-        _text(left, top + number * LINE, name, ink, mass)
-        for number, (name, mass) in enumerate(lines)
-    )
 
 
 def _text(x: float, y: float, name: str, ink: str, more: str = "") -> str:
     """A line of words: the name set heavier, the rest after it."""
-    heavy = f'<tspan font-weight="600">{escape(name)}</tspan> ' if name else ""
-    return f'<text x="{x:.2f}" y="{y:.2f}" fill="{ink}">{heavy}{escape(more)}</text>'
+    heavy = f'<tspan font-weight="600">{escape(name)}</tspan>' if name else ""
+    gap = " " if name and more else ""
+    return f'<text x="{x:.2f}" y="{y:.2f}" fill="{ink}">{heavy}{gap}{escape(more)}</text>'
 
 
 def draw_narrow(tree: Tree, width: float, ink: str = "currentColor", px: float = 13.0) -> str:
@@ -256,5 +289,5 @@ def _svg(tree: Tree, width: float, height: float, inside: str, px: float) -> str
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(tree.words)}" '
         f'viewBox="0 0 {width:.2f} {height:.2f}" width="{width * px:.0f}" '
         f'height="{height * px:.0f}" font-size="1" '
-        f'font-family="Source Sans Pro, sans-serif">{inside}</svg>'
+        f"font-family=\"'Studio Sans','Studio Serif'\">{inside}</svg>"
     )
