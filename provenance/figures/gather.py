@@ -158,8 +158,7 @@ def sundries_of(book: Book, piece: Piece) -> dict[Written, SundryUse]:
 def _sundry(book: Book, sundry: Sundry, used: Iterable[SundryUse]) -> Parts:
     """A sundry: counted at a price each, or a length or weight at a price for the whole."""
     key, place = Key("sundry", str(sundry.name)), sundry.name.place
-    measure = sundry.length or sundry.weight or sundry.number
-    unit = "cm" if sundry.length else "g" if sundry.weight else ""
+    measure, unit = sundry.amount, sundry.unit
     amount = Fraction(measure) if measure else None
     count = amount if amount is not None else sum((use.amount for use in used), Fraction(0))
     workings: Workings = {}

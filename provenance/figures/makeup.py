@@ -110,13 +110,22 @@ def stages_of(book: Book, lot: str) -> tuple[DyeStage, ...]:
 def bath_stages(book: Book, name: str, bath: Bath) -> tuple[DyeStage, ...]:
     """The stages of one bath; mordants belong to the dyes that follow them."""
     stages = _folded(bath.steps, name)
-    source = exhaust_source(book, bath)
-    if source is None or source is bath:
+    sources = _exhausted(book, bath)
+    if not sources:
         return stages
-    dyes = tuple(dict.fromkeys(dye for each in bath_stages(book, "", source) for dye in each.dyes))
+    steps = [step for source in reversed(sources) for step in source.steps]
+    dyes = tuple(dict.fromkeys(str(dye) for step in steps for dye in step.dyes))
     first = replace(stages[0], dyes=dyes) if stages and not stages[0].dyes else None
     exhaust = replace(first or DyeStage((), dyes, (), name), is_exhaust=True)
     return (exhaust, *stages[1:]) if first else (exhaust, *stages)
+
+
+def _exhausted(book: Book, bath: Bath) -> list[Bath]:
+    """The baths whose leftovers this one uses, the latest first; a round is not gone twice."""
+    found = [bath]
+    while (source := exhaust_source(book, found[-1])) is not None and source not in found:
+        found.append(source)
+    return found[1:]
 
 
 def _folded(steps: Iterable[Dyeing], name: str) -> tuple[DyeStage, ...]:

@@ -205,10 +205,16 @@ def check_claims(book: Book) -> Found:
         facts = facts_for_claims(book, piece)
         for text in (piece.story, piece.care):
             for claim in claims_in(text, facts) if text else ():
-                line = text.place.line + claim.line - (0 if "\n" in text else 1) if text else 0
-                place = Place(piece.record_place.file, line, 1)
                 what = f"'{claim.word}': {claim.reason} ({claim.source})"
+                place = _line_of(text, claim.line)
                 yield Problem(place, what, claim.instead, is_remark=claim.weight != "refuse")
+
+
+def _line_of(text: Written, line: int) -> Place:
+    """Where a line of a text stands; text in one run is placed by its start."""
+    if not text.block:
+        return text.place
+    return Place(text.place.file, text.place.line + line, 1)
 
 
 def facts_for_claims(book: Book, piece: Piece) -> Facts:
@@ -228,7 +234,7 @@ def facts_for_claims(book: Book, piece: Piece) -> Facts:
 def check_finishing(book: Book) -> Found:
     """Finishing takes hours: a piece with none was probably not noted."""
     for piece in book.pieces.values():
-        if piece.finished and piece.hours and not FINISHING & set(piece.hours):
+        if piece.finished and piece.hours and not (FINISHING | {"making"}) & set(piece.hours):
             yield _remark(
                 piece.number.place,
                 f"{piece.number} has no hours for finishing",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema
 
@@ -73,7 +73,7 @@ class Step(Dyeing):
 class DyedYarn(Record):
     """One yarn in the bath and the lot it becomes."""
 
-    looks_like = "such as {yarn: gotland-2ply, weight: 420 g, becomes: marsh-green}"
+    looks_like: ClassVar[str] = "such as {yarn: gotland-2ply, weight: 420 g, becomes: marsh-green}"
     yarn: Name
     weight: Weight
     becomes: Name

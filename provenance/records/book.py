@@ -6,24 +6,24 @@ its place. Only here are the maker's record files read, so a run works on one co
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from provenance.problems import Place, Problem, Problems, did_you_mean
+from provenance.problems import Place, Problem, Problems
 from provenance.records import quantities as q
 from provenance.records.baths import Bath
 from provenance.records.commissions import Commission
 from provenance.records.fields import yes_or_no
+from provenance.records.folder import Reading
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.pieces import Piece
 from provenance.records.printed import Printed, read_printed
 from provenance.records.reading import Named, Record, read_record
 from provenance.records.studio import Studio
 from provenance.records.text import Fields, Items, Written
-from provenance.records.yaml_file import read_text
 
 LOT_FILES: Mapping[str, type[Named]] = {
     "fleece": Fleece,
@@ -62,64 +62,22 @@ class Book:
         """Whether a record of this name stands in the book but could not be read."""
         return any(name in self.broken.get(kind, ()) for kind in kinds)
 
-
-@dataclass(slots=True)
-class _Reading:
-    folder: Path
-    problems: Problems
-    habits: q.Habits = field(default_factory=q.Habits)
-    files: dict[str, str] = field(default_factory=dict)
-    broken: dict[str, set[str]] = field(default_factory=dict)
-
-    def name_of(self, path: Path) -> str:
-        return f"{self.folder.name}/{path.relative_to(self.folder).as_posix()}"
-
-    def open(self, path: Path) -> Any | None:
-        """One file as placed values; unreadable files are problems."""
-        name = self.name_of(path)
-        if not path.resolve().is_relative_to(self.folder.resolve()):
-            self.problems.add(
-                Place(name), "this file leads out of the record folder", "keep records in it"
-            )
-            return None
-        try:
-            if path.stat().st_size > 50_000_000:
-                self.problems.add(
-                    Place(name), "this file is too large for a record", "2 MB at most"
-                )
-                return None
-            raw = path.read_bytes()
-        except OSError as error:
-            self.problems.add(
-                Place(name), f"this file can't be opened ({error.strerror})", "check its rights"
-            )
-            return None
-        self.files[name] = hashlib.sha256(raw).hexdigest()
-        return read_text(raw, name, self.problems)
-
-    def yaml_files(self, sub: str) -> Iterator[Path]:
-        """The YAML files directly in a sub-folder, by name."""
-        folder = self.folder / sub if sub else self.folder
-        if folder.is_dir():
-            for path in sorted(folder.iterdir()):
-                if path.suffix in (".yaml", ".yml") and not path.name.startswith("."):
-                    yield path
-
-    def mark_broken(self, kind: str, name: str) -> None:
-        self.broken.setdefault(kind, set()).add(name)
+    def may_have(self, name: str, *kinds: str) -> bool:
+        """Whether a name may stand in a record that could not be read, in part or at all."""
+        return self.is_broken(name, *kinds) or self.is_broken("*", *kinds)
 
 
 def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
     """Read a record folder whole; the book is None only when there is no studio to speak of."""
     problems = Problems()
-    reading = _Reading(folder, problems)
+    reading = Reading(folder, problems)
     if not folder.is_dir():
         problems.add(
             Place(str(folder)), "there is no such folder", "'provenance start studio' makes one"
         )
         return None, tuple(problems)
     studio = _read_studio(reading)
-    _stray_files(reading)
+    reading.tell_stray_files(("studio", "printed", *LOT_FILES))
     lots = {kind: _read_lots(reading, kind, model) for kind, model in LOT_FILES.items()}
     baths = _read_each(reading, "dyebook", Bath)
     pieces = _by_number(reading, _read_each(reading, "", Piece), "pieces")
@@ -142,22 +100,27 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
 _UNKNOWN_STUDIO = Studio.model_validate({"studio": Written("this studio"), "maker": Written("-")})
 
 
-def _read_studio(reading: _Reading) -> Studio:
-    path = reading.folder / "studio" / "studio.yaml"
-    if not path.is_file():
+def _read_studio(reading: Reading) -> Studio:
+    path = next((each for each in reading.yaml_files("studio") if each.stem == "studio"), None)
+    if path is None:
         name = f"{reading.folder.name}/studio/studio.yaml"
         reading.problems.add(
             Place(name), "there is no studio file", "'provenance start studio' writes one"
         )
+        reading.mark_broken("studio", "*")
         return _UNKNOWN_STUDIO
     value = reading.open(path)
     if not isinstance(value, Fields):
         if value is not None:
             place = getattr(value, "place", Place(reading.name_of(path), 1, 1))
             reading.problems.add(place, "the studio file wants 'word: value' lines", "studio: NAME")
+        reading.mark_broken("studio", "*")
         return _UNKNOWN_STUDIO
     reading.habits = _habits(value)
-    return read_record(Studio, value, reading.habits, reading.problems) or _UNKNOWN_STUDIO
+    studio = read_record(Studio, value, reading.habits, reading.problems)
+    if studio is None:
+        reading.mark_broken("studio", "*")
+    return studio or _UNKNOWN_STUDIO
 
 
 def _habits(value: Fields) -> q.Habits:
@@ -166,28 +129,19 @@ def _habits(value: Fields) -> q.Habits:
         uses_comma = yes_or_no(comma) if comma else False
     except ValueError:
         uses_comma = False
-    return q.Habits(uses_comma, str(currency) if isinstance(currency, str) else "GBP")
+    return q.Habits(uses_comma, currency.upper() if isinstance(currency, str) else "GBP")
 
 
-def _stray_files(reading: _Reading) -> None:
-    known = {"studio", "printed", *LOT_FILES}
-    for path in reading.yaml_files("studio"):
-        if path.stem not in known:
-            reading.problems.add(
-                Place(reading.name_of(path)),
-                "this file in studio/ has no meaning here",
-                did_you_mean(path.stem, known),
-            )
-
-
-def _read_lots(reading: _Reading, kind: str, model: type[Named]) -> dict[str, Any]:
+def _read_lots(reading: Reading, kind: str, model: type[Named]) -> dict[str, Any]:
     """A file of named lots, such as studio/fleece.yaml."""
-    path = reading.folder / "studio" / f"{kind}.yaml"
-    value = reading.open(path) if path.is_file() else None
-    if value is None:
-        return {}
+    path = next((each for each in reading.yaml_files("studio") if each.stem == kind), None)
+    value = reading.open(path) if path else None
+    if path and not isinstance(value, Fields):
+        reading.mark_broken(kind, "*")
+        if value is not None and not (isinstance(value, Written) and value.is_empty):
+            what = f"every lot in {path.name} stands under its name"
+            reading.problems.add(value.place, what, "write 'gotland-2025: {weight: 3 kg, ...}'")
     if not isinstance(value, Fields):
-        reading.problems.add(value.place, "lots stand as 'name: {...}'", "write one name per lot")
         return {}
     found: dict[str, Any] = {}
     for name, each in value.items():
@@ -206,26 +160,37 @@ def _read_lots(reading: _Reading, kind: str, model: type[Named]) -> dict[str, An
     return found
 
 
-def _read_each(reading: _Reading, sub: str, model: type[Record]) -> dict[str, Any]:
+def _read_each(reading: Reading, sub: str, model: type[Record]) -> dict[str, Any]:
     """A folder of one record per file; by file name without its ending."""
     found: dict[str, Any] = {}
     for path in reading.yaml_files(sub):
         value = reading.open(path)
-        name = Written(path.stem, Place(reading.name_of(path), 1, 1))
+        stem = reading.stem_of(path)
+        name = Written(stem, Place(reading.name_of(path), 1, 1))
         record = None
-        if isinstance(value, (Fields, Items)):
+        if value is None:
+            pass
+        elif value == {} or (isinstance(value, Written) and value.is_empty):
+            reading.problems.add(
+                Place(reading.name_of(path), 1, 1),
+                "nothing is written in this file",
+                "fill it, or take it away",
+            )
+        elif isinstance(value, Fields):
             given = name if issubclass(model, Named) else None
             record = read_record(model, value, reading.habits, reading.problems, given)
-        elif value is not None:
-            reading.problems.add(value.place, "a record is 'word: value' lines", "number: 2026-001")
-        if record is None:
-            _remember_broken(reading, sub, path.stem, value)
         else:
-            found[path.stem] = record
+            reading.problems.add(
+                value.place, "a record is lines of 'word: value'", "such as 'number: 2026-001'"
+            )
+        if record is None:
+            _remember_broken(reading, sub, stem, value)
+        else:
+            found[stem] = record
     return found
 
 
-def _remember_broken(reading: _Reading, sub: str, stem: str, value: Any) -> None:
+def _remember_broken(reading: Reading, sub: str, stem: str, value: Any) -> None:
     """Names a broken file would have given, so that what refers to them isn't called unknown."""
     kind = {"": "pieces", "dyebook": "baths", "commissions": "commissions"}[sub]
     reading.mark_broken(kind, stem)
@@ -240,7 +205,7 @@ def _remember_broken(reading: _Reading, sub: str, stem: str, value: Any) -> None
             reading.mark_broken("lots", str(entry["becomes"]))
 
 
-def _by_number(reading: _Reading, records: Mapping[str, Any], kind: str) -> dict[str, Any]:
+def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[str, Any]:
     """The records by their number; a number given twice is a problem."""
     found: dict[str, Any] = {}
     for stem, record in records.items():
@@ -253,7 +218,7 @@ def _by_number(reading: _Reading, records: Mapping[str, Any], kind: str) -> dict
                 f"it stands first in {first}; 'provenance start piece' gives the next free number",
             )
             continue
-        if kind == "pieces" and not stem.startswith(number):
+        if kind == "pieces" and not re.match(rf"{number}(?![0-9])", stem):
             reading.problems.add(
                 record.number.place,
                 f"the file is called '{stem}', the piece {number}",

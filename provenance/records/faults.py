@@ -26,9 +26,6 @@ _WIDE = (b"\xff\xfe", b"\xfe\xff")
 
 def decode(raw: bytes, file: str, problems: Problems) -> str | None:
     """The bytes as text, or None with a problem."""
-    if len(raw) > MOST_BYTES:
-        tell_too_large(len(raw), file, problems)
-        return None
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

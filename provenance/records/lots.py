@@ -192,6 +192,18 @@ class Sundry(Lot):
     from_: Text | None = None
     animal: YesNo = False
 
+    @property
+    def unit(self) -> str:
+        """What it is counted in: '' (by number), 'cm' or 'g'; a price each goes by number."""
+        if self.each is not None or not (self.length or self.weight):
+            return ""
+        return "cm" if self.length else "g"
+
+    @property
+    def amount(self) -> q.Quantity | None:
+        """How much there is, in its unit; None where that is not written down."""
+        return {"": self.number, "cm": self.length, "g": self.weight}[self.unit]
+
     @model_validator(mode="after")
     def _has_a_price(self) -> Sundry:
         if self.each is None and self.cost is None:

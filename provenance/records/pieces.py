@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
 
@@ -29,7 +29,7 @@ from provenance.records.fields import (
     written,
 )
 from provenance.records.reading import Record
-from provenance.records.text import Written
+from provenance.records.text import Fields, Items, Written
 
 KINDS = (
     "hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion", "cloth",
@@ -72,6 +72,8 @@ StatusField = Annotated[Status, PlainValidator(_status), WithJsonSchema({"type":
 class YarnUse(Dyeing):
     """One yarn of a piece: drawn from a lot or spun for it; dyed in place or not."""
 
+    looks_like: ClassVar[str] = "such as {use: weft, lot: marsh-green, weight: 412 g}"
+
     use: Text = Written("")
     lot: Name | None = None
     fleece: Name | None = None
@@ -108,6 +110,8 @@ class Buyer(Record):
 class Sale(Record):
     """When it was sold, for how much, where, to whom."""
 
+    looks_like: ClassVar[str] = "such as {on: 2026-11-02, price: 1450}"
+
     on: Day
     price: Money | None = None
     to: Text | None = None
@@ -120,6 +124,8 @@ class Sale(Record):
 class Event(Record):
     """Something in the life of the piece, for its history and provenance line."""
 
+    looks_like: ClassVar[str] = 'such as {on: 2026-10-03, event: "Shown at the autumn show"}'
+
     on: Annotated[Written, PlainValidator(written), WithJsonSchema({"type": "string"})]
     event: Text
     public: YesNo = True
@@ -128,10 +134,31 @@ class Event(Record):
 class Photo(Record):
     """A picture in photos/, which view it shows, and its words for those who can't see it."""
 
+    looks_like: ClassVar[str] = 'such as {file: front.jpg, view: whole, alt: "Tall hanging"}'
+
     file: Text
     view: Annotated[Written, OneOf(*VIEWS)] = Written("whole")
     alt: Text | None = None
     credit: Text | None = None
+
+
+def _photo_list(value: Any) -> Any:
+    """A photo may be written as its file name alone."""
+    if not isinstance(value, (Items, Written)):
+        return value
+    entries = [value] if isinstance(value, Written) else value
+    photos = Items(value.place)
+    for each in entries:
+        if isinstance(each, Written):
+            fields = Fields(each.place)
+            fields[Written("file", each.place)] = each
+            photos.append(fields)
+        else:
+            photos.append(each)
+    return photos
+
+
+Photos = Annotated[tuple[Photo, ...], BeforeValidator(_photo_list)]
 
 
 class SharedWork(Record):
@@ -168,7 +195,7 @@ class Piece(Record):
     ) = None
     sale: Sale | None = None
     history: tuple[Event, ...] = ()
-    photos: tuple[Photo, ...] = ()
+    photos: Photos = ()
     story: Text | None = None
     care: Text | None = None
     subject: Text | None = None

@@ -19,6 +19,8 @@ from provenance.records.fields import Day, PieceNumber, Text, written
 from provenance.records.reading import Record, read_record
 from provenance.records.text import Items, Written
 
+MOST_BYTES = 20_000_000  # a studio that prints for forty years
+
 
 class Printed(Record):
     """One paper printed on one day: which piece, which address, which price, which words."""
@@ -35,10 +37,10 @@ class Printed(Record):
 
 
 def read_printed(
-    open_file: Callable[[Path], Any | None], path: Path, problems: Problems
+    open_file: Callable[[Path, int], Any | None], path: Path, problems: Problems
 ) -> tuple[Printed, ...]:
     """The lines of printed.yaml; no file means nothing was printed yet."""
-    value = open_file(path) if path.is_file() else None
+    value = open_file(path, MOST_BYTES) if path.is_file() else None
     if value is None or not value:
         return ()
     if not isinstance(value, Items):

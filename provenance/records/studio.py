@@ -70,10 +70,10 @@ def _habits(info: ValidationInfo) -> q.Habits:
 
 def _currency(value: Any) -> Written:
     text = written(value)
-    if text not in currency_codes():
+    if text.upper() not in currency_codes():
         near = did_you_mean(text.upper(), currency_codes())
         raise Slip(f"'{text}' is no currency", near or "three letters, such as GBP, EUR, USD")
-    return text
+    return Written(text.upper(), text.place)
 
 
 def _site(value: Any) -> Written:

@@ -21,7 +21,8 @@ from provenance.records.text import Fields, Items, Written
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 MOST_DEPTH = 24
-MOST_VALUES = 50_000
+MOST_VALUES = 1_000_000
+MOST_UNFOLDED = 20_000
 MOST_TWICE = 50
 _BRACES = "put text that holds braces, brackets or a colon in quotes"
 
@@ -57,6 +58,7 @@ class _Reader:
     loader: Any
     anchors: dict[str, Any] = field(default_factory=dict)
     count: int = 0
+    unfolded: int = 0
     twice: int = 0
 
     def stop(self, place: Place, what: str, remedy: str = "") -> NoReturn:
@@ -67,14 +69,12 @@ class _Reader:
         mark = event.start_mark
         return Place(self.file, mark.line + 1, mark.column + 1)
 
-    def counted(self, place: Place, amount: int = 1) -> None:
-        self.count += amount
-        if self.count > MOST_VALUES:
-            self.stop(
-                place,
-                "this file unfolds into too many values",
-                "write the record out plainly, without references inside references",
-            )
+    def too_many(self, place: Place) -> NoReturn:
+        self.stop(
+            place,
+            "this file unfolds into too many values",
+            "write the record out plainly, without references inside references",
+        )
 
     def document(self) -> Any:
         self.loader.get_event()
@@ -90,7 +90,9 @@ class _Reader:
 
     def value(self, event: Any, depth: int) -> Any:
         place = self.place(event)
-        self.counted(place)
+        self.count += 1
+        if self.count > MOST_VALUES:
+            self.too_many(place)
         if depth > MOST_DEPTH:
             self.stop(place, "nested too deeply", "a record needs only a few levels")
         if getattr(event, "tag", None):
@@ -124,7 +126,9 @@ class _Reader:
                 "a reference must stand after the thing it names, and not inside it",
             )
         made = self.anchors[event.anchor]
-        self.counted(place, size_of(made))
+        self.unfolded += size_of(made)
+        if self.unfolded > MOST_UNFOLDED:
+            self.too_many(place)
         return made
 
     def items(self, place: Place, depth: int) -> Items:

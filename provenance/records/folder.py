@@ -1,0 +1,137 @@
+"""The record folder on the disk: the only place where the maker's record files are opened.
+
+In: the folder. Out: each file once, as placed values, with a digest of its bytes; and problems for
+files that can't be opened, lead elsewhere or would be passed over without a word.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from provenance.problems import Place, Problems, did_you_mean
+from provenance.records import quantities as q
+from provenance.records.faults import MOST_BYTES, tell_too_large
+from provenance.records.yaml_file import read_text
+
+ENDINGS = (".yaml", ".yml")
+FOLDERS = ("studio", "dyebook", "commissions", "pages", "photos", "papers", "templates")
+
+
+@dataclass(slots=True)
+class Reading:
+    """One reading of a record folder: habits of the studio, problems, digests, broken names."""
+
+    folder: Path
+    problems: Problems
+    habits: q.Habits = field(default_factory=q.Habits)
+    files: dict[str, str] = field(default_factory=dict)
+    broken: dict[str, set[str]] = field(default_factory=dict)
+
+    def name_of(self, path: Path) -> str:
+        """The file as it is named in messages: from the record folder on."""
+        name = f"{self.folder.name}/{path.relative_to(self.folder).as_posix()}"
+        return os.fsencode(name).decode("utf-8", "replace")
+
+    def stem_of(self, path: Path) -> str:
+        """The file's name without its ending, in letters that can be printed."""
+        return os.fsencode(path.stem).decode("utf-8", "replace")
+
+    def open(self, path: Path, most: int = MOST_BYTES) -> Any | None:
+        """One file as placed values; None, with a problem, for what can't be read."""
+        raw = self._bytes(path, most)
+        if raw is None:
+            return None
+        name = self.name_of(path)
+        self.files[name] = hashlib.sha256(raw).hexdigest()
+        return read_text(raw, name, self.problems)
+
+    def _bytes(self, path: Path, most: int) -> bytes | None:
+        name = self.name_of(path)
+        try:
+            if path.is_symlink() and not leads_inside(path, self.folder):
+                self.problems.add(
+                    Place(name), "this file leads out of the record folder", "keep records in it"
+                )
+                return None
+            if not path.is_file():
+                self.problems.add(Place(name), "this is not a file", "a record is a text file")
+                return None
+            if (size := path.stat().st_size) > most:
+                tell_too_large(size, name, self.problems)
+                return None
+            return path.read_bytes()
+        except OSError as error:
+            why = (error.strerror or "unknown reason").lower()
+            self.problems.add(
+                Place(name), f"this file can't be opened ({why})", "see that you may read it"
+            )
+            return None
+
+    def yaml_files(self, sub: str) -> Iterator[Path]:
+        """The YAML files directly in a sub-folder, by name; a name is read once."""
+        folder = self.folder / sub if sub else self.folder
+        if not folder.is_dir() or not leads_inside(folder, self.folder):
+            return
+        seen: dict[str, Path] = {}
+        for path in sorted(folder.iterdir()):
+            if path.name.startswith("."):
+                continue
+            if path.suffix.lower() not in ENDINGS:
+                self._tell_passed_over(path)
+            elif path.stem in seen:
+                self.problems.add(
+                    Place(self.name_of(path)),
+                    f"there is also '{seen[path.stem].name}', of the same name",
+                    "give one of the two another name",
+                )
+            else:
+                seen[path.stem] = path
+                yield path
+
+    def _tell_passed_over(self, path: Path) -> None:
+        """`2026-014.yaml.txt` is what some editors make of a record."""
+        if any(ending in path.name.lower() for ending in ENDINGS) and path.is_file():
+            self.problems.add(
+                Place(self.name_of(path)),
+                "this file is not read: its name does not end in .yaml",
+                "rename it, if it is a record",
+                is_remark=True,
+            )
+
+    def tell_stray_files(self, known: Iterable[str]) -> None:
+        """Files in studio/ that mean nothing, and records in folders where none are looked for."""
+        for path in self.yaml_files("studio"):
+            if path.stem not in known:
+                self.problems.add(
+                    Place(self.name_of(path)),
+                    "this file in studio/ has no meaning here",
+                    did_you_mean(path.stem, known),
+                )
+        for folder in sorted(self.folder.iterdir()):
+            if folder.name in FOLDERS or folder.name.startswith(".") or not folder.is_dir():
+                continue
+            if any(path.suffix.lower() in ENDINGS for path in folder.iterdir()):
+                near = did_you_mean(folder.name, FOLDERS[:3])
+                self.problems.add(
+                    Place(self.name_of(folder)),
+                    "the records in this folder are not read",
+                    near if near.startswith("did") else "pieces lie beside studio/, not deeper",
+                    is_remark=True,
+                )
+
+    def mark_broken(self, kind: str, name: str) -> None:
+        """Remember a name that a record would have given, had it been readable."""
+        self.broken.setdefault(kind, set()).add(name)
+
+
+def leads_inside(path: Path, folder: Path) -> bool:
+    """Whether a path, every link followed, stays in a folder."""
+    try:
+        return path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError, ValueError):
+        return False
