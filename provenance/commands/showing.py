@@ -83,6 +83,23 @@ def per_cent(share: Fraction) -> str:
     return f"{plain(share * 100, 2)} %"
 
 
+Guides = tuple[str, str, str, str]
+FINE: Guides = ("├ ", "│ ", "└ ", "  ")
+PLAIN: Guides = ("| ", "| ", "` ", "  ")
+
+
+def guides_for(console: Console) -> Guides:
+    """The lines of a tree; plain signs where the terminal knows no others."""
+    return PLAIN if console.options.ascii_only else FINE
+
+
+def set_in(text: str, first: str, later: str, width: int) -> Iterator[str]:
+    """One step of a tree wrapped to the width, under its guides."""
+    room = max(width - len(first), 24)
+    for index, line in enumerate(wrap(text, room, subsequent_indent="  ", break_on_hyphens=False)):
+        yield (first if index == 0 else later) + line
+
+
 @dataclass(slots=True)
 class Workings:
     """Prints workings one after another; what was worked out before is not repeated."""
@@ -90,7 +107,7 @@ class Workings:
     currency: str
     minor: int
     width: int = WIDEST
-    guides: tuple[str, str, str, str] = ("├ ", "│ ", "└ ", "  ")
+    guides: Guides = FINE
     _seen: set[tuple[Any, ...]] = field(default_factory=set)
 
     def lines(self, figure: Figure) -> Iterator[str]:
@@ -102,17 +119,11 @@ class Workings:
         key = (figure.what, figure.value, figure.unit, figure.how, figure.place)
         again = key in self._seen and bool(figure.terms)
         self._seen.add(key)
-        yield from self._wrapped(self.line(figure, again=again), first, later)
+        yield from set_in(self.line(figure, again=again), first, later, self.width)
         children = () if again else _children(figure)
         for index, term in enumerate(children):
             step, rest = self.guides[2:] if index == len(children) - 1 else self.guides[:2]
             yield from self._lines(term, later + step, later + rest)
-
-    def _wrapped(self, text: str, first: str, later: str) -> Iterator[str]:
-        room = max(self.width - len(first), 24)
-        lines = wrap(text, room, subsequent_indent="  ", break_on_hyphens=False)
-        for index, line in enumerate(lines):
-            yield (first if index == 0 else later) + line
 
     def line(self, figure: Figure, *, again: bool = False) -> str:
         """One step: `what: value = sum  (file:line)`."""
@@ -165,9 +176,7 @@ def print_workings(
     console: Console, currency: str, minor: int, groups: Mapping[str, Iterable[Figure]]
 ) -> None:
     """Every working, group by group, on the whole width of the terminal."""
-    workings = Workings(currency, minor, console.width)
-    if console.options.ascii_only:
-        workings.guides = ("| ", "| ", "` ", "  ")
+    workings = Workings(currency, minor, console.width, guides_for(console))
     for heading, figures in groups.items():
         console.print()
         console.print(heading, style="bold")

@@ -249,7 +249,8 @@ def carried_grams(flow: Flow, key: Key, origin: Key) -> Figure:
     node = flow.nodes[key]
     terms = []
     if origin in node.own.grams:
-        terms.append(given(origin.name, node.own.grams[origin], "g", node.place))
+        plainly = given(f"{origin.name} in all", node.own.grams[origin], "g", node.place)
+        terms.append(node.workings.get(HOLDS, plainly))
     for draw in flow.into.get(key, ()):
         if origin in flow.loads[draw.source].grams:
             carried = carried_grams(flow, draw.source, origin)

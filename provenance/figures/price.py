@@ -56,7 +56,7 @@ def outlet_reading(sheet: CostSheet, outlet: Outlet, tax: Tax) -> OutletReading:
     hourly, earning = hourly_return(sheet, net), _price_to_earn(sheet, (rate, fee), tax)
     return OutletReading(
         str(name), str(outlet.kind), commission, card_fee, tax_part, net,
-        hourly and replace(hourly, what=f"an hour at {name}"),
+        hourly and replace(hourly, what=f"return at {name}"),
         earning and replace(earning, what=f"price for full pay at {name}"),
     )  # fmt: skip
 
