@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from provenance.documents.setting import Setting, farm_of, fleece_title, outlet_title
+from provenance.documents.setting import Setting, farm_of, fleece_title, outlet_title, spoken
 from provenance.figures.care import care_words, short_care
 from provenance.figures.cost import cost_sheet
 from provenance.figures.dye_stages import helps_of, stages_in
@@ -84,6 +84,16 @@ def _fleece_line(setting: Setting, fleece: Fleece, grams: Fraction) -> str:
     return ", ".join(said)
 
 
+def bought_line(setting: Setting, strands: Sequence[Strand]) -> str:
+    """Yarn that was not spun here, with its mass: Linen warp 150 g."""
+    grams: dict[str, Fraction] = {}
+    for strand in strands:
+        if strand.is_bought:
+            grams[strand.yarn] = grams.get(strand.yarn, Fraction(0)) + strand.grams
+    said = [f"{spoken(yarn).lower()} {setting.phrases.mass(mass)}" for yarn, mass in grams.items()]
+    return spoken_start(", ".join(said))
+
+
 def hour_lines(setting: Setting, piece: Piece) -> tuple[str, ...]:
     """Hours by stage, where the maker wishes them shown."""
     wish = piece.hours_on_certificate
@@ -100,6 +110,40 @@ def hour_lines(setting: Setting, piece: Piece) -> tuple[str, ...]:
 def signed_line(setting: Setting, piece: Piece) -> str:
     """How the piece is signed, else the studio's mark."""
     return spoken_start(str(piece.signed or setting.book.studio.mark or ""))
+
+
+def statement_line(setting: Setting, piece: Piece, strands: Sequence[Strand]) -> str:
+    """The maker's own statement of authorship, else one that says no more than the record does."""
+    own = setting.book.studio.statement
+    if own:
+        return " ".join(str(own).split())
+    said = _authorship(setting, piece, strands)
+    return setting.phrases.say(f"certificate.{said}", signed=_signed_clause(setting, piece))
+
+
+def _authorship(setting: Setting, piece: Piece, strands: Sequence[Strand]) -> str:
+    """The phrase for what was done by hand here: spun, dyed, woven."""
+    shared = piece.shared.hours if piece.shared else {}
+    if "weaving" not in (*piece.hours, *shared):
+        return "authorship_made"
+    fleeces = [setting.book.fleece[part.fleece] for strand in strands for part in strand.fleeces]
+    is_spun = [bool(strand.fleeces) and not strand.is_bought for strand in strands]
+    dyed = "_dyed" if any(strand.stages for strand in strands) else ""
+    if all(is_spun):
+        from_fleece = all("wool" in each.fibre and each.scoured != 1 for each in fleeces)
+        return "authorship" if from_fleece else f"authorship_all{dyed}"
+    if any(is_spun):
+        return f"authorship_spun{dyed}"
+    return "authorship_bought" if dyed else "authorship_woven"
+
+
+def _signed_clause(setting: Setting, piece: Piece) -> str:
+    """Named only where the piece's own record speaks of the studio's mark."""
+    mark = str(setting.book.studio.mark or "").split(",")[0].strip()
+    spoken_of = set(str(piece.signed or "").lower().replace(",", " ").split())
+    if not mark or not spoken_of & {word for word in mark.lower().split() if len(word) > 3}:
+        return ""
+    return setting.phrases.say("certificate.signed_with", mark=mark)
 
 
 def edition_line(setting: Setting, piece: Piece) -> str:

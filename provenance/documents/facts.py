@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from provenance.documents.describe import (
     availability,
+    bought_line,
     care_of,
     dye_line,
     dye_species,
@@ -21,6 +22,7 @@ from provenance.documents.describe import (
     price_lines,
     provenance_line,
     signed_line,
+    statement_line,
 )
 from provenance.documents.growth import tree_of
 from provenance.documents.lineage import Tree
@@ -29,7 +31,7 @@ from provenance.documents.setting import Setting
 from provenance.figures.colour import accent, family
 from provenance.figures.dye_stages import dyes_of, history_words
 from provenance.figures.fibres import content_words
-from provenance.figures.light_words import light_words, short_light
+from provenance.figures.light_words import brief_light, light_words, short_light
 from provenance.figures.lineage import Strand, strands_of
 from provenance.figures.piece_labels import piece_fibres, piece_labels
 from provenance.figures.piece_light import piece_light
@@ -65,12 +67,14 @@ class PieceFacts:
     labels: tuple[tuple[str, str], ...]
     label_prompts: tuple[str, ...]
     fleeces: tuple[str, ...]
+    bought: str
     dyes: str
     dye_species: str
     dye_names: tuple[str, ...]
     mordants: str
     hours: tuple[str, ...]
     signed: str
+    statement: str
     edition: str
     price: str
     price_note: str
@@ -81,6 +85,7 @@ class PieceFacts:
     care: tuple[str, ...]
     short_care: str
     light: tuple[str, ...]
+    brief_light: tuple[str, ...]
     short_light: str
     story: str
     history: tuple[tuple[str, str], ...]
@@ -117,18 +122,18 @@ def facts_of(setting: Setting, piece: Piece) -> PieceFacts:
         size_in=phrases.size_in(piece.size) if piece.size else "",
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=_capital(str(piece.structure or "")),
-        fibres=content_words(shares, _market(setting))
-        if (shares := piece_fibres(book, piece))
-        else "",
+        fibres=_fibres(setting, piece),
         labels=tuple((market, each.text) for market, each in labels.items()),
         label_prompts=tuple(dict.fromkeys(p for each in labels.values() for p in each.prompts)),
         fleeces=fleece_lines(setting, strands),
+        bought=bought_line(setting, strands),
         dyes=dye_line(setting, piece),
         dye_species=dye_species(setting, piece),
         dye_names=tuple(dict.fromkeys(dye for s in strands for dye in dyes_of(s.stages))),
         mordants=mordant_line(setting, piece),
         hours=hour_lines(setting, piece),
         signed=signed_line(setting, piece),
+        statement=statement_line(setting, piece, strands),
         edition=edition_line(setting, piece),
         price=price,
         price_note=note,
@@ -139,26 +144,40 @@ def facts_of(setting: Setting, piece: Piece) -> PieceFacts:
         care=care,
         short_care=short,
         light=light_words(light),
+        brief_light=brief_light(light),
         short_light=short_light(light),
         story=str(piece.story or ""),
-        history=tuple(
-            (phrases.part_day(str(event.on)), str(event.event))
-            for event in piece.history
-            if event.public
-        ),
+        history=_history(setting, piece),
         provenance=provenance_line(setting, piece),
         subject=str(piece.subject or ""),
         distinguishing=str(piece.distinguishing or ""),
-        photos=tuple(
-            PhotoFacts(str(p.file), str(p.view), str(p.alt or ""), str(p.credit or ""))
-            for p in piece.photos
-        ),
+        photos=_photos(piece),
         stripes=stripes_of(strands, [_stripe_words(setting, strand) for strand in strands]),
         tree=tree_of(setting, piece, strands),
         accent=accent(main, on_white=True),
         accent_dark=accent(main, on_white=False),
         families=_families(strands),
         is_draft=piece.is_draft,
+    )
+
+
+def _fibres(setting: Setting, piece: Piece) -> str:
+    shares = piece_fibres(setting.book, piece)
+    return content_words(shares, _market(setting)) if shares else ""
+
+
+def _history(setting: Setting, piece: Piece) -> tuple[tuple[str, str], ...]:
+    return tuple(
+        (setting.phrases.part_day(str(event.on)), str(event.event))
+        for event in piece.history
+        if event.public
+    )
+
+
+def _photos(piece: Piece) -> tuple[PhotoFacts, ...]:
+    return tuple(
+        PhotoFacts(str(p.file), str(p.view), str(p.alt or ""), str(p.credit or ""))
+        for p in piece.photos
     )
 
 

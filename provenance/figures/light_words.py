@@ -26,6 +26,14 @@ def light_words(light: Light) -> tuple[str, ...]:
     return (UNDYED,) if light.blue_wool is None else tuple(_sentences(light))
 
 
+def brief_light(light: Light) -> tuple[str, ...]:
+    """The guidance without the museum's yardstick, ending in advice: for one page."""
+    if light.blue_wool is None:
+        return (UNDYED,)
+    measured = tuple(_sentences(light))[:-2]
+    return (*measured, short_light(light))
+
+
 def short_light(light: Light) -> str:
     """One line for a tag or a wall label."""
     if light.blue_wool is None:
@@ -56,6 +64,7 @@ def thousands(value: Fraction | int) -> str:
 
 
 def _sentences(light: Light) -> Iterator[str]:
+    """The figures, then the museum's yardstick in two sentences."""
     yield _class_words(light)
     if light.not_rated:
         yield _not_rated_words(light)
