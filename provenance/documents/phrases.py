@@ -74,6 +74,10 @@ class Phrases:
 
         return str(format_decimal(Decimal(plain(Fraction(value), places)), locale=self._locale))
 
+    def plain_number(self, value: Fraction) -> str:
+        """A number for programs: a point, no groups, two decimals at most."""
+        return plain(value, 2)
+
     def percent(self, value: int) -> str:
         """A whole percentage: 84 % here, 84% in American English."""
         return f"{value}%" if self.is_american else f"{value} %"

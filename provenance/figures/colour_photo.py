@@ -148,3 +148,10 @@ def _merged(groups: list[tuple[Lab, int]]) -> list[tuple[Lab, int]]:
 def _mixed(one: Lab, grams: int, other: Lab, more: int) -> Lab:
     whole = grams + more
     return Lab(*((a * grams + b * more) / whole for a, b in zip(one, other, strict=True)))
+
+
+def pixels_of(width: int, height: int, raw: bytes) -> Pixels:
+    """Pixels from bytes, row by row, three a pixel."""
+    import numpy as np
+
+    return np.frombuffer(raw, dtype=np.uint8).reshape(height, width, 3)

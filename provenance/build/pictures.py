@@ -1,0 +1,160 @@
+"""Public pictures, made once and kept: a cache by content, work on every core.
+
+In: photos wanted, with their credits. Out: for each its renditions, from the cache where they are,
+else made by worker processes. A doubtful cache entry is a miss; a cache that can't be written
+costs time and nothing else.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from contextlib import suppress
+from dataclasses import dataclass
+from importlib.metadata import version
+from pathlib import Path
+
+from provenance.build.cache import cache_folder
+from provenance.documents.credit import Credit, packet
+from provenance.documents.pictures import FORMATS, WIDTHS, Rendition, open_photo, pixels, renditions
+from provenance.figures.colour_photo import pixels_of, swatch_colour
+from provenance.output import write_file
+from provenance.problems import Slip
+
+RECIPE = "3"
+SWATCH_SIDE = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A photo to make public: its folder, its name there, and what its picture says of itself."""
+
+    folder: Path
+    name: str
+    credit: Credit
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """The renditions of a photo, or what is wrong with it."""
+
+    wanted: Wanted
+    renditions: tuple[Rendition, ...]
+    slip: Slip | None = None
+
+
+def public_pictures(wanted: Sequence[Wanted], tell: Callable[[int, int], None]) -> Iterator[Made]:
+    """Every photo's pictures; `tell(done, all)` is called as they come."""
+    keys = {each: _key(each) for each in wanted}
+    kept = {each: _kept(key) for each, key in keys.items() if key}
+    missing = [each for each in wanted if not kept.get(each)]
+    done = 0
+    for each in wanted:
+        if found := kept.get(each):
+            done += 1
+            yield Made(each, found)
+    tell(done, len(wanted))
+    for made in _developed(missing):
+        done += 1
+        tell(done, len(wanted))
+        _keep(keys[made.wanted], made)
+        yield made
+
+
+def _developed(missing: Sequence[Wanted]) -> Iterator[Made]:
+    """Made anew; on every core when there is more than a handful."""
+    if len(missing) < 3:
+        yield from map(_develop, missing)
+        return
+    workers = min(os.cpu_count() or 1, len(missing))
+    with ProcessPoolExecutor(workers) as pool:
+        waiting = [pool.submit(_develop, each) for each in missing]
+        for finished in as_completed(waiting):
+            yield finished.result()
+
+
+def _develop(wanted: Wanted) -> Made:
+    try:
+        photo = open_photo(wanted.folder, wanted.name)
+        return Made(wanted, renditions(photo, wanted.credit))
+    except Slip as slip:
+        return Made(wanted, (), slip)
+
+
+def _key(wanted: Wanted) -> str:
+    """What a photo's pictures depend on: its bytes, its credit, our recipe, the library."""
+    try:
+        content = (wanted.folder / wanted.name).read_bytes()
+    except OSError:
+        return ""
+    recipe = f"{RECIPE} {WIDTHS} {FORMATS} {version('pillow')}".encode()
+    parts = (recipe, packet(wanted.credit), content)
+    return hashlib.sha256(b"".join(hashlib.sha256(part).digest() for part in parts)).hexdigest()
+
+
+def _kept(key: str) -> tuple[Rendition, ...]:
+    folder = cache_folder() / "pictures" / key[:2] / key
+    try:
+        listed = json.loads((folder / "list.json").read_text(encoding="utf-8"))
+        found = [
+            Rendition(w, h, kind, (folder / name).read_bytes()) for w, h, kind, name, _ in listed
+        ]
+    except (OSError, ValueError, TypeError):
+        return ()
+    sound = all(
+        hashlib.sha256(each.content).hexdigest() == line[4]
+        for each, line in zip(found, listed, strict=True)
+    )
+    return tuple(found) if sound else ()
+
+
+def _keep(key: str, made: Made) -> None:
+    if not key or made.slip:
+        return
+    folder = cache_folder() / "pictures" / key[:2] / key
+    listed = []
+    with suppress(OSError, Slip):
+        for each in made.renditions:
+            name = f"{each.width}.{each.format}"
+            write_file(folder / name, each.content)
+            digest = hashlib.sha256(each.content).hexdigest()
+            listed.append([each.width, each.height, each.format, name, digest])
+        write_file(folder / "list.json", json.dumps(listed).encode())
+
+
+def swatch_colours(folder: Path, names: Sequence[str]) -> tuple[Mapping[str, str], dict[str, Slip]]:
+    """Swatch photo -> its colour as measured, and what is wrong with those that can't be read."""
+    known = _known_swatches()
+    colours: dict[str, str] = {}
+    slips: dict[str, Slip] = {}
+    fresh = dict(known)
+    for name in names:
+        path = name if name.startswith("photos/") else f"photos/{name}"
+        try:
+            digest = hashlib.sha256((folder / path).read_bytes()).hexdigest()
+            colours[name] = known.get(digest) or _measured(folder, path)
+            fresh[digest] = colours[name]
+        except OSError:
+            slips[name] = Slip(f"there is no swatch photo '{name}'", "put it into photos/")
+        except Slip as slip:
+            slips[name] = slip
+    if fresh != known:
+        with suppress(OSError, Slip):
+            write_file(cache_folder() / "swatches.json", json.dumps(fresh).encode())
+    return colours, slips
+
+
+def _known_swatches() -> dict[str, str]:
+    try:
+        known = json.loads((cache_folder() / "swatches.json").read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return known if isinstance(known, dict) else {}
+
+
+def _measured(folder: Path, path: str) -> str:
+    photo = open_photo(folder, path)
+    return swatch_colour(pixels_of(*pixels(photo, SWATCH_SIDE)))

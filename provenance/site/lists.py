@@ -1,0 +1,52 @@
+"""The lists of work: all of it, by kind, by colour, by dye, and what is for sale; plain links.
+
+In: the pieces shown and the dyes. Out: `Listing`s, the whole first. Colour families are computed
+from the yarns (CIELAB), and a family counts when it makes up a tenth of a piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from provenance.documents.setting import Setting, spoken
+from provenance.site.dyes import DyeView, slug
+from provenance.site.shown import ShownPiece
+
+COLOUR_ORDER = (
+    "red", "pink", "orange", "brown", "yellow", "green", "blue", "purple", "grey", "white", "black",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """One list: its group ('', kind, colour, dye, sale), name, address and pieces."""
+
+    group: str
+    name: str
+    path: str
+    pieces: tuple[ShownPiece, ...]
+
+
+def listings(
+    setting: Setting, pieces: Sequence[ShownPiece], dyes: Sequence[DyeView]
+) -> tuple[Listing, ...]:
+    """All lists that hold anything; the whole list always."""
+    say = setting.phrases.say
+    whole = Listing("", say("page.all_work"), "work/", tuple(pieces))
+    sale = [piece for piece in pieces if piece.is_for_sale]
+    found = [_listing("sale", say("page.for_sale"), "for-sale", sale)]
+    for kind in dict.fromkeys(piece.facts.kind for piece in pieces):
+        these = [piece for piece in pieces if piece.facts.kind == kind]
+        found.append(_listing("kind", say(f"kinds.{kind}"), slug(kind), these))
+    for colour in COLOUR_ORDER:
+        these = [piece for piece in pieces if colour in piece.facts.families]
+        found.append(_listing("colour", say(f"colour.{colour}"), f"in-{colour}", these))
+    for dye in dyes:
+        these = [piece for piece in pieces if dye.name in piece.facts.dye_names]
+        found.append(_listing("dye", spoken(dye.name), f"with-{slug(dye.name)}", these))
+    return (whole, *(listing for listing in found if listing.pieces))
+
+
+def _listing(group: str, name: str, path: str, pieces: Sequence[ShownPiece]) -> Listing:
+    return Listing(group, name, f"work/{path}/", tuple(pieces))

@@ -1,0 +1,152 @@
+"""What the site shows: pieces with their pictures, dyes, fleeces, outlets, each by allow-list.
+
+In: the setting, facts and renditions. Out: frozen views for the templates. An address on the site
+is a path from its root; templates put the way back to the root before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+
+from provenance.documents.facts import PhotoFacts, PieceFacts
+from provenance.documents.lineage import draw_narrow, draw_wide
+from provenance.documents.selvedge import gradient
+
+WIDE_EM = 74.0
+NARROW_EM = 23.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rendered:
+    """One public picture file: its path on the site, size and format."""
+
+    path: str
+    width: int
+    height: int
+    format: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """One photo in all its sizes."""
+
+    alt: str
+    view: str
+    files: tuple[Rendered, ...]
+
+    def of(self, kind: str) -> tuple[Rendered, ...]:
+        """The files of one format, smallest first."""
+        return tuple(file for file in self.files if file.format == kind)
+
+    @property
+    def largest(self) -> Rendered:
+        """The largest JPEG: what a reader without newer formats gets."""
+        return self.of("jpeg")[-1]
+
+    @property
+    def shape(self) -> float:
+        """Width over height."""
+        return self.largest.width / self.largest.height
+
+
+@dataclass(frozen=True, slots=True)
+class ShownPiece:
+    """A piece on the site."""
+
+    facts: PieceFacts
+    pictures: tuple[Picture, ...]
+    finished: date | None
+    is_listed: bool
+
+    @property
+    def path(self) -> str:
+        """The permanent address."""
+        return f"{self.facts.number}/"
+
+    @property
+    def lead(self) -> Picture | None:
+        """The picture that stands for the piece: the whole view, else the first."""
+        whole = [picture for picture in self.pictures if picture.view == "whole"]
+        return (whole or list(self.pictures) or [None])[0]  # type: ignore[list-item]
+
+    @property
+    def detail(self) -> Picture | None:
+        """A closer picture, where there is one."""
+        return next((each for each in self.pictures if each.view == "detail"), None)
+
+    @property
+    def is_for_sale(self) -> bool:
+        """Whether it can be bought now."""
+        return self.facts.state == "available"
+
+    @property
+    def edge_down(self) -> str:
+        """The selvedge as CSS, top to bottom."""
+        return gradient(self.facts.stripes, "to bottom")
+
+    @property
+    def edge_across(self) -> str:
+        """The selvedge as CSS, left to right."""
+        return gradient(self.facts.stripes, "to right")
+
+    @property
+    def edge_words(self) -> str:
+        """The selvedge in words."""
+        return "; ".join(stripe.words for stripe in self.facts.stripes)
+
+    @property
+    def lineage_wide(self) -> str:
+        """The lineage for wide screens."""
+        return draw_wide(self.facts.tree, WIDE_EM)
+
+    @property
+    def lineage_narrow(self) -> str:
+        """The lineage for phones."""
+        return draw_narrow(self.facts.tree, NARROW_EM)
+
+
+def shown_piece(
+    facts: PieceFacts,
+    renditions: Mapping[str, Sequence[Rendered]],
+    finished: date | None,
+    *,
+    is_listed: bool,
+) -> ShownPiece:
+    """A piece with those of its photos that could be made into pictures."""
+    pictures = tuple(
+        Picture(photo.alt, photo.view, tuple(renditions[photo.file]))
+        for photo in facts.photos
+        if renditions.get(photo.file)
+    )
+    return ShownPiece(facts, pictures, finished, is_listed)
+
+
+def picture_path(facts: PieceFacts, photo: PhotoFacts, width: int, kind: str) -> str:
+    """Where a public picture lies; the maker's own file name is never told."""
+    position = facts.photos.index(photo) + 1
+    ending = "jpg" if kind == "jpeg" else kind
+    return f"pictures/{facts.number}-{position}-{width}.{ending}"
+
+
+def edge_style(pieces: Sequence[ShownPiece]) -> str:
+    """The page's edge as CSS: each piece's selvedge in turn, in equal parts."""
+    share = Fraction(1, len(pieces) or 1)
+    stripes = [
+        replace(stripe, start=(number + stripe.start) * share, end=(number + stripe.end) * share)
+        for number, piece in enumerate(pieces)
+        for stripe in piece.facts.stripes
+    ]
+    return f"--down:{gradient(stripes, 'to bottom')};--across:{gradient(stripes, 'to right')}"
+
+
+def newest_first(pieces: Sequence[ShownPiece]) -> list[ShownPiece]:
+    """By the day they were finished, then by number, newest first."""
+    return sorted(pieces, key=_age, reverse=True)
+
+
+def _age(piece: ShownPiece) -> tuple[str, str]:
+    finished = piece.finished.isoformat() if piece.finished else piece.facts.year
+    return finished, piece.facts.number
