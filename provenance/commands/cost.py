@@ -1,6 +1,7 @@
 """`cost`: what pieces cost, what their prices bring at every outlet, and how it was worked out.
 
-In: numbers of pieces, or none for all. Out: a sheet for one or a few, a line each for all, or JSON.
+In: numbers of pieces, or none for all. Out: a sheet for one or a few, a line each for all, or
+JSON.
 """
 
 from __future__ import annotations

@@ -116,7 +116,8 @@ class Workings:
 
     def _lines(self, figure: Figure, first: str, later: str) -> Iterator[str]:
         figure = _without_idle_rounding(figure)
-        key = (figure.what, figure.value, figure.unit, figure.how, figure.place)
+        terms = tuple((term.what, term.value, term.place) for term in figure.terms)
+        key = (figure.what, figure.value, figure.how, figure.place, terms)
         again = key in self._seen and bool(figure.terms)
         self._seen.add(key)
         yield from set_in(self.line(figure, again=again), first, later, self.width)

@@ -201,8 +201,8 @@ def _dose_draw(kind: str, name: str, dose: Dose, target: Key, fibre: Figure) -> 
     return Draw(Key(kind, str(name)), target, grams, dose.place, working=working)
 
 
-def _heat(book: Book, steps: Iterable[Dyeing]) -> Workings:
-    heat = heat_working(book.studio.heat, steps, str(book.studio.currency))
+def _heat(book: Book, owner: str, steps: Iterable[Dyeing]) -> Workings:
+    heat = heat_working(owner, book.studio.heat, steps, str(book.studio.currency))
     return {HEAT: heat} if heat else {}
 
 
@@ -210,7 +210,8 @@ def _bath(book: Book, name: str, bath: Bath) -> Parts:
     """A bath, and the lots that come out of it; what they share goes by weight of fibre."""
     key = Key("bath", name)
     fibre = fibre_working(name, bath)
-    heat, hours = _heat(book, bath.steps), hours_workings(f"bath {name}", bath.hours)
+    owner = f"bath {name}"
+    heat, hours = _heat(book, owner, bath.steps), hours_workings(owner, bath.hours)
     own = Load({}, {HEAT: heat[HEAT].value} if heat else {}, _values(hours))
     workings = {**heat, **hours, HOLDS: fibre}
     nodes = [Node(key, bath.name.place, own, fibre.value, "g", bath.name.place, workings)]
@@ -264,7 +265,7 @@ def _piece(book: Book, piece: Piece) -> Parts:
 def _in_place(book: Book, piece: Piece, index: int, lot: Key | None) -> Parts:
     """A yarn spun and dyed for one piece only."""
     use, key = piece.yarns[index], in_place_key(piece, index)
-    heat, hours = _heat(book, [use]), hours_workings(key.name, use.hours)
+    heat, hours = _heat(book, key.name, [use]), hours_workings(key.name, use.hours)
     own = Load({}, {HEAT: heat[HEAT].value} if heat else {}, _values(hours))
     fibre = given(f"{key.name} in all", use.weight, "g", use.weight.place)
     draws = list(_doses(book, [use], key, fibre))

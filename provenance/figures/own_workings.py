@@ -23,14 +23,18 @@ from provenance.reference.yields import default_yields
 STEPS = ("scoured", "carded", "spun")
 
 
-def heat_working(rate: Rate | None, steps: Iterable[Dyeing], money: str) -> Figure | None:
+def heat_working(
+    owner: str, rate: Rate | None, steps: Iterable[Dyeing], money: str
+) -> Figure | None:
     """Hours on the heat x the rate of the studio file; None where nothing was heated."""
     heats = [step.heat for step in steps if step.heat and step.heat.hours]
     if not rate or not heats:
         return None
-    hours = [given("hours on the heat", each.hours or 0, "h", each.place) for each in heats]
-    whole = hours[0] if len(hours) == 1 else total("hours on the heat", hours, "h")
-    return product("heat", whole, given("heat", rate, "an hour", rate.place), unit=money)
+    what = f"hours on the heat, {owner}"
+    hours = [given(what, each.hours or 0, "h", each.place) for each in heats]
+    whole = hours[0] if len(hours) == 1 else total(what, hours, "h")
+    each = given("heat", rate, "an hour", rate.place)
+    return product(f"heat of {owner}", whole, each, unit=money)
 
 
 def dose_working(name: str, dose: Dose, fibre: Figure) -> Figure | None:
