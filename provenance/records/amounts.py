@@ -82,6 +82,8 @@ def _habits(info: ValidationInfo) -> q.Habits:
 
 def _dose(value: Any, info: ValidationInfo) -> Dose:
     text = written(value)
+    if not text.strip():
+        raise SlipAt("an amount is wanted here", "such as '12 %' or '124 g'", text.place)
     if "%" in text or "per" in text:
         return Dose(text.place, share=read_as(q.Share)(text, info))
     if re.fullmatch(r"[\d.,\s/]+", text):

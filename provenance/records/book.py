@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from provenance.problems import Place, Problem, Problems
+from provenance.problems import Place, Problem, Problems, Slip
 from provenance.records import quantities as q
 from provenance.records.baths import Bath
 from provenance.records.commissions import Commission
-from provenance.records.fields import yes_or_no
+from provenance.records.fields import read_name, yes_or_no
 from provenance.records.folder import Reading
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.pieces import Piece
@@ -145,19 +145,27 @@ def _read_lots(reading: Reading, kind: str, model: type[Named]) -> dict[str, Any
         return {}
     found: dict[str, Any] = {}
     for name, each in value.items():
-        word = name if isinstance(name, Written) else Written(name)
-        if isinstance(each, Written):
-            reading.problems.add(
-                word.place, f"nothing is said of '{word}'", f"write '{word}: {{weight: 1 kg, ...}}'"
-            )
-            record = None
-        else:
-            record = read_record(model, each, reading.habits, reading.problems, word)
+        word = Written.of(name)
+        record = _read_lot(reading, model, word, each)
         if record is None:
             reading.mark_broken(kind, word)
         else:
             found[str(word)] = record
     return found
+
+
+def _read_lot(reading: Reading, model: type[Named], name: Written, value: Any) -> Named | None:
+    """One lot under its name."""
+    try:
+        read_name(name)
+    except Slip as slip:
+        reading.problems.add(name.place, slip.what, slip.remedy)
+        return None
+    if isinstance(value, Written):
+        remedy = f"write '{name}: {{weight: 1 kg, ...}}'"
+        reading.problems.add(name.place, f"nothing is said of '{name}'", remedy)
+        return None
+    return read_record(model, value, reading.habits, reading.problems, name)
 
 
 def _read_each(reading: Reading, sub: str, model: type[Record]) -> dict[str, Any]:

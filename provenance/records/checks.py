@@ -21,7 +21,6 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_shelf,
     names.check_sundries,
     names.check_outlets,
-    names.check_fibres,
     names.check_exhaust,
     names.check_commissions,
     names.check_quoted_lots,

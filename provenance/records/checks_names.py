@@ -12,10 +12,8 @@ from typing import Any
 from provenance.problems import Place, Problem, did_you_mean, nearest
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
-from provenance.records.lots import Fleece, Sundry, Yarn
 from provenance.records.reading import Named
 from provenance.records.text import Written
-from provenance.reference.fibres import fibre_names, find_fibre
 
 Found = Iterator[Problem]
 
@@ -108,20 +106,6 @@ def check_outlets(book: Book) -> Found:
         for name in (piece.at, piece.sale.at if piece.sale else None):
             if name and name not in known and not book.may_have(name, "outlets"):
                 yield _unknown("outlet", name, known)
-
-
-def check_fibres(book: Book) -> Found:
-    """Fibres carry lawful names."""
-    lots: list[Fleece | Yarn | Sundry] = [*book.fleece.values(), *book.yarns.values()]
-    lots += book.sundries.values()
-    for lot in lots:
-        for name in lot.fibre or ():
-            if find_fibre(name) is None:
-                place = name.place if isinstance(name, Written) else lot.name.place
-                near = did_you_mean(name, fibre_names())
-                yield Problem(
-                    place, f"'{name}' is not a fibre name", near or "such as wool, silk or linen"
-                )
 
 
 def find_bath(book: Book, name: str) -> Bath | None:

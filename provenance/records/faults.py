@@ -100,9 +100,16 @@ def tell_fault(error: yaml.YAMLError, text: str, file: str, problems: Problems) 
     start = getattr(error, "context_mark", None) or mark
     said = f"{getattr(error, 'context', '') or ''} {getattr(error, 'problem', '') or error}"
     lines = text.split("\n")
-    if "mapping values are not allowed" in said:
+    is_colon = "mapping values are not allowed" in said
+    if (is_colon or "expected ':'" in said) and (tight := _tight_colon(lines, mark, file)):
+        problems.add(tight, "a colon without a space after it", "write 'word: value'")
+        return
+    if is_colon:
         what, remedy = _stray_colon(lines, mark)
-    elif "expected key" in said and _closed_quote(lines, mark):
+    elif "expected key" in said and (quote := _last_sign(lines, mark)) in ("'", '"'):
+        if opened := _opened_above(lines, mark, quote, file):
+            problems.add(opened, "a quote is opened and never closed", "close the quote")
+            return
         what = "text goes on after its closing quote"
         remedy = 'put the whole text in double quotes: "Isla\'s shawl"'
     else:
@@ -126,18 +133,33 @@ def _stray_colon(lines: list[str], mark: Any) -> tuple[str, str]:
     before = lines[mark.line][: mark.column] if mark.line < len(lines) else ""
     if ": " in before or '"' in before or "'" in before:
         return "a second colon in one line", _INSIDE
-    above = lines[mark.line - 1] if 0 < mark.line <= len(lines) else ""
-    if _TIGHT_COLON.match(above):
-        return "the line above has a colon without a space after it", "write 'word: value'"
     return (
         "this line does not follow from the line above",
         "start it in the same column as the words above; the line above ends in ':' or has a value",
     )
 
 
-def _closed_quote(lines: list[str], mark: Any) -> bool:
+def _tight_colon(lines: list[str], mark: Any, file: str) -> Place | None:
+    """`title:Saltmarsh` on the line above makes the parser stumble on the next."""
+    line = mark.line - 1
+    if 0 <= line < len(lines) and (found := _TIGHT_COLON.match(lines[line])):
+        return Place(file, line + 1, found.end())
+    return None
+
+
+def _last_sign(lines: list[str], mark: Any) -> str:
     before = lines[mark.line][: mark.column] if mark.line < len(lines) else ""
-    return before.rstrip()[-1:] in ("'", '"')
+    return before.rstrip()[-1:]
+
+
+def _opened_above(lines: list[str], mark: Any, quote: str, file: str) -> Place | None:
+    """Where a quote was opened whose end is the start of another, lines below."""
+    if lines[mark.line][: mark.column].count(quote) % 2 == 0:
+        return None
+    for line in range(mark.line - 1, -1, -1):
+        if lines[line].count(quote) % 2:
+            return Place(file, line + 1, lines[line].index(quote) + 1)
+    return None
 
 
 def _unquoted_colour(lines: list[str], mark: Any, file: str) -> Place | None:
@@ -150,4 +172,4 @@ def _unquoted_colour(lines: list[str], mark: Any, file: str) -> Place | None:
 
 
 _HASH_COLOUR = re.compile(r": +(#[0-9A-Fa-f]{3,6}\b)")
-_TIGHT_COLON = re.compile(r"[ -]*[A-Za-z ]{1,40}:[^\s:/]")
+_TIGHT_COLON = re.compile(r"[ -]*[A-Za-z][A-Za-z ]{0,40}:(?=[^\s:/])")

@@ -66,7 +66,8 @@ def _text(value: Any) -> Written:
     return text
 
 
-def _name(value: Any) -> Written:
+def read_name(value: Any) -> Written:
+    """The name of a lot, an outlet, an activity."""
     text = written(value)
     if not _NAME.fullmatch(text):
         kept = re.sub(r"[^\w\-. ]", "", text).strip("_-. ")[:80]
@@ -138,7 +139,7 @@ def yes_or_no(value: Any) -> bool:
 def _colour(value: Any) -> Written:
     text = written(value)
     if text == "" and not text.quoted:
-        raise Slip("no colour is written here", "'#' starts a remark unless quoted: \"#6f7a38\"")
+        raise Slip("no colour is written here", "'#' starts a note unless quoted: \"#6f7a38\"")
     found = re.fullmatch(r"#?([0-9A-Fa-f]{6}|[0-9A-Fa-f]{3})", text)
     if not found:
         raise Slip(f"'{text}' is not a colour", 'write it in quotes, such as "#6f7a38"')
@@ -177,7 +178,7 @@ class OneOf:
 _TEXT_SHAPE = WithJsonSchema({"type": ["string", "number"]})
 
 Text = Annotated[Written, PlainValidator(_text), _TEXT_SHAPE]
-Name = Annotated[Written, PlainValidator(_name), WithJsonSchema({"type": ["string", "number"]})]
+Name = Annotated[Written, PlainValidator(read_name), WithJsonSchema({"type": ["string", "number"]})]
 PieceNumber = Annotated[
     Written,
     PlainValidator(_piece_number),

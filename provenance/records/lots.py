@@ -10,7 +10,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, model_validator
 
-from provenance.problems import Slip
+from provenance.problems import Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import HoursGathering, HoursSpinning
 from provenance.records.fields import (
@@ -33,6 +33,7 @@ from provenance.records.fields import (
 )
 from provenance.records.reading import Named
 from provenance.records.text import Fields, Items, Written
+from provenance.reference.fibres import fibre_names, find_fibre
 
 
 def _sum_of_weights(value: Any, info: ValidationInfo) -> dict[str, q.Grams | None]:
@@ -61,14 +62,24 @@ def _fibres(value: Any, info: ValidationInfo) -> dict[str, Fraction]:
         raise Slip("how much of each fibre?", "write '{wool: 60 %, silk: 40 %}'")
     parts = list(value.items()) if isinstance(value, Fields) else _fibres_in_text(written(value))
     if parts is None:
-        return {written(value): Fraction(1)}
+        return {_fibre(written(value)): Fraction(1)}
     shares: dict[str, Fraction] = {}
     for word, each in parts:
+        _fibre(word)
         shares[word] = shares.get(word, Fraction(0)) + read_as(q.Share)(each, info)
     if sum(shares.values()) != 1:
         whole = f"{float(sum(shares.values()) * 100):g}"
         raise Slip(f"the fibres add up to {whole} %", "shares of fibre must add up to 100 %")
     return shares
+
+
+def _fibre(name: str) -> str:
+    """A name that the tables of fibres know, in any market's spelling."""
+    if find_fibre(name) is None:
+        near = did_you_mean(name, fibre_names())
+        place = name.place if isinstance(name, Written) else None
+        raise SlipAt(f"'{name}' is not a fibre name", near or "such as wool, silk or linen", place)
+    return name
 
 
 def _fibres_in_text(text: Written) -> list[tuple[Written, Written]] | None:

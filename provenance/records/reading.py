@@ -83,6 +83,8 @@ def read_record(
     except ValidationError as error:
         for each in error.errors(include_url=False):
             place, parent = _find(value, each["loc"], name)
+            if each["type"] == "extra_forbidden" and isinstance(parent, Fields):
+                place = parent.word(str(each["loc"][-1])).place
             own = getattr(each.get("ctx", {}).get("error"), "place", None)
             what, remedy = _say(each, parent, model)
             problems.add(own or place, what, remedy)
@@ -122,6 +124,9 @@ def _say(error: Mapping[str, Any], parent: Any, model: type[BaseModel]) -> tuple
         case "dict_type" | "model_type":
             return f"'{word}' wants words with values", f"write '{word}: {{word: value}}'"
         case "list_type" | "tuple_type":
+            example = getattr(_model_at(model, error["loc"]), "looks_like", "")
+            if example:
+                return f"'{word}' wants a list", f"each on its own line after '- ', {example}"
             return f"'{word}' wants a list", f"write '{word}: [first, second]' or one per '-' line"
     return f"'{word}' can't be read", "look at its neighbours in the guide"
 
