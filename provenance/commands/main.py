@@ -19,6 +19,8 @@ COMMANDS = {
     "start": "write a new record: studio, piece, bath, commission",
     "cost": "what pieces cost, and what their prices bring",
     "trace": "a piece back to fleece and dyestuff, a lot forward to pieces",
+    "stock": "stock by class and place on a day, cost of goods sold, insurance list",
+    "match": "the recipes in the dye book nearest to a colour or a photo",
     "tags": "hang-tag sheets",
     "certificate": "gallery certificates",
     "build": "the public site, and all tags and certificates that are due",

@@ -17,7 +17,7 @@ from provenance.figures.flow import Flow
 from provenance.figures.gather import dose_grams
 from provenance.figures.makeup import base_yarn, colour_of, dyed_entry
 from provenance.records.amounts import Dose
-from provenance.records.baths import Dyeing
+from provenance.records.baths import Dyeing, Step
 from provenance.records.book import Book
 from provenance.records.pieces import Piece, YarnUse
 
@@ -35,11 +35,14 @@ class Dosed:
 
 @dataclass(frozen=True, slots=True)
 class PotOf:
-    """One bath of a recipe; `exhaust_of` is the bath whose pot it used."""
+    """One bath of a recipe: its doses, and in words how each step was done.
+
+    `exhaust_of` is the bath whose pot it used.
+    """
 
     bath: str
     doses: tuple[Dosed, ...]
-    heats: tuple[str, ...]
+    steps: tuple[str, ...]
     exhaust_of: str = ""
 
 
@@ -128,7 +131,7 @@ def _pot(name: str, steps: Iterable[Dyeing], fibre: Fraction, exhaust_of: str) -
         for what, dose in _doses(step)
         if fibre
     ]
-    return PotOf(name, tuple(doses), tuple(_heat(step) for step in steps), exhaust_of)
+    return PotOf(name, tuple(doses), tuple(_done(step) for step in steps), exhaust_of)
 
 
 def _doses(step: Dyeing) -> list[tuple[str, Dose]]:
@@ -136,11 +139,16 @@ def _doses(step: Dyeing) -> list[tuple[str, Dose]]:
     return [(str(what), dose) for what, dose in found]
 
 
-def _heat(step: Dyeing) -> str:
-    """Heat in words: `85 C for 1 h`."""
-    heat = step.heat
-    if heat is None:
-        return ""
-    at = f"{heat.celsius.written}" if heat.celsius is not None else ""
-    held = f"for {heat.hours.written}" if heat.hours is not None else ""
-    return f"{at} {held}".strip()
+def _done(step: Dyeing) -> str:
+    """How a step was done: `85 C for 1 h, rain water`; '' when nothing is noted."""
+    words = []
+    if step.heat:
+        at = step.heat.celsius.written if step.heat.celsius is not None else ""
+        held = f"for {step.heat.hours.written}" if step.heat.hours is not None else ""
+        words.append(f"{at} {held}".strip())
+    if isinstance(step, Step):
+        words += [f"{step.dips.written} dip{'' if step.dips == 1 else 's'}"] if step.dips else []
+        words += [f"left for {step.time.written}"] if step.time else []
+        words += [f"{step.water} water"] if step.water else []
+        words += [f"pH {step.ph}"] if step.ph else []
+    return ", ".join(words)
