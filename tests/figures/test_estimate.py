@@ -1,0 +1,389 @@
+"""Hours of a new piece: the line against NIST, t against scipy, the range against simulation."""
+
+from __future__ import annotations
+
+import random
+import tomllib
+from fractions import Fraction
+from math import exp, log, sqrt
+from pathlib import Path
+
+import numpy as np
+import pytest
+import scipy.stats
+from hypothesis import given
+from hypothesis import strategies as st
+
+from provenance.figures.estimate import WIDENED, History, estimate
+from provenance.figures.estimate_line import least_squares, t_quantile, with_slope
+from provenance.figures.estimate_score import Score, leave_one_out, score
+from provenance.problems import Slip
+
+NORRIS = tomllib.loads(
+    (Path(__file__).parents[1] / "truth" / "nist_norris.toml").read_text(encoding="utf-8")
+)
+
+
+# ----------------------------------------------------------------------- the line and Student's t
+
+
+def test_the_line_has_the_certified_values_of_nist():
+    """NIST StRD, linear regression, Norris: 36 points, certified to 15 digits."""
+    line = least_squares([x for _, x in NORRIS["points"]], [y for y, _ in NORRIS["points"]])
+    assert line.points == 36
+    for worked, key in (
+        (line.intercept, "B0"),
+        (line.slope, "B1"),
+        (line.deviation, "residual_deviation"),
+        (line.deviation * sqrt(line.leverage(0)), "B0_deviation"),
+        (line.deviation / sqrt(line.x_spread), "B1_deviation"),
+    ):
+        assert worked == pytest.approx(float(NORRIS[key]), rel=1e-11)
+
+
+@pytest.mark.parametrize("freedom", [1, 1.25, 2, 2.5, 3, 4, 7, 12, 34, 120, 1000])
+@pytest.mark.parametrize("share", [0.01, 0.3, 0.51, 0.6, 0.8, 0.9, 0.95, 0.975, 0.999])
+def test_students_t_agrees_with_scipy(share, freedom):
+    assert t_quantile(share, freedom) == pytest.approx(
+        float(scipy.stats.t.ppf(share, freedom)), rel=1e-10
+    )
+
+
+def test_students_t_of_the_printed_tables():
+    """The tables at the back of any statistics book: 90 % one-sided."""
+    for freedom, printed in ((1, 3.078), (2, 1.886), (3, 1.638), (10, 1.372), (30, 1.310)):
+        assert t_quantile(0.9, freedom) == pytest.approx(printed, abs=5e-4)
+    assert t_quantile(0.5, 5) == pytest.approx(0, abs=1e-12)
+
+
+def test_the_interval_of_a_new_point_agrees_with_scipy_and_numpy():
+    rng = np.random.default_rng(3)
+    xs = rng.normal(9, 0.6, 11)
+    ys = 0.8 * xs - 4 + rng.normal(0, 0.3, 11)
+    line, theirs = least_squares(xs.tolist(), ys.tolist()), scipy.stats.linregress(xs, ys)
+    assert line.slope == pytest.approx(theirs.slope, rel=1e-12)
+    assert line.intercept == pytest.approx(theirs.intercept, rel=1e-12)
+    design = np.stack([np.ones(11), xs], axis=1)
+    left = ys - design @ np.linalg.lstsq(design, ys, rcond=None)[0]
+    for new in (8.0, 9.1, 11.0):
+        row = np.array([1, new])
+        spread = sqrt(left @ left / 9 * (1 + row @ np.linalg.inv(design.T @ design) @ row))
+        wanted = scipy.stats.t.ppf(0.9, 9) * spread
+        assert line.margin(new, 0.8) == pytest.approx(wanted, rel=1e-9)
+
+
+def test_the_interval_with_a_given_slope():
+    """With the slope given: the interval of a new value about a mean, t (n - 1) s √(1 + 1/n)."""
+    xs, ys = [1.0, 2.0, 4.0], [1.2, 1.9, 4.4]
+    line = with_slope(xs, ys, 1.0)
+    left = [y - x for x, y in zip(xs, ys, strict=True)]
+    spread = np.std(left, ddof=1) * sqrt(1 + 1 / 3)
+    assert line.margin(9.0, 0.8) == pytest.approx(scipy.stats.t.ppf(0.9, 2) * spread, rel=1e-9)
+
+
+# --------------------------------------------------------------------------- what is estimated
+
+
+def piece(area, hours, grams=None, structure="twill", kind="throw") -> History:
+    taken = {stage: Fraction(str(amount)) for stage, amount in hours.items()}
+    return History(
+        kind, structure, Fraction(area), None if grams is None else Fraction(grams), taken
+    )
+
+
+def test_pieces_on_a_perfect_line_are_continued():
+    """Hours as the square root of the area, dyeing by weight: nothing is left to chance."""
+    done = [
+        piece(area, {"weaving": Fraction(area) ** 0.5, "dyeing": grams / 100}, grams)
+        for area, grams in ((1600, 250), (2500, 400), (6400, 900), (10000, 800))
+    ]
+    found = estimate(done, "twill", "throw", Fraction(3600), Fraction(500))
+    assert [(row.stage, row.likely, row.follows) for row in found.stages] == [
+        ("weaving", 60, "size"),
+        ("dyeing", 5, "weight"),
+    ]
+    assert (found.low, found.likely, found.high) == (65, 65, 65)
+    assert found.basis == "4 finished pieces of the same structure (twill)"
+    assert (found.pieces, found.is_thin) == (4, False)
+
+
+def test_a_stage_is_the_textbook_interval():
+    areas, hours = [2000, 5000, 6000, 9000, 15000], [9, 14, 21, 22, 41]
+    done = [piece(*pair) for pair in zip(areas, ({"weaving": h} for h in hours), strict=True)]
+    found = estimate(done, "twill", "throw", Fraction(8000), None)
+    xs, ys = np.log(areas), np.log(hours)
+    fit = scipy.stats.linregress(xs, ys)
+    middle = fit.intercept + fit.slope * log(8000)
+    left = ys - fit.intercept - fit.slope * xs
+    away = (log(8000) - xs.mean()) ** 2 / ((xs - xs.mean()) ** 2).sum()
+    margin = scipy.stats.t.ppf(0.9, 3) * sqrt((left**2).sum() / 3 * (1 + 1 / 5 + away))
+    (row,) = found.stages
+    for ours, theirs in ((row.likely, 0), (row.low, -margin), (row.high, margin)):
+        assert float(ours) == pytest.approx(exp(middle + theirs), abs=0.005)
+    # with one stage the total is that stage
+    assert (found.low, found.likely, found.high) == (row.low, row.likely, row.high)
+
+
+def test_stages_add_up_to_the_likely_hours():
+    rng = random.Random(2)
+    done = [simulated(rng, "mixed", 0.2, 0.2) for _ in range(8)]
+    found = estimate(done, "twill", "throw", Fraction(9000), Fraction(700))
+    assert sum(row.likely for row in found.stages) == found.likely
+    assert found.low < found.likely < found.high
+    assert all(row.low <= row.likely <= row.high for row in found.stages)
+    # stages share a piece's luck: the range of the total is not the sum of the stages' ranges
+    assert found.low > sum(row.low for row in found.stages)
+    assert found.high < sum(row.high for row in found.stages)
+
+
+def test_weight_stages_double_with_the_weight_and_ignore_the_size():
+    done = [piece(area, {"spinning": h, "weaving": 9}, g) for area, h, g in THREE]
+    light = estimate(done, "twill", "throw", Fraction(5000), Fraction(400)).stages[0]
+    heavy = estimate(done, "twill", "throw", Fraction(9000), Fraction(800)).stages[0]
+    assert (light.follows, heavy.follows) == ("weight", "weight")
+    assert float(heavy.likely / light.likely) == pytest.approx(2, rel=2e-3)
+
+
+THREE = ((4000, 12, 400), (6000, 14, 520), (8000, 27, 800))
+
+
+def test_without_weights_every_stage_follows_size():
+    done = [piece(area, {"spinning": h}, g) for area, h, g in THREE]
+    assert estimate(done, "twill", "throw", Fraction(5000), None).stages[0].follows == "size"
+    unweighed = [*done, piece(5000, {"spinning": 15})]
+    found = estimate(unweighed, "twill", "throw", Fraction(5000), Fraction(450))
+    assert found.stages[0].follows == "size"
+
+
+def test_pieces_of_one_size_scale_in_proportion():
+    done = [piece(5000, {"weaving": hours}) for hours in (10, 11, 12)]
+    found = estimate(done, "twill", "throw", Fraction(10000), None)
+    middle = 2 * (10 * 11 * 12) ** (1 / 3)
+    margin = scipy.stats.t.ppf(0.9, 2) * np.std(np.log([10, 11, 12]), ddof=1) * sqrt(4 / 3)
+    assert float(found.likely) == pytest.approx(middle, abs=0.005)
+    assert float(found.high) == pytest.approx(middle * exp(margin), abs=0.005)
+    assert found.basis == (
+        "3 finished pieces of the same structure (twill); their sizes are 5000 to 5000 cm²"
+    )
+
+
+def test_the_nearest_kin_are_asked_first():
+    def many(structure, kind, hours):
+        return [
+            piece(area, {"weaving": hours * area / 1000}, None, structure, kind)
+            for area in (4000, 5000, 7000)
+        ]
+
+    done = [*many("twill", "throw", 2), *many("pile", "rug", 9), *many("plain", "scarf", 1)]
+
+    def asked(structure, kind):
+        return estimate(done, structure, kind, Fraction(6000), None)
+
+    assert asked("pile", "throw").likely == 54
+    assert asked("pile", "throw").basis == "3 finished pieces of the same structure (pile)"
+    assert asked("lace", "rug").likely == 54
+    assert asked("lace", "rug").basis == (
+        "3 finished pieces of the same kind (rug), whatever their structure; "
+        "none is lace, so the range is stretched by 1.3"
+    )
+    assert asked("", "scarf").basis == (
+        "3 finished pieces of the same kind (scarf), whatever their structure"
+    )
+    assert asked("lace", "bag").pieces == 9
+    assert asked("", "").basis == "9 finished pieces of every kind and structure"
+
+
+def test_a_new_structure_stretches_the_range():
+    done = [piece(area, {"weaving": h}) for area, h, _ in THREE]
+    known = estimate(done, "", "throw", Fraction(6000), None)
+    new = estimate(done, "lace", "throw", Fraction(6000), None)
+    assert new.likely == known.likely
+    ours, theirs = (log(found.high / found.likely) for found in (new, known))
+    assert ours == pytest.approx(1.3 * theirs, rel=1e-3)
+
+
+@pytest.mark.parametrize(("count", "factor"), [(1, "2"), (2, "1.75")])
+def test_one_or_two_pieces_are_said_to_be_few(count, factor):
+    done = [piece(5000, {"weaving": 20, "finishing": 4}) for _ in range(count)]
+    found = estimate(done, "twill", "throw", Fraction(10000), None)
+    assert found.likely == 48
+    assert (found.low, found.high) == (
+        round(48 / Fraction(factor), 2),
+        48 * Fraction(factor),
+    )
+    assert (found.pieces, found.is_thin) == (count, True)
+    assert found.basis == (
+        f"{count} finished piece{'s' * (count > 1)} of every kind and structure; "
+        f"too few to learn from, so low and high are the likely hours divided and "
+        f"multiplied by {factor}"
+    )
+    assert WIDENED[count] == float(factor)
+
+
+def test_rare_stages_are_left_out_and_named():
+    done = [
+        piece(area, {"weaving": h, **extra})
+        for (area, h, _), extra in zip(THREE, RARE, strict=True)
+    ]
+    found = estimate(done, "twill", "throw", Fraction(6000), None)
+    assert [row.stage for row in found.stages] == ["weaving", "fringe"]
+    assert found.basis == (
+        "3 finished pieces of the same structure (twill); "
+        "left out, since fewer than half had it: mending"
+    )
+
+
+RARE = ({"fringe": 2, "mending": 3}, {"fringe": 1}, {})
+
+
+def test_pieces_that_share_no_stage_are_compared_whole():
+    done = [
+        piece(area, {stage: h})
+        for (area, h, _), stage in zip(THREE, ("weaving", "work", "all"), strict=True)
+    ]
+    found = estimate(done, "twill", "throw", Fraction(6000), None)
+    assert [row.stage for row in found.stages] == ["making"]
+
+
+def test_nothing_to_go_by():
+    for history in ([], [piece(0, {"weaving": 3})], [piece(500, {})]):
+        with pytest.raises(Slip) as caught:
+            estimate(history, "twill", "throw", Fraction(6000), None)
+        assert caught.value.what == "no finished piece with its hours to estimate from"
+        assert caught.value.remedy == "write the hours of one finished piece, stage by stage"
+    with pytest.raises(Slip, match=r"^a piece to be estimated has a size$"):
+        estimate([piece(500, {"weaving": 3})], "twill", "throw", Fraction(0), None)
+
+
+AMOUNTS = st.fractions(min_value=Fraction(1, 100), max_value=10**6)
+PIECES = st.builds(
+    History,
+    st.sampled_from(["rug", "throw"]),
+    st.sampled_from(["twill", "pile", ""]),
+    AMOUNTS,
+    st.none() | AMOUNTS,
+    st.dictionaries(st.sampled_from(["weaving", "spinning", "design"]), AMOUNTS, min_size=1),
+)
+
+
+@given(st.lists(PIECES, min_size=1, max_size=7), PIECES)
+def test_any_history_gives_an_ordered_range(history, new):
+    found = estimate(history, new.structure, new.kind, new.area_cm2, new.grams)
+    assert 0 <= found.low <= found.likely <= found.high
+    assert sum(row.likely for row in found.stages) == found.likely
+
+
+# ------------------------------------------------------------------ does the range keep its word?
+
+# stage: hours at 1 m² or 1 kg, and the power of the area (None: in proportion to weight)
+STUDIOS = {
+    "mixed": {
+        "design": (6, 0.3),
+        "warping": (5, 0.7),
+        "weaving": (30, 0.9),
+        "finishing": (4, 0.5),
+        "spinning": (20, None),
+        "dyeing": (5, None),
+    },
+    "bought yarn": {"warping": (6, 0.6), "weaving": (40, 1.1), "fringe": (5, 0.5)},
+    "spinner": {"carding": (9, None), "spinning": (26, None), "weaving": (15, 0.8)},
+    "felt": {"felting": (12, 1.0)},
+}
+
+
+def simulated(rng, studio, shared, own, structure="twill", tempo=0.0) -> History:
+    """A piece whose stages share one stroke of luck and each have their own."""
+    size = rng.gauss(0, 0.5)
+    weight = size + rng.gauss(log(0.8), 0.25)
+    luck = tempo + rng.gauss(0, shared)
+    hours = {
+        stage: hundredths(
+            base * exp((weight if power is None else power * size) + luck + rng.gauss(0, own))
+        )
+        for stage, (base, power) in STUDIOS[studio].items()
+    }
+    area, grams = hundredths(10000 * exp(size)), hundredths(1000 * exp(weight))
+    return History("throw", structure, area, grams, hours)
+
+
+def hundredths(amount: float) -> Fraction:
+    return Fraction(round(100 * amount), 100)
+
+
+def held(rng, studio, count, luck) -> bool:
+    """One studio: a history of `count` pieces of each of two structures, and one new piece."""
+    tempi = {"twill": rng.gauss(0, 0.3), "pile": rng.gauss(0.8, 0.3)}
+    history = [
+        simulated(rng, studio, *luck, structure, tempo)
+        for structure, tempo in tempi.items()
+        for _ in range(count)
+    ]
+    structure = rng.choice(list(tempi))
+    new = simulated(rng, studio, *luck, structure, tempi[structure])
+    found = estimate(history, structure, "throw", new.area_cm2, new.grams)
+    return found.low <= new.total <= found.high
+
+
+LUCK = ((0.25, 0.1), (0.05, 0.3), (0.15, 0.2))  # shared by the stages, own to each: log deviations
+
+
+def test_eighty_in_a_hundred_new_pieces_fall_within_the_range():
+    """2,000 studios of four trades, histories of 3 to 20 pieces, luck shared and not: 77-83 %."""
+    rng = random.Random(1909)
+    grid = [(s, n, luck) for s in STUDIOS for n in (3, 4, 6, 10, 20) for luck in LUCK]
+    hits: dict[object, list[bool]] = {}
+    for turn in range(2040):
+        studio, count, luck = grid[turn % len(grid)]
+        hit = held(rng, studio, count, luck)
+        for group in ("all", studio, count, luck):
+            hits.setdefault(group, []).append(hit)
+    coverage = {group: sum(found) / len(found) for group, found in hits.items()}
+    assert 0.77 <= coverage.pop("all") <= 0.83
+    # no group of some 400 to 700 strays by more than chance allows (three standard errors)
+    for group, share in coverage.items():
+        assert abs(share - 0.8) < 0.01 + 3 * sqrt(0.16 / len(hits[group])), (group, share)
+
+
+@pytest.mark.parametrize("count", [3, 8])
+def test_the_range_holds_at_every_size_of_history(count):
+    """2,000 studios at each size, in the hardest of the trades (stages by size and by weight)."""
+    rng = random.Random(count)
+    hits = [held(rng, "mixed", count, LUCK[turn % 3]) for turn in range(2000)]
+    assert 0.77 <= sum(hits) / 2000 <= 0.83
+
+
+def test_adding_up_the_stages_ranges_would_not_do():
+    """What the total's own interval is for: summed stage ranges hold far more than 80 %."""
+    rng = random.Random(5)
+    hits = 0
+    for _ in range(300):
+        done = [simulated(rng, "mixed", 0.0, 0.3) for _ in range(10)]
+        new = simulated(rng, "mixed", 0.0, 0.3)
+        found = estimate(done, "twill", "throw", new.area_cm2, new.grams)
+        low, high = (sum(getattr(row, end) for row in found.stages) for end in ("low", "high"))
+        hits += low <= new.total <= high
+    assert hits / 300 > 0.9
+
+
+def test_leave_one_out_of_simulated_studios():
+    rng = random.Random(8)
+    scores = [
+        leave_one_out([simulated(rng, "mixed", 0.2, 0.2) for _ in range(12)]) for _ in range(40)
+    ]
+    assert all(found.tried == 12 for found in scores)
+    assert 0.75 <= sum(found.inside for found in scores) / (40 * 12) <= 0.85
+
+
+def test_leave_one_out_tries_only_what_can_be_tried():
+    few = [piece(area, {"weaving": h}) for area, h, _ in THREE]
+    assert leave_one_out(few) == Score(0, 0)
+    assert leave_one_out(few).share is None
+    assert leave_one_out([]) == Score(0, 0)
+    four = [*few, piece(5000, {"weaving": 14}), piece(0, {"weaving": 9})]
+    assert leave_one_out(four).tried == 4
+
+
+def test_the_score_of_quotations():
+    quoted = [(Fraction(10), Fraction(20), Fraction(hours)) for hours in (9, 10, 15, 20, 21)]
+    assert score(quoted) == Score(3, 5)
+    assert score(quoted).share == Fraction(3, 5)
