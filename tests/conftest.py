@@ -14,6 +14,7 @@ import pytest
 from provenance.lock import lock
 
 ROOT = Path(__file__).parent.parent
+_NOT_PAPERS = shutil.ignore_patterns("papers")
 DEMO_DAY = "1795608000"  # 2026-11-25
 
 
@@ -53,6 +54,12 @@ def run_provenance(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
         cwd=home,
         check=False,
     )
+
+
+@pytest.fixture
+def provenance() -> Callable[..., subprocess.CompletedProcess[str]]:
+    """`provenance(home, word, ...)`: a command as a process, as a maker calls it."""
+    return run_provenance
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,6 +23,7 @@ from provenance.problems import Problem, Slip
 from provenance.records.checks_photos import photo_path
 from provenance.records.pages import Words
 from provenance.records.pieces import Piece
+from provenance.site.moved import moved_pages
 from provenance.site.pages import SiteParts, site_files, site_studio
 from provenance.site.shown import Rendered, ShownPiece, picture_path, shown_piece
 
@@ -46,38 +48,63 @@ class BuiltSite:
     problems: tuple[Problem, ...]
 
 
+class _OnlyTold(Exception):
+    """The build was asked to tell what would change, and to change nothing."""
+
+
 def build_site(
-    setting: Setting, words: Mapping[str, Words], target: Path, tell: Callable[[int, int], None]
+    setting: Setting,
+    words: Mapping[str, Words],
+    target: Path,
+    tell: Callable[[int, int], None],
+    *,
+    only_tell: bool = False,
 ) -> BuiltSite:
-    """Build the site into `target`; hold a lock meanwhile. Slip when a printed address is lost."""
-    shown = _pieces_to_show(setting)
+    """Build the site into `target`; hold a lock meanwhile. Slip when a printed address is lost.
+
+    With `only_tell` everything is made and compared, and the old site stays.
+    """
+    built: list[BuiltSite] = []
+    with suppress(_OnlyTold), new_tree(target) as tree:
+        built.append(_fill(setting, words, tree, tell))
+        if only_tell:
+            raise _OnlyTold
+    return built[0]
+
+
+def _fill(
+    setting: Setting, words: Mapping[str, Words], tree: Tree, tell: Callable[[int, int], None]
+) -> BuiltSite:
+    """Make every file of the site and put it into the new tree."""
+    shown = _pieces_to_show(setting, tree)
     facts = {number: facts_of(setting, piece) for number, piece in shown.items()}
-    with new_tree(target) as tree:
-        rendered, problems = _pictures(setting, facts, tree, tell)
-        parts = SiteParts(
-            setting=setting,
-            studio=site_studio(setting),
-            pieces=tuple(_shown(setting, facts[number], rendered) for number in shown),
-            withdrawn=_withdrawn(setting),
-            words=words,
-            letters=site_letters(),
-        )
-        files = site_files(parts)
-        _check_permanence(setting, files)
-        changes = tuple(_changes(target, tree, files))
-        for name, content in files.items():
-            tree.put(name, content)
+    rendered, problems = _pictures(setting, facts, tree, tell)
+    parts = SiteParts(
+        setting=setting,
+        studio=site_studio(setting),
+        pieces=tuple(_shown(setting, facts[number], rendered) for number in shown),
+        withdrawn=_withdrawn(setting),
+        words=words,
+        letters=site_letters(),
+    )
+    files = site_files(parts)
+    files |= dict(moved_pages(parts, tree.before, files))
+    _check_permanence(setting, files)
+    changes = tuple(_changes(tree, files))
+    for name, content in files.items():
+        tree.put(name, content)
     pages = sum(name.endswith(".html") for name in files)
-    return BuiltSite(target, pages, len(parts.listed), changes, tuple(problems))
+    return BuiltSite(tree.target, pages, len(parts.listed), changes, tuple(problems))
 
 
-def _pieces_to_show(setting: Setting) -> dict[str, Piece]:
-    """Finished pieces; drafts whose address was printed get a page but no place in lists."""
-    printed = {str(line.number) for line in setting.book.printed if line.address}
+def _pieces_to_show(setting: Setting, tree: Tree) -> dict[str, Piece]:
+    """Finished pieces; drafts whose address is out already get a page but no place in lists."""
+    known = {str(line.number) for line in setting.book.printed if line.address}
+    known |= {name.removesuffix("/index.html") for name in tree.before}
     return {
         number: piece
         for number, piece in setting.book.pieces.items()
-        if piece.state != "withdrawn" and (not piece.is_draft or number in printed)
+        if piece.state != "withdrawn" and (not piece.is_draft or number in known)
     }
 
 
@@ -161,7 +188,7 @@ def _check_permanence(setting: Setting, files: Mapping[str, bytes]) -> None:
             )
 
 
-def _changes(target: Path, tree: Tree, files: Mapping[str, bytes]) -> Iterator[Change]:
+def _changes(tree: Tree, files: Mapping[str, bytes]) -> Iterator[Change]:
     """What the public will see differently, by the facts of each piece and by page."""
     for name in sorted(files):
         if not name.endswith("piece.json"):
@@ -171,7 +198,7 @@ def _changes(target: Path, tree: Tree, files: Mapping[str, bytes]) -> Iterator[C
         if name not in tree.before:
             yield Change(f"{number}/", f"new: {new.get('title', '')}")
             continue
-        old = _old_facts(target / name)
+        old = _old_facts(tree.target / name)
         words = [word for word in {**old, **new} if old.get(word) != new.get(word)]
         if words:
             fields = tuple((word, _brief(old.get(word)), _brief(new.get(word))) for word in words)

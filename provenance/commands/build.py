@@ -22,8 +22,9 @@ from provenance.records.pages import read_pages
 @click.option(
     "--to", "target", type=click.Path(path_type=Path), help="Where; by default site/ beside them."
 )
+@click.option("--only-tell", is_flag=True, help="Tell what the public would see; change nothing.")
 @click.pass_obj
-def command(here: Here, target: Path | None) -> None:
+def command(here: Here, target: Path | None, *, only_tell: bool) -> None:
     """Build the public site, and the tags and certificates that are due."""
     opened = here.studio
     stopping = [each for each in opened.mistakes if not is_about_a_photo(each)]
@@ -33,7 +34,7 @@ def command(here: Here, target: Path | None) -> None:
         refuse("\nNothing was built: the records above need mending first.", 1)
     folder = (target or here.folder.parent / "site").resolve()
     try:
-        built, problems = _build(opened, folder)
+        built, problems = _build(opened, folder, only_tell=only_tell)
     except Slip as slip:
         refuse(f"Nothing was built: {slip.what}\n    {slip.remedy}", 1)
     for line in told(built):
@@ -43,12 +44,14 @@ def command(here: Here, target: Path | None) -> None:
     sys.exit(1 if problems else 0)
 
 
-def _build(opened: Opened, folder: Path) -> tuple[BuiltSite, tuple[Problem, ...]]:
+def _build(
+    opened: Opened, folder: Path, *, only_tell: bool
+) -> tuple[BuiltSite, tuple[Problem, ...]]:
     problems = Problems()
     words = read_pages(opened.book.folder, problems)
     setting = make_setting(opened, problems)
     with lock(folder.parent, "build"), Progress("pictures") as progress:
-        built = build_site(setting, words, folder, progress.tell)
+        built = build_site(setting, words, folder, progress.tell, only_tell=only_tell)
     problems.extend(built.problems)
     problems.extend(each for each in opened.mistakes if is_about_a_photo(each))
     return built, tuple(problems)

@@ -101,7 +101,15 @@ def _pages(parts: SiteParts) -> Iterator[Page]:
     dyes = dye_views(setting, listed)
     lists = listings(setting, listed, dyes)
     outlets = outlet_views(setting, listed)
-    yield "index.html", "site/home.html", {"outlets": outlets, "intro": _intro(parts)}
+    yield (
+        "index.html",
+        "site/home.html",
+        {
+            "outlets": outlets,
+            "intro": _intro(parts),
+            "front": _front(listed),
+        },
+    )
     yield "work/index.html", "site/work.html", {"listing": lists[0], "lists": lists}
     for listing in lists[1:]:
         yield f"{listing.path}index.html", "site/work.html", {"listing": listing, "lists": lists}
@@ -123,6 +131,11 @@ def _pages(parts: SiteParts) -> Iterator[Page]:
         context = {"words": words, "body": to_html(words.text), "here": path}
         yield f"{path}/index.html", "site/words.html", context
     yield "404.html", "site/not_found.html", {}
+
+
+def _front(listed: Sequence[ShownPiece]) -> ShownPiece | None:
+    """The piece the home page opens with: the newest that can be bought, else the newest."""
+    return next((piece for piece in listed if piece.is_for_sale), listed[0] if listed else None)
 
 
 def _piece_page(

@@ -1,0 +1,35 @@
+"""Addresses in words that are gone: a page that leads on, so that no old link is dead.
+
+In: the pages of the site before, and the new ones. Out: for each page that went (a list that is
+empty now, a renamed page of words) a page that leads to the nearest place still there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from provenance.documents.render import render
+from provenance.site.pages import SiteParts
+
+
+def moved_pages(
+    parts: SiteParts, before: Iterable[str], files: Mapping[str, bytes]
+) -> Iterator[tuple[str, bytes]]:
+    """Path and bytes of a leading-on page for every page that would vanish."""
+    for name in sorted(before):
+        if name.endswith("/index.html") and name not in files:
+            yield name, _leading_on(parts, name, _nearest(name, files)).encode("utf-8")
+
+
+def _nearest(name: str, files: Mapping[str, bytes]) -> str:
+    """The closest folder above that has a page; the home page at last."""
+    parts = name.split("/")[:-2]
+    while parts and "/".join([*parts, "index.html"]) not in files:
+        parts.pop()
+    return "/".join([*parts, "index.html"])
+
+
+def _leading_on(parts: SiteParts, name: str, to: str) -> str:
+    up = "../" * name.count("/")
+    context = {"studio": parts.studio, "say": parts.setting.phrases.say, "to": up + to}
+    return render("site/moved.html", context, parts.setting.templates)

@@ -1,0 +1,127 @@
+"""The demo's site in a real browser, opened from disk (Chromium, axe-core).
+
+Accessibility, no scroll to the side, no console line, no request that leaves the folder, and
+everything there without script.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
+FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+KINDS = (
+    "index.html", "work/index.html", "work/in-blue/index.html", "2026-014/index.html",
+    "2026-003/index.html", "dyes/index.html", "dyes/indigo/index.html", "fleeces/index.html",
+    "making/index.html", "where/index.html", "checking/index.html", "404.html",
+)  # fmt: skip
+
+if not CHROMIUM and not os.environ.get("CI"):
+    pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    from playwright.sync_api import sync_playwright
+
+    assert CHROMIUM, "CI must have Debian's chromium"
+    with sync_playwright() as play:
+        opened = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield opened
+        opened.close()
+
+
+class Visit:
+    """One page opened from disk, with everything it said and asked for."""
+
+    def __init__(self, browser: Any, page: Path, width: int, scheme: str, script: bool = True):
+        self.said: list[str] = []
+        self.asked: list[str] = []
+        self.context = browser.new_context(
+            viewport={"width": width, "height": 800},
+            color_scheme=scheme,
+            java_script_enabled=script,
+            reduced_motion="reduce",
+        )
+        self.page = self.context.new_page()
+        self.page.on("console", lambda message: self.said.append(message.text))
+        self.page.on("pageerror", lambda error: self.said.append(str(error)))
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.goto(page.as_uri(), wait_until="load")
+
+    def __enter__(self) -> Visit:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.context.close()
+
+
+def findings(visit: Visit) -> list[str]:
+    from axe_playwright_python.sync_playwright import Axe
+
+    found = Axe().run(visit.page).response["violations"]
+    return [f"{each['id']}: {each['nodes'][0]['html'][:120]}" for each in found]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [320, 768, 1280])
+@pytest.mark.parametrize("path", KINDS)
+def test_each_kind_of_page(
+    demo_site: Path, browser: Any, path: str, width: int, scheme: str
+) -> None:
+    with Visit(browser, demo_site / path, width, scheme) as visit:
+        assert visit.page.evaluate("document.documentElement.scrollWidth") <= width
+        assert visit.said == []
+        inside = demo_site.resolve().as_uri()
+        assert [url for url in visit.asked if not url.startswith((inside, "data:"))] == []
+        assert findings(visit) == []
+
+
+def test_every_page_is_accessible(demo_site: Path, browser: Any) -> None:
+    for page in sorted(demo_site.rglob("*.html")):
+        with Visit(browser, page, 1280, "light") as visit:
+            assert findings(visit) == [], page
+            assert visit.said == [], page
+
+
+def test_everything_is_there_without_script(demo_site: Path, browser: Any) -> None:
+    with Visit(browser, demo_site / "2026-014/index.html", 1280, "light", script=False) as visit:
+        assert visit.page.locator("h1").inner_text().split() == ["2026-014", "Saltmarsh"]
+        assert visit.page.locator(".lineage.wide svg").is_visible()
+        assert visit.page.locator("a.ask").get_attribute("href") == (
+            "mailto:hello@brackenfold.example?subject=2026-014%20Saltmarsh"
+        )
+
+
+def test_the_first_view_is_light(demo_site: Path, browser: Any) -> None:
+    """At most 300 KB for the first view of a piece on a phone and on a desk."""
+    for width in (390, 1280):
+        with Visit(browser, demo_site / "2026-014/index.html", width, "light") as visit:
+            visit.page.wait_for_timeout(200)
+            names = {url.split("#")[0] for url in visit.asked if url.startswith("file:")}
+            sizes = [Path(name.removeprefix("file://")).stat().st_size for name in names]
+            above = [
+                url for url in names
+                if not url.endswith((".avif", ".jpg")) or "-1-" in url
+            ]  # fmt: skip
+            weight = sum(Path(url.removeprefix("file://")).stat().st_size for url in above)
+            assert weight <= 300_000, (width, sorted(zip(sizes, names, strict=True)))
+
+
+def test_the_keyboard_reaches_the_content_first(demo_site: Path, browser: Any) -> None:
+    with Visit(browser, demo_site / "work/index.html", 1280, "light") as visit:
+        visit.page.keyboard.press("Tab")
+        skip = visit.page.locator(":focus")
+        assert skip.get_attribute("href") == "#content"
+        assert skip.bounding_box()["y"] >= 0
+        outline = skip.evaluate("e => getComputedStyle(e).outlineStyle")
+        assert outline == "solid"
