@@ -56,11 +56,11 @@ class Status:
 def _status(value: Any) -> Status:
     text = written(value)
     plain = re.sub(r"\s+", " ", text).strip()
-    if plain in STATES:
-        return Status(plain, text.place)
-    if found := re.fullmatch(r"reserved (?:until )?(\S+)", plain):
+    if plain.lower() in STATES:
+        return Status(plain.lower(), text.place)
+    if found := re.fullmatch(r"reserved (?:until )?(\S+)", plain, re.IGNORECASE):
         return Status("reserved", text.place, until=day(found[1]))
-    if found := re.fullmatch(r"commission ([\w-]+)", plain):
+    if found := re.fullmatch(r"commission ([\w-]+)", plain, re.IGNORECASE):
         return Status("commission", text.place, commission=found[1])
     remedy = did_you_mean(plain, STATES) or f"one of: {', '.join(STATES)}"
     raise Slip(f"'{text}' is no status", remedy)

@@ -6,6 +6,7 @@ Pydantic does the checking; its error locations are walked back to the places of
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache
 from typing import Any, ClassVar, TypeVar
@@ -120,7 +121,7 @@ def _say(error: Mapping[str, Any], parent: Any, model: type[BaseModel]) -> tuple
             return f"no '{word}' is given", f"add a line '{word}: ...'"
         case _ if isinstance(slip, Slip):
             lead = f"{word}: " if word and not word.isdigit() and word != "[key]" else ""
-            return lead + slip.what, slip.remedy
+            return _shortened(lead + slip.what), _shortened(slip.remedy)
         case "dict_type" | "model_type":
             return f"'{word}' wants words with values", f"write '{word}: {{word: value}}'"
         case "list_type" | "tuple_type":
@@ -129,6 +130,14 @@ def _say(error: Mapping[str, Any], parent: Any, model: type[BaseModel]) -> tuple
                 return f"'{word}' wants a list", f"each on its own line after '- ', {example}"
             return f"'{word}' wants a list", f"write '{word}: [first, second]' or one per '-' line"
     return f"'{word}' can't be read", "look at its neighbours in the guide"
+
+
+_LONG = re.compile(r"'(.{40}).{40,}'")
+
+
+def _shortened(text: str) -> str:
+    """A message on one line, quoting only the beginning of a long text."""
+    return _LONG.sub(r"'\1 ...'", " ".join(text.split()))
 
 
 def _model_at(model: type[BaseModel], loc: tuple[Any, ...]) -> type[BaseModel]:

@@ -38,7 +38,7 @@ def read_text(raw: bytes, file: str, problems: Problems) -> Any | None:
         return None
     loader = _Loader(text)
     try:
-        return _Reader(file, text, problems, loader).document()
+        return _Reader(file, text, problems, loader, text.count("\n") + 1).document()
     except _Unreadable:
         return None
     except yaml.YAMLError as error:
@@ -56,6 +56,7 @@ class _Reader:
     text: str
     problems: Problems
     loader: Any
+    lines: int
     anchors: dict[str, Any] = field(default_factory=dict)
     count: int = 0
     unfolded: int = 0
@@ -67,7 +68,9 @@ class _Reader:
 
     def place(self, event: Any) -> Place:
         mark = event.start_mark
-        return Place(self.file, mark.line + 1, mark.column + 1)
+        if mark.line < self.lines:
+            return Place(self.file, mark.line + 1, mark.column + 1)
+        return Place(self.file, self.lines, 1)
 
     def too_many(self, place: Place) -> NoReturn:
         self.stop(
@@ -141,16 +144,21 @@ class _Reader:
         made = Fields(place)
         words: dict[str, Place] = {}
         merged: list[tuple[Any, Place]] = []
-        before: Any = None
+        last, before = Written(""), Written("")
         while not isinstance(event := self.loader.get_event(), yaml.MappingEndEvent):
             word = self.value(event, depth + 1)
             where = self.place(event)
             if not isinstance(word, Written):
                 self.stop(where, "a list or mapping stands where a word is wanted", _BRACES)
+            if not word:
+                self.stop(where, "a word is missing before ':'", "write 'word: value'")
             value_event = self.loader.get_event()
             value = self.value(value_event, depth + 1)
             if is_flow and self.has_no_colon(event, value_event, value):
-                self.tell_comma(before, word)
+                if self.goes_on(before, event):
+                    made[last] = value = Written(f"{before},{word}", before.place)
+                else:
+                    self.tell_comma(word)
             elif word == "<<" and not word.quoted:
                 merged.append((value, where))
             elif word in words:
@@ -158,6 +166,7 @@ class _Reader:
             else:
                 made[word] = value
                 words[word] = where
+                last = word
             before = value
         for source, where in merged:
             self.merge(made, source, where)
@@ -177,15 +186,13 @@ class _Reader:
             return False
         return ":" not in self.text[word.end_mark.index : value_event.start_mark.index + 1]
 
-    def tell_comma(self, before: Any, word: Written) -> None:
-        if _DIGITS.fullmatch(str(before)) and _FIRST_DIGIT.match(word):
-            what = f"'{before},{word}' has a comma in its number"
-            remedy = (
-                f"inside braces a comma starts the next word: write {before}.{word}, or "
-                f"\"{before},{word}\" in quotes where the studio file says 'decimal comma: yes'"
-            )
-            self.problems.add(before.place, what, remedy)
-            return
+    def goes_on(self, before: Any, event: Any) -> bool:
+        """Whether `{cost: 58,00}` has one number with a comma, not a word `00` of its own."""
+        start = event.start_mark.index
+        around = self.text[start - 2 : start + 1]
+        return isinstance(before, Written) and _COMMA_IN_NUMBER.fullmatch(around) is not None
+
+    def tell_comma(self, word: Written) -> None:
         remedy = "inside braces a comma starts the next word: put text that holds a comma in quotes"
         if ":" in word:
             remedy = f"put a space after the colon: '{word.replace(':', ': ', 1)}'"
@@ -207,9 +214,8 @@ class _Reader:
                 made.setdefault(word, value)
 
 
-_DIGITS = re.compile(r"[0-9.]+")
 _NOTE = re.compile(r" +(#\d\S*)")
-_FIRST_DIGIT = re.compile(r"[0-9]")
+_COMMA_IN_NUMBER = re.compile("[0-9],[0-9]")
 
 
 def size_of(value: Any) -> int:

@@ -1,6 +1,6 @@
 """Slips between records: names, numbers, balances, photos, papers; word for word.
 
-Each slip is one change to the small studio of `tests/conftest.py`: words for other words in a
+Each slip is one change to the small studio of `conftest.py`: words for other words in a
 file, a whole file, or a file left out.
 """
 

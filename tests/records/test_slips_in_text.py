@@ -1,6 +1,6 @@
 """Slips that keep a file from being read: the message, its place and its remedy, word for word.
 
-Each slip is one change to the small studio of `tests/conftest.py`: words for other words in a
+Each slip is one change to the small studio of `conftest.py`: words for other words in a
 file, a whole file, or a file left out.
 """
 

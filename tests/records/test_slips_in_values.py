@@ -1,6 +1,6 @@
 """Slips in single values: the message, its place and its remedy, word for word.
 
-Each slip is one change to the small studio of `tests/conftest.py`: words for other words in a
+Each slip is one change to the small studio of `conftest.py`: words for other words in a
 file, a whole file, or a file left out.
 """
 
@@ -74,8 +74,8 @@ SLIPS = [
         "decimal comma in braces",
         SUNDRIES,
         ("6.80", "6,80"),
-        "pieces/studio/sundries.yaml:1:21: '6,80' has a comma in its number\n"
-        "    inside braces a comma starts the next word: write 6.80, or \"6,80\" in quotes where the studio file says 'decimal comma: yes'",
+        "pieces/studio/sundries.yaml:1:21: each: '6,80' has a comma in its number\n"
+        "    write '6.80' with a point",
     ),
     (
         "thousands",
