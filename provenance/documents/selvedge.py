@@ -53,6 +53,8 @@ def gradient(stripes: Sequence[Stripe], direction: str) -> str:
     """Hard-edged CSS stripes, `direction` such as 'to bottom'."""
     if not stripes:
         return "none"
+    if len(stripes) == 1:
+        return stripes[0].colour
     stops = ",".join(f"{s.colour} {percent(s.start)} {percent(s.end)}" for s in stripes)
     return f"linear-gradient({direction},{stops})"
 
