@@ -88,15 +88,15 @@ class _Column:
         """Where the bands that come from the left end."""
         return self.left - 0.5
 
-    def stack(self, sizes: Sequence[float]) -> float:
+    def stack(self, sizes: Sequence[float], gap: float) -> float:
         """Put the nodes one under another, each with room for its words; the height of all."""
         at = 0.0
         for size, lines in zip(sizes, self.lines, strict=True):
             slot = max(size, len(lines) * LINE)
             self.tops.append(at + (slot - size) / 2)
             self.sizes.append(size)
-            at += slot + GAP
-        return max(at - GAP, 0.0)
+            at += slot + gap
+        return max(at - gap, 0.0)
 
     def shift(self, by: float) -> None:
         self.tops = [top + by for top in self.tops]
@@ -114,7 +114,7 @@ def draw_wide(
 
     `run_in` sets each lot on one line where it fits, for a piece of many lots.
     """
-    scale = _scale(tree, 1.0 if run_in else 1.5)
+    scale = _scale(tree, -0.25 if run_in else 1.1)
     columns = _columns(tree, width, run_in=run_in)
     sizes = (
         [_grams_of_fleece(tree, n) * scale for n in range(len(tree.fleeces))],
@@ -122,8 +122,9 @@ def draw_wide(
         [twig.grams * scale for twig in tree.twigs],
         [sum(twig.grams for twig in tree.twigs) * scale],
     )
-    heights = [column.stack(each) for column, each in zip(columns, sizes, strict=True)]
-    height = max(heights) + GAP
+    gap = GAP * 0.6 if run_in else GAP
+    heights = [column.stack(each, gap) for column, each in zip(columns, sizes, strict=True)]
+    height = max(heights) + gap
     for column, own in zip(columns, heights, strict=True):
         column.shift((height - own) / 2)
     shapes = _wide_bands(tree, columns, scale) + _wide_words(columns, ink)
@@ -131,9 +132,10 @@ def draw_wide(
 
 
 def _scale(tree: Tree, each: float) -> float:
-    """Em of band for a gram: the whole takes about nine lines, more for many lots."""
+    """Em of band for a gram: the whole takes about nine lines, and `each` for a lot beyond four."""
     whole = sum(twig.grams for twig in tree.twigs) or 1.0
-    return max(9.0, each * len(tree.twigs)) / whole
+    beyond = max(0, len(tree.twigs) - 4)
+    return max(6.0, 9.0 + each * beyond) / whole
 
 
 def _grams_of_fleece(tree: Tree, fleece: int) -> float:
@@ -171,7 +173,7 @@ def _columns(tree: Tree, width: float, *, run_in: bool) -> list[_Column]:
 def _wanted(label: Label, *, run_in: bool) -> float:
     """How wide a node's words would like to be."""
     name, mass = len(label.name) * HEAVY_LETTER, len(label.mass) * LETTER
-    return (name + mass + 2 * LETTER if run_in else max(name, mass)) + LETTER
+    return (name + mass + 2 * LETTER if run_in else max(name, mass)) + 2 * LETTER
 
 
 def _lines(label: Label, space: float, *, run_in: bool = False) -> list[tuple[str, str]]:

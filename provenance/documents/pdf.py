@@ -99,6 +99,12 @@ def render_pdf(
     return content
 
 
+def count_pages(html: str, assets: Mapping[str, bytes | Code]) -> int:
+    """How many pages the HTML takes, without making a PDF of it; PaperError as above."""
+    with _no_grumbling():
+        return len(_laid_out(html, assets).pages)
+
+
 def _laid_out(html: str, assets: Mapping[str, bytes | Code]) -> Any:
     from weasyprint import HTML  # type: ignore[import-untyped]
 

@@ -9,6 +9,7 @@ same library: one thread, fixed settings.
 
 from __future__ import annotations
 
+import hashlib
 import io
 import math
 import warnings
@@ -111,10 +112,17 @@ def renditions(
     return tuple(reversed(made))
 
 
-def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300) -> bytes:
+def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = False) -> bytes:
     """A JPEG for a paper, `dpi` pixels an inch at the width it is printed, without any credit."""
     width = min(photo.width, max(1, int(half_up(_pixels_of(mm_wide, dpi), 0))))
-    return _saved(_decoded(photo, _box(photo, width)), "JPEG", quality=85, optimize=True)
+    image = _decoded(photo, _box(photo, width))
+    return _saved(image.convert("L") if grey else image, "JPEG", quality=85, optimize=True)
+
+
+def digest(photo: Upright) -> str:
+    """SHA-256 of the maker's file, to tell whether the photo is still the same."""
+    with photo.path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def pixels(photo: Upright, max_side: int) -> tuple[int, int, bytes]:
