@@ -195,9 +195,7 @@ def _show_readings(console: Console, costing: Costing) -> None:
             f"{_lies(own.where(r.per_cm2), one=own.least.value == own.most.value)}.",
         )
     elif r.per_cm2:
-        console.print(
-            f"  No other {costing.piece.kind} is sold yet to compare the area price with."
-        )
+        say(console, f"No other {costing.piece.kind} is sold yet to compare the area price with.")
 
 
 def _range(ends: Sequence[str]) -> str:

@@ -151,10 +151,14 @@ class Workings:
         return _SIGNS[figure.how].join(terms) or "nothing"
 
     def shown(self, figure: Figure) -> str:
-        """Value and unit: 152 g, 0.868571, 16.72."""
-        text, unit = plain(figure.value, 9 if figure.unit == "" else 6), figure.unit
-        if unit in (self.currency, "an hour") and len(text.partition(".")[2]) < self.minor:
-            text = str(half_up(figure.value, self.minor))
+        """Value and unit: 152 g, 0.868571429, 16.72; a number that was cut keeps its zeros."""
+        value, unit = figure.value, figure.unit
+        places = 9 if unit == "" else 6
+        text = plain(value, places)
+        if Fraction(text) != value:
+            text = str(half_up(value, places))
+        elif unit in (self.currency, "an hour") and len(text.partition(".")[2]) < self.minor:
+            text = str(half_up(value, self.minor))
         return text if unit in ("", self.currency) else f"{text} {unit}"
 
 
