@@ -51,15 +51,15 @@ class Phrases:
         """Whether inches and ounces come first."""
         return self.language.endswith("-US")
 
-    def money(self, value: Fraction | Decimal) -> str:
-        """An amount with its sign; whole amounts without decimals: £1,450, £12.50."""
+    def money(self, value: Fraction | Decimal, *, exact: bool = False) -> str:
+        """An amount with its sign: £1,450, £12.50; `exact` keeps the noughts: £1,450.00."""
         from babel.numbers import format_currency
 
-        exact = half_up(value, minor_unit(self.currency))
-        is_whole = exact == exact.to_integral_value()
+        amount = half_up(value, minor_unit(self.currency))
+        is_whole = amount == amount.to_integral_value() and not exact
         return str(
             format_currency(
-                exact, self.currency, locale=self._locale, currency_digits=not is_whole,
+                amount, self.currency, locale=self._locale, currency_digits=not is_whole,
                 format="¤#,##0" if is_whole and self._sign_leads else None,
             )
         )  # fmt: skip

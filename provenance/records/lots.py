@@ -32,6 +32,8 @@ from provenance.records.fields import (
     written,
 )
 from provenance.records.reading import Named
+from provenance.records.show_rules import ShowRules
+from provenance.records.terms import Terms
 from provenance.records.text import Fields, Items, Written
 from provenance.reference.fibres import fibre_names, find_fibre
 
@@ -265,8 +267,8 @@ class Outlet(Lot):
     tag: Annotated[Written, OneOf("own", "gallery", "guild", "none")] | None = None
     tag_fields: tuple[Text, ...] = ()
     tag_size: Text | None = None
-    terms: dict[Name, Text] = Field(default_factory=dict)
-    rules: dict[Name, Text] = Field(default_factory=dict)
+    terms: Terms = Terms()
+    rules: ShowRules = ShowRules()
     packing: dict[Name, tuple[Text, ...]] = Field(default_factory=dict)
     contact: dict[Name, Text] = Field(default_factory=dict)
     shown_on_site: YesNo = True
