@@ -43,6 +43,9 @@ _ORDER = (
 def show_all(opened: Opened, costings: Sequence[Costing]) -> None:
     """Every piece on a line."""
     console = open_console()
+    if not costings:
+        console.print("No piece can be costed yet: one needs its kind, size, yarns and hours.")
+        return
     is_wide = console.width > WIDE
     currency = str(opened.book.studio.currency)
     words = ("number", "title", "at") if is_wide else ("number", "title")
@@ -114,7 +117,7 @@ def _show_materials(console: Console, sheet: CostSheet) -> None:
     made = table(console, "Materials", "amount", sheet.currency)
     for line in sheet.material_lines:
         made.add_row(_called(line), _amount(line), money(line.cost, sheet.minor))
-    add_sum(made, "materials", "", money(sheet.materials, sheet.minor))
+    add_sum(console, made, "materials", "", money(sheet.materials, sheet.minor))
     console.print()
     console.print(made)
 
@@ -139,7 +142,9 @@ def _show_work(console: Console, sheet: CostSheet, studio: Studio) -> None:
         rate = money(pay, sheet.minor) if pay is not None else "-"
         worth = money(line.cost, sheet.minor)
         made.add_row(line.activity, plain(line.hours.value, 2), rate, worth)
-    add_sum(made, "work", plain(sheet.hours.value, 2), "", money(sheet.labour, sheet.minor))
+    add_sum(
+        console, made, "work", plain(sheet.hours.value, 2), "", money(sheet.labour, sheet.minor)
+    )
     console.print()
     console.print(made)
 
@@ -159,7 +164,7 @@ def _show_price(console: Console, costing: Costing, studio: Studio) -> None:
         words += f", {per_cent(overhead.share)} of materials and work"
     rows = (("materials", sheet.materials), ("work", sheet.labour), (words, sheet.overhead))
     add_rows(made, [(word, money(figure, sheet.minor)) for word, figure in rows])
-    add_sum(made, "cost", money(sheet.cost, sheet.minor))
+    add_sum(console, made, "cost", money(sheet.cost, sheet.minor))
     worked_out = f"worked-out price: cost and {per_cent(studio.profit)} profit"
     if studio.prices.round_up_to:
         worked_out += f", rounded up to {plain(studio.prices.round_up_to)}"
@@ -209,6 +214,9 @@ def _lies(where: str, *, one: bool) -> str:
 
 def _show_outlets(console: Console, opened: Opened, costing: Costing) -> None:
     sheet, tax = costing.sheet, opened.book.studio.prices.tax
+    if not costing.outlets:
+        console.print("\nNo outlet is written down yet in studio/outlets.yaml.")
+        return
     is_wide = console.width >= WIDE
     takes = ["commission", "card fee"] if is_wide else []
     takes += ["tax"] if tax.way == "included" and is_wide else []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import io
 import sys
 import tempfile
 import traceback
@@ -76,6 +77,9 @@ def main(ctx: click.Context, folder: Path | None) -> None:
 
 def run() -> None:
     """Run a command; what nobody foresaw becomes a log and exit code 3, never a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal that lacks a sign shows '?'
     try:
         main(standalone_mode=True, prog_name="provenance")
     except RecursionError as error:

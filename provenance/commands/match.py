@@ -91,9 +91,8 @@ def command(here: Here, *, colour: str, grams: Fraction, most: int, as_json: boo
 
 def _swatches(book: Book) -> Mapping[str, str]:
     """Colours measured from the swatch photos of the dye book; bad ones are left to 'check'."""
-    from provenance.commands.build import swatch_names
-
-    names = list(swatch_names(book))
+    both = ((bath.swatch, *(entry.swatch for entry in bath.dyed)) for bath in book.baths.values())
+    names = [str(swatch) for swatches in both for swatch in swatches if swatch]
     if not names:
         return {}
     from provenance.build.pictures import swatch_colours

@@ -66,10 +66,10 @@ def add_rows(made: Table, rows: Iterable[Sequence[str]], *, style: str = "") -> 
         made.add_row(*row, style=style)
 
 
-def add_sum(made: Table, *cells: str) -> None:
+def add_sum(console: Console, made: Table, *cells: str) -> None:
     """A sum under a short rule, as on an account sheet."""
-    blank = [""] * (len(cells) - 1)
-    made.add_row(*blank, "─" * max(len(cells[-1]), 8), style="dim")
+    blank, sign = [""] * (len(cells) - 1), "-" if console.options.ascii_only else "─"
+    made.add_row(*blank, sign * max(len(cells[-1]), 8), style="dim")
     made.add_row(*cells, style="bold")
 
 

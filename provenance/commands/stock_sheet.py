@@ -54,7 +54,7 @@ def _show_classes(console: Console, stock: Stock, minor: int) -> None:
     for line in stock.lines:
         where = line.group if line.place == "studio" else f"finished, at {line.place}"
         made.add_row(where, str(len(line.items)), money(line.cost, minor))
-    add_sum(made, "stock", str(len(stock.items)), money(stock.total, minor))
+    add_sum(console, made, "stock", str(len(stock.items)), money(stock.total, minor))
     console.print(made)
     say(
         console,
@@ -74,7 +74,7 @@ def _show_items(console: Console, opened: Opened, stock: Stock, minor: int) -> N
             piece = opened.book.pieces.get(item.key.name) if item.key.kind == "piece" else None
             name = f"{item.key.name} {piece.title}" if piece else item.key.name
             made.add_row(name, amount_words(item), money(item.cost, minor))
-        add_sum(made, heading, "", money(line.cost, minor))
+        add_sum(console, made, heading, "", money(line.cost, minor))
         console.print()
         console.print(made)
 
@@ -85,7 +85,7 @@ def _show_goods(console: Console, goods: GoodsSold, minor: int) -> None:
     for line in goods.bought:
         made.add_row(f"+ {line.what}", money(line, minor))
     made.add_row(f"- stock in the evening of {goods.last}", money(goods.closing.total, minor))
-    add_sum(made, "cost of goods sold", money(goods.cost, minor))
+    add_sum(console, made, "cost of goods sold", money(goods.cost, minor))
     console.print()
     console.print(made)
     say(console, "Samples, losses and withdrawn work are in it.", style="dim")
@@ -103,7 +103,7 @@ def _show_insurance(console: Console, opened: Opened, stock: Stock, minor: int) 
         cells = [f"{one.number} {one.title}", one.place, *photo]
         made.add_row(*cells, money(one.price, minor), money(one.cost, minor))
     sums = [_sum([one.price for one in insured], minor), _sum([one.cost for one in insured], minor)]
-    add_sum(made, f"{len(insured)} in all", *([""] * (len(words) - 1)), *sums)
+    add_sum(console, made, f"{len(insured)} in all", *([""] * (len(words) - 1)), *sums)
     console.print()
     console.print(made)
     say(

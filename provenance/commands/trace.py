@@ -101,7 +101,8 @@ def _show(opened: Opened, found: Trace, *, explain: bool) -> None:
         console, "Went into", lambda step: _went_into(book, found.key.name, step), found.forward
     )
     if not found.back and not found.forward:
-        console.print("Nothing was drawn from it yet.")
+        is_piece = found.key.kind == "piece"
+        console.print("Its record names no yarn yet." if is_piece else "Nothing was drawn from it.")
     if explain:
         currency = str(book.studio.currency)
         groups = {"How the amounts were reached": workings(opened.flow, found.key)}

@@ -349,3 +349,17 @@ def test_every_working_of_the_demo_ends_in_a_line_of_a_record(demo_workings):
         and not what.endswith((" in all", ", how many", " (assumed)"))
     }
     assert others == set()
+
+
+def test_a_bare_record_is_no_fault_of_ours(tmp_path):
+    bare = {name: "" for name in RECORDS if name.startswith("studio/")}
+    bare["studio/studio.yaml"] = "studio: B\nmaker: I\nlight: {lux: 0}\n"
+    folder = write(tmp_path, **bare, **{"2026-001.yaml": "number: 2026-001\ntitle: '[b]Odd[/]'\n"})
+    said = run(folder, "cost", "2026-001", "--explain").stdout
+    assert said.startswith("2026-001  [b]Odd[/]\n")
+    assert "The record still wants a kind and a size and yarns and hours.\n" in said
+    assert "No outlet is written down yet in studio/outlets.yaml.\n" in said
+    assert data(folder, "2026-001")["light"] is None
+    assert run(folder, "cost").stdout == (
+        "No piece can be costed yet: one needs its kind, size, yarns and hours.\n"
+    )
