@@ -1,0 +1,148 @@
+"""How papers are measured: sheets by name or size, tags by size, what the printer shifts.
+
+In: text such as `A4`, `2 x 3.5 in`, `1.5 mm right`. Out: millimetres, exact, or a Slip. Sheets are
+those of ISO 216 and of North America (ANSI/ASME Y14.1; Legal from memory). Also the words a guild's
+list of tag fields may hold. `check_printing` holds a studio's records against all of it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from provenance.problems import Problem, Slip, did_you_mean
+from provenance.records import quantities as q
+from provenance.records.book import Book
+from provenance.records.studio import Printing
+from provenance.records.text import Written
+
+SHEETS = {
+    "A3": ("297", "420"),
+    "A4": ("210", "297"),
+    "A5": ("148", "210"),
+    "A6": ("105", "148"),
+    "Letter": ("215.9", "279.4"),
+    "Legal": ("215.9", "355.6"),
+    "Tabloid": ("279.4", "431.8"),
+}
+TAG_SIZE = (Fraction(55), Fraction(90))
+TAG_FIELDS = (
+    "number", "title", "kind", "structure", "size", "weight", "fibres", "fleece", "dyes", "care",
+    "light", "price", "edition", "year", "maker", "studio", "place", "origin", "code",
+)  # fmt: skip
+SPELLINGS = {"fibre": "fibres", "fiber": "fibres", "fibers": "fibres", "fibre content": "fibres"}
+SPELLINGS |= {"name": "title", "dye": "dyes", "cloth": "structure"}
+MOST_SHIFT = 10
+_CROSS = re.compile(r"\s*[x×]\s*|\s+by\s+")
+_DIRECTIONS = {"right": (1, 0), "left": (-1, 0), "down": (0, 1), "up": (0, -1)}
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A sheet of paper in millimetres; one known by name may be turned."""
+
+    width: Fraction
+    height: Fraction
+    may_turn: bool
+    name: str
+
+
+def sheet_of(text: str) -> Sheet:
+    """A sheet by its name, or by `width x height`; a size in numbers is taken as it stands."""
+    named = {name.lower(): name for name in SHEETS}.get(text.strip().lower())
+    if named:
+        width, height = (Fraction(side) for side in SHEETS[named])
+        return Sheet(width, height, may_turn=True, name=named)
+    if not re.search(r"\d.*\d", text):
+        near = did_you_mean(text, SHEETS) or "one of: " + ", ".join(SHEETS)
+        raise Slip(f"'{text}' is no sheet of paper", f"{near}; or a size such as 210 x 297 mm")
+    width, height = size_of(text)
+    return Sheet(width, height, may_turn=False, name=text.strip())
+
+
+def size_of(text: str) -> tuple[Fraction, Fraction]:
+    """Width and height in millimetres, from `55 x 90 mm` or `2 x 3.5 in`."""
+    parts = [part for part in _CROSS.split(text.strip()) if part]
+    unit = re.search(r"[A-Za-z\"]+\s*$", parts[-1]) if parts else None
+    if len(parts) != 2 or not unit:
+        raise Slip(f"'{text}' is not a size", "write width x height: 55 x 90 mm, or 2 x 3.5 in")
+    sides = [part if re.search(r"[A-Za-z\"]\s*$", part) else f"{part} {unit[0]}" for part in parts]
+    width, height = (_millimetres(side) for side in sides)
+    if not width or not height:
+        raise Slip(f"'{text}' has a side of nothing", "write width x height: 55 x 90 mm")
+    return width, height
+
+
+def shift_of(text: str) -> tuple[Fraction, Fraction]:
+    """What the printer is to be shifted by, right and down in millimetres: `1.5 mm right, 1 mm up`.
+
+    Slip beyond 10 mm: no printer is as far out as that.
+    """
+    right = down = Fraction(0)
+    for part in re.split(r"\s*,\s*|\s+and\s+", text.strip()):
+        found = re.fullmatch(r"(.+?)\s+(right|left|down|up)", part)
+        if not found:
+            raise Slip(f"'{part}' is no shift", "write for example '1.5 mm right, 0.5 mm down'")
+        length, (across, along) = _millimetres(found[1]), _DIRECTIONS[found[2]]
+        right, down = right + length * across, down + length * along
+    return _bounded(right, down)
+
+
+def own_shift(printing: Printing) -> tuple[Fraction, Fraction]:
+    """The shift that stands in the studio file, right and down in millimetres."""
+
+    def millimetres(length: q.Centimetres | None) -> Fraction:
+        return Fraction(length or 0) * 10
+
+    return _bounded(
+        millimetres(printing.shift_right) - millimetres(printing.shift_left),
+        millimetres(printing.shift_down) - millimetres(printing.shift_up),
+    )
+
+
+def tag_field(word: str) -> str:
+    """The field a guild's word means; Slip with the nearest one when it means none."""
+    plain = " ".join(word.lower().replace("-", " ").split())
+    field = SPELLINGS.get(plain, plain)
+    if field not in TAG_FIELDS:
+        near = did_you_mean(plain, (*TAG_FIELDS, *SPELLINGS))
+        raise Slip(f"'{word}' is nothing a tag can say", near or f"one of: {', '.join(TAG_FIELDS)}")
+    return field
+
+
+def check_printing(book: Book) -> Iterator[Problem]:
+    """Sizes, sheet and shift of the studio, tag sizes and tag fields of the outlets."""
+    own = book.studio.tags
+    yield from _tried(size_of, own.tag_size)
+    yield from _tried(sheet_of, own.sheet)
+    shifted = next(
+        (s for s in (own.shift_right, own.shift_down, own.shift_left, own.shift_up) if s), None
+    )
+    if shifted:
+        yield from _tried(lambda _: own_shift(own), Written("", shifted.place))
+    for outlet in book.outlets.values():
+        yield from _tried(size_of, outlet.tag_size)
+        for field in outlet.tag_fields:
+            yield from _tried(tag_field, field)
+
+
+def _tried(read: Callable[[Any], object], text: Written | None) -> Iterator[Problem]:
+    if text is None:
+        return
+    try:
+        read(text)
+    except Slip as slip:
+        yield Problem(text.place, slip.what, slip.remedy)
+
+
+def _bounded(right: Fraction, down: Fraction) -> tuple[Fraction, Fraction]:
+    if max(abs(right), abs(down)) > MOST_SHIFT:
+        raise Slip(f"a shift of more than {MOST_SHIFT} mm", "measure again, in millimetres")
+    return right, down
+
+
+def _millimetres(text: str) -> Fraction:
+    return q.Centimetres.read(text, q.Habits()) * 10
