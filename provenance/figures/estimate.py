@@ -3,12 +3,17 @@
 In: finished pieces with their hours by stage (`History`), and the new piece's structure, kind,
 area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
 
-- **Which pieces.** Those of the same structure; with fewer than three, those of the same kind;
-  with fewer than three, all. Where none of them has the structure asked for, how much structures
-  differ cannot be learnt, and the range is stretched on the log scale by `NEW_STRUCTURE`, ours.
+- **Which pieces.** Those of the same structure and kind; with fewer than three, those of the same
+  structure; then those of the same kind; then all. Where none of them has the structure, or the
+  kind, asked for, the range is widened on the log scale: stretched by `NEW_SORT` where the pieces
+  are of several others, whose differences are in the scatter already; and where all are of one
+  other, by `APART`, added as independent doubts are (in squares). Both are ours: kinds would
+  differ by about a third.
 - **A stage that follows size** is a line through log hours against log area by least squares,
-  with the t-interval of a new observation. Where all pieces are of nearly one size there is no
-  slope to see, and hours are taken in proportion to area.
+  with the t-interval of a new observation. Below five pieces (`SLOPED`), and where all pieces are
+  of nearly one size, a slope would be guessed from nothing and cost a degree of freedom that is
+  dear (t is 3.08 with one, 1.89 with two): hours are then taken in proportion to area, and what
+  that gets wrong is part of the scatter that the range is made from.
 - **A stage that follows weight** (scouring to dyeing) is in proportion to the grams of the piece:
   the same line with slope one.
 - **The total.** Stages of one piece share their luck (a hard warp is slow to wind, to thread and to
@@ -18,6 +23,8 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
   whose stages have one (how far, `SLOPELESS` says, set by simulated studios), and with mixed
   stages Satterthwaite's rule gives the freedom of t; the slopes' own doubt widens the interval
   away from the mean size.
+- **Never narrower** than a tenth either way (`LEAST`, ours): three pieces may agree by chance, and
+  no two warps are that much alike.
 - **One or two pieces** show no scatter: the interval is then the likely hours divided and
   multiplied by a stated factor (`WIDENED`), which is ours: it would hold 80 % of pieces that
   differ from their trend by about a third.
@@ -25,42 +32,37 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from math import exp, fsum, log, sqrt
 
 from provenance.figures.estimate_line import Line, least_squares, t_quantile, with_slope
+from provenance.figures.estimate_pool import (
+    ENOUGH,
+    History,
+    comparable,
+    pool_for,
+    stages_of,
+    unknown_sorts,
+    widened,
+)
 from provenance.figures.working import half_up, plain
 from provenance.problems import Slip
 
 HELD = 0.8  # share of new pieces between low and high
-ENOUGH = 3  # pieces that an interval can be learnt from
+SLOPED = 5  # pieces that a slope can be learnt from as well
 WIDENED = {1: 2.0, 2: 1.75}  # pieces known -> factor either way
 ONE_SIZE = 1.2  # largest over smallest area, below which no slope is fitted
 SLOPELESS = 1.25  # see the module notes; set by simulated studios
-NEW_STRUCTURE = 1.3  # stretch of the range where no known piece has the structure
+LEAST = 1.1  # factor either way below which no range is named
 MOST = 100.0  # factor either way beyond which a range says nothing more
 FARTHEST = 30.0  # log hours; keeps absurd sizes from overflowing, far beyond any lifetime
 FOLLOW_WEIGHT = frozenset(
     {"sorting", "scouring", "washing", "picking", "combing", "carding", "spinning", "plying"}
-    | {"skeining", "winding", "mordanting", "dyeing", "rinsing"}
+    | {"skeining", "winding", "gathering", "extracting", "mordanting", "dyeing", "rinsing"}
 )
-
-
-@dataclass(frozen=True, slots=True)
-class History:
-    """A finished piece: what it is, its size, its weight if known, its hours by stage."""
-
-    kind: str
-    structure: str
-    area_cm2: Fraction
-    grams: Fraction | None
-    hours: Mapping[str, Fraction]
-
-    @property
-    def total(self) -> Fraction:
-        return sum(self.hours.values(), Fraction(0))
+Sorts = Sequence[tuple[str, int]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +112,7 @@ class _Stage:
     def margin(self, piece: History) -> float:
         if self.line.points < ENOUGH:
             return log(WIDENED[self.line.points])
-        return min(self.line.margin(self.size(piece), HELD), log(MOST))
+        return _bounded(self.line.margin(self.size(piece), HELD))
 
     def left(self, piece: History) -> float:
         """How far the piece's log hours lie off the line; 0 where it lacks the stage."""
@@ -130,14 +132,14 @@ def estimate(
         )
     if area <= 0:
         raise Slip("a piece to be estimated has a size", "write size: 180 x 60 cm")
-    like, likeness = _pool(usable, structure, kind)
-    pool = _comparable(like)
+    like, likeness = pool_for(usable, structure, kind)
+    pool = comparable(like)
     wanted = History(kind, structure, area, grams, {})
     stages = _stages(pool, wanted)
-    stretch = _stretch(pool, wanted)
-    rows = tuple(_row(stage, wanted, stretch) for stage in stages)
+    sorts = list(unknown_sorts(pool, wanted))
+    rows = tuple(_row(stage, wanted, sorts) for stage in stages)
     likely = sum((row.likely for row in rows), Fraction(0))
-    low, high = _interval(pool, stages, wanted, stretch)
+    low, high = _interval(pool, stages, wanted, sorts)
     return HoursEstimate(
         stages=rows,
         likely=likely,
@@ -149,20 +151,9 @@ def estimate(
     )
 
 
-def _pool(usable: Sequence[History], structure: str, kind: str) -> tuple[Sequence[History], str]:
-    """The pieces most like the new one of which there are three, and in what they are like it."""
-    same_structure = [piece for piece in usable if piece.structure == structure]
-    same_kind = [piece for piece in usable if piece.kind == kind]
-    if structure and len(same_structure) >= ENOUGH:
-        return same_structure, f"of the same structure ({structure})"
-    if kind and len(same_kind) >= ENOUGH:
-        return same_kind, f"of the same kind ({kind}), whatever their structure"
-    return usable, "of every kind and structure"
-
-
 def _stages(pool: Sequence[History], wanted: History) -> list[_Stage]:
     """A line for every stage that at least half of the pieces went through."""
-    names = _names(pool)
+    names = stages_of(pool)
     weighed = bool(wanted.grams) and all(piece.grams for piece in pool)
     stages = []
     for name in names:
@@ -172,37 +163,17 @@ def _stages(pool: Sequence[History], wanted: History) -> list[_Stage]:
     return stages
 
 
-def _names(pool: Sequence[History]) -> dict[str, None]:
-    """Stages in the order they are met."""
-    return dict.fromkeys(name for piece in pool for name, taken in piece.hours.items() if taken > 0)
-
-
-def _comparable(pool: Sequence[History]) -> Sequence[History]:
-    """Pieces that share no stage are compared by their whole hours."""
-    shares = [sum(piece.hours.get(name, 0) > 0 for piece in pool) for name in _names(pool)]
-    if 2 * max(shares) >= len(pool):
-        return pool
-    return [replace(piece, hours={"making": piece.total}) for piece in pool]
-
-
 def _stage(name: str, went: Sequence[History], *, by_weight: bool) -> _Stage:
     size = _log_grams if by_weight else _log_area
     xs = [size(piece) for piece in went]
     ys = [log(piece.hours[name]) for piece in went]
-    sloped = not by_weight and len(went) >= ENOUGH and max(xs) - min(xs) >= log(ONE_SIZE)
+    sloped = not by_weight and len(went) >= SLOPED and max(xs) - min(xs) >= log(ONE_SIZE)
     line = least_squares(xs, ys) if sloped else with_slope(xs, ys, 1.0)
     return _Stage(name, line, size, by_weight)
 
 
-def _stretch(pool: Sequence[History], wanted: History) -> float:
-    """More than 1 where there is history enough, but none of the structure asked for."""
-    known = {piece.structure for piece in pool}
-    is_new = len(pool) >= ENOUGH and wanted.structure and wanted.structure not in known
-    return NEW_STRUCTURE if is_new else 1.0
-
-
 def _interval(
-    pool: Sequence[History], stages: Sequence[_Stage], wanted: History, stretch: float
+    pool: Sequence[History], stages: Sequence[_Stage], wanted: History, sorts: Sorts
 ) -> tuple[float, float]:
     """Low and high of the total; see the module's notes."""
     expected = fsum(stage.hours(wanted) for stage in stages)
@@ -210,7 +181,7 @@ def _interval(
         return expected / WIDENED[len(pool)], expected * WIDENED[len(pool)]
     ratios = [log(piece.total / _sum_of_lines(stages, piece)) for piece in pool]
     mean = fsum(ratios) / len(pool)
-    margin = stretch * _margin(pool, stages, wanted, [ratio - mean for ratio in ratios])
+    margin = widened(_margin(pool, stages, wanted, [ratio - mean for ratio in ratios]), sorts)
     return expected * exp(mean - margin), expected * exp(mean + margin)
 
 
@@ -230,15 +201,19 @@ def _margin(
         sizes = with_slope([_log_area(piece) for piece in pool], ratios, 0.0)
         away = (_log_area(wanted) - sizes.x_mean) ** 2 / sizes.x_spread
         variance += fsum(part**2 for part in by_slopes) / (len(pool) - 2) * away
-    return min(t_quantile((1 + HELD) / 2, freedom) * sqrt(variance), log(MOST))
+    return _bounded(t_quantile((1 + HELD) / 2, freedom) * sqrt(variance))
+
+
+def _bounded(margin: float) -> float:
+    return min(max(margin, log(LEAST)), log(MOST))
 
 
 def _sum_of_lines(stages: Sequence[_Stage], piece: History) -> float:
     return fsum(stage.hours(piece) for stage in stages)
 
 
-def _row(stage: _Stage, wanted: History, stretch: float) -> StageHours:
-    hours, factor = stage.hours(wanted), exp(stretch * stage.margin(wanted))
+def _row(stage: _Stage, wanted: History, sorts: Sorts) -> StageHours:
+    hours, factor = stage.hours(wanted), exp(widened(stage.margin(wanted), sorts))
     return StageHours(
         stage.name,
         likely=_hundredth(hours),
@@ -262,9 +237,12 @@ def _basis(
         )
     elif not min(areas) <= wanted.area_cm2 <= max(areas):
         said.append(f"their sizes are {plain(min(areas), 0)} to {plain(max(areas), 0)} cm²")
-    if _stretch(pool, wanted) > 1:
-        said.append(f"none is {wanted.structure}, so the range is stretched by {NEW_STRUCTURE}")
-    rare = [name for name in _names(pool) if name not in {stage.name for stage in stages}]
+    if ENOUGH <= count < SLOPED:
+        said.append("too few to see how hours grow with size, so they go in proportion to it")
+    for sort, _ in unknown_sorts(pool, wanted):
+        said.append(f"none is a {sort}" if sort == wanted.kind else f"none is {sort}")
+        said[-1] += ", so the range is widened"
+    rare = [name for name in stages_of(pool) if name not in {stage.name for stage in stages}]
     if rare:
         said.append(f"left out, since fewer than half had it: {', '.join(rare)}")
     return "; ".join(said)

@@ -10,7 +10,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.figures.estimate import History, estimate
+from provenance.figures.estimate import estimate
+from provenance.figures.estimate_pool import History
 
 
 @dataclass(frozen=True, slots=True)
