@@ -103,10 +103,11 @@ class Flow:
     into: Mapping[Key, tuple[Draw, ...]]
     out: Mapping[Key, tuple[Draw, ...]]
     loads: Mapping[Key, Load]
+    totals: Mapping[Key, Fraction]
 
     def drawn(self, key: Key) -> Fraction:
         """Everything drawn from a node, losses included."""
-        return sum((draw.amount for draw in self.out.get(key, ())), Fraction(0))
+        return self.totals.get(key, Fraction(0))
 
     def whole(self, key: Key) -> Fraction:
         """What the draws of a node are shares of: what it holds, or what was drawn if more."""
@@ -135,10 +136,9 @@ def work_out(nodes: Mapping[Key, Node], draws: Iterable[Draw]) -> Flow:
     kept = [draw for draw in draws if draw.source in nodes and draw.target in nodes]
     order = {key: turn for turn, key in enumerate(_sources_first(nodes, _by_target(kept)))}
     kept = [draw for draw in kept if order[draw.source] < order[draw.target]]
-    into, out, loads = _by_target(kept), dict[Key, tuple[Draw, ...]](), dict[Key, Load]()
-    for draw in kept:
-        out[draw.source] = (*out.get(draw.source, ()), draw)
-    flow = Flow(nodes, into, out, loads)
+    into, out, loads = _by_target(kept), _by_source(kept), dict[Key, Load]()
+    totals = {key: sum((draw.amount for draw in drawn), Fraction(0)) for key, drawn in out.items()}
+    flow = Flow(nodes, into, out, loads, totals)
     for key in order:
         carried = (loads[draw.source].share(flow.fraction(draw)) for draw in into.get(key, ()))
         loads[key] = add_loads([nodes[key].own, *carried])
@@ -150,6 +150,13 @@ def _by_target(draws: Iterable[Draw]) -> dict[Key, tuple[Draw, ...]]:
     for draw in draws:
         into.setdefault(draw.target, []).append(draw)
     return {key: tuple(found) for key, found in into.items()}
+
+
+def _by_source(draws: Iterable[Draw]) -> dict[Key, tuple[Draw, ...]]:
+    out: dict[Key, list[Draw]] = {}
+    for draw in draws:
+        out.setdefault(draw.source, []).append(draw)
+    return {key: tuple(found) for key, found in out.items()}
 
 
 def _sources_first(nodes: Iterable[Key], into: Mapping[Key, tuple[Draw, ...]]) -> Iterator[Key]:
