@@ -36,7 +36,7 @@ class Phrases:
     currency: str
     words: Mapping[str, str]
 
-    def say(self, name: str, **values: Any) -> str:
+    def say(self, name: str, /, **values: Any) -> str:
         """A phrase by its name (`label.size`), filled in."""
         return self.words[name].format(**values) if values else self.words[name]
 
@@ -87,6 +87,14 @@ class Phrases:
         from babel.dates import format_date
 
         return str(format_date(day, "long", locale=self._locale))
+
+    def days(self, first: date, last: date) -> str:
+        """A span of days: 28–29 Nov 2026; one day alone is written out."""
+        from babel.dates import format_interval
+
+        if first == last:
+            return self.day(first)
+        return str(format_interval(first, last, "yMMMd", locale=self._locale))
 
     def part_day(self, text: str) -> str:
         """A date that may be known only to its month or year."""

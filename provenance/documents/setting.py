@@ -63,3 +63,10 @@ def fleece_title(fleece: Fleece) -> str:
         return str(fleece.breed)
     fibre = next(iter(fleece.fibre), "")
     return spoken(str(fibre)) if fibre and fibre != "wool" else spoken(str(fleece.name))
+
+
+def fleece_name(phrases: Phrases, fleece: Fleece) -> str:
+    """Gotland fleece; fibre that was bought washed is no fleece: Angora goat, first clip."""
+    title = fleece_title(fleece)
+    is_fleece = "wool" in fleece.fibre and fleece.scoured != 1
+    return phrases.say("label.fleece_of", breed=title) if is_fleece else title

@@ -1,13 +1,16 @@
-"""The Atom feed (RFC 4287), the sitemap (sitemaps.org protocol) and robots.txt.
+"""The Atom feed (RFC 4287), the sitemap (sitemaps.org protocol 0.9) and robots.txt (RFC 9309).
 
 In: the pieces listed and the addresses of the site. Out: bytes. Dates are the days pieces were
-finished, so that the same records give the same feed.
+finished, so that the same records give the same feed. An entry is named by the permanent address of
+its piece.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from datetime import date
+from html import escape as to_markup
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
@@ -19,21 +22,24 @@ if TYPE_CHECKING:
     from provenance.site.pages import SiteStudio
 
 MOST_ENTRIES = 30
+NO_SITE = "https://studio.invalid"  # RFC 2606: a name that leads nowhere; Atom wants an address
+_OF_A_PIECE = re.compile(r"[0-9-]+/")
 
 
 def feed(setting: Setting, studio: SiteStudio, pieces: Sequence[ShownPiece]) -> bytes:
     """The newest work as an Atom feed; a studio without a site has an empty address in it."""
     dated = [piece for piece in pieces if piece.finished][:MOST_ENTRIES]
-    base = studio.site or "https://studio.invalid"
+    base = studio.site or NO_SITE
     updated = max((_moment(piece.finished) for piece in dated), default="1970-01-01T00:00:00Z")
     entries = "".join(_entry(studio, piece, base) for piece in dated)
     return (
         '<?xml version="1.0" encoding="utf-8"?>\n'
-        f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{escape(studio.language)}">\n'
+        f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang={quoteattr(studio.language)}>\n'
         f"<title>{escape(studio.name)}</title>\n<id>{escape(base)}/</id>\n"
         f"<link href={quoteattr(base + '/')}/>\n"
-        f'<link rel="self" href={quoteattr(base + "/feed.xml")}/>\n'
+        f'<link rel="self" type="application/atom+xml" href={quoteattr(base + "/feed.xml")}/>\n'
         f"<updated>{updated}</updated>\n<author><name>{escape(studio.maker)}</name></author>\n"
+        f"<rights>© {escape(studio.maker)}</rights>\n"
         f"{entries}</feed>\n"
     ).encode()
 
@@ -45,27 +51,56 @@ def _entry(studio: SiteStudio, piece: ShownPiece, base: str) -> str:
     return (
         f"<entry><title>{escape(f'{facts.number} {facts.title}')}</title>"
         f"<id>{escape(address)}</id><link href={quoteattr(address)}/>"
+        f"<published>{_moment(piece.finished)}</published>"
         f"<updated>{_moment(piece.finished)}</updated>"
-        f"<summary>{escape(said)}</summary></entry>\n"
+        f"<category term={quoteattr(facts.kind_word)}/>"
+        f"<summary>{escape(said)}</summary>"
+        f'<content type="html">{escape(_content(piece, base, said))}</content></entry>\n'
     )
+
+
+def _content(piece: ShownPiece, base: str, said: str) -> str:
+    """The picture and the words, as HTML: readers show it as it is."""
+    words = f"<p>{to_markup(said)}</p>"
+    if piece.lead is None:
+        return words
+    picture = piece.lead.of("jpeg")[0]
+    alt = to_markup(piece.lead.alt)
+    source = to_markup(f"{base}/{picture.path}")
+    size = f'width="{picture.width}" height="{picture.height}"'
+    return f'<p><img src="{source}" alt="{alt}" {size}></p>{words}'
 
 
 def _moment(day: date | None) -> str:
     return f"{day.isoformat()}T12:00:00Z" if day else ""
 
 
-def sitemap(studio: SiteStudio, paths: Sequence[str]) -> bytes:
-    """Every page's address; empty without a site address."""
-    pages = [p.removesuffix("index.html") for p in paths if p.endswith("index.html")]
-    places = "".join(
-        f"<url><loc>{escape(f'{studio.site}/{page}')}</loc></url>\n"
-        for page in pages
-        if studio.site
-    )
+def sitemap(studio: SiteStudio, paths: Sequence[str], listed: Sequence[ShownPiece]) -> bytes:
+    """The address of every page that is for everybody: no drafts, nothing withdrawn, no 404.
+
+    A piece's page has the day it was finished; lists, the day of the newest piece. Empty without a
+    site address.
+    """
+    places = "".join(_places(studio, paths, listed)) if studio.site else ""
     return (
         '<?xml version="1.0" encoding="utf-8"?>\n'
         f'<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n{places}</urlset>\n'
     ).encode()
+
+
+def _places(
+    studio: SiteStudio, paths: Sequence[str], listed: Sequence[ShownPiece]
+) -> Iterator[str]:
+    finished = {piece.path: piece.finished for piece in listed}
+    newest = max((day for day in finished.values() if day), default=None)
+    for path in paths:
+        page = path.removesuffix("index.html")
+        if page == path or (_OF_A_PIECE.fullmatch(page) and page not in finished):
+            continue
+        is_list = page in ("", "work/")
+        day = newest if is_list else finished.get(page)
+        changed = f"<lastmod>{day.isoformat()}</lastmod>" if day else ""
+        yield f"<url><loc>{escape(f'{studio.site}/{page}')}</loc>{changed}</url>\n"
 
 
 def robots(studio: SiteStudio) -> bytes:

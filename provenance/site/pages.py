@@ -18,11 +18,12 @@ from provenance.documents.setting import Setting
 from provenance.documents.words import to_html, to_plain
 from provenance.records.pages import Words
 from provenance.site.dyes import DyeView, dye_views
+from provenance.site.exports import export_files, exports_of
 from provenance.site.feed import feed, robots, sitemap
 from provenance.site.lists import Listing, listings
 from provenance.site.places import fleece_views, outlet_views
 from provenance.site.shown import ShownPiece, edge_style, newest_first
-from provenance.site.structured import piece_json, structured
+from provenance.site.structured import structured, studio_structured
 
 KNOWN_WORDS = ("about", "process", "care")
 
@@ -82,12 +83,12 @@ def site_files(parts: SiteParts) -> dict[str, bytes]:
     for path, template, context in _pages(parts):
         files[path] = _page(parts, path, template, context).encode("utf-8")
     for piece in parts.pieces:
-        files[f"{piece.path}piece.json"] = piece_json(parts.setting, parts.studio, piece)
+        files |= export_files(parts.setting, parts.studio, piece)
     css = source("site/site.css", parts.setting.templates)
     files["site.css"] = site_font_css("letters/").encode("utf-8") + css
     files |= {f"letters/{name}": content for name, content in parts.letters.items()}
     files["feed.xml"] = feed(parts.setting, parts.studio, parts.listed)
-    files["sitemap.xml"] = sitemap(parts.studio, sorted(files))
+    files["sitemap.xml"] = sitemap(parts.studio, sorted(files), parts.listed)
     files["robots.txt"] = robots(parts.studio)
     files[".nojekyll"] = b""
     return files
@@ -108,6 +109,7 @@ def _pages(parts: SiteParts) -> Iterator[Page]:
             "outlets": outlets,
             "intro": _intro(parts),
             "front": _front(listed),
+            "structured": studio_structured(setting, parts.studio),
         },
     )
     yield "work/index.html", "site/work.html", {"listing": lists[0], "lists": lists}
@@ -154,6 +156,7 @@ def _piece_page(
         "newer": listed[number - 1] if number else None,
         "older": listed[number + 1] if number + 1 < len(listed) else None,
         "structured": structured(parts.setting, parts.studio, piece),
+        "exports": exports_of(parts.studio),
         "description": _description(piece),
     }
     return f"{piece.path}index.html", "site/piece.html", context

@@ -67,7 +67,7 @@ def _fleece(setting: Setting, fleece: Fleece, pieces: tuple[ShownPiece, ...]) ->
         if fleece.name in (yarn.fleece or {})
     ]
     return FleeceView(
-        anchor=str(fleece.name).replace(" ", "-"),
+        anchor=fleece_anchor(str(fleece.name)),
         title=fleece_title(fleece),
         fibre=" and ".join(map(str, fleece.fibre)),
         farm=farm_of(fleece),
@@ -76,6 +76,11 @@ def _fleece(setting: Setting, fleece: Fleece, pieces: tuple[ShownPiece, ...]) ->
         yarns=tuple(yarns),
         pieces=pieces,
     )
+
+
+def fleece_anchor(name: str) -> str:
+    """Where on the page of fleeces a lot is told of."""
+    return name.replace(" ", "-")
 
 
 def outlet_views(setting: Setting, pieces: Sequence[ShownPiece]) -> tuple[OutletView, ...]:

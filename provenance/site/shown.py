@@ -36,6 +36,7 @@ class Picture:
     alt: str
     view: str
     files: tuple[Rendered, ...]
+    credit: str = ""
 
     def of(self, kind: str) -> tuple[Rendered, ...]:
         """The files of one format, smallest first."""
@@ -117,7 +118,7 @@ def shown_piece(
 ) -> ShownPiece:
     """A piece with those of its photos that could be made into pictures."""
     pictures = tuple(
-        Picture(photo.alt, photo.view, tuple(renditions[photo.file]))
+        Picture(photo.alt, photo.view, tuple(renditions[photo.file]), photo.credit)
         for photo in facts.photos
         if renditions.get(photo.file)
     )

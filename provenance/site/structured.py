@@ -1,126 +1,210 @@
-"""Structured data: schema.org as JSON-LD inside each piece's page, and the piece's facts as JSON.
+"""Structured data: schema.org as JSON-LD inside the pages.
 
-In: the setting and a piece shown. Out: text ready for a page. A piece is a VisualArtwork and a
-Product; an Offer stands only while it is for sale at a price that is shown (schema.org, version
-30).
+In: the setting, and a piece shown or nothing. Out: text ready for a page. A piece is a
+VisualArtwork, and a Product too while it is for sale at a price that is shown: only then is there
+an Offer, and never one without a price. Terms are those of schema.org, version 30; units are
+UN/ECE Recommendation 20 codes (CMT centimetre, GRM gram), always metric. Maker, studio and pieces
+are named by address, the same ones as in the museum record and the making.
 """
 
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from provenance.documents.making import Thing
+from provenance.documents.making_trail import making_of
 from provenance.documents.setting import Setting
 from provenance.figures.cost import cost_sheet, money_text
+from provenance.figures.flow import Key
+from provenance.figures.piece_labels import piece_fibres
+from provenance.site.exports import exports_of
+from provenance.site.places import fleece_anchor
 from provenance.site.shown import Picture, ShownPiece
 
 if TYPE_CHECKING:
     from provenance.site.pages import SiteStudio
 
+CONTEXT = "https://schema.org"
+Node = dict[str, Any]
+
 
 def structured(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> str:
-    """JSON-LD of one piece; `<` is escaped so that no text can end the script element."""
-    facts = piece.facts
-    made: dict[str, Any] = {
-        "@context": "https://schema.org",
-        "@type": ["VisualArtwork", "Product"]
-        if _offer(setting, studio, piece)
-        else "VisualArtwork",
-        "name": facts.title,
-        "identifier": facts.number,
-        "artform": facts.kind_word,
-        "creator": {"@type": "Person", "name": studio.maker},
-        "dateCreated": piece.finished.isoformat() if piece.finished else facts.year,
+    """JSON-LD of one piece."""
+    offer = _offer(setting, studio, piece)
+    made: Node = {
+        "@context": CONTEXT,
+        "@type": ["VisualArtwork", "Product"] if offer else "VisualArtwork",
+        **_at(studio, piece.path),
+        **_what(setting, studio, piece),
+        **dict(_measures(setting, piece)),
+        "image": [_image(studio, piece, picture) for picture in piece.pictures],
+        "isBasedOn": _fleeces(setting, studio, piece),
+        "subjectOf": _files(setting, studio, piece),
     }
-    if studio.site:
-        made["@id"] = made["url"] = f"{studio.site}/{piece.path}"
-    if facts.fibres:
-        made["artMedium"] = ", ".join(part for part in (facts.fibres, facts.structure) if part)
-    made |= _size(setting, piece)
-    if piece.pictures:
-        made["image"] = [_image(studio, piece, picture) for picture in piece.pictures]
-    if offer := _offer(setting, studio, piece):
-        made["sku"] = facts.number
+    if offer:
+        made["sku"] = made["identifier"]
+        made["category"] = piece.facts.kind_word
+        made["additionalProperty"] = list(_properties(setting, piece))
         made["offers"] = offer
-    return escaped(made)
+    return escaped({word: value for word, value in made.items() if value})
+
+
+def studio_structured(setting: Setting, studio: SiteStudio) -> str:
+    """JSON-LD of the home page: the site, the studio, its maker."""
+    organization: Node = {
+        "@type": "Organization",
+        **_at(studio, "", "studio"),
+        "name": studio.name,
+        "founder": _person(studio, studio.maker),
+        "email": studio.email,
+        "telephone": studio.phone,
+        "address": studio.post,
+        "location": {"@type": "Place", "name": studio.place} if studio.place else "",
+    }
+    site: Node = {
+        "@type": "WebSite",
+        **_at(studio, "", "site"),
+        "name": studio.name,
+        "description": str(setting.book.studio.about or ""),
+        "inLanguage": studio.language,
+        "creator": _person(studio, studio.maker),
+        "publisher": {word: organization[word] for word in ("@type", "@id") if studio.site},
+    }
+    nodes = [{word: each for word, each in node.items() if each} for node in (site, organization)]
+    return escaped({"@context": CONTEXT, "@graph": nodes})
 
 
 def escaped(value: Any) -> str:
-    """JSON that can stand inside a script element."""
+    """JSON that can stand inside a script element: no text can end it."""
     return json.dumps(value, ensure_ascii=False, indent=1).replace("<", "\\u003c")
 
 
-def _size(setting: Setting, piece: ShownPiece) -> dict[str, Any]:
-    size = setting.book.pieces[piece.facts.number].size
-    if size is None:
+def _at(studio: SiteStudio, path: str, part: str = "") -> Node:
+    """Name and address of a thing; nothing for a studio without a site."""
+    if not studio.site:
         return {}
-    sides = {"height": size.height, "width": size.width, "depth": size.depth}
+    address = f"{studio.site}/{path}"
+    return {"@id": f"{address}#{part}" if part else address, "url": address}
+
+
+def _person(studio: SiteStudio, name: str) -> Node:
+    """The maker by her address; somebody else, such as a photographer, by name alone."""
+    own = {"@id": f"{studio.site}/#maker"} if studio.site and name == studio.maker else {}
+    return {"@type": "Person", **own, "name": name}
+
+
+def _what(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> Node:
+    facts = piece.facts
+    medium = (facts.fibres, facts.structure, facts.dye_species)
+    shares = piece_fibres(setting.book, setting.book.pieces[facts.number])
+    place = {"@type": "Place", "name": studio.place} if studio.place else ""
     return {
-        side: {
-            "@type": "QuantitativeValue",
-            "value": setting.phrases.plain_number(value),
-            "unitCode": "CMT",
-        }
-        for side, value in sides.items()
-        if value is not None
+        "name": facts.title,
+        "identifier": facts.number,
+        "artform": facts.kind_word,
+        "artMedium": "; ".join(part for part in medium if part),
+        "material": [str(share.fibre) for share in shares],
+        "artEdition": str(setting.book.pieces[facts.number].edition or ""),
+        "creator": _person(studio, studio.maker),
+        "dateCreated": piece.finished.isoformat() if piece.finished else facts.year,
+        "locationCreated": place,
+        "copyrightNotice": f"© {facts.year} {studio.maker}",
     }
 
 
-def _image(studio: SiteStudio, piece: ShownPiece, picture: Picture) -> dict[str, Any]:
+def _measures(setting: Setting, piece: ShownPiece) -> Iterator[tuple[str, Node]]:
+    record = setting.book.pieces[piece.facts.number]
+    if size := record.size:
+        sides = {"height": size.height, "width": size.width, "depth": size.depth}
+        for side, length in sides.items():
+            if length is not None:
+                yield side, _quantity(setting, Fraction(length), "CMT")
+    if record.weight:
+        yield "weight", _quantity(setting, Fraction(record.weight), "GRM")
+
+
+def _quantity(setting: Setting, value: Fraction, unit: str) -> Node:
+    number = setting.phrases.plain_number(value)
+    return {"@type": "QuantitativeValue", "value": number, "unitCode": unit}
+
+
+def _image(studio: SiteStudio, piece: ShownPiece, picture: Picture) -> Node:
     base = f"{studio.site}/" if studio.site else "../"
-    return {
+    by = picture.credit or studio.maker
+    said: Node = {
         "@type": "ImageObject",
         "contentUrl": base + picture.largest.path,
+        "encodingFormat": "image/jpeg",
         "caption": picture.alt,
-        "creator": {"@type": "Person", "name": studio.maker},
+        "representativeOfPage": picture == piece.lead,
+        "creator": _person(studio, by),
         "creditText": studio.name,
-        "copyrightNotice": f"© {piece.facts.year} {studio.maker}",
+        "copyrightNotice": f"© {piece.facts.year} {by}",
+        "acquireLicensePage": f"{studio.site}/{piece.path}" if studio.site else "",
     }
+    return {word: value for word, value in said.items() if value}
 
 
-def _offer(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> dict[str, Any] | None:
+def _fleeces(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> list[str]:
+    """Where the site tells of each fleece in the piece."""
+    grams = setting.flow.loads[Key("piece", piece.facts.number)].grams
+    names = [key.name for key in grams if key.kind == "fleece" and grams[key]]
+    base = f"{studio.site}/fleeces/#" if studio.site and piece.is_listed else ""
+    return [f"{base}{fleece_anchor(name)}" for name in names if base]
+
+
+def _files(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> list[Node]:
+    """The files beside the page."""
+    base = f"{studio.site}/{piece.path}" if studio.site else ""
+    return [
+        {
+            "@type": "DigitalDocument",
+            "name": setting.phrases.say(export.phrase, number=piece.facts.number),
+            "url": base + export.name,
+            "encodingFormat": export.media_type,
+        }
+        for export in exports_of(studio)
+    ]
+
+
+def _properties(setting: Setting, piece: ShownPiece) -> Iterator[Node]:
+    """Dyes, mordants and fleeces as a shop reads them: a name and a value each."""
+    making = making_of(setting, setting.book.pieces[piece.facts.number])
+    say = setting.phrases.say
+    for dye in making.of("dyestuff"):
+        yield _property(say("label.dyes"), _with_species(dye))
+    for mordant in making.of("mordant"):
+        yield _property(say("label.mordants"), mordant.name)
+    for line in piece.facts.fleeces:
+        yield _property(say("certificate.fleece"), line)
+
+
+def _with_species(dye: Thing) -> str:
+    return f"{dye.name} ({dye.species})" if dye.species else dye.name
+
+
+def _property(name: str, value: str) -> Node:
+    return {"@type": "PropertyValue", "name": name, "value": value}
+
+
+def _offer(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> Node | None:
     facts = piece.facts
     if not (piece.is_for_sale and facts.shows_price and facts.price):
         return None
     sheet = cost_sheet(setting.book, setting.flow, setting.book.pieces[facts.number])
-    offer: dict[str, Any] = {
+    if not sheet.price.value:
+        return None
+    offer: Node = {
         "@type": "Offer",
         "price": money_text(sheet.price, sheet),
         "priceCurrency": sheet.currency,
         "availability": "https://schema.org/InStock",
         "itemCondition": "https://schema.org/NewCondition",
-        "seller": {"@type": "Organization", "name": studio.name},
+        "seller": {"@type": "Organization", **_at(studio, "", "studio"), "name": studio.name},
     }
     if studio.site:
         offer["url"] = f"{studio.site}/{piece.path}"
     return offer
-
-
-def piece_json(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> bytes:
-    """The piece's public facts, one word each, for readers that are programs."""
-    facts = piece.facts
-    said = {
-        "number": facts.number,
-        "title": facts.title,
-        "kind": facts.kind_word,
-        "year": facts.year,
-        "maker": studio.maker,
-        "size": facts.size,
-        "weight": facts.weight,
-        "cloth": facts.structure,
-        "fibre": facts.fibres,
-        "fleece": list(facts.fleeces),
-        "dyes": facts.dyes,
-        "signed": facts.signed,
-        "edition": facts.edition,
-        "price": facts.price if facts.shows_price and facts.state == "available" else "",
-        "availability": facts.availability,
-        "care": list(facts.care),
-        "light": list(facts.light),
-        "provenance": facts.provenance,
-        "history": [f"{day}: {event}" for day, event in facts.history],
-        "story": facts.story,
-        "pictures": [picture.alt for picture in piece.pictures],
-    }
-    kept = {word: value for word, value in said.items() if value}
-    return (json.dumps(kept, ensure_ascii=False, indent=1) + "\n").encode("utf-8")

@@ -1,0 +1,80 @@
+"""The files beside each piece's page that programs read: its facts, a museum record, its making.
+
+In: the setting and a piece shown. Out: file name -> bytes, and what to call them on the page. The
+museum record and the making name everything by address, so they are made only for a studio that
+has a site.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from provenance.documents.setting import Setting
+from provenance.site.museum import CONTEXT, linked_art
+from provenance.site.prov import prov_json
+from provenance.site.shown import ShownPiece
+
+if TYPE_CHECKING:
+    from provenance.site.pages import SiteStudio
+
+
+@dataclass(frozen=True, slots=True)
+class Export:
+    """One file: its name, its media type, and the phrase that tells what it is."""
+
+    name: str
+    media_type: str
+    phrase: str
+
+
+FACTS = Export("piece.json", "application/json", "page.download")
+MUSEUM = Export(
+    "linked-art.json", f'application/ld+json;profile="{CONTEXT}"', "page.download_museum"
+)
+MAKING = Export("prov.json", "application/json", "page.download_making")
+
+
+def exports_of(studio: SiteStudio) -> tuple[Export, ...]:
+    """The files that each piece of this studio has."""
+    return (FACTS, MUSEUM, MAKING) if studio.site else (FACTS,)
+
+
+def export_files(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> dict[str, bytes]:
+    """Path -> bytes of the files of one piece."""
+    makers = {FACTS: piece_json, MUSEUM: linked_art, MAKING: prov_json}
+    return {
+        f"{piece.path}{export.name}": makers[export](setting, studio, piece)
+        for export in exports_of(studio)
+    }
+
+
+def piece_json(_: Setting, studio: SiteStudio, piece: ShownPiece) -> bytes:
+    """The piece's public facts, one word each, for readers that are programs."""
+    facts = piece.facts
+    said = {
+        "number": facts.number,
+        "title": facts.title,
+        "kind": facts.kind_word,
+        "year": facts.year,
+        "maker": studio.maker,
+        "size": facts.size,
+        "weight": facts.weight,
+        "cloth": facts.structure,
+        "fibre": facts.fibres,
+        "fleece": list(facts.fleeces),
+        "dyes": facts.dyes,
+        "signed": facts.signed,
+        "edition": facts.edition,
+        "price": facts.price if facts.shows_price and facts.state == "available" else "",
+        "availability": facts.availability,
+        "care": list(facts.care),
+        "light": list(facts.light),
+        "provenance": facts.provenance,
+        "history": [f"{day}: {event}" for day, event in facts.history],
+        "story": facts.story,
+        "pictures": [picture.alt for picture in piece.pictures],
+    }
+    kept = {word: value for word, value in said.items() if value}
+    return (json.dumps(kept, ensure_ascii=False, indent=1) + "\n").encode("utf-8")

@@ -1,0 +1,120 @@
+"""Sites made in memory, without opening a photo: every photo has two renditions that are said to
+lie where the builder would put them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from provenance.documents.facts import facts_of
+from provenance.documents.setting import setting_for
+from provenance.figures.gather import studio_flow
+from provenance.problems import Problems
+from provenance.records.book import read_book
+from provenance.records.pages import read_pages
+from provenance.site.pages import SiteParts, site_files, site_studio
+from provenance.site.shown import Rendered, picture_path, shown_piece
+
+DAY = date(2026, 11, 20)
+DEMO = Path(__file__).parents[2] / "pieces"
+SMALL = {
+    "studio/studio.yaml": """\
+studio: Brackenfold
+maker: Isla Wren
+currency: GBP
+site: https://brackenfold.example
+pay: {any: 18.00}
+""",
+    "studio/fleece.yaml": """\
+gotland-2025: {breed: Gotland, from: "Low Eskrigg Farm, Far Lane", weight: 3 kg, cost: 66.00}
+""",
+    "studio/yarns.yaml": """\
+gotland-2ply:
+  fleece: {gotland-2025: 2.0 kg}
+  weight: 960 g
+  hours: {spinning: 26}
+linen-warp: {fibre: linen, from: a mill in Co. Down, weight: 1 kg, cost: 41.00}
+""",
+    "studio/dyestuffs.yaml": "weld: {species: Reseda luteola, weight: 900 g, cost: 0}\n",
+    "studio/mordants.yaml": "alum: {weight: 1 kg, cost: 9.50}\n",
+    "dyebook/marsh.yaml": """\
+dyed:
+  - {yarn: gotland-2ply, weight: 420 g, becomes: marsh-green}
+steps:
+  - mordants: {alum: 12 %}
+  - dyes: {weld: 60 %}
+""",
+    "2026-014-saltmarsh.yaml": """\
+number: 2026-014
+title: Saltmarsh
+kind: hanging
+size: 124 x 86 cm
+yarns:
+  - {use: weft, lot: marsh-green, weight: 412 g}
+  - {use: warp, lot: linen-warp, weight: 180 g}
+hours: {weaving: 61}
+photos:
+  - {file: front.jpg, alt: "Tall hanging in olive bands"}
+""",
+}
+
+
+def parts_of(folder: Path) -> SiteParts:
+    book, problems = read_book(folder)
+    assert book is not None
+    assert [each for each in problems if not each.is_remark] == []
+    setting = setting_for(book, studio_flow(book), DAY, {})
+    shown, withdrawn = [], []
+    printed = {str(line.number) for line in book.printed if line.address}
+    for number, piece in book.pieces.items():
+        facts = facts_of(setting, piece)
+        if facts.is_draft and number not in printed:
+            continue
+        if piece.state == "withdrawn":
+            withdrawn.append(facts)
+            continue
+        files = {
+            photo.file: [
+                Rendered(picture_path(facts, photo, 480, kind), 480, 600, kind)
+                for kind in ("avif", "jpeg")
+            ]
+            for photo in facts.photos
+        }
+        shown.append(shown_piece(facts, files, piece.finished, is_listed=not facts.is_draft))
+    words = read_pages(folder, Problems())
+    return SiteParts(setting, site_studio(setting), tuple(shown), tuple(withdrawn), words, {})
+
+
+@pytest.fixture(scope="session")
+def demo_parts() -> SiteParts:
+    """The demo studio."""
+    return parts_of(DEMO)
+
+
+@pytest.fixture(scope="session")
+def demo_files(demo_parts: SiteParts) -> Mapping[str, bytes]:
+    """The demo's whole site but its pictures."""
+    return site_files(demo_parts)
+
+
+@pytest.fixture
+def small_studio() -> Mapping[str, str]:
+    """The records of a studio with one piece, by file name."""
+    return SMALL
+
+
+@pytest.fixture
+def site_with(tmp_path: Path) -> Callable[[Mapping[str, str]], Mapping[str, bytes]]:
+    """The site of the small studio with some of its records changed or added."""
+
+    def build(changes: Mapping[str, str]) -> Mapping[str, bytes]:
+        for name, text in {**SMALL, **changes}.items():
+            path = tmp_path / "pieces" / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+        return site_files(parts_of(tmp_path / "pieces"))
+
+    return build
