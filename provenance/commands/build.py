@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import os
 import sys
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
 import click
 
+from provenance.build.papers import issue_certificates
 from provenance.build.pictures import swatch_colours
 from provenance.build.site import BuiltSite, Change, build_site
+from provenance.commands.check import counted
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse
+from provenance.documents.certificate import certificates_due
+from provenance.documents.certificate_page import sheet_for
 from provenance.documents.setting import Setting, setting_for
+from provenance.documents.tags import Wishes, print_tags
 from provenance.lock import lock
+from provenance.output import write_file
 from provenance.problems import Place, Problem, Problems, Slip
 from provenance.records.book import Book
 from provenance.records.pages import read_pages
@@ -26,35 +34,67 @@ from provenance.records.pages import read_pages
 @click.pass_obj
 def command(here: Here, target: Path | None, *, only_tell: bool) -> None:
     """Build the public site, and the tags and certificates that are due."""
-    opened = here.studio
-    stopping = [each for each in opened.mistakes if not is_about_a_photo(each)]
-    if stopping:
-        for problem in stopping:
-            click.echo(str(problem), err=True)
-        refuse("\nNothing was built: the records above need mending first.", 1)
     folder = (target or here.folder.parent / "site").resolve()
+    problems = Problems()
     try:
-        built, problems = _build(opened, folder, only_tell=only_tell)
+        with _turn(here):
+            lines = _build(here.studio, folder, problems, only_tell=only_tell)
     except Slip as slip:
         refuse(f"Nothing was built: {slip.what}\n    {slip.remedy}", 1)
-    for line in told(built):
+    for line in lines:
         click.echo(line)
     for problem in problems:
         click.echo(str(problem), err=True)
-    sys.exit(1 if problems else 0)
+    sys.exit(1 if list(problems) else 0)
 
 
-def _build(
-    opened: Opened, folder: Path, *, only_tell: bool
-) -> tuple[BuiltSite, tuple[Problem, ...]]:
-    problems = Problems()
+def _turn(here: Here) -> AbstractContextManager[None]:
+    """The records are read when it is our turn."""
+    return lock(here.folder, "build") if here.folder.is_dir() else nullcontext()
+
+
+def _build(opened: Opened, folder: Path, problems: Problems, *, only_tell: bool) -> list[str]:
+    """Site, then tags and certificates that are due; what was done, in lines."""
+    _refuse_mistakes(opened)
     words = read_pages(opened.book.folder, problems)
     setting = make_setting(opened, problems)
-    with lock(folder.parent, "build"), Progress("pictures") as progress:
+    with Progress("pictures") as progress:
         built = build_site(setting, words, folder, progress.tell, only_tell=only_tell)
     problems.extend(built.problems)
     problems.extend(each for each in opened.mistakes if is_about_a_photo(each))
-    return built, tuple(problems)
+    lines = told(built, only_tell=only_tell)
+    return lines if only_tell else lines + _papers(setting, problems)
+
+
+def _refuse_mistakes(opened: Opened) -> None:
+    """A record that can't be read would vanish from the site: nothing is built until it is mended."""
+    stopping = [each for each in opened.mistakes if not is_about_a_photo(each)]
+    for problem in stopping:
+        click.echo(str(problem), err=True)
+    if stopping:
+        refuse("\nNothing was built: the records above need mending first.", 1)
+
+
+def _papers(setting: Setting, problems: Problems) -> list[str]:
+    """Tags that are due on one file, made anew until `tags` prints them; certificates, issued."""
+    folder = setting.book.folder / "papers"
+    with Progress("hang-tags") as progress:
+        run = print_tags(setting, Wishes(changed=True), progress.tell)
+    problems.extend(run.problems)
+    lines = []
+    if run.content:
+        write_file(folder / "tags-due.pdf", run.content)
+        lines.append(f"{counted(len(run.tags), 'hang-tag')} due: {folder / 'tags-due.pdf'}")
+        lines.append("    'provenance tags --changed' prints them and notes that they are printed")
+    due = certificates_due(setting)
+    with Progress("certificates") as progress:
+        for issued in issue_certificates(setting, due, sheet_for(setting), progress.tell):
+            if issued.slip:
+                place = setting.book.pieces[issued.number].number.place
+                problems.add(place, f"no certificate: {issued.slip.what}", issued.slip.remedy)
+    if due:
+        lines.append(f"{counted(len(due), 'certificate')} made: {folder}{os.sep}certificate-...pdf")
+    return lines
 
 
 def make_setting(opened: Opened, problems: Problems) -> Setting:
@@ -81,17 +121,20 @@ def is_about_a_photo(problem: Problem) -> bool:
     return "photo" in problem.what
 
 
-def told(built: BuiltSite) -> list[str]:
+def told(built: BuiltSite, *, only_tell: bool) -> list[str]:
     """What the build did, in lines."""
-    lines = [f"What the public will see differently: {_count(built.changes)}"]
+    sees = "would" if only_tell else "will"
+    lines = [f"What the public {sees} see differently: {_count(built.changes)}"]
     for change in built.changes[:40]:
         lines.append(f"  {change.page} {change.how}")
         lines += [f"    {word}: {old} -> {new}" for word, old, new in change.fields]
     if len(built.changes) > 40:
         lines.append(f"  and {len(built.changes) - 40} more")
     lines.append("")
-    lines.append(f"{built.pieces} pieces on {built.pages} pages: {built.folder}/index.html")
-    return lines
+    if only_tell:
+        return [*lines, "Nothing was changed."]
+    index = built.folder / "index.html"
+    return [*lines, f"{counted(built.pieces, 'piece')} on {built.pages} pages: {index}"]
 
 
 def _count(changes: tuple[Change, ...]) -> str:
