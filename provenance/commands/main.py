@@ -24,6 +24,7 @@ COMMANDS = {
     "match": "the recipes in the dye book nearest to a colour or a photo",
     "tags": "hang-tag sheets",
     "certificate": "gallery certificates",
+    "papers": "everything a fair, gallery, guild or show needs",
     "build": "the public site, and all tags and certificates that are due",
 }
 

@@ -27,6 +27,7 @@ from provenance.records.pieces import Piece
 from provenance.reference.currencies import minor_unit
 
 _STRIP_MM = (16.0, 3.2)
+_LONG_WORD = 18  # letters; a longer word may be broken anywhere, so that no column grows with it
 PRIVATE = "private-"
 
 
@@ -110,12 +111,8 @@ class Papers:
     @property
     def days(self) -> str:
         """When it is, in words; nothing for an outlet that is always there."""
-        span, day = self.outlet.dates, self.setting.phrases.day
-        if span is None:
-            return ""
-        if span.first == span.last:
-            return day(span.first)
-        return self.say("from_to", first=day(span.first), last=day(span.last))
+        span = self.outlet.dates
+        return self.setting.phrases.days(span.first, span.last) if span else ""
 
     @property
     def where_and_when(self) -> str:
@@ -151,6 +148,7 @@ def sheet_pdf(setting: Setting, page: Page, pieces: Sequence[Held] = ()) -> byte
         "maker": str(studio.maker),
         "place": str(studio.place or ""),
         "printed": phrases.day(setting.today),
+        "loose": any(len(word) > _LONG_WORD for each in pieces for word in _words_of(each)),
         "say": lambda name, **values: phrases.say(f"sheet.{name}", **values),
         "label": lambda name: phrases.say(f"label.{name}"),
         **page.values,
@@ -167,6 +165,10 @@ def sheet_pdf(setting: Setting, page: Page, pieces: Sequence[Held] = ()) -> byte
         identifier=hashlib.sha256(html.encode()).digest(),
         created=setting.today,
     )
+
+
+def _words_of(each: Held) -> list[str]:
+    return f"{each.facts.title} {each.facts.number} {each.facts.structure}".split()
 
 
 def strip(facts: PieceFacts, *, black: bool) -> bytes:
@@ -188,15 +190,20 @@ def parties(papers: Papers) -> dict[str, tuple[str, ...]]:
     """Maker and outlet with their addresses, for papers between the two."""
     studio, outlet = papers.setting.book.studio, papers.outlet
     maker = (str(studio.maker), str(studio.studio), *_reached(studio.contact))
-    place = str(outlet.address or outlet.contact.get("post", "") or outlet.place or "")
+    post = str(outlet.address or outlet.contact.get("post", "") or outlet.place or "")
     rest = {word: text for word, text in outlet.contact.items() if word != "post"}
-    name = papers.title
-    post = place.removeprefix(name).lstrip(", ")
-    theirs = (name, post, *_reached(rest))
+    theirs = (*_name_and_post(papers.title, post), *_reached(rest))
     return {
         "maker": tuple(line for line in maker if line),
         "outlet": tuple(line for line in theirs if line),
     }
+
+
+def _name_and_post(name: str, post: str) -> tuple[str, ...]:
+    """An address often begins with the name, in its own spelling: then that one is taken."""
+    first, _, rest = post.partition(",")
+    is_named = name.casefold().removeprefix("the ") in first.casefold()
+    return (first.strip(), rest.strip()) if is_named and rest else (name, post)
 
 
 def _reached(contact: Mapping[Any, Any]) -> tuple[str, ...]:

@@ -121,7 +121,9 @@ def price_list(papers: Papers) -> list[Sheet]:
         {
             "outlet": papers.title,
             "where": papers.where_and_when,
-            "groups": [(kind, [_offer(each) for each in some]) for kind, some in groups.items()],
+            "groups": [
+                (kind, [_offer(papers, each) for each in some]) for kind, some in groups.items()
+            ],
             "pay": how_to_pay(papers),
             "note": tax_note(papers),
         },
@@ -129,7 +131,7 @@ def price_list(papers: Papers) -> list[Sheet]:
     columns = ("kind", "title", "number", "size", "made of", "price")
     cells = [
         (o["kind"], o["title"], o["number"], o["size"], o["made_of"], papers.cell(price_of(each)))
-        for each, o in ((each, _offer(each)) for each in pieces)
+        for each, o in ((each, _offer(papers, each)) for each in pieces)
     ]
     return [
         Sheet("price-list.pdf", sheet_pdf(papers.setting, page, pieces), page.title),
@@ -141,18 +143,25 @@ def _helper_order(each: Held) -> tuple[int, Any, str]:
     return KINDS.index(each.facts.kind), each.cost.price.value, each.facts.number
 
 
-def _offer(each: Held) -> dict[str, str]:
+def _offer(papers: Papers, each: Held) -> dict[str, str]:
     facts = each.facts
-    dyed = f"; {facts.dyes[:1].lower()}{facts.dyes[1:]}" if facts.dyes else ""
     return {
         "number": facts.number,
         "title": facts.title,
         "kind": facts.kind_word,
         "size": facts.size,
-        "made_of": f"{fibre_of(each)}{dyed}",
+        "made_of": made_of(papers, each),
         "price": facts.price,
         "state": facts.availability if facts.state == "reserved" else "",
     }
+
+
+def made_of(papers: Papers, each: Held) -> str:
+    """Fibre and dyes in a line."""
+    fibre, dyes = fibre_of(each), each.facts.dyes
+    if not dyes:
+        return fibre
+    return papers.say("dyed_with", fibre=fibre, dyes=dyes[:1].lower() + dyes[1:])
 
 
 def how_to_pay(papers: Papers) -> str:
