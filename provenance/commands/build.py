@@ -67,7 +67,7 @@ def _build(opened: Opened, folder: Path, problems: Problems, *, only_tell: bool)
 
 
 def _refuse_mistakes(opened: Opened) -> None:
-    """A record that can't be read would vanish from the site: nothing is built until it is mended."""
+    """A record that can't be read would vanish from the site: it must be mended first."""
     stopping = [each for each in opened.mistakes if not is_about_a_photo(each)]
     for problem in stopping:
         click.echo(str(problem), err=True)
