@@ -13,6 +13,7 @@ import hashlib
 import json
 from dataclasses import asdict, dataclass
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 from provenance.documents.facts import PhotoFacts, PieceFacts, facts_of
@@ -72,7 +73,7 @@ class Issue:
 
 
 def certificate_of(setting: Setting, piece: Piece) -> Certificate:
-    """What the certificate of a piece says; Slip when its photo or the site's address is amiss."""
+    """What the certificate of a piece says; Slip when its photo is missing."""
     facts, studio = facts_of(setting, piece), setting.book.studio
     photo = shown_photo(facts)
     return Certificate(
@@ -91,7 +92,7 @@ def certificate_of(setting: Setting, piece: Piece) -> Certificate:
         object_id=object_id(setting, facts, setting.today)[:-1],
         statement=facts.statement,
         photo=photo,
-        photo_digest=digest(opened(setting, photo)) if photo else "",
+        photo_digest=digest(photos_of(setting), photo.file) if photo else "",
         stripes=facts.stripes,
         tree=facts.tree,
     )
@@ -105,7 +106,12 @@ def shown_photo(facts: PieceFacts) -> PhotoFacts | None:
 
 def opened(setting: Setting, photo: PhotoFacts) -> Upright:
     """The photo, looked at; Slip when it is missing or broken."""
-    return open_photo(setting.book.folder / "photos", photo.file)
+    return open_photo(photos_of(setting), photo.file)
+
+
+def photos_of(setting: Setting) -> Path:
+    """Where the maker's photos lie."""
+    return setting.book.folder / "photos"
 
 
 def _kind_line(setting: Setting, facts: PieceFacts) -> str:

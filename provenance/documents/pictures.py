@@ -73,7 +73,7 @@ def open_photo(folder: Path, name: str) -> Upright:
     """Find and look at a photo without decoding it; Slip says what is wrong and what to do."""
     path = inside(folder, name)
     if not path.is_file():
-        raise Slip(f"there is no photo '{name}' in {folder.name}/", "check the name and its ending")
+        raise _missing(folder, name)
     with _opened(path, name) as image:
         kind = str(image.format)
         _check_ending(name, kind)
@@ -119,10 +119,20 @@ def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = Fa
     return _saved(image.convert("L") if grey else image, "JPEG", quality=85, optimize=True)
 
 
-def digest(photo: Upright) -> str:
-    """SHA-256 of the maker's file, to tell whether the photo is still the same."""
-    with photo.path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
+def digest(folder: Path, name: str) -> str:
+    """SHA-256 of a photo's file, not looked at, to tell whether it is still the same; or a Slip."""
+    path = inside(folder, name)
+    try:
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+    except FileNotFoundError:
+        raise _missing(folder, name) from None
+    except OSError as error:
+        raise Slip(f"the photo '{name}' cannot be read: {error.strerror}", "look at it") from error
+
+
+def _missing(folder: Path, name: str) -> Slip:
+    return Slip(f"there is no photo '{name}' in {folder.name}/", "check the name and its ending")
 
 
 def pixels(photo: Upright, max_side: int) -> tuple[int, int, bytes]:

@@ -1,0 +1,142 @@
+"""`certificate`: gallery certificates, one PDF for each piece, in papers/.
+
+In: numbers of pieces, the sheet. Out: `papers/certificate-NUMBER.pdf`, and a line in
+studio/printed.yaml for every new issue. The line is written before the file: a run that is killed
+between the two makes the same issue of the same day when it is run again.
+"""
+
+from __future__ import annotations
+
+import sys
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+
+from provenance.commands.build import make_setting
+from provenance.commands.check import counted
+from provenance.commands.progress import Progress
+from provenance.commands.studio import Here, Opened, refuse, warn_of
+from provenance.documents.certificate import (
+    Certificate,
+    Issue,
+    certificate_of,
+    issue_of,
+    paper_name,
+    printed_entry,
+)
+from provenance.documents.certificate_page import SHEETS, Sheet, certificate_pdf, sheet_for
+from provenance.documents.setting import Setting
+from provenance.lock import lock
+from provenance.output import append_text, write_file
+from provenance.problems import Problems, Slip
+from provenance.records.pieces import Piece
+from provenance.records.printed import printed_line
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A certificate that was written, and where it lies."""
+
+    certificate: Certificate
+    issue: Issue
+    path: Path
+
+
+@click.command("certificate")
+@click.argument("numbers", nargs=-1, required=True, metavar="NUMBER...")
+@click.option(
+    "--sheet",
+    type=click.Choice(tuple(SHEETS), case_sensitive=False),
+    help="The paper; by default the studio's own.",
+)
+@click.option("--black", is_flag=True, help="For black ink alone: the selvedge as hatching.")
+@click.pass_obj
+def command(here: Here, numbers: tuple[str, ...], sheet: str | None, *, black: bool) -> None:
+    """Gallery certificates, one page each, archival and accessible."""
+    try:
+        with _turn(here):
+            refused = _make_all(here, tuple(dict.fromkeys(numbers)), sheet or "", black=black)
+    except Slip as slip:
+        refuse("\n    ".join(part for part in (slip.what, slip.remedy) if part), 1)
+    sys.exit(1 if refused else 0)
+
+
+def _turn(here: Here) -> AbstractContextManager[None]:
+    """Records are read when it is our turn, so that no issue is counted twice."""
+    return lock(here.folder, "certificate") if here.folder.is_dir() else nullcontext()
+
+
+def _make_all(here: Here, numbers: tuple[str, ...], sheet: str, *, black: bool) -> bool:
+    """Make those that can be made; whether any could not."""
+    opened = here.studio
+    pieces = [opened.piece(number) for number in numbers]
+    warn_of(opened)
+    _refuse_unknown_issues(opened)
+    problems = Problems()
+    setting = make_setting(opened, problems)
+    on = sheet_for(setting, sheet, black=black)
+    refusals = [str(problem) for problem in problems]
+    with Progress("certificates") as progress:
+        for done, piece in enumerate(pieces, 1):
+            try:
+                _refuse_faulty(opened, piece)
+                click.echo(_told(setting, make(setting, piece, on)))
+            except Slip as slip:
+                remedy = f"\n    {slip.remedy}" if slip.remedy else ""
+                refusals.append(f"{piece.number} {piece.title}: {slip.what}{remedy}")
+            progress.tell(done, len(pieces))
+    for line in refusals:
+        click.echo(line, err=True)
+    return bool(refusals)
+
+
+def make(setting: Setting, piece: Piece, sheet: Sheet) -> Made:
+    """Write the certificate of a piece, and note it when it is a new issue; or Slip."""
+    _refuse_draft(piece)
+    certificate = certificate_of(setting, piece)
+    issue = issue_of(setting, certificate)
+    content = certificate_pdf(setting, certificate, issue, sheet)
+    folder = setting.book.folder
+    if issue.is_new:
+        line = printed_line(printed_entry(certificate, issue))
+        append_text(folder / "studio" / "printed.yaml", line)
+    path = folder / "papers" / paper_name(certificate.number)
+    write_file(path, content)
+    return Made(certificate, issue, path)
+
+
+def _refuse_draft(piece: Piece) -> None:
+    """A photo may come later; without size, yarns or hours there is nothing to certify."""
+    if piece.can_be_costed:
+        return
+    lacks = [word for word in piece.missing if word not in ("a photo", "being finished")]
+    still = f"it still wants {' and '.join(lacks)}" if lacks else "it is still being made"
+    raise Slip("a draft gets no certificate", still)
+
+
+def _refuse_faulty(opened: Opened, piece: Piece) -> None:
+    """What is certified must have been read whole."""
+    faults = [each for each in opened.mistakes if each.place.file == piece.number.place.file]
+    if faults:
+        raise Slip(f"its record has {counted(len(faults), 'mistake')}", "see 'provenance check'")
+
+
+def _refuse_unknown_issues(opened: Opened) -> None:
+    """Without the list of what was printed, issues would be counted from one again."""
+    if any(each.place.file.endswith("/studio/printed.yaml") for each in opened.mistakes):
+        refuse("studio/printed.yaml can't be read whole: see 'provenance check'", 1)
+
+
+def _told(setting: Setting, made: Made) -> str:
+    certificate, issue = made.certificate, made.issue
+    how = "new" if issue.is_new else "unchanged"
+    said = f"issue {issue.number} of {setting.phrases.day(issue.on)}, {how}"
+    return f"{certificate.number} {certificate.title}: {said}\n    {_shown(made.path)}"
+
+
+def _shown(path: Path) -> str:
+    """From where we stand, when it lies below; else whole."""
+    here = Path.cwd()
+    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)
