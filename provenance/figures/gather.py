@@ -177,8 +177,8 @@ def exhaust_source(book: Book, bath: Bath) -> Bath | None:
     name = bath.exhaust_of
     if name is None:
         return None
-    by_lot = (each for each in book.baths.values() if any(e.becomes == name for e in each.dyed))
-    return book.baths.get(name) or next(by_lot, None)
+    lot = book.dyed.get(name)
+    return book.baths.get(name) or (lot.bath if lot else None)
 
 
 def dose_grams(dose: Dose, fibre: Fraction) -> Fraction:

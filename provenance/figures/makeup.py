@@ -13,8 +13,8 @@ from fractions import Fraction
 from provenance.figures.fibre_shares import FibrePart
 from provenance.figures.flow import Flow, Key
 from provenance.figures.gather import exhaust_source, in_place_key, is_in_place, lot_key, yield_of
-from provenance.records.baths import Bath, DyedYarn, Dyeing
-from provenance.records.book import Book
+from provenance.records.baths import Bath, Dyeing
+from provenance.records.book import Book, Dyed
 from provenance.records.pieces import Piece, YarnUse
 from provenance.reference.mordants import find_mordant
 
@@ -77,13 +77,9 @@ def _yarn(book: Book, piece: Piece, index: int, swatches: Mapping[str, str]) -> 
     )
 
 
-def dyed_entry(book: Book, lot: str) -> tuple[str, Bath, DyedYarn] | None:
+def dyed_entry(book: Book, lot: str) -> Dyed | None:
     """The bath a lot came out of, with its name and its entry there."""
-    for name, bath in book.baths.items():
-        for entry in bath.dyed:
-            if entry.becomes == lot:
-                return name, bath, entry
-    return None
+    return book.dyed.get(lot)
 
 
 def base_yarn(book: Book, lot: str) -> str:
@@ -183,6 +179,9 @@ def composition(book: Book, lot: str) -> dict[str, Fraction]:
         return {}
     if not yarn.fleece:
         return {str(name): share for name, share in (yarn.fibre or {}).items()}
+    if len(yarn.fleece) == 1:
+        only = book.fleece.get(next(iter(yarn.fleece)))
+        return {str(name): share for name, share in only.fibre.items()} if only else {}
     clean: dict[str, Fraction] = {}
     for name, put_in in yarn.fleece.items():
         fleece = book.fleece.get(name)

@@ -54,39 +54,36 @@ def species_or_name(book: Book, name: str) -> str:
     return str(lot.species) if lot and lot.species else name
 
 
-def _doses(book: Book) -> Iterator[tuple[str, Written, Dose, Fraction, str]]:
-    """Every dose with its kind, its fibre's weight and the fibre it is on."""
+def _steps(book: Book) -> Iterator[tuple[Dyeing, Fraction]]:
+    """Every step of every bath, and every yarn dyed in place, with the weight of its fibre."""
     for bath in book.baths.values():
         grams = sum((entry.weight for entry in bath.dyed), Fraction(0))
-        fibre = _main_fibre(composition(book, str(bath.dyed[0].yarn))) if bath.dyed else "wool"
         for step in bath.steps:
-            yield from _step_doses(step, grams, fibre)
+            yield step, grams
     for piece in book.pieces.values():
         for use in piece.yarns:
-            fibre = _main_fibre(use_composition(book, use))
-            yield from _step_doses(use, Fraction(use.weight), fibre)
+            yield use, Fraction(use.weight)
+
+
+def _mordants(book: Book) -> Iterator[tuple[str, Dose, Fraction]]:
+    """Every mordant and after-bath with its dose and the weight of fibre it is on."""
+    for step, grams in _steps(book):
+        for doses in (step.mordants, step.after):
+            for name, dose in doses.items():
+                yield name, dose, grams
 
 
 def _main_fibre(shares_of_fibre: dict[str, Fraction]) -> str:
     return max(shares_of_fibre, key=lambda name: shares_of_fibre[name], default="wool")
 
 
-def _step_doses(
-    step: Dyeing, grams: Fraction, fibre: str
-) -> Iterator[tuple[str, Written, Dose, Fraction, str]]:
-    for kind, doses in (("mordant", step.mordants), ("mordant", step.after), ("dye", step.dyes)):
-        for name, dose in doses.items():
-            yield kind, name, dose, grams, fibre
-
-
 def check_shares(book: Book) -> Found:
     """Doses outside the usual range, with the source of the range."""
-    for kind, name, dose, grams, _ in _doses(book):
+    for name, dose, grams in _mordants(book):
         if not grams:
             continue
         share = half_up(dose_grams(dose, grams) * 100 / grams, 4)
-        known = name if kind == "mordant" else species_or_name(book, name)
-        if kind == "mordant" and (said := share_remark("mordant", known, Decimal(plain(share)))):
+        if said := share_remark("mordant", name, Decimal(plain(share))):
             yield _remark(dose.place, said)
 
 
@@ -98,7 +95,8 @@ def check_heat(book: Book) -> Found:
             yield from _too_hot(book, step, fibre)
     for piece in book.pieces.values():
         for use in piece.yarns:
-            yield from _too_hot(book, use, _main_fibre(use_composition(book, use)))
+            if use.heat:
+                yield from _too_hot(book, use, _main_fibre(use_composition(book, use)))
 
 
 def _too_hot(book: Book, step: Dyeing, fibre: str) -> Found:
@@ -144,8 +142,8 @@ def _by_shelf_name(said: str, known: Mapping[str, str]) -> str:
 
 def check_hazards(book: Book) -> Found:
     """Copper, tin and chrome: hazard text where they are used."""
-    for kind, name, dose, _, _ in _doses(book):
-        if kind == "mordant" and (said := mordant_remark(name)):
+    for name, dose, _ in _mordants(book):
+        if said := mordant_remark(name):
             yield _remark(dose.place, said)
 
 
@@ -202,9 +200,11 @@ def check_spinning(book: Book) -> Found:
 def check_claims(book: Book) -> Found:
     """Words in stories and care texts that the record does not bear out."""
     for piece in book.pieces.values():
-        facts = facts_for_claims(book, piece)
-        for text in (piece.story, piece.care):
-            for claim in claims_in(text, facts) if text else ():
+        # Facts only take claims away, and are dear to work out: most stories make none.
+        texts = [text for text in (piece.story, piece.care) if text and claims_in(text, Facts())]
+        facts = facts_for_claims(book, piece) if texts else Facts()
+        for text in texts:
+            for claim in claims_in(text, facts):
                 what = f"'{claim.word}': {claim.reason} ({claim.source})"
                 place = _line_of(text, claim.line)
                 yield Problem(place, what, claim.instead, is_remark=claim.weight != "refuse")

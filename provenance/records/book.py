@@ -10,11 +10,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from provenance.problems import Place, Problem, Problems, Slip
 from provenance.records import quantities as q
-from provenance.records.baths import Bath
+from provenance.records.baths import Bath, DyedYarn
 from provenance.records.commissions import Commission
 from provenance.records.fields import read_name, yes_or_no
 from provenance.records.folder import Reading
@@ -35,6 +35,14 @@ LOT_FILES: Mapping[str, type[Named]] = {
 }
 
 
+class Dyed(NamedTuple):
+    """Where a dyed lot came from: the bath's name, the bath, the lot's entry there."""
+
+    bath_name: str
+    bath: Bath
+    entry: DyedYarn
+
+
 @dataclass(frozen=True, slots=True)
 class Book:
     """Everything a studio has written down.
@@ -52,6 +60,7 @@ class Book:
     sundries: Mapping[str, Sundry]
     outlets: Mapping[str, Outlet]
     baths: Mapping[str, Bath]
+    dyed: Mapping[str, Dyed]
     pieces: Mapping[str, Piece]
     commissions: Mapping[str, Commission]
     printed: tuple[Printed, ...]
@@ -88,6 +97,7 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         studio=studio,
         **lots,
         baths=baths,
+        dyed=_dyed_lots(baths),
         pieces=pieces,
         commissions=commissions,
         printed=printed,
@@ -95,6 +105,15 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         broken={kind: frozenset(names) for kind, names in reading.broken.items()},
     )
     return book, tuple(problems)
+
+
+def _dyed_lots(baths: Mapping[str, Bath]) -> dict[str, Dyed]:
+    """Every dyed lot by name; of two with one name (which is a problem) the first."""
+    lots: dict[str, Dyed] = {}
+    for name, bath in baths.items():
+        for entry in bath.dyed:
+            lots.setdefault(str(entry.becomes), Dyed(name, bath, entry))
+    return lots
 
 
 _UNKNOWN_STUDIO = Studio.model_validate({"studio": Written("this studio"), "maker": Written("-")})

@@ -110,12 +110,8 @@ def check_outlets(book: Book) -> Found:
 
 def find_bath(book: Book, name: str) -> Bath | None:
     """A bath by its file name, or by a lot that came out of it."""
-    if name in book.baths:
-        return book.baths[name]
-    for bath in book.baths.values():
-        if any(entry.becomes == name for entry in bath.dyed):
-            return bath
-    return None
+    lot = book.dyed.get(name)
+    return book.baths.get(name) or (lot.bath if lot else None)
 
 
 def check_exhaust(book: Book) -> Found:

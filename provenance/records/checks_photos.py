@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
 
 from provenance.problems import Problem, did_you_mean
@@ -35,11 +35,11 @@ def check_photos(book: Book) -> Found:
                     f"the photo '{photo.file}' has no 'alt' text",
                     f'say what it shows: {{file: {photo.file}, alt: "Tall hanging in olive"}}',
                 )
-            yield from _lies_there(book, photo.file, names)
+            yield from _lies_there(photo.file, names)
     for bath in book.baths.values():
         for swatch in (bath.swatch, *(entry.swatch for entry in bath.dyed)):
             if swatch:
-                yield from _lies_there(book, swatch, names)
+                yield from _lies_there(swatch, names)
 
 
 def photo_path(name: str) -> str:
@@ -47,18 +47,20 @@ def photo_path(name: str) -> str:
     return name if name.startswith("photos/") else f"photos/{name}"
 
 
-def _names(photos: Path) -> frozenset[str]:
-    """Every file in photos/, by its path there with `/`."""
-    found: set[str] = set()
+def _names(photos: Path) -> dict[str, bool]:
+    """Every file in photos/, by its path there with `/`, and whether it leads out of there."""
+    found: dict[str, bool] = {}
     for folder, _, files in os.walk(photos):
-        inside = Path(folder).relative_to(photos)
-        found.update((inside / name).as_posix() for name in files)
-    return frozenset(found)
+        inside = Path(folder).relative_to(photos).as_posix()
+        for name in files:
+            path = Path(folder, name)
+            leads_out = path.is_symlink() and not leads_inside(path, photos)
+            found[name if inside == "." else f"{inside}/{name}"] = leads_out
+    return found
 
 
-def _lies_there(book: Book, name: Written, names: frozenset[str]) -> Found:
-    path = photo_path(name)
-    inside = path.removeprefix("photos/")
+def _lies_there(name: Written, names: Mapping[str, bool]) -> Found:
+    inside = name.removeprefix("photos/")
     if slip := _bad_name(str(name), inside):
         yield Problem(name.place, *slip)
     elif inside not in names:
@@ -66,7 +68,7 @@ def _lies_there(book: Book, name: Written, names: frozenset[str]) -> Found:
         if names:
             remedy = did_you_mean(inside, names) or "put it into photos/"
         yield Problem(name.place, f"there is no photo '{name}'", remedy)
-    elif not leads_inside(book.folder / path, book.folder / "photos"):
+    elif names[inside]:
         what = f"'{name}' is a link that leads out of the photos folder"
         yield Problem(name.place, what, "put the photo itself into photos/")
 

@@ -34,7 +34,7 @@ class Quantity(Fraction):
     written: str
 
     def __new__(cls, value: Fraction | int, place: Place = NOWHERE, written: str = "") -> Self:
-        self = super().__new__(cls, value)
+        self = super().__new__(cls, value.numerator, value.denominator)
         self.place = place
         self.written = written
         return self
@@ -86,6 +86,7 @@ DURATIONS = {**TIMES, **_units(("day days", 24), ("week weeks", 7 * 24))}
 
 NUMBER = r"(?:[0-9]+\s+[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+\.[0-9]+|[0-9]+|\.[0-9]+)"
 _PART = re.compile(rf"\s*({NUMBER})\s*(?:([A-Za-z°%]+|[\"'″”′’])\.?)?\s*")
+_PLAIN = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,2})? ?[A-Za-z%]*")
 _FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8",
               "⅞": " 7/8", "⅓": " 1/3", "⅔": " 2/3"}  # fmt: skip
 _SPACES = re.compile(r"[\u00a0\u2007\u2009\u202f]")
@@ -97,6 +98,8 @@ _TOO_LONG = re.compile(r"[0-9]{13}")
 
 def tidy(text: str, habits: Habits) -> str:
     """One spelling of a number: a point, plain spaces, written fractions."""
+    if _PLAIN.fullmatch(text):
+        return text
     if _TOO_LONG.search(text):
         raise Slip("a number of more than 12 digits", "no studio weighs or earns so much")
     tidied = _SPACES.sub(" ", text).replace("−", "-").replace("⁄", "/")
@@ -134,9 +137,11 @@ def _comma_refused(text: str) -> str:
 
 def exact(text: str) -> Fraction:
     """A bare number: 12, 0.5, 3/8 or 1 1/2."""
+    if text.isdecimal():
+        return Fraction(int(text))
     whole, _, part = text.strip().rpartition(" ")
     try:
-        return Fraction(whole.strip() or 0) + Fraction(part)
+        return Fraction(whole.strip()) + Fraction(part) if whole else Fraction(part)
     except ZeroDivisionError:
         raise Slip(f"'{text}' divides by nothing", "the lower number can't be 0") from None
     except ValueError:
@@ -167,7 +172,8 @@ def measured(
         amount, unit = exact(found[1]), found[2]
         if not unit:
             raise Slip(f"'{text}' is {kind.called} without a unit", _example(kind))
-        sum_so_far += amount * factor_of(unit, units, kind)
+        part = amount * factor_of(unit, units, kind)
+        sum_so_far = sum_so_far + part if position else part
         position = found.end()
     return sum_so_far
 

@@ -38,7 +38,8 @@ def read_text(raw: bytes, file: str, problems: Problems) -> Any | None:
         return None
     loader = _Loader(text)
     try:
-        return _Reader(file, text, problems, loader, text.count("\n") + 1).document()
+        lines, has_notes = text.count("\n") + 1, _NOTE.search(text) is not None
+        return _Reader(file, text, problems, loader, lines, has_notes).document()
     except _Unreadable:
         return None
     except yaml.YAMLError as error:
@@ -57,6 +58,7 @@ class _Reader:
     problems: Problems
     loader: Any
     lines: int
+    has_notes: bool
     anchors: dict[str, Any] = field(default_factory=dict)
     count: int = 0
     unfolded: int = 0
@@ -118,7 +120,8 @@ class _Reader:
             self.stop(place, "an invisible control character", "take the '\\' sign and it out")
         if not style:
             text = "" if text == "~" else text
-            self.tell_note(event, place)
+            if self.has_notes:
+                self.tell_note(event, place)
         return Written(text, place, quoted=bool(style), block=style in ("|", ">"))
 
     def alias(self, event: Any, place: Place) -> Any:
@@ -147,9 +150,10 @@ class _Reader:
         last, before = Written(""), Written("")
         while not isinstance(event := self.loader.get_event(), yaml.MappingEndEvent):
             word = self.value(event, depth + 1)
-            where = self.place(event)
             if not isinstance(word, Written):
+                where = self.place(event)
                 self.stop(where, "a list or mapping stands where a word is wanted", _BRACES)
+            where = word.place
             if not word:
                 self.stop(where, "a word is missing before ':'", "write 'word: value'")
             value_event = self.loader.get_event()
