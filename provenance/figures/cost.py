@@ -85,7 +85,7 @@ def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
     materials = total("materials", [line.cost for line in material_lines], money)
     labour = total("labour", [line.cost for line in labour_lines], money)
     hours = total("hours", [line.hours for line in labour_lines], "h")
-    overhead = rounded(_overhead(studio, materials, labour, hours), minor)
+    overhead = rounded(overhead_of(studio, materials, labour, hours), minor)
     cost = total("cost", [materials, labour, overhead], money)
     worked_out = _worked_out_price(studio, cost, minor)
     own = piece.price
@@ -131,7 +131,8 @@ def _labour_lines(flow: Flow, key: Key, studio: Studio, minor: int) -> tuple[Lab
     return tuple(lines)
 
 
-def _overhead(studio: Studio, materials: Figure, labour: Figure, hours: Figure) -> Figure:
+def overhead_of(studio: Studio, materials: Figure, labour: Figure, hours: Figure) -> Figure:
+    """A share of materials and labour, or an amount for every hour."""
     share, rate = studio.overhead.share, studio.overhead.rate
     money = str(studio.currency)
     if rate is not None:

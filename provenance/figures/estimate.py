@@ -23,6 +23,10 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
   whose stages have one (how far, `SLOPELESS` says, set by simulated studios), and with mixed
   stages Satterthwaite's rule gives the freedom of t; the slopes' own doubt widens the interval
   away from the mean size.
+- **Kin in a mixed pool.** Where the pool is of several kinds or structures, and one or a few of
+  its pieces are more like the new one than the rest, all hours are moved towards theirs: by k of
+  k + 1 parts for k such pieces, as if sorts differed among themselves as much as pieces of one sort
+  do (the usual shrinkage of a random effect; that ratio is ours). The range keeps its width.
 - **Never narrower** than a tenth either way (`LEAST`, ours): three pieces may agree by chance, and
   no two warps are that much alike.
 - **One or two pieces** show no scatter: the interval is then the likely hours divided and
@@ -32,7 +36,7 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import exp, fsum, log, sqrt
@@ -42,6 +46,7 @@ from provenance.figures.estimate_pool import (
     ENOUGH,
     History,
     comparable,
+    kin_of,
     pool_for,
     stages_of,
     unknown_sorts,
@@ -137,15 +142,17 @@ def estimate(
     wanted = History(kind, structure, area, grams, {})
     stages = _stages(pool, wanted)
     sorts = list(unknown_sorts(pool, wanted))
-    rows = tuple(_row(stage, wanted, sorts) for stage in stages)
+    kin = kin_of(pool, wanted) if len(pool) >= ENOUGH else []
+    pace = _pace(pool, stages, kin)
+    rows = tuple(_row(stage, wanted, sorts, pace) for stage in stages)
     likely = sum((row.likely for row in rows), Fraction(0))
-    low, high = _interval(pool, stages, wanted, sorts)
+    low, high = (end * pace for end in _interval(pool, stages, wanted, sorts))
     return HoursEstimate(
         stages=rows,
         likely=likely,
         low=min(_hundredth(low), likely),
         high=max(_hundredth(high), likely),
-        basis=_basis(pool, likeness, stages, wanted),
+        basis="; ".join(_basis(pool, likeness, stages, wanted)),
         pieces=len(pool),
         is_thin=len(pool) < ENOUGH,
     )
@@ -170,6 +177,18 @@ def _stage(name: str, went: Sequence[History], *, by_weight: bool) -> _Stage:
     sloped = not by_weight and len(went) >= SLOPED and max(xs) - min(xs) >= log(ONE_SIZE)
     line = least_squares(xs, ys) if sloped else with_slope(xs, ys, 1.0)
     return _Stage(name, line, size, by_weight)
+
+
+def _pace(pool: Sequence[History], stages: Sequence[_Stage], kin: Sequence[History]) -> float:
+    """Hours of kin as a factor of what the pool would have them, half-way for one of them."""
+    if not kin:
+        return 1.0
+
+    def mean(pieces: Sequence[History]) -> float:
+        ratios = (log(piece.total / _sum_of_lines(stages, piece)) for piece in pieces)
+        return fsum(ratios) / len(pieces)
+
+    return exp((mean(kin) - mean(pool)) * len(kin) / (len(kin) + 1))
 
 
 def _interval(
@@ -212,8 +231,8 @@ def _sum_of_lines(stages: Sequence[_Stage], piece: History) -> float:
     return fsum(stage.hours(piece) for stage in stages)
 
 
-def _row(stage: _Stage, wanted: History, sorts: Sorts) -> StageHours:
-    hours, factor = stage.hours(wanted), exp(widened(stage.margin(wanted), sorts))
+def _row(stage: _Stage, wanted: History, sorts: Sorts, pace: float) -> StageHours:
+    hours, factor = stage.hours(wanted) * pace, exp(widened(stage.margin(wanted), sorts))
     return StageHours(
         stage.name,
         likely=_hundredth(hours),
@@ -225,27 +244,33 @@ def _row(stage: _Stage, wanted: History, sorts: Sorts) -> StageHours:
 
 def _basis(
     pool: Sequence[History], likeness: str, stages: Sequence[_Stage], wanted: History
-) -> str:
+) -> Iterator[str]:
     """What the estimate rests on, in the maker's words."""
     count = len(pool)
     areas = [piece.area_cm2 for piece in pool]
-    said = [f"{count} finished piece{'s' * (count > 1)} {likeness}"]
+    yield f"{count} finished piece{'s' * (count > 1)} {likeness}"
     if count < ENOUGH:
-        said.append(
+        factor = plain(Fraction(WIDENED[count]))
+        yield (
             "too few to learn from, so low and high are the likely hours divided and "
-            f"multiplied by {plain(Fraction(WIDENED[count]))}"
+            f"multiplied by {factor}"
         )
     elif not min(areas) <= wanted.area_cm2 <= max(areas):
-        said.append(f"their sizes are {plain(min(areas), 0)} to {plain(max(areas), 0)} cm²")
+        yield f"their sizes are {plain(min(areas), 0)} to {plain(max(areas), 0)} cm²"
     if ENOUGH <= count < SLOPED:
-        said.append("too few to see how hours grow with size, so they go in proportion to it")
+        yield "too few to see how hours grow with size, so they go in proportion to it"
     for sort, _ in unknown_sorts(pool, wanted):
-        said.append(f"none is a {sort}" if sort == wanted.kind else f"none is {sort}")
-        said[-1] += ", so the range is widened"
+        none = f"none is a {sort}" if sort == wanted.kind else f"none is {sort}"
+        yield f"{none}, so the range is widened"
+    if count >= ENOUGH and (kin := kin_of(pool, wanted)):
+        yield f"moved towards the {_counted(len(kin))} among them most like it"
     rare = [name for name in stages_of(pool) if name not in {stage.name for stage in stages}]
     if rare:
-        said.append(f"left out, since fewer than half had it: {', '.join(rare)}")
-    return "; ".join(said)
+        yield f"left out, since fewer than half had it: {', '.join(rare)}"
+
+
+def _counted(number: int) -> str:
+    return "one" if number == 1 else f"{number}"
 
 
 def _hundredth(hours: float) -> Fraction:

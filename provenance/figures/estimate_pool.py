@@ -59,6 +59,15 @@ def comparable(pool: Sequence[History]) -> Sequence[History]:
     return [replace(piece, hours={"making": piece.total}) for piece in pool]
 
 
+def kin_of(pool: Sequence[History], wanted: History) -> Sequence[History]:
+    """Those of a mixed pool that are most like the new piece; none where all are alike in that."""
+    structure = [each for each in pool if each.structure == wanted.structure]
+    kind = [each for each in pool if each.kind == wanted.kind]
+    both = [each for each in structure if each.kind == wanted.kind]
+    kin = both or structure or kind
+    return kin if len(kin) < len(pool) else []
+
+
 def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[tuple[str, int]]:
     """The structure or kind asked for that no known piece has, and how many others are known."""
     if len(pool) < ENOUGH:

@@ -70,6 +70,22 @@ def recipes(book: Book, swatches: Mapping[str, str]) -> tuple[Recipe, ...]:
     return tuple(recipe for recipe in (*dyed, *in_place) if recipe.colour and recipe.pots)
 
 
+def recipe_named(book: Book, name: str, swatches: Mapping[str, str]) -> Recipe | None:
+    """The recipe of a dyed lot, or of a yarn dyed in place, whether its colour is known or not."""
+    if dyed_entry(book, name) is not None and name not in book.yarns:
+        return _of_lot(book, name, swatches)
+    for piece in book.pieces.values():
+        for use in piece.yarns:
+            if in_place_name(piece, use) == name and (use.dyes or use.mordants or use.after):
+                return _in_place(book, piece, use)
+    return None
+
+
+def in_place_name(piece: Piece, use: YarnUse) -> str:
+    """What the recipe of a yarn dyed for one piece is called: `2026-014 weft`."""
+    return f"{piece.number} {use.use}".strip()
+
+
 def scaled(book: Book, flow: Flow, recipe: Recipe, grams: Fraction) -> tuple[RecipeLine, ...]:
     """Amounts for so much fibre, bath by bath, and what the shelf lacks for them."""
     amounts = [(dose.what, dose.grams) for pot in recipe.pots for dose in pot.doses]
@@ -118,9 +134,9 @@ def _in_place(book: Book, piece: Piece, use: YarnUse) -> Recipe:
     base = base_yarn(book, str(use.lot)) if use.lot else str(use.fleece)
     fleece = book.fleece.get(base)
     natural = str(fleece.colour or "") if fleece else colour_of(book, base, {})
-    name = f"{piece.number} {use.use}".strip()
+    name = in_place_name(piece, use)
     pots = (*before, _pot(name, [use], Fraction(use.weight), ""))
-    return Recipe(name, str(use.colour), base, natural, pots)
+    return Recipe(name, str(use.colour or ""), base, natural, pots)
 
 
 def _pot(name: str, steps: Iterable[Dyeing], fibre: Fraction, exhaust_of: str) -> PotOf:

@@ -1,6 +1,7 @@
 """From the finished size back to the loom: width, ends, warp, weft, yarn to spare.
 
-In: a `ClothPlan` (centimetres, threads per centimetre, shares as fractions). Out: a `WarpPlan` of
+In: a `ClothPlan` (centimetres, threads per centimetre, shares; plain numbers, numbers that know
+their place in a record, or figures that were worked out). Out: a `WarpPlan` of
 figures that show their working. Rules: shrinkage is a share of what is on the loom, so it is
 divided out and never added on (Northern California guilds, cnch.org/?p=13821: 10 in at 20 % needs
 12.5 in; 12 in would leave 9.6); ends are whole and rounded up; take-up lengthens both the warp and
@@ -26,6 +27,9 @@ from provenance.figures.yarn import Count
 from provenance.problems import Slip
 
 
+Amount = Fraction | Figure
+
+
 @dataclass(frozen=True, slots=True)
 class ClothPlan:
     """What is wanted and what is allowed for; take-up, shrinkage and spare are shares.
@@ -33,15 +37,15 @@ class ClothPlan:
     The length runs with the warp, the width across it.
     """
 
-    finished_length_cm: Fraction
-    finished_width_cm: Fraction
-    ends_per_cm: Fraction
-    picks_per_cm: Fraction
-    take_up: Fraction = Fraction(0)
-    shrink_width: Fraction = Fraction(0)
-    shrink_length: Fraction = Fraction(0)
-    loom_waste_cm: Fraction = Fraction(0)
-    spare: Fraction = Fraction(0)
+    finished_length_cm: Amount
+    finished_width_cm: Amount
+    ends_per_cm: Amount
+    picks_per_cm: Amount
+    take_up: Amount = Fraction(0)
+    shrink_width: Amount = Fraction(0)
+    shrink_length: Amount = Fraction(0)
+    loom_waste_cm: Amount = Fraction(0)
+    spare: Amount = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,33 +80,41 @@ def plan_cloth(plan: ClothPlan) -> WarpPlan:
     Raises Slip for a size, sett or allowance that no cloth can have.
     """
     _check(plan)
-    take_up = given("take-up", plan.take_up)
+    take_up = stated("take-up", plan.take_up)
     width = on_loom(
-        "width", given("finished width", plan.finished_width_cm, "cm"), plan.shrink_width
+        "width", stated("finished width", plan.finished_width_cm, "cm"), plan.shrink_width
     )
     length = on_loom(
-        "length", given("finished length", plan.finished_length_cm, "cm"), plan.shrink_length
+        "length", stated("finished length", plan.finished_length_cm, "cm"), plan.shrink_length
     )
-    ends = ends_for(width, given("ends per cm", plan.ends_per_cm, "per cm"))
+    ends = ends_for(width, stated("ends per cm", plan.ends_per_cm, "per cm"))
     woven = lengthened("length with take-up", length, take_up)
-    waste = given("loom waste", plan.loom_waste_cm, "cm")
+    waste = stated("loom waste", plan.loom_waste_cm, "cm")
     end_length = total("length of an end", [woven, waste])
     picks = product(
-        "picks", length, given("picks per cm", plan.picks_per_cm, "per cm"), unit="picks"
+        "picks", length, stated("picks per cm", plan.picks_per_cm, "per cm"), unit="picks"
     )
     warp = metres("warp", ends, end_length)
     weft = metres("weft", picks, lengthened("a shot of weft with take-up", width, take_up))
     yarn = total("yarn", [warp, weft])
-    spare = given("spare", plan.spare)
+    spare = stated("spare", plan.spare)
     with_spare = [lengthened(f"{part.what} with spare", part, spare) for part in (warp, weft, yarn)]
     return WarpPlan(width, length, ends, end_length, picks, warp, weft, yarn, *with_spare)
 
 
-def on_loom(what: str, finished: Figure, shrink: Number) -> Figure:
+def stated(what: str, amount: Number | Figure, unit: str = "") -> Figure:
+    """A number of the plan as the start of a working, with its place; a figure as it is."""
+    if isinstance(amount, Figure):
+        return amount
+    return given(what, amount, unit, getattr(amount, "place", None))
+
+
+def on_loom(what: str, finished: Figure, shrink: Number | Figure) -> Figure:
     """The measure on the loom that shrinks to the finished one: finished ÷ (1 − shrink)."""
-    if not 0 <= shrink < 1:
+    lost = stated("shrinkage", shrink)
+    if not 0 <= lost.value < 1:
         raise Slip("shrinkage is a share of what was on the loom, below 100 %", "write 10 %")
-    left = difference("left after shrinking", given("whole", 1), given("shrinkage", shrink))
+    left = difference("left after shrinking", given("whole", 1), lost)
     return quotient(f"{what} on the loom", finished, left, unit=finished.unit)
 
 
@@ -145,11 +157,15 @@ def cloth_weight(warp: Threads, weft: Threads) -> Fraction:
 
 
 def _check(plan: ClothPlan) -> None:
-    if plan.finished_length_cm <= 0 or plan.finished_width_cm <= 0:
+    if min(_worth(plan.finished_length_cm), _worth(plan.finished_width_cm)) <= 0:
         raise Slip("a cloth has a length and a width", "write size: 180 x 60 cm")
-    if plan.ends_per_cm <= 0 or plan.picks_per_cm <= 0:
+    if min(_worth(plan.ends_per_cm), _worth(plan.picks_per_cm)) <= 0:
         raise Slip("a cloth has ends and picks", "write sett: {ends: 6 per cm, picks: 6 per cm}")
-    if min(plan.take_up, plan.loom_waste_cm, plan.spare) < 0:
+    if min(_worth(amount) for amount in (plan.take_up, plan.loom_waste_cm, plan.spare)) < 0:
         raise Slip(
             "take-up, loom waste and spare are never below nothing", "write 0 or leave it out"
         )
+
+
+def _worth(amount: Amount) -> Fraction:
+    return amount.value if isinstance(amount, Figure) else amount

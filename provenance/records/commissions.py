@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import (
     BeforeValidator,
@@ -109,13 +109,28 @@ class PlannedColour(Record):
         return self
 
 
+class HoursQuoted(Record):
+    """The hours a quotation was made from: what was likely, and the range around it."""
+
+    looks_like: ClassVar[str] = "such as {likely: 52, low: 44, high: 61}"
+
+    likely: Time
+    low: Time
+    high: Time
+
+
 class Accepted(Record):
-    """What was agreed: the day, the size chosen, the price, and the piece it started."""
+    """What was agreed: the day, the size chosen, the price, the piece it started, its hours."""
+
+    looks_like: ClassVar[str] = (
+        "such as {on: 2026-12-02, size: 180 x 60 cm, price: 720, piece: 2026-018}"
+    )
 
     on: Day
     size: SizeField | None = None
     price: Money | None = None
     piece: PieceNumber | None = None
+    hours: HoursQuoted | None = None
 
 
 class Commission(Record):

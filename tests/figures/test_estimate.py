@@ -403,6 +403,40 @@ def test_a_kind_never_made_before_is_held_too():
     assert 0.75 <= hits / 1000 <= 0.9
 
 
+def test_kin_in_a_mixed_pool_pull_the_hours_towards_theirs():
+    """One rug among hangings, twice as quick for its size: half-way on the log scale."""
+    hangings = [piece(area, {"weaving": area / 100}, kind="hanging") for area in (4000, 6000, 9000)]
+    rug = piece(6000, {"weaving": 30}, kind="rug")
+    found = estimate([*hangings, rug], "twill", "rug", Fraction(6000), None)
+    middle = (60 * 60 * 60 * 30) ** 0.25
+    assert float(found.likely) == pytest.approx(middle * (30 / middle) ** 0.5, rel=1e-3)
+    assert found.low < 30 < 60 < found.high
+    assert found.basis == (
+        f"4 finished pieces of the same structure (twill); {FEW}; "
+        "moved towards the one among them most like it"
+    )
+
+
+@pytest.mark.parametrize("kin", [1, 2])
+def test_a_mixed_pool_holds_too(kin):
+    """Three kinds that differ by about a third, one or two pieces of the kind asked for."""
+    rng = random.Random(kin)
+    hits = 0
+    for turn in range(1000):
+        luck = LUCK[turn % 3]
+        tempi = {kind: rng.gauss(0, 0.33) for kind in ("throw", "shawl", "rug")}
+        counts = {"throw": 3, "rug": 2, "shawl": kin}
+        done = [
+            replace(simulated(rng, "mixed", *luck, tempo=tempi[kind]), kind=kind)
+            for kind, count in counts.items()
+            for _ in range(count)
+        ]
+        new = simulated(rng, "mixed", *luck, tempo=tempi["shawl"])
+        found = estimate(done, "twill", "shawl", new.area_cm2, new.grams)
+        hits += found.low <= new.total <= found.high
+    assert 0.77 <= hits / 1000 <= 0.9
+
+
 def test_adding_up_the_stages_ranges_would_not_do():
     """What the total's own interval is for: summed stage ranges hold far more than 80 %."""
     rng = random.Random(5)
