@@ -16,6 +16,7 @@ from typing import NoReturn
 
 import click
 
+from provenance.documents.catalogue import phrase_problems
 from provenance.figures.flow import Flow
 from provenance.figures.gather import studio_flow
 from provenance.figures.review import review_figures
@@ -92,6 +93,7 @@ class Here:
         flow = studio_flow(book)
         day = today()
         found = {*problems, *review(book), *review_figures(book, flow), *expired(book, day)}
+        found.update(phrase_problems(book))
         return Opened(book, flow, tuple(sorted(found)), day)
 
 

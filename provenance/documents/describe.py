@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from provenance.documents.setting import Setting, farm_of, fleece_title, outlet_title, spoken
+from provenance.documents.setting import Setting, farm_of, fleece_name, outlet_title, spoken
 from provenance.figures.care import care_words, short_care
 from provenance.figures.cost import cost_sheet
 from provenance.figures.dye_stages import helps_of, stages_in
@@ -75,13 +75,11 @@ def fleece_lines(setting: Setting, strands: Sequence[Strand]) -> tuple[str, ...]
 
 
 def _fleece_line(setting: Setting, fleece: Fleece, grams: Fraction) -> str:
-    shorn = setting.phrases.part_day(str(fleece.shorn)) if fleece.shorn else ""
-    said = [f"{setting.phrases.mass(grams)} of {fleece_title(fleece)}"]
-    if "wool" in fleece.fibre and fleece.breed:
-        said[0] += " fleece"
-    said += [farm_of(fleece)] if farm_of(fleece) else []
-    said += [f"shorn {shorn}"] if shorn else []
-    return ", ".join(said)
+    phrases, name = setting.phrases, fleece_name(setting.phrases, fleece)
+    day = phrases.part_day(str(fleece.shorn)) if fleece.shorn else ""
+    shorn = phrases.say("label.shorn", day=day) if day else ""
+    mass = phrases.say("label.mass_of", mass=phrases.mass(grams), what=name)
+    return ", ".join(part for part in (mass, farm_of(fleece), shorn) if part)
 
 
 def bought_line(setting: Setting, strands: Sequence[Strand]) -> str:
@@ -158,7 +156,7 @@ def price_lines(setting: Setting, piece: Piece) -> tuple[str, str, bool]:
         return "", "", False
     price = cost_sheet(book, setting.flow, piece).price
     tax = book.studio.prices.tax
-    share = f"{phrases.number(tax.share * 100, 2)} %"
+    share = phrases.percent(tax.share * 100)
     note = {
         "included": phrases.say("state.tax_included", share=share),
         "added": phrases.say(
@@ -197,7 +195,8 @@ def care_of(setting: Setting, piece: Piece) -> tuple[tuple[str, ...], str]:
     mordants = tuple(dict.fromkeys(name for each in stages for name in helps_of(each)))
     dyes = tuple(dye.species or dye.name for dye in piece_dyes(setting.book, piece))
     about = (fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
-    return care_words(*about), short_care(*about)
+    spelt = setting.phrases.spelt
+    return tuple(map(spelt, care_words(*about))), spelt(short_care(*about))
 
 
 def provenance_line(setting: Setting, piece: Piece) -> str:

@@ -9,7 +9,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from provenance.documents.lineage import FLEECE_COLOUR, Given, Label, Tree, Twig, YarnNode
-from provenance.documents.setting import Setting, fleece_title, spoken
+from provenance.documents.phrases import Phrases
+from provenance.documents.setting import Setting, fleece_name, spoken
 from provenance.figures.dye_stages import history_words
 from provenance.figures.lineage import Strand, key_of
 from provenance.records.pieces import Piece
@@ -29,7 +30,9 @@ def tree_of(setting: Setting, piece: Piece, strands: Sequence[Strand]) -> Tree:
     )
     whole = _piece_label(setting, piece)
     colours = tuple(_fleece_colour(setting, name) for name in fleeces)
-    return Tree(labels, colours, nodes, twigs, whole, _words(labels, nodes, twigs, whole))
+    return Tree(
+        labels, colours, nodes, twigs, whole, _words(setting.phrases, labels, nodes, twigs, whole)
+    )
 
 
 def _fleece_label(setting: Setting, name: str, strands: Sequence[Strand]) -> Label:
@@ -37,10 +40,8 @@ def _fleece_label(setting: Setting, name: str, strands: Sequence[Strand]) -> Lab
     parts = [part for strand in strands for part in strand.fleeces if part.fleece == name]
     mass = setting.phrases.mass(sum((part.grease for part in parts), Fraction(0)))
     is_fleece = "wool" in fleece.fibre and fleece.scoured != 1
-    title = f"{fleece_title(fleece)} fleece" if is_fleece else fleece_title(fleece)
-    return Label(
-        title, setting.phrases.say("label.in_the_grease", mass=mass) if is_fleece else mass
-    )
+    said = setting.phrases.say("label.in_the_grease", mass=mass) if is_fleece else mass
+    return Label(fleece_name(setting.phrases, fleece), said)
 
 
 def _fleece_colour(setting: Setting, name: str) -> str:
@@ -52,7 +53,7 @@ def _yarn_node(setting: Setting, group: Sequence[Strand], fleeces: Sequence[str]
     grams = sum((strand.grams for strand in group), Fraction(0))
     mass = setting.phrases.mass(grams)
     said = setting.phrases.say("label.bought" if first.is_bought else "label.spun_by_hand")
-    name = spoken(first.yarn or f"{first.lot} yarn")
+    name = spoken(first.yarn) or setting.phrases.say("label.yarn_of", lot=spoken(first.lot))
     return YarnNode(Label(name, f"{mass}, {said}"), tuple(_given(setting, group, fleeces)))
 
 
@@ -87,13 +88,19 @@ def _piece_label(setting: Setting, piece: Piece) -> Label:
 
 
 def _words(
-    fleeces: Sequence[Label], yarns: Sequence[YarnNode], twigs: Sequence[Twig], piece: Label
+    phrases: Phrases,
+    fleeces: Sequence[Label],
+    yarns: Sequence[YarnNode],
+    twigs: Sequence[Twig],
+    piece: Label,
 ) -> str:
-    """The drawing in a sentence or two for each yarn."""
+    """The drawing in a sentence for each yarn, and one for the whole."""
     said = []
     for number, yarn in enumerate(yarns):
-        came = " and ".join(f"{fleeces[g.fleece].name}, {g.mass}" for g in yarn.fleeces)
+        came = phrases.listed([f"{fleeces[g.fleece].name}, {g.mass}" for g in yarn.fleeces])
         lots = "; ".join(f"{t.label.name} ({t.label.mass})" for t in twigs if t.yarn == number)
-        start = f"{came}: " if came else ""
-        said.append(f"{start}{yarn.label.name} ({yarn.label.mass}), as {lots}.")
-    return f"{' '.join(said)} Together: {piece.name}, {piece.mass}".strip(", ")
+        words = {"yarn": yarn.label.name, "mass": yarn.label.mass, "lots": lots}
+        name = "making.line_from" if came else "making.line"
+        said.append(phrases.say(name, **words, **({"fleeces": came} if came else {})))
+    whole = ", ".join(part for part in (piece.name, piece.mass) if part)
+    return " ".join((*said, phrases.say("making.together", piece=whole)))

@@ -33,6 +33,7 @@ from provenance.reference.dyes import find_dye
 from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import find_mordant
 
+SPECIAL_WEAVING = ("tapestry weaving", "tablet weaving")
 UNDYED = " undyed"
 _ID_WORDS = {"dyed": "lot", "in place": "yarn", "dyestuff": "dye"}
 
@@ -50,7 +51,7 @@ def work_of(piece: Piece) -> str:
     shared = piece.shared.hours if piece.shared else {}
     hours = {str(activity) for activity in (*piece.hours, *shared)}
     if "weaving" in hours:
-        special = (f"{word} weaving" for word in ("tapestry", "tablet") if word in structure)
+        special = (work for work in SPECIAL_WEAVING if work.split()[0] in structure)
         return next(special, "weaving")
     return next((work for work in ("knitting", "felting") if work in hours), "making")
 
@@ -104,7 +105,8 @@ class _Trail:
         whole = yarns_of(book, self.piece, self.setting.swatches)[index].stages
         before = stages_of(book, str(use.lot)) if use.lot else ()
         stages = whole[len(before) :]
-        name = f"{spoken(str(use.lot or use.fleece))} yarn"
+        spun = spoken(str(use.lot or use.fleece))
+        name = self.setting.phrases.say("label.yarn_of", lot=spun)
         if use.lot:
             lot = self.lot(str(use.lot))
             return self.dyed(key, name, lot, stages) if stages else lot

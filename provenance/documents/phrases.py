@@ -7,8 +7,7 @@ in `templates/phrases/LANGUAGE.toml`; a language adds what differs from its base
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -17,13 +16,12 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from provenance.documents.render import source
+from provenance.documents.catalogue import catalogue
 from provenance.figures.working import half_up, plain
-from provenance.problems import Slip
 from provenance.records.amounts import Size
 from provenance.reference.currencies import minor_unit
+from provenance.reference.spelling import american
 
-BASE = "en-GB"
 _IN = Fraction("2.54")
 _OZ = Fraction("28.349523125")
 
@@ -60,13 +58,14 @@ class Phrases:
         return str(
             format_currency(
                 amount, self.currency, locale=self._locale, currency_digits=not is_whole,
-                format="¤#,##0" if is_whole and self._sign_leads else None,
+                format=self._whole_money if is_whole else None,
             )
         )  # fmt: skip
 
     @property
-    def _sign_leads(self) -> bool:
-        return str(self._locale.currency_formats["standard"].pattern).startswith("¤#")
+    def _whole_money(self) -> str:
+        """The language's own form without its decimals: the sign stays on its side."""
+        return str(self._locale.currency_formats["standard"].pattern).replace(".00", "")
 
     def number(self, value: Fraction | Decimal | int, places: int = 2) -> str:
         """A number in the language's form, at most `places` decimals."""
@@ -78,9 +77,20 @@ class Phrases:
         """A number for programs: a point, no groups, two decimals at most."""
         return plain(value, 2)
 
-    def percent(self, value: int) -> str:
-        """A whole percentage: 84 % here, 84% in American English."""
-        return f"{value}%" if self.is_american else f"{value} %"
+    def percent(self, value: Fraction | int) -> str:
+        """A percentage: 84 % here, 84% in American English."""
+        said = self.number(value)
+        return f"{said}%" if self.is_american else f"{said} %"
+
+    def listed(self, items: Sequence[str]) -> str:
+        """Some things in a row: a, b and c."""
+        from babel.lists import format_list
+
+        return str(format_list(list(items), locale=self._locale))
+
+    def spelt(self, text: str) -> str:
+        """A sentence of ours, which is in British spelling, as this language spells it."""
+        return american(text) if self.is_american else text
 
     def day(self, day: date) -> str:
         """14 September 2026."""
@@ -129,7 +139,12 @@ class Phrases:
     def size_cm(self, size: Size) -> str:
         """H 124 × W 86 cm, to the millimetre."""
         sides = [self.number(side, 1) for side in _sides(size)]
-        return f"{_lettered(sides)} cm"
+        return f"{self._lettered(sides)} cm"
+
+    def _lettered(self, sides: Sequence[str]) -> str:
+        """The letters stand with the numbers: galleries and museums differ in which comes first."""
+        letters = self.say("label.side_letters").split()
+        return " × ".join(f"{letter} {side}" for letter, side in zip(letters, sides, strict=False))
 
     def size_in(self, size: Size) -> str:
         """48 7/8 × 33 7/8 in, to the nearest eighth."""
@@ -140,17 +155,12 @@ class Phrases:
         if self.is_american:
             sides = [eighths(side / _IN) for side in _sides(size)]
             plain_cm = " × ".join(self.number(side, 1) for side in _sides(size))
-            return f"{_lettered(sides)} in ({plain_cm} cm)"
+            return f"{self._lettered(sides)} in ({plain_cm} cm)"
         return f"{self.size_cm(size)} ({self.size_in(size)})"
 
 
 def _sides(size: Size) -> list[Fraction]:
     return [Fraction(s) for s in (size.height, size.width, size.depth) if s is not None]
-
-
-def _lettered(sides: list[str]) -> str:
-    """The letters stand with the numbers: galleries and museums differ in which comes first."""
-    return " × ".join(f"{letter} {side}" for letter, side in zip("HWD", sides, strict=False))
 
 
 def eighths(inches: Fraction) -> str:
@@ -164,26 +174,4 @@ def phrases_for(
     language: str, currency: str, own: Mapping[str, str], studio_templates: Path | None
 ) -> Phrases:
     """The phrases of a language, over its base, with the studio's own on top."""
-    words = _catalogue(BASE, studio_templates)
-    for name in dict.fromkeys((language.split("-")[0], language)):
-        if name != BASE:
-            words |= _catalogue(name, studio_templates, required=False)
-    for name in own:
-        if name not in words:
-            raise Slip(f"there is no phrase '{name}'", "see the names in phrases/en-GB.toml")
-    return Phrases(language, currency, {**words, **{str(k): str(v) for k, v in own.items()}})
-
-
-def _catalogue(
-    language: str, studio_templates: Path | None, *, required: bool = True
-) -> dict[str, str]:
-    try:
-        raw = source(f"phrases/{language}.toml", studio_templates)
-    except Slip:
-        if required:
-            raise
-        return {}
-    tables = tomllib.loads(raw.decode("utf-8"))
-    return {
-        f"{group}.{name}": text for group, table in tables.items() for name, text in table.items()
-    }
+    return Phrases(language, currency, catalogue(language, own, studio_templates))

@@ -109,7 +109,7 @@ def dye_view(setting: Setting, lot: Dyestuff, pieces: Sequence[ShownPiece]) -> D
         swatches=swatches,
         pieces=carrying,
         ageing=_ageing(row),
-        note=row.light_note.words if row and row.light_note else "",
+        note=setting.phrases.spelt(row.light_note.words if row and row.light_note else ""),
         colour=swatches[0].colour if swatches else "#8a7f70",
     )
 
