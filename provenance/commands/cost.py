@@ -55,8 +55,11 @@ class Costing:
 @click.argument("numbers", nargs=-1, metavar="[NUMBER]...")
 @click.option("--explain", is_flag=True, help="Every working, down to the line of the record.")
 @click.option("--json", "as_json", is_flag=True, help="As JSON.")
+@click.option("--pdf", "as_pdf", is_flag=True, help="For the binder, to papers/private/.")
 @click.pass_obj
-def command(here: Here, *, numbers: tuple[str, ...], explain: bool, as_json: bool) -> None:
+def command(
+    here: Here, *, numbers: tuple[str, ...], explain: bool, as_json: bool, as_pdf: bool
+) -> None:
     """What pieces cost, and what their prices bring at every outlet.
 
     Without a NUMBER: all pieces, a line each.
@@ -64,10 +67,16 @@ def command(here: Here, *, numbers: tuple[str, ...], explain: bool, as_json: boo
     opened = here.studio
     pieces = opened.pieces(numbers)
     costings = [work_out(opened, piece) for piece in pieces]
+    if as_pdf:
+        from provenance.commands.private_papers import write_cost_sheets
+
+        write_cost_sheets(here, opened, costings)
     if as_json:
         found = [as_data(opened, each) for each in costings]
         shown: Any = found[0] if len(numbers) == 1 else found
         click.echo(json.dumps(shown, ensure_ascii=False, indent=1))
+        return
+    if as_pdf:
         return
     from provenance.commands.cost_sheet import show_all, show_sheets
 

@@ -43,6 +43,7 @@ def _day(_context: click.Context, _option: click.Parameter, said: str | None) ->
 @click.option("--items", "with_items", is_flag=True, help="Also: every lot and piece by itself.")
 @click.option("--explain", is_flag=True, help="Every working, down to the line of the record.")
 @click.option("--csv", "csv_file", type=click.Path(path_type=Path), help="Write the items there.")
+@click.option("--pdf", "as_pdf", is_flag=True, help="For the books, to papers/private/.")
 @click.option("--json", "as_json", is_flag=True, help="As JSON.")
 @click.pass_obj
 def command(here: Here, /, **asked: Any) -> None:
@@ -56,6 +57,10 @@ def command(here: Here, /, **asked: Any) -> None:
     goods = goods_sold(opened.book, opened.flow, since, on) if since else None
     if asked["csv_file"]:
         _write(asked["csv_file"], as_csv(opened, stock))
+    if asked["as_pdf"]:
+        from provenance.commands.private_papers import write_stock
+
+        write_stock(here, opened, stock, goods)
     if asked["as_json"]:
         click.echo(json.dumps(as_data(opened, stock, goods), ensure_ascii=False, indent=1))
         return
