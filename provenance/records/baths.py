@@ -16,11 +16,11 @@ from provenance.records.fields import (
     Count,
     Day,
     Duration,
+    Length,
     Name,
     Text,
     Weight,
     YesNo,
-    read_as,
     written,
 )
 from provenance.records.reading import Named, Record
@@ -79,7 +79,7 @@ class DyedYarn(Record):
     becomes: Name
     colour: Colour | None = None
     swatch: Text | None = None
-    length: Annotated[q.Centimetres, PlainValidator(read_as(q.Centimetres))] | None = None
+    length: Length | None = None
 
 
 class Bath(Named):

@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Annotated, Any, ClassVar
 
 from pydantic import (
-    BeforeValidator,
     Field,
     PlainValidator,
     ValidationInfo,
@@ -26,11 +25,11 @@ from provenance.records.fields import (
     Money,
     Name,
     OneOf,
+    OneOrMore,
     PieceNumber,
     Share,
     Text,
     Time,
-    listed,
     read_as,
     written,
 )
@@ -81,7 +80,7 @@ Instalments = Annotated[
     PlainValidator(_instalments),
     WithJsonSchema({"type": ["string", "array"]}),
 ]
-DaysField = Annotated[Days, PlainValidator(_days), _STRING]
+DaysField = Annotated[Days, PlainValidator(_days), WithJsonSchema({"type": ["string", "integer"]})]
 
 
 class Allowances(Record):
@@ -143,7 +142,7 @@ class Commission(Record):
     kind: Annotated[Written, OneOf(*KINDS)] | None = None
     structure: Text | None = None
     like: PieceNumber | None = None
-    sizes: Annotated[tuple[SizeField, ...], BeforeValidator(listed)] = ()
+    sizes: Annotated[tuple[SizeField, ...], OneOrMore()] = ()
     woven: Annotated[Written, OneOf("sideways", "lengthways")] | None = None
     sett: SettNoted | None = None
     allow: Allowances = Allowances()
@@ -152,7 +151,7 @@ class Commission(Record):
     extras: Annotated[
         dict[str, q.Money], PlainValidator(_extras), WithJsonSchema({"type": "object"})
     ] = Field(default_factory=dict)
-    offer: Annotated[tuple[Money, ...], BeforeValidator(listed)] = ()
+    offer: Annotated[tuple[Money, ...], OneOrMore()] = ()
     margin: Share | None = None
     tolerance: Share | None = None
     pay_in: (

@@ -153,6 +153,17 @@ def listed(value: Any) -> Any:
     return value if isinstance(value, (list, tuple)) else [value]
 
 
+class OneOrMore:
+    """Marks a list that may be written as its only value."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(listed, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
+        many = handler(schema)
+        return {"anyOf": [many["items"], many]}
+
+
 class OneOf:
     """Marks a field that holds one of a few words."""
 

@@ -19,13 +19,13 @@ from provenance.records.fields import (
     Money,
     Name,
     OneOf,
+    OneOrMore,
     PieceNumber,
     Sett,
     Text,
     Weight,
     YesNo,
     day,
-    listed,
     written,
 )
 from provenance.records.reading import Record
@@ -158,13 +158,22 @@ def _photo_list(value: Any) -> Any:
     return photos
 
 
-Photos = Annotated[tuple[Photo, ...], BeforeValidator(_photo_list)]
+class _PhotoShape:
+    """What editors are told: photos, or their file names alone."""
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
+        photos: dict[str, Any] = handler(schema)
+        name = {"type": "string"}
+        return {"anyOf": [name, {**photos, "items": {"anyOf": [name, photos["items"]]}}]}
+
+
+Photos = Annotated[tuple[Photo, ...], BeforeValidator(_photo_list), _PhotoShape()]
 
 
 class SharedWork(Record):
     """Hours of work done for several pieces at once, such as one warp for ten towels."""
 
-    with_: Annotated[tuple[PieceNumber, ...], BeforeValidator(listed)]
+    with_: Annotated[tuple[PieceNumber, ...], OneOrMore()]
     by: Annotated[Written, OneOf("weight", "length", "number")] = Written("number")
     hours: HoursMaking
 

@@ -7,22 +7,23 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema
 
 from provenance.problems import Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SundryUseField
 from provenance.records.fields import (
+    Count,
     Length,
     Money,
     Name,
     OneOf,
+    OneOrMore,
     Rate,
     Share,
     Text,
     Time,
     YesNo,
-    listed,
     read_as,
     written,
 )
@@ -97,7 +98,7 @@ CurrencyCode = Annotated[Written, PlainValidator(_currency), _STRING]
 class Light(Record):
     """The home wall that light guidance is worked out for."""
 
-    lux: Annotated[q.Count, PlainValidator(read_as(q.Count)), _STRING] = q.Count(150)
+    lux: Count = q.Count(150)
     hours_a_day: Time = q.Hours(10)
 
 
@@ -134,10 +135,8 @@ class Studio(Record):
     currency: CurrencyCode = Written("GBP")
     site: Annotated[Written, PlainValidator(_site), _STRING] | None = None
     contact: dict[Name, Text] = Field(default_factory=dict)
-    public_contact: Annotated[tuple[Text, ...], BeforeValidator(listed)] = ()
-    labels_for: Annotated[
-        tuple[Annotated[Written, OneOf("UK", "EU", "US")], ...], BeforeValidator(listed)
-    ] = ()
+    public_contact: Annotated[tuple[Text, ...], OneOrMore()] = ()
+    labels_for: Annotated[tuple[Annotated[Written, OneOf("UK", "EU", "US")], ...], OneOrMore()] = ()
     origin: Text | None = None
     pay: dict[Name, Money] = Field(default_factory=dict)
     overhead: Annotated[Overhead, PlainValidator(_overhead), _STRING] = Overhead()
