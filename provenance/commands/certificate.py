@@ -15,7 +15,6 @@ from pathlib import Path
 import click
 
 from provenance.commands.build import make_setting
-from provenance.commands.check import counted
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, warn_of
 from provenance.documents.certificate import (
@@ -120,7 +119,8 @@ def _refuse_faulty(opened: Opened, piece: Piece) -> None:
     """What is certified must have been read whole."""
     faults = [each for each in opened.mistakes if each.place.file == piece.number.place.file]
     if faults:
-        raise Slip(f"its record has {counted(len(faults), 'mistake')}", "see 'provenance check'")
+        said = "\n    ".join(f"{each.place}: {each.what}" for each in faults)
+        raise Slip("its record needs mending first", said)
 
 
 def _refuse_unknown_issues(opened: Opened) -> None:
