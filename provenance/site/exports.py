@@ -9,15 +9,12 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from provenance.documents.setting import Setting
 from provenance.site.museum import CONTEXT, linked_art
 from provenance.site.prov import prov_json
 from provenance.site.shown import ShownPiece
-
-if TYPE_CHECKING:
-    from provenance.site.pages import SiteStudio
+from provenance.site.studio import SiteStudio
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,15 +11,12 @@ import re
 from collections.abc import Iterator, Sequence
 from datetime import date
 from html import escape as to_markup
-from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
 from provenance.documents.setting import Setting
 from provenance.documents.words import to_plain
 from provenance.site.shown import ShownPiece
-
-if TYPE_CHECKING:
-    from provenance.site.pages import SiteStudio
+from provenance.site.studio import SiteStudio
 
 MOST_ENTRIES = 30
 NO_SITE = "https://studio.invalid"  # RFC 2606: a name that leads nowhere; Atom wants an address

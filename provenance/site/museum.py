@@ -12,7 +12,7 @@ import json
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from provenance.documents.facts import PieceFacts
 from provenance.documents.making import Making
@@ -24,9 +24,7 @@ from provenance.records.pieces import Piece
 from provenance.reference.aat import Term, find_term, term
 from provenance.reference.fibres import find_fibre
 from provenance.site.shown import Picture, ShownPiece
-
-if TYPE_CHECKING:
-    from provenance.site.pages import SiteStudio
+from provenance.site.studio import SiteStudio
 
 CONTEXT = "https://linked.art/ns/v1/linked-art.json"
 _CLOTHING = ("shawl", "scarf", "garment")

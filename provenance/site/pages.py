@@ -20,27 +20,13 @@ from provenance.records.pages import Words
 from provenance.site.dyes import DyeView, dye_views
 from provenance.site.exports import export_files, exports_of
 from provenance.site.feed import feed, robots, sitemap
-from provenance.site.lists import Listing, listings
+from provenance.site.lists import listings
 from provenance.site.places import fleece_views, outlet_views
 from provenance.site.shown import ShownPiece, edge_style, newest_first
 from provenance.site.structured import structured, studio_structured
+from provenance.site.studio import SiteStudio
 
 KNOWN_WORDS = ("about", "process", "care")
-
-
-@dataclass(frozen=True, slots=True)
-class SiteStudio:
-    """What the site says of the studio: name, maker, place, mark, and contacts marked public."""
-
-    name: str
-    maker: str
-    place: str
-    mark: str
-    site: str
-    language: str
-    email: str
-    phone: str
-    post: str
 
 
 @dataclass(frozen=True)
@@ -58,23 +44,6 @@ class SiteParts:
     def listed(self) -> list[ShownPiece]:
         """Pieces in the lists, newest first; the others are reached by their address alone."""
         return newest_first([piece for piece in self.pieces if piece.is_listed])
-
-
-def site_studio(setting: Setting) -> SiteStudio:
-    """The studio's public side: a contact is shown only when it is among the public ones."""
-    studio = setting.book.studio
-    public = {str(way): str(studio.contact.get(way, "")) for way in studio.public_contact}
-    return SiteStudio(
-        name=str(studio.studio),
-        maker=str(studio.maker),
-        place=str(studio.place or ""),
-        mark=str(studio.mark or ""),
-        site=str(studio.site or ""),
-        language=str(studio.language),
-        email=public.get("email", ""),
-        phone=public.get("phone", ""),
-        post=public.get("post", ""),
-    )
 
 
 def site_files(parts: SiteParts) -> dict[str, bytes]:
@@ -194,6 +163,3 @@ def _page(parts: SiteParts, path: str, template: str, context: Mapping[str, Any]
         "edge_style": edge_style,
     }
     return render(template, {**shared, **context}, parts.setting.templates)
-
-
-__all__ = ["Listing", "SiteParts", "SiteStudio", "site_files", "site_studio"]

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from provenance.documents.making import Making, Step, Thing
 from provenance.documents.making_trail import making_of
@@ -18,9 +18,7 @@ from provenance.documents.setting import Setting
 from provenance.figures.working import plain
 from provenance.reference.aat import BASE, find_term
 from provenance.site.shown import ShownPiece
-
-if TYPE_CHECKING:
-    from provenance.site.pages import SiteStudio
+from provenance.site.studio import SiteStudio
 
 MAKER = "home:maker"
 _DERIVED_FROM = ("fleece", "bought yarn", "between", "yarn", "lot")

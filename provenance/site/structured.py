@@ -12,7 +12,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from provenance.documents.making import Thing
 from provenance.documents.making_trail import making_of
@@ -23,9 +23,7 @@ from provenance.figures.piece_labels import piece_fibres
 from provenance.site.exports import exports_of
 from provenance.site.places import fleece_anchor
 from provenance.site.shown import Picture, ShownPiece
-
-if TYPE_CHECKING:
-    from provenance.site.pages import SiteStudio
+from provenance.site.studio import SiteStudio
 
 CONTEXT = "https://schema.org"
 Node = dict[str, Any]

@@ -14,7 +14,7 @@ from PIL import Image
 
 Command = Callable[..., subprocess.CompletedProcess[str]]
 
-CANARY = "XQZ"
+CANARY = "XQZWVKJ"
 
 STUDIO = f"""
 studio: Test Studio
