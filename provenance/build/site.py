@@ -24,8 +24,9 @@ from provenance.records.checks_photos import photo_path
 from provenance.records.pages import Words
 from provenance.records.pieces import Piece
 from provenance.site.moved import moved_pages
-from provenance.site.pages import SiteParts, site_files, site_studio
+from provenance.site.pages import SiteParts, site_files
 from provenance.site.shown import Rendered, ShownPiece, picture_path, shown_piece
+from provenance.site.studio import site_studio
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,9 @@ from provenance.figures.gather import studio_flow
 from provenance.problems import Problems
 from provenance.records.book import read_book
 from provenance.records.pages import read_pages
-from provenance.site.pages import SiteParts, site_files, site_studio
+from provenance.site.pages import SiteParts, site_files
 from provenance.site.shown import Rendered, picture_path, shown_piece
+from provenance.site.studio import site_studio
 
 DAY = date(2026, 11, 20)
 DEMO = Path(__file__).parents[2] / "pieces"
