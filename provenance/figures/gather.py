@@ -7,7 +7,8 @@ shares are of the dry weight of fibre in the bath; several yarns share a bath by
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from math import prod
 
@@ -44,7 +45,22 @@ def studio_flow(book: Book) -> Flow:
     for more_nodes, more_draws in _all_parts(book):
         nodes += more_nodes
         draws += more_draws
-    return work_out({node.key: node for node in nodes}, draws)
+    return work_out({node.key: node for node in map(_unweighed(draws), nodes)}, draws)
+
+
+def _unweighed(draws: Iterable[Draw]) -> Callable[[Node], Node]:
+    """A lot that was never weighed (gathered dyestuff) came in as what was drawn from it."""
+    drawn: dict[Key, Fraction] = {}
+    for draw in draws:
+        drawn[draw.source] = drawn.get(draw.source, Fraction(0)) + draw.amount
+
+    def filled(node: Node) -> Node:
+        if node.holds is not None or node.key.kind not in ("dyestuff", "mordant"):
+            return node
+        own = replace(node.own, grams={node.key: drawn.get(node.key, Fraction(0))})
+        return replace(node, own=own)
+
+    return filled
 
 
 def _all_parts(book: Book) -> Iterator[Parts]:
