@@ -72,9 +72,14 @@ def _counts(opened: Opened) -> list[str]:
     ]
     for piece in drafts:
         wants = [word for word in piece.missing if word != "being finished"]
-        still = f"still wants {' and '.join(wants)}" if wants else "still being made"
+        still = f"still wants {_listed(wants)}" if wants else "still being made"
         lines.append(f"  draft {piece.number} {piece.title}: {still}")
     return lines
+
+
+def _listed(words: list[str]) -> str:
+    """`a kind, a size and a photo`."""
+    return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)
 
 
 def counted(number: int, noun: str) -> str:

@@ -69,13 +69,13 @@ class Here:
     """Where the command was called; reads the studio once, when first asked."""
 
     def __init__(self, folder: Path | None) -> None:
-        self._asked = folder
+        self.asked = folder
 
     @cached_property
     def folder(self) -> Path:
         """The record folder: the one asked for, else pieces/ here or in a parent folder."""
-        if self._asked is not None:
-            return self._asked.resolve()
+        if self.asked is not None:
+            return self.asked.resolve()
         here = Path.cwd()
         for folder in (here, *here.parents):
             if (folder / "pieces" / "studio").is_dir():
