@@ -1,7 +1,9 @@
 """From the maker's text to frozen, typed records, checked once at this border.
 
 In: a folder of YAML records. Out: a `Book` and every problem with its place. The stages are the
-modules: `text` (bytes to placed values), `quantities`, `amounts` and `fields` (values to types),
-`studio`, `lots`, `baths`, `pieces`, `commissions`, `printed` (records), `book` (all of them),
-`checks` (whether they fit each other), `schema` (what editors complete from).
+modules: `folder` (files to bytes), `faults` and `yaml_file` (bytes to placed values, `text`),
+`numbers`, `quantities`, `amounts` and `fields` (values to types), `reading` (values to records),
+`studio`, `lots`, `terms`, `show_rules`, `baths`, `pieces`, `commissions`, `printed`, `pages` (the
+kinds of record), `book` (all of them), `checks` (whether they fit each other), `schema` (what
+editors complete from), `numbers_taken` and `copying` (what a new record needs).
 """
