@@ -25,6 +25,7 @@ COMMANDS = {
     "tags": "hang-tag sheets",
     "certificate": "gallery certificates",
     "papers": "everything a fair, gallery, guild or show needs",
+    "quote": "a quotation for a client, the private sheet behind it, a card for the stand",
     "build": "the public site, and all tags and certificates that are due",
 }
 

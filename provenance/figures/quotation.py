@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from provenance.figures.estimate import HoursEstimate, estimate
+from provenance.figures.estimate import WIDENED, HoursEstimate, StageHours, estimate
 from provenance.figures.flow import Flow
 from provenance.figures.quotation_cloth import Allowed, Asked, allowances, cloth_on_loom
 from provenance.figures.quotation_materials import materials_of
@@ -39,7 +39,7 @@ from provenance.figures.quotation_time import (
 )
 from provenance.figures.quotation_yarn import Strand, strands_for, times_area
 from provenance.figures.weaving import WarpPlan
-from provenance.figures.working import Figure, given, product, rounded, total
+from provenance.figures.working import Figure, given, plain, product, rounded, total
 from provenance.problems import Slip, did_you_mean
 from provenance.records.amounts import Size
 from provenance.records.book import Book
@@ -131,7 +131,7 @@ def _option(asked: Asked, allowed: Allowed, queue: tuple[Waiting, ...], index: i
     plan = cloth_on_loom(asked, allowed, size)
     strands = strands_for(asked, allowed, size, plan)
     needs = needs_for(asked, strands)
-    hours = hours_for(asked, size, strands)
+    hours = hours_for(asked, size, in_cloth(strands, plan))
     materials = materials_of(asked, needs, size)
     costs = costs_of(asked, materials, hours)
     offer = offer_of(asked, index, costs["likely"])
@@ -145,14 +145,37 @@ def _option(asked: Asked, allowed: Allowed, queue: tuple[Waiting, ...], index: i
     )  # fmt: skip
 
 
-def hours_for(asked: Asked, size: Size, strands: tuple[Strand, ...]) -> HoursEstimate:
+def in_cloth(strands: tuple[Strand, ...], plan: WarpPlan | None) -> Fraction:
+    """Grams of yarn in the finished cloth: without spare and without what the loom wastes."""
+    woven = Fraction(1)
+    if plan:
+        waste = plan.end_length.terms[-1].value
+        woven = 1 - waste / plan.end_length.value
+    grams = (each.grams.value * (woven if each.use == "warp" else 1) for each in strands)
+    return sum(grams, Fraction(0))
+
+
+def hours_for(asked: Asked, size: Size, grams_in_cloth: Fraction) -> HoursEstimate:
     """Hours from the pieces finished by now; the piece asked for is never among them."""
     known = histories(asked.book, asked.flow, asked.today)
     own = str((asked.commission.accepted and asked.commission.accepted.piece) or "")
     pieces = [each for number, each in known.items() if number != own]
-    grams = scaled_weight(asked.like, size.area)
-    in_yarn = sum((strand.grams.value for strand in strands), Fraction(0))
-    return estimate(pieces, asked.structure, asked.kind, size.area, grams or in_yarn or None)
+    if not pieces and asked.commission.hours is not None:
+        return _guessed(asked, asked.commission.hours, size)
+    grams = scaled_weight(asked.like, size.area) or grams_in_cloth or None
+    return estimate(pieces, asked.structure, asked.kind, size.area, grams)
+
+
+def _guessed(asked: Asked, hours: Fraction, size: Size) -> HoursEstimate:
+    """The maker's own guess for the first size, where no piece is finished to learn from."""
+    likely = hours * size.area / asked.commission.sizes[0].area
+    factor = Fraction(WIDENED[1])
+    row = StageHours("making", likely, likely / factor, likely * factor, "size")
+    basis = (
+        "no finished piece to learn from, so the hours are your own guess, in proportion to size; "
+        f"low and high are those divided and multiplied by {plain(factor)}"
+    )
+    return HoursEstimate((row,), likely, row.low, row.high, basis, 0, is_thin=True)
 
 
 def as_priced(asked: Asked, size: Size) -> Figure | None:

@@ -9,7 +9,7 @@ half up once per line; instalments are rounded and the last takes the rest, so t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.cost import overhead_of
@@ -61,18 +61,14 @@ def costs_of(asked: Asked, materials: Sequence[Figure], hours: HoursEstimate) ->
     studio = asked.book.studio
     money, minor = str(studio.currency), minor_unit(studio.currency)
     spent = total("materials", list(materials), money)
-    stages = [
-        rounded(product(row.stage, _stage_hours(row.stage, row.likely), _pay(asked, row.stage),
-                        unit=money), minor)
-        for row in hours.stages
-    ]  # fmt: skip
-    likely = given("likely hours", hours.likely, "h")
+    stages = [_paid(asked, row.stage, row.likely, hours) for row in hours.stages]
+    likely = _estimated("likely hours", hours.likely, hours)
     labour = total("labour at the likely hours", stages, money)
     found = {}
     for point in POINTS:
         taken, paid = likely, labour
         if point != "likely":
-            taken = given(f"{point} hours", getattr(hours, point), "h")
+            taken = _estimated(f"{point} hours", getattr(hours, point), hours)
             times = quotient(f"{point} by likely hours", taken, likely)
             exact = product(f"labour at the {point} hours", labour, times, unit=money)
             paid = rounded(exact, minor)
@@ -83,8 +79,17 @@ def costs_of(asked: Asked, materials: Sequence[Figure], hours: HoursEstimate) ->
     return found
 
 
-def _stage_hours(stage: str, hours: Fraction) -> Figure:
-    return given(f"{stage}, likely hours", hours, "h")
+def _paid(asked: Asked, stage: str, hours: Fraction, found: HoursEstimate) -> Figure:
+    """The likely hours of one stage at its pay."""
+    money = str(asked.book.studio.currency)
+    taken = _estimated(f"{stage}, likely hours", hours, found)
+    return rounded(product(stage, taken, _pay(asked, stage), unit=money), minor_unit(money))
+
+
+def _estimated(what: str, hours: Fraction, found: HoursEstimate) -> Figure:
+    """Hours out of the estimate: statistics, so they start a working, and say what from."""
+    note = f"estimated from {found.pieces} finished pieces" if found.pieces else "your own guess"
+    return replace(given(what, hours, "h"), note=note)
 
 
 def _pay(asked: Asked, stage: str) -> Figure:

@@ -2,8 +2,8 @@
 
 In: the book, its flow, a day. Out: finished pieces as `History`, the open commissions with the
 hours still in them, whole weeks from the hours of a working week, and which weeks spinning, dyeing
-and weaving would fall into. An accepted commission waits until its piece is finished: by the hours
-the maker noted for it, else by its likely hours, less what has been worked on it already.
+and weaving would fall into. An accepted commission waits until its piece is finished, by its likely
+hours less what has been worked on it already.
 """
 
 from __future__ import annotations
@@ -19,13 +19,13 @@ from provenance.figures.estimate_pool import History
 from provenance.figures.flow import Flow, Key
 from provenance.figures.quotation_needs import SPINNING
 from provenance.figures.working import Figure, difference, given, plain, quotient, rounded_up, total
-from provenance.problems import Slip
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.pieces import Piece
 
 BEFORE = ("design", "sampling")
 DYEING = ("gathering", "extracting", "mordanting", "dyeing", "rinsing")
+LOOM = ("warping", "dressing", "weaving", "knotting", "fringe", "washing", "fulling", "finishing")
 OPEN = ("asked", "quoted")
 
 
@@ -106,20 +106,21 @@ def _hours_left(
 
 
 def _likely(book: Book, commission: Commission, known: Sequence[History]) -> Figure | None:
-    what = f"likely hours of {commission.number}"
-    if commission.hours is not None:
-        return given(what, commission.hours, "h", commission.hours.place)
-    size = (commission.accepted and commission.accepted.size) or next(iter(commission.sizes), None)
-    if size is None:
-        return None
+    """The hours quoted when it was agreed, else worked out now, else the maker's own guess."""
+    what, agreed = f"likely hours of {commission.number}", commission.accepted
+    if agreed and agreed.hours:
+        return given(what, agreed.hours.likely, "h", agreed.hours.likely.place)
+    size = (agreed and agreed.size) or next(iter(commission.sizes), None)
     like = book.pieces.get(str(commission.like or ""))
     kind = str(commission.kind or (like and like.kind) or "")
     structure = str(commission.structure or (like and like.structure) or "")
-    try:
-        found = estimate(known, structure, kind, size.area, scaled_weight(like, size.area))
-    except Slip:
-        return None
-    return given(what, found.likely, "h", size.place)
+    if size is not None and known:
+        weight = scaled_weight(like, size.area)
+        found = estimate(known, structure, kind, size.area, weight)
+        return given(what, found.likely, "h", size.place)
+    if commission.hours is not None:
+        return given(what, commission.hours, "h", commission.hours.place)
+    return None
 
 
 def scaled_weight(like: Piece | None, area: Fraction) -> Fraction | None:
@@ -168,6 +169,14 @@ def part_of(stage: str) -> str:
         if stage in stages:
             return part
     return "loom"
+
+
+def order_of(stage: str) -> tuple[int, int]:
+    """Where a stage stands in the making, for sorting."""
+    for place, stages in enumerate((BEFORE, SPINNING, DYEING, LOOM)):
+        if stage in stages:
+            return place, stages.index(stage)
+    return 3, len(LOOM) - 2
 
 
 def valid_until(commission: Commission, today: date) -> date:

@@ -10,6 +10,8 @@ from typing import Annotated, Any, ClassVar
 from pydantic import (
     Field,
     PlainValidator,
+    TypeAdapter,
+    ValidationError,
     ValidationInfo,
     WithJsonSchema,
     model_validator,
@@ -17,7 +19,7 @@ from pydantic import (
 
 from provenance.problems import Slip
 from provenance.records import quantities as q
-from provenance.records.amounts import SizeField
+from provenance.records.amounts import Size, SizeField
 from provenance.records.fields import (
     Colour,
     Day,
@@ -43,6 +45,15 @@ class Days:
     """A number of days."""
 
     days: int
+
+
+def size_from(text: str) -> Size:
+    """A size as it is typed on a command line: height x width; Slip if it is none."""
+    try:
+        found: Size = TypeAdapter(SizeField).validate_python(Written(text))
+    except ValidationError as error:
+        raise error.errors()[0]["ctx"]["error"] from None
+    return found
 
 
 def _days(value: Any) -> Days:

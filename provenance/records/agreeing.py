@@ -1,0 +1,58 @@
+"""A commission's text with what was agreed written into it, all else left as the maker wrote it.
+
+In: the text of a commission and the words to add. Out: the new text, read again and compared, so
+that nothing but `status` and `accepted` has changed. Comments, order, quotes and line ends stay.
+Slip where that cannot be done safely: then the lines to add by hand are named.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from provenance.problems import Problems, Slip
+from provenance.records.book import Book
+from provenance.records.text import Fields
+from provenance.records.yaml_file import read_text
+
+_STATUS = re.compile(r"(?m)^(status[ ]*:)[ \t]*[^#\r\n]*?([ \t]*(?:#[^\r\n]*)?)$")
+
+
+def file_of(book: Book, number: str) -> Path:
+    """The file a commission is written in."""
+    return book.folder.parent / book.commissions[number].number.place.file
+
+
+def text_of(path: Path) -> str:
+    """The text of a record as it is, line ends and all."""
+    return path.read_bytes().decode("utf-8")
+
+
+def with_agreement(text: str, accepted: str) -> str:
+    """The text with `status: accepted` and a line `accepted: {...}`; Slip if they won't go in."""
+    before = _fields(text)
+    by_hand = f"add by hand: 'status: accepted' and 'accepted: {accepted}'"
+    if before is None or text.lstrip("\ufeff").lstrip().startswith("{"):
+        raise Slip("this record is not written in lines of 'word: value'", by_hand)
+    if "accepted" in before:
+        raise Slip("this commission is accepted already", "take its 'accepted:' line away first")
+    end = "\r\n" if "\r\n" in text else "\n"
+    changed = _STATUS.sub(r"\1 accepted\2", text, count=1) if "status" in before else text
+    added = [] if "status" in before else ["status: accepted"]
+    changed = changed if changed.endswith(("\n", "\r")) else changed + end
+    changed += "".join(line + end for line in [*added, f"accepted: {accepted}"])
+    after = _fields(changed)
+    kept = {word: value for word, value in before.items() if word != "status"}
+    if (
+        after is None
+        or after.get("status") != "accepted"
+        or "accepted" not in after
+        or {w: v for w, v in after.items() if w not in ("status", "accepted")} != kept
+    ):
+        raise Slip("what was agreed can't be written into this record safely", by_hand)
+    return changed
+
+
+def _fields(text: str) -> Fields | None:
+    found = read_text(text.encode("utf-8"), "", Problems())
+    return found if isinstance(found, Fields) else None
