@@ -100,11 +100,13 @@ def check_sundries(book: Book) -> Found:
 
 
 def check_outlets(book: Book) -> Found:
-    """Pieces are at outlets that exist."""
+    """Pieces are at outlets that exist; the studio itself needs no entry."""
     known = _places(book.outlets)
     for piece in book.pieces.values():
         for name in (piece.at, piece.sale.at if piece.sale else None):
-            if name and name not in known and not book.may_have(name, "outlets"):
+            if not name or name == "studio":
+                continue
+            if name not in known and not book.may_have(name, "outlets"):
                 yield _unknown("outlet", name, known)
 
 

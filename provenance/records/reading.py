@@ -114,7 +114,10 @@ def _say(error: Mapping[str, Any], parent: Any, model: type[BaseModel]) -> tuple
     word = str(error["loc"][-1]) if error["loc"] else ""
     match error["type"]:
         case "extra_forbidden":
-            known = known_words(_model_at(model, error["loc"][:-1]))
+            at = _model_at(model, error["loc"][:-1])
+            known = known_words(at)
+            if inside := _word_inside(at, word):
+                return f"'{word}' does not stand here", f"it belongs under '{inside}'"
             near = did_you_mean(word, known)
             return f"unknown word '{word}'", near or f"known here: {', '.join(known)}"
         case "missing":
@@ -147,6 +150,15 @@ def _model_at(model: type[BaseModel], loc: tuple[Any, ...]) -> type[BaseModel]:
             if step in (field.alias, name):
                 model = _inner(field.annotation) or model
     return model
+
+
+def _word_inside(model: type[BaseModel], word: str) -> str | None:
+    """The word of a record under which another word belongs, such as `dyes` under `steps`."""
+    for name, field in model.model_fields.items():
+        inner = _inner(field.annotation)
+        if inner is not None and word in known_words(inner):
+            return field.alias or name
+    return None
 
 
 def _inner(annotation: Any) -> type[BaseModel] | None:

@@ -326,6 +326,25 @@ def test_what_refers_to_a_broken_record_is_not_called_unknown(studio_with, all_s
     assert "no lot called" not in all_said(folder)
 
 
+def test_a_word_in_the_wrong_place_is_shown_its_place(book_of):
+    _, said = book_of(
+        {
+            "dyebook/flat.yaml": "dyes: {weld: 60 %}\n",
+            "2026-015-ebb.yaml": "number: 2026-015\ntitle: Ebb\nalt: Tall hanging\n",
+        }
+    )
+    assert said == [
+        "pieces/2026-015-ebb.yaml:3:1: 'alt' does not stand here\n    it belongs under 'photos'",
+        "pieces/dyebook/flat.yaml:1:1: 'dyes' does not stand here\n    it belongs under 'steps'",
+    ]
+
+
+def test_the_studio_itself_needs_no_outlet(studio_with, all_said, small_studio):
+    piece = small_studio["2026-014-saltmarsh.yaml"] + "at: studio\n"
+    folder = studio_with({"2026-014-saltmarsh.yaml": piece, "studio/outlets.yaml": ""})
+    assert all_said(folder) == ""
+
+
 def test_links_out_of_the_folder_are_not_followed(studio_with, all_said, tmp_path):
     folder = studio_with({})
     outside = tmp_path / "outside.yaml"
