@@ -1,21 +1,23 @@
 """The certificate on paper: one archival page, a second one by rule when there is too much.
 
 In: the setting, what is said, the issue, the sheet. Out: the bytes of a PDF/A-3a and PDF/UA-1.
-Ways of setting the page are tried in order until the first page holds all that it should: roomy,
-tight, then with Object ID, light and care overleaf, then with lineage and provenance, then with
-the making. What is still too long runs on: nothing is shrunk below 7 points, cut off or laid over
-another thing. The drawing keeps letters of 6.6 points at least and becomes its words when it is
+Ways of setting the page are tried in order until the first page holds all that it should: in four
+sizes of letters, then with Object ID, light and care overleaf, then with lineage and provenance,
+then with the making. What is still too long runs on: nothing is shrunk below 7 points, cut off or
+laid over another thing. The drawing keeps letters of 6.6 points and becomes its words when it is
 higher than a page.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 from provenance.documents import lineage, pdf
+from provenance.documents.black_ink import greyed
 from provenance.documents.certificate import Certificate, Issue, opened
 from provenance.documents.object_id import ADDED
 from provenance.documents.pictures import for_print
@@ -23,7 +25,6 @@ from provenance.documents.qr import CLEAR, Code, code_of, mm
 from provenance.documents.render import render, source
 from provenance.documents.selvedge import bar_svg
 from provenance.documents.setting import Setting
-from provenance.figures.colour_space import Lab, hex_of, lab
 
 SHEETS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MODULE_MM = Decimal("0.65")
@@ -32,7 +33,8 @@ _MARGINS_MM = 30.0 + 18.0
 _LABELS_MM = 26.0
 _EM_MM = 6.6 * 25.4 / 72
 _MOST_DRAWN_MM = 200.0
-_PHOTO_MM = {"roomy": (60.0, 66.0), "close": (60.0, 62.0), "tight": (60.0, 54.0)}
+_SIZES = (Decimal("8.3"), Decimal("8.0"), Decimal("7.7"), Decimal("7.4"))
+_LARGEST = _SIZES[0]
 _HAND_MM, _SMALL_LINE_MM, _SMALL_LETTERS = 23.0, 3.6, 80
 _BESIDE_MM = 9.0
 _PARTS = ("making", "lineage", "light", "provenance", "object")
@@ -58,20 +60,40 @@ class Seal:
 
 @dataclass(frozen=True, slots=True)
 class _Plan:
-    """A way of setting the page: how close, and which parts go overleaf."""
+    """A way of setting the page: letters of how many points, and which parts go overleaf.
 
+    White between things shrinks faster than the letters do.
+    """
+
+    size: Decimal = _LARGEST
     later: tuple[str, ...] = ()
-    setting: str = "roomy"
+
+    @property
+    def air(self) -> Decimal:
+        """The unit of white, in points."""
+        return _LARGEST - (_LARGEST - self.size) * Decimal("4.3")
+
+    @property
+    def leading(self) -> Decimal:
+        """From line to line, in letters."""
+        return Decimal("1.42") - (_LARGEST - self.size) / 9
+
+    @property
+    def photo_mm(self) -> tuple[float, float]:
+        """The most that the picture may take."""
+        return 60.0, 66.0 - float(_LARGEST - self.size) * 13
+
+    @property
+    def is_tight(self) -> bool:
+        """Whether the letters are the smallest there are."""
+        return self.size == _SIZES[-1]
 
 
-_PLANS = (
-    _Plan(),
-    _Plan(setting="close"),
-    _Plan(setting="tight"),
-    _Plan(("light", "object")),
-    _Plan(("light", "object"), "close"),
-    _Plan(("lineage", "light", "provenance", "object"), "close"),
-    _Plan(_PARTS, "close"),
+_OVERLEAF = (
+    _Plan(_SIZES[0], ("light", "object")),
+    _Plan(_SIZES[2], ("light", "object")),
+    _Plan(_SIZES[2], ("lineage", "light", "provenance", "object")),
+    _Plan(_SIZES[2], _PARTS),
 )
 
 
@@ -93,8 +115,8 @@ def certificate_pdf(
 ) -> bytes:
     """The finished paper; Slip says what of it cannot be printed."""
     page = _Page(setting, certificate, issue, sheet, seal)
-    plan = next((plan for plan in _PLANS if page.fits(plan)), None)
-    html, assets = page.set(plan or _PLANS[-1], pinned=plan is not None)
+    plan = page.best_plan()
+    html, assets = page.set(plan or _OVERLEAF[-1], pinned=plan is not None)
     return pdf.render_pdf(
         html,
         assets,
@@ -115,10 +137,20 @@ class _Page:
     sheet: Sheet
     seal: Seal | None
 
+    def best_plan(self) -> _Plan | None:
+        """The largest letters that one page has room for, else what fits with a second page.
+
+        Found by halves: what fits in large letters fits in small ones.
+        """
+        if len(self.it.maker) > _PINNED[0] or len(self.it.place) > _PINNED[1]:
+            return None
+        at = bisect_left(_SIZES, x=True, key=lambda size: self.fits(_Plan(size)))
+        if at < len(_SIZES):
+            return _Plan(_SIZES[at])
+        return next((plan for plan in _OVERLEAF if self.fits(plan)), None)
+
     def fits(self, plan: _Plan) -> bool:
         """Whether the first page holds what this plan puts on it."""
-        if len(self.it.maker) > _PINNED[0] or len(self.it.place) > _PINNED[1]:
-            return False
         html, assets = self.set(plan, pinned=True, first_alone=True)
         return pdf.count_pages(html, assets) == 1
 
@@ -127,7 +159,7 @@ class _Page:
     ) -> tuple[str, Mapping[str, bytes | Code]]:
         """The page as HTML with its files."""
         drawing, height = _drawn(self.it, self._drawing_mm, is_black=self.sheet.is_black)
-        photo = self._photo(plan.setting)
+        photo = self._photo(plan)
         code = code_of(self.it.address) if self.it.address else None
         later = tuple(part for part in self._parts if part in plan.later)
         html = render(
@@ -167,12 +199,12 @@ class _Page:
     def _alt(self) -> str:
         return (self.it.photo and self.it.photo.alt) or f"{self.it.title}, {self.it.kind_line}"
 
-    def _photo(self, setting: str) -> dict[str, str] | None:
+    def _photo(self, plan: _Plan) -> dict[str, str] | None:
         """Size on the page in millimetres, the photo's own shape kept."""
         if self.it.photo is None:
             return None
         photo = opened(self.setting, self.it.photo)
-        wide, high = _PHOTO_MM[setting]
+        wide, high = plan.photo_mm
         width = min(wide, high * photo.width / photo.height)
         height = width * photo.height / photo.width
         room = width + _BESIDE_MM
@@ -260,22 +292,8 @@ def _sizes(it: Certificate) -> dict[str, str]:
 
 def _drawn(it: Certificate, width: float, *, is_black: bool) -> tuple[str, float]:
     """The lineage as SVG and its height on the page; nothing when it is too high for one."""
-    tree = _greyed(it.tree) if is_black else it.tree
+    tree = greyed(it.tree) if is_black else it.tree
     em = width / _EM_MM
     svg = lineage.draw_wide(tree, em, ink="#000" if is_black else "#231d19", run_in=True)
     height = float(svg.split('viewBox="', 1)[1].split('"', 1)[0].split()[3]) * _EM_MM
     return (svg, height) if it.tree.twigs and height <= _MOST_DRAWN_MM else ("", 0.0)
-
-
-def _greyed(tree: lineage.Tree) -> lineage.Tree:
-    """The same drawing in greys of the same lightness; its words tell the lots apart."""
-    return replace(
-        tree,
-        fleece_colours=tuple(_grey(colour) for colour in tree.fleece_colours),
-        twigs=tuple(replace(twig, colour=_grey(twig.colour)) for twig in tree.twigs),
-    )
-
-
-def _grey(colour: str) -> str:
-    lightness = lab(colour)[0]
-    return hex_of(Lab(min(max(lightness, 30.0), 88.0), 0.0, 0.0))

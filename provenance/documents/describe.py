@@ -222,6 +222,8 @@ def _owner(setting: Setting, piece: Piece) -> str:
     names_nobody = (
         to.lower().startswith("private collection") or to.lower() == "a private collection"
     )
-    if to and (piece.sale.consent or names_nobody):
+    if names_nobody:
+        return to[:1].lower() + to[1:]
+    if to and piece.sale.consent:
         return to
     return setting.phrases.say("certificate.to_private")
