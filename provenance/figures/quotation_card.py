@@ -2,8 +2,9 @@
 
 In: the book, its flow, today. Out: rows by kind and structure, for the sizes that the maker's own
 finished pieces have. The middle is what such pieces are asked for by area; from and to are as far
-from it as low and high hours are from the likely ones, rounded up as the studio's prices are. So a
-card never contradicts the tags it stands among; what full pay comes to is told to the maker alone.
+from it as low and high hours are from the likely ones, and reach at least the cheapest and the
+dearest of those pieces; rounded up as the studio's prices are. So a card never contradicts the tags
+it stands among; what full pay comes to is told to the maker alone.
 """
 
 from __future__ import annotations
@@ -17,7 +18,16 @@ from provenance.figures.flow import Flow
 from provenance.figures.price import area_of
 from provenance.figures.quotation import Option, quote
 from provenance.figures.quotation_time import is_finished
-from provenance.figures.working import Figure, given, product, quotient, rounded, rounded_up, total
+from provenance.figures.working import (
+    Figure,
+    given,
+    product,
+    quotient,
+    redo,
+    rounded,
+    rounded_up,
+    total,
+)
 from provenance.problems import Slip
 from provenance.records.amounts import Size
 from provenance.records.book import Book
@@ -98,11 +108,16 @@ def _row(book: Book, piece: Piece, option: Option, pieces: Sequence[Piece]) -> C
     area = given("area", option.size.area, "cm²")
     middle = product("asked for this size", area, _per_cm2(pieces, money), unit=money)
     likely = given("likely hours", option.hours.likely, "h")
-    ends = [
-        _up(book, product(f"at the {word} hours", middle, quotient("times", given(word, hours, "h"),
-                                                                   likely), unit=money))
-        for word, hours in (("low", option.hours.low), ("high", option.hours.high))
-    ]  # fmt: skip
+    ends = []
+    for word, how in (("low", "least"), ("high", "most")):
+        hours = given(f"{word} hours", getattr(option.hours, word), "h")
+        reached = product(f"at the {word} hours", middle, quotient("times", hours, likely),
+                          unit=money)  # fmt: skip
+        own = [product(f"as {each.number} is priced", area, _per_cm2([each], money), unit=money)
+               for each in pieces]  # fmt: skip
+        terms = (reached, *own)
+        end = redo(how, [term.value for term in terms])
+        ends.append(_up(book, Figure(f"{how} of them", end, money, how, terms)))
     sort = (str(piece.kind), str(piece.structure or ""))
     return CardRow(*sort, option.size, ends[0], ends[1], option.weeks, option)
 
