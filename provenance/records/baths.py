@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, model_validator
 
 from provenance.problems import Place, Slip
 from provenance.records import quantities as q
@@ -70,6 +70,9 @@ class Step(Dyeing):
     notes: Text | None = None
 
 
+MOST_DYED = 100
+
+
 class DyedYarn(Record):
     """One yarn in the bath and the lot it becomes."""
 
@@ -97,3 +100,9 @@ class Bath(Named):
     notes: Text | None = None
     public: YesNo = False
     kept: Text | None = None
+
+    @model_validator(mode="after")
+    def _fits_a_pot(self) -> Bath:
+        if len(self.dyed) > MOST_DYED:
+            raise Slip(f"more than {MOST_DYED} yarns in one bath", "one file for each bath")
+        return self

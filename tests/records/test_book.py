@@ -326,6 +326,14 @@ def test_what_refers_to_a_broken_record_is_not_called_unknown(studio_with, all_s
     assert "no lot called" not in all_said(folder)
 
 
+def test_a_bath_has_bounds(book_of):
+    entries = "".join(f"  - {{yarn: a, weight: 1 g, becomes: b{turn}}}\n" for turn in range(101))
+    _, said = book_of({"dyebook/big.yaml": f"dyed:\n{entries}"})
+    assert said == [
+        "pieces/dyebook/big.yaml:1:1: more than 100 yarns in one bath\n    one file for each bath"
+    ]
+
+
 def test_a_word_in_the_wrong_place_is_shown_its_place(book_of):
     _, said = book_of(
         {
