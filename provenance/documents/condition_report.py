@@ -9,12 +9,9 @@ signed at each hand-over: MUSEUM-L, 18 September 2001.
 
 from __future__ import annotations
 
-from provenance.documents.certificate_page import sheet_for
 from provenance.documents.object_id import medium
-from provenance.documents.pictures import for_print, open_photo
 from provenance.documents.qr import Code
-from provenance.documents.sheets import Held, Page, Papers, Sheet, sheet_pdf
-from provenance.records.checks_photos import photo_path
+from provenance.documents.sheets import Held, Page, Papers, Sheet, sheet_pdf, whole_view
 
 POINTS = (
     "fading", "rub_off", "stains", "mould", "soiling", "pests", "folds", "shape",
@@ -58,19 +55,5 @@ def _report(papers: Papers, each: Held, assets: dict[str, bytes | Code]) -> dict
         "title": facts.title,
         "kind_line": f"{facts.kind_word}, {facts.year}",
         "rows": [(say(name), text) for name, text in rows.items() if text],
-        "photo": _photo(papers, each, assets),
+        "photo": whole_view(papers, each, _PHOTO_MM, assets),
     }
-
-
-def _photo(papers: Papers, each: Held, assets: dict[str, bytes | Code]) -> dict[str, str] | None:
-    """The whole view, pale enough to write on; none when there is no such picture."""
-    whole = next((photo for photo in each.facts.photos if photo.view == "whole"), None)
-    if whole is None:
-        return None
-    photo = open_photo(papers.setting.book.folder, photo_path(whole.file))
-    wide, high = _PHOTO_MM
-    width = min(wide, high * photo.width / photo.height)
-    name = f"photo-{each.facts.number}.jpg"
-    grey = sheet_for(papers.setting).is_black
-    assets[name] = for_print(photo, width, dpi=220, grey=grey)
-    return {"file": name, "width": f"{width:.2f}", "alt": whole.alt or each.facts.title}

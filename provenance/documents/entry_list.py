@@ -6,14 +6,20 @@ picture under the name it asks for.
 
 from __future__ import annotations
 
-from provenance.documents.pictures import for_print, open_photo
 from provenance.documents.qr import Code
-from provenance.documents.sheets import Held, Page, Papers, Sheet, parties, price_of, sheet_pdf
+from provenance.documents.sheets import (
+    Page,
+    Papers,
+    Sheet,
+    parties,
+    price_of,
+    sheet_pdf,
+    whole_view,
+)
 from provenance.documents.show_entries import Entry, entries_of, insured_for
 from provenance.documents.show_pictures import ShowPicture, megabytes
 from provenance.documents.spreadsheet import csv_file
 from provenance.problems import Problem
-from provenance.records.checks_photos import photo_path
 
 _PHOTO_MM = (46.0, 62.0)
 
@@ -67,25 +73,13 @@ def _entry(papers: Papers, entry: Entry, assets: dict[str, bytes | Code]) -> dic
         "rows": rows,
         "statement": entry.statement,
         "files": [(each.name, _told(papers, each.picture)) for each in entry.pictures],
-        "photo": _photo(papers, entry.work, assets),
+        "photo": whole_view(papers, entry.work, _PHOTO_MM, assets),
     }
 
 
 def _told(papers: Papers, picture: ShowPicture) -> str:
     size = megabytes(len(picture.content))
     return papers.say("pixels", width=picture.width, height=picture.height, size=size)
-
-
-def _photo(papers: Papers, work: Held, assets: dict[str, bytes | Code]) -> dict[str, str] | None:
-    whole = next((photo for photo in work.facts.photos if photo.view == "whole"), None)
-    if whole is None:
-        return None
-    photo = open_photo(papers.setting.book.folder, photo_path(whole.file))
-    wide, high = _PHOTO_MM
-    width = min(wide, high * photo.width / photo.height)
-    name = f"photo-{work.facts.number}.jpg"
-    assets[name] = for_print(photo, width, dpi=220)
-    return {"file": name, "width": f"{width:.2f}", "alt": whole.alt or work.facts.title}
 
 
 def _csv(papers: Papers, entries: tuple[Entry, ...]) -> bytes:

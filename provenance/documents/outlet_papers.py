@@ -98,6 +98,7 @@ def outlet_papers(setting: Setting, outlet: Outlet) -> OutletPapers:
         problems += refused
     for make in BY_KIND[str(outlet.kind)]:
         sheets += make(papers)
+    problems = tuple(dict.fromkeys((*problems, *papers.problems)))
     return OutletPapers(papers, tuple(sheets), problems, tuple(_remarks(papers, choice)))
 
 

@@ -16,17 +16,21 @@ from typing import Any
 from provenance.documents.certificate_page import sheet_for
 from provenance.documents.facts import PieceFacts, facts_of
 from provenance.documents.pdf import render_pdf
+from provenance.documents.pictures import for_print, open_photo
 from provenance.documents.qr import Code
 from provenance.documents.render import render, source
 from provenance.documents.selvedge import bar_svg
 from provenance.documents.setting import Setting, outlet_title
 from provenance.figures.cost import CostSheet, cost_sheet
 from provenance.figures.working import Figure, half_up, rounded, total
+from provenance.problems import Problems, Slip
+from provenance.records.checks_photos import photo_path
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 from provenance.reference.currencies import minor_unit
 
 _STRIP_MM = (16.0, 3.2)
+_BESIDE_MM = 8.0
 _LONG_WORD = 18  # letters; a longer word may be broken anywhere, so that no column grows with it
 PRIVATE = "private-"
 
@@ -61,6 +65,7 @@ class Papers:
     setting: Setting
     outlet: Outlet
     pieces: tuple[Held, ...]
+    problems: Problems = field(default_factory=Problems)
 
     @property
     def minor(self) -> int:
@@ -143,6 +148,7 @@ def sheet_pdf(setting: Setting, page: Page, pieces: Sequence[Held] = ()) -> byte
     context = {
         "language": phrases.language,
         "sheet": sheet.name,
+        "black": sheet.is_black,
         "title": page.title,
         "studio": str(studio.studio),
         "maker": str(studio.maker),
@@ -184,6 +190,34 @@ def price_of(each: Held) -> Figure:
 def sum_of_prices(papers: Papers) -> Figure:
     """All prices added, each as printed."""
     return total("total", [price_of(each) for each in papers.pieces], papers.currency)
+
+
+def whole_view(
+    papers: Papers, each: Held, box_mm: tuple[float, float], assets: dict[str, bytes | Code]
+) -> dict[str, str] | None:
+    """The whole view of a piece within a box, put among the assets; None when there is none.
+
+    A photo that can't be read leaves its place empty and is told among the problems.
+    """
+    whole = next((photo for photo in each.facts.photos if photo.view == "whole"), None)
+    if whole is None:
+        return None
+    try:
+        photo = open_photo(papers.setting.book.folder, photo_path(whole.file))
+        width = min(box_mm[0], box_mm[1] * photo.width / photo.height)
+        content = for_print(photo, width, dpi=220, grey=sheet_for(papers.setting).is_black)
+    except Slip as slip:
+        place = next(one.file.place for one in each.piece.photos if one.file == whole.file)
+        papers.problems.add(place, slip.what, slip.remedy)
+        return None
+    name = f"photo-{each.facts.number}.jpg"
+    assets[name] = content
+    return {
+        "file": name,
+        "width": f"{width:.2f}",
+        "room": f"{width + _BESIDE_MM:.2f}",
+        "alt": whole.alt or each.facts.title,
+    }
 
 
 def parties(papers: Papers) -> dict[str, tuple[str, ...]]:

@@ -200,11 +200,15 @@ def packing_list(papers: Papers) -> list[Sheet]:
 def _phases(papers: Papers) -> list[tuple[str, list[str]]]:
     own: Mapping[Any, Sequence[Any]] = papers.outlet.packing
     words = papers.setting.phrases.words
-    named = {phase: papers.setting.phrases.say(f"packing.{phase}") for phase in PHASES}
     if own:
-        known = {str(phase): named.get(str(phase), _capital(str(phase))) for phase in own}
-        return [(known[str(phase)], [str(item) for item in own[phase]]) for phase in own]
-    usual = ((named[phase], words[f"packing.{phase}_items"]) for phase in PHASES)
+        return [
+            (
+                words.get(f"packing.{phase}", _capital(str(phase))),
+                [str(item) for item in own[phase]],
+            )
+            for phase in own
+        ]
+    usual = ((words[f"packing.{phase}"], words[f"packing.{phase}_items"]) for phase in PHASES)
     return [(name, [item.strip() for item in items.split(",")]) for name, items in usual]
 
 
