@@ -68,6 +68,7 @@ def _page(setting: Setting, paper: ClientPaper, sheet: Sheet) -> tuple[str, Mapp
         "reach": setting.phrases.say(
             "quotation.reach", maker=setting.book.studio.maker, contact=paper.contact
         ),
+        "is_black": sheet.is_black,
         "drawings": drawings,
         "rule": rule,
         "ahead": setting.phrases.say("quotation.go_ahead_words"),
