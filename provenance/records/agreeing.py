@@ -15,7 +15,7 @@ from provenance.records.book import Book
 from provenance.records.text import Fields
 from provenance.records.yaml_file import read_text
 
-_STATUS = re.compile(r"(?m)^(status[ ]*:)[ \t]*[^#\r\n]*?([ \t]*(?:#[^\r\n]*)?)$")
+_STATUS = re.compile(r"(?m)^(status[ ]*:)[ \t]*[^#\r\n]*?([ \t]*(?:#[^\r\n]*)?)(?=\r?$)")
 
 
 def file_of(book: Book, number: str) -> Path:
@@ -30,16 +30,16 @@ def text_of(path: Path) -> str:
 
 def with_agreement(text: str, accepted: str) -> str:
     """The text with `status: accepted` and a line `accepted: {...}`; Slip if they won't go in."""
+    end = "\r\n" if "\r\n" in text else "\n"
+    text = text if text.endswith(("\n", "\r")) else text + end
     before = _fields(text)
     by_hand = f"add by hand: 'status: accepted' and 'accepted: {accepted}'"
     if before is None or text.lstrip("\ufeff").lstrip().startswith("{"):
         raise Slip("this record is not written in lines of 'word: value'", by_hand)
     if "accepted" in before:
         raise Slip("this commission is accepted already", "take its 'accepted:' line away first")
-    end = "\r\n" if "\r\n" in text else "\n"
     changed = _STATUS.sub(r"\1 accepted\2", text, count=1) if "status" in before else text
     added = [] if "status" in before else ["status: accepted"]
-    changed = changed if changed.endswith(("\n", "\r")) else changed + end
     changed += "".join(line + end for line in [*added, f"accepted: {accepted}"])
     after = _fields(changed)
     kept = {word: value for word, value in before.items() if word != "status"}
