@@ -47,6 +47,7 @@ def _lines(opened: Opened) -> Iterator[str]:
     yield from _fairs(opened)
     yield from _drafts(opened)
     yield from _nearly_used_up(opened)
+    yield from _score(opened)
 
 
 def _line(what: str, command: str) -> str:
@@ -93,6 +94,19 @@ def _quotations(opened: Opened) -> Iterator[str]:
         elif left <= SOON:
             said = f"{what}: lapses in {counted(left, 'day')}"
             yield _line(said, f"provenance quote {commission.number}")
+
+
+def _score(opened: Opened) -> Iterator[str]:
+    """How often finished commissions took the hours that were quoted."""
+    if not any(commission.accepted for commission in opened.book.commissions.values()):
+        return
+    from provenance.figures.quotation_score import quoted_score
+
+    kept = quoted_score(opened.book, opened.flow)
+    if kept.tried:
+        done = counted(kept.tried, "finished commission")
+        what = f"Of {done}, {kept.inside} took hours within what was quoted"
+        yield _line(what, "provenance quote")
 
 
 def _fairs(opened: Opened) -> Iterator[str]:

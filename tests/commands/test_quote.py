@@ -420,6 +420,8 @@ def test_quoted_against_actual_and_the_score(studio):
     assert "99 h" in own
     kept = run(folder, day=LATER).stdout
     assert "Of 1 finished commission, 0 took hours within what was quoted." in kept
+    bare = CliRunner().invoke(main, ["--studio", str(folder)], env={"SOURCE_DATE_EPOCH": LATER})
+    assert "Of 1 finished commission, 0 took hours within what was quoted" in bare.stdout
     likely = quoted["hours"]["likely"]
     path.write_text(done.replace("weaving: 99", f"weaving: {likely}"))
     assert data(folder, "2026-C01", day=LATER)["actual"]["within"] is True
