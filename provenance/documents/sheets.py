@@ -224,8 +224,9 @@ def parties(papers: Papers) -> dict[str, tuple[str, ...]]:
     """Maker and outlet with their addresses, for papers between the two."""
     studio, outlet = papers.setting.book.studio, papers.outlet
     maker = (str(studio.maker), str(studio.studio), *_reached(studio.contact))
-    post = str(outlet.address or outlet.contact.get("post", "") or outlet.place or "")
-    rest = {word: text for word, text in outlet.contact.items() if word != "post"}
+    rest = {str(word): str(text) for word, text in outlet.contact.items()}
+    post = rest.pop("post", "")
+    post = str(outlet.address or post or outlet.place or "")
     theirs = (*_name_and_post(papers.title, post), *_reached(rest))
     return {
         "maker": tuple(line for line in maker if line),
