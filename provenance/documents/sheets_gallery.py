@@ -128,6 +128,7 @@ def terms_of(papers: Papers, whole: Parts) -> list[tuple[str, str]]:
         "freight": str(terms.freight) if terms.freight else papers.say("open_freight"),
     }
     lines = [(papers.say(word), _sentence(text)) for word, text in said.items()]
+    lines += [(word[:1].upper() + word[1:], _sentence(text)) for word, text in terms.others]
     return [*lines, *((papers.say("also"), _sentence(str(also))) for also in terms.also)]
 
 

@@ -10,18 +10,25 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from difflib import get_close_matches
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic import (
+    ConfigDict,
+    PlainValidator,
+    ValidationInfo,
+    WithJsonSchema,
+    model_validator,
+)
 
 from provenance.problems import Slip
 from provenance.records import quantities as q
-from provenance.records.fields import Text, written
+from provenance.records.fields import SlipAt, Text, written
 from provenance.records.reading import Record
 from provenance.records.text import Written
 
-BEARERS = ("gallery", "maker", "shared")
+ALMOST = 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +100,12 @@ _STRING = WithJsonSchema({"type": "string"})
 
 
 class Terms(Record):
-    """The terms of an outlet; what is not said here is left open on the sheet, to be filled in."""
+    """The terms of an outlet; what is not said here is left open on the sheet, to be filled in.
+
+    Outlets differ in what they settle, so that words beyond these are kept as they are written.
+    """
+
+    model_config = ConfigDict(extra="allow")
 
     term: Text | None = None
     payment: Text | None = None
@@ -104,8 +116,19 @@ class Terms(Record):
     pay: Text | None = None
     also: tuple[Text, ...] = ()
 
+    @model_validator(mode="after")
+    def _not_misspelt(self) -> Terms:
+        """Own words are welcome; one that is almost a known word is a slip of the pen."""
+        known = [str(field.alias) for field in type(self).model_fields.values()]
+        for word in self.model_extra or {}:
+            if near := get_close_matches(word, known, 1, ALMOST):
+                raise SlipAt(
+                    f"unknown word '{word}'", f"did you mean '{near[0]}'?", Written.of(word).place
+                )
+        return self
+
     @property
-    def agreed(self) -> tuple[tuple[str, Written], ...]:
-        """Terms kept as written, with their words."""
-        kept = (("term", self.term), ("payment", self.payment), ("freight", self.freight))
-        return tuple((word, text) for word, text in kept if text)
+    def others(self) -> tuple[tuple[str, str], ...]:
+        """Terms in words of the maker's own, kept as written."""
+        extra = self.model_extra or {}
+        return tuple((str(word), str(text)) for word, text in extra.items())
