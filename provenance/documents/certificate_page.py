@@ -1,7 +1,7 @@
 """The certificate on paper: one archival page, a second one by rule when there is too much.
 
 In: the setting, what is said, the issue, the sheet. Out: the bytes of a PDF/A-3a and PDF/UA-1.
-Ways of setting the page are tried in order until the first page holds all that it should: in four
+Ways of setting the page are tried in order until the first page holds all that it should: in six
 sizes of letters, then with Object ID, light and care overleaf, then with lineage and provenance,
 then with the making. What is still too long runs on: nothing is shrunk below 7 points, cut off or
 laid over another thing. The drawing keeps letters of 6.6 points and becomes its words when it is
@@ -33,7 +33,7 @@ _MARGINS_MM = 30.0 + 18.0
 _LABELS_MM = 26.0
 _EM_MM = 6.6 * 25.4 / 72
 _MOST_DRAWN_MM = 200.0
-_SIZES = (Decimal("8.3"), Decimal("8.0"), Decimal("7.7"), Decimal("7.4"))
+_SIZES = tuple(map(Decimal, ("8.3", "8.1", "7.9", "7.7", "7.55", "7.4")))
 _LARGEST = _SIZES[0]
 _HAND_MM, _SMALL_LINE_MM, _SMALL_LETTERS = 23.0, 3.6, 80
 _BESIDE_MM = 9.0
@@ -168,6 +168,7 @@ class _Page:
                 "it": self.it,
                 "plan": plan,
                 "pinned": pinned,
+                "is_black": self.sheet.is_black,
                 "sheet": self.sheet.name,
                 "language": self.setting.phrases.language,
                 "words": self._words(),

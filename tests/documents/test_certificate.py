@@ -435,7 +435,7 @@ def test_in_black_only_no_colour_is_left(demo):
     content = paper(demo, "2026-014", Sheet(is_black=True))
     shown = pypdfium2.PdfDocument(content)[0].render(scale=1).to_pil().convert("RGB")
     for red, green, blue in {colour for _, colour in shown.getcolors(1_000_000)}:
-        assert max(red, green, blue) - min(red, green, blue) <= 24, (red, green, blue)
+        assert max(red, green, blue) - min(red, green, blue) <= 2, (red, green, blue)
     strip = shown.crop((2, 2, 26, shown.height - 2)).convert("L")
     assert {strip.getpixel((x, y)) < 128 for x in range(24) for y in range(0, 800)} == {True, False}
 
