@@ -86,7 +86,7 @@ def test_the_rest_of_the_rules(outlet):
          "write it like '50 to 150 words'"),
         ("rules: {largest work: 36 x 36}", "largest work: '36 x 36' is a size without a unit",
          "write for example '36 x 36 cm'"),
-        ("terms: {paymnet: 30 days}", "unknown word 'paymnet'", "did you mean 'payment'?"),
+        ("terms: {paymnet: 30 days}", "terms: unknown word 'paymnet'", "did you mean 'payment'?"),
         ("terms: {discount: 10 %}", "discount: '10 %': who bears it?",
          "write '10 %, borne by the gallery', 'borne by the maker' or 'shared'"),
         ("terms: {loss: a third}", "loss: 'a third' is no payment for a loss",
