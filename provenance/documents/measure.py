@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -62,24 +62,31 @@ def width_mm(text: str, face: tuple[str, int], size: Fraction) -> Fraction:
     return Fraction(width(text, *face)) * size * POINT / 1000
 
 
+@lru_cache(maxsize=8192)
 def lines_of(text: str, face: tuple[str, int], size: Fraction, room: Fraction) -> tuple[str, ...]:
     """The text in lines no wider than `room` millimetres; a word that is wider is divided."""
-    return tuple(
-        line
-        for paragraph in text.split("\n")
-        for line in _filled(list(_pieces(paragraph, face, _units(size, room))), face, size, room)
-    )
+    return _lines(text, face, _units(size, room))
 
 
+@lru_cache(maxsize=8192)
 def balanced(text: str, face: tuple[str, int], size: Fraction, room: Fraction) -> tuple[str, ...]:
     """The same number of lines, as even as they can be: for titles."""
-    best = lines_of(text, face, size, room)
-    for part in range(19, 9, -1):
-        tried = lines_of(text, face, size, room * part / 20)
+    most = _units(size, room)
+    best = _lines(text, face, most)
+    for part in range(19, 9, -1) if len(best) > 1 else ():
+        tried = _lines(text, face, most * part // 20)
         if len(tried) > len(best) or any(len(word) > 1 for word in _divided(text, tried)):
             break
         best = tried
     return best
+
+
+def _lines(text: str, face: tuple[str, int], most: int) -> tuple[str, ...]:
+    return tuple(
+        line
+        for paragraph in text.split("\n")
+        for line in _filled(_pieces(paragraph, face, most), face, most)
+    )
 
 
 def _divided(text: str, lines: tuple[str, ...]) -> Iterator[str]:
@@ -113,10 +120,8 @@ def _fits(text: str, face: tuple[str, int], most: int) -> bool:
     return width(text, *face) <= most
 
 
-def _filled(
-    words: list[str], face: tuple[str, int], size: Fraction, room: Fraction
-) -> Iterator[str]:
-    most, line = _units(size, room), ""
+def _filled(words: Iterable[str], face: tuple[str, int], most: int) -> Iterator[str]:
+    line = ""
     for word in words:
         longer = f"{line} {word}" if line else word
         if line and not _fits(longer, face, most):

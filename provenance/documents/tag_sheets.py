@@ -34,7 +34,7 @@ from provenance.documents.typesetting import SetTag
 from provenance.problems import Slip
 from provenance.records.printing import Sheet
 
-SHEETS_A_PAPER = 6
+SHEETS_A_PAPER = 8
 _MANY = 16  # sheets; fewer are done before a second Python has started
 _SMALL = Fraction("6.25")
 

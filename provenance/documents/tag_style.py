@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from provenance.documents.fonts import SANS, SERIF
 from provenance.documents.measure import POINT, measures_of
@@ -88,6 +89,7 @@ class Block:
         return self.baseline + self.leading * (len(self.lines) - 1)
 
 
+@lru_cache(maxsize=1024)
 def capital(role: str, size: Fraction) -> Fraction:
     """Height of the capitals in millimetres."""
     return Fraction(measures_of(*FACES[role]).capital, 1000) * size * POINT

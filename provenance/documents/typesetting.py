@@ -119,7 +119,7 @@ def _is_free(head: Sequence[Block], foot: Sequence[Block], form: Form) -> bool:
     """Whether the words above keep clear of the price, the code and the edge."""
     if not head:
         return True
-    end = head[-1].last_baseline + head[-1].size * POINT * Fraction(3, 10)
+    end = head[-1].last_baseline + _tail(head[-1])
     limit = form.height - SAFE
     if foot:
         limit = foot[0].capital_top - form.scaled("2.8")
@@ -152,7 +152,7 @@ def _foot(fields: Sequence[tuple[str, str]], form: Form, step: Step) -> tuple[Bl
         block = _block(field, text, form.foot_width, form, step)
         if field == "price" and _is_cramped(block, text, form):
             block = _block(field, text, form.text_width, form, step)
-            below = min(below, form.code_top)
+            below = min(below, form.code_top - (_tail(block) if block else 0))
         if block is None:
             return None
         baseline = below - block.leading * (len(block.lines) - 1)
@@ -184,11 +184,11 @@ def _stub(words: TagWords, form: Form) -> tuple[Block, ...]:
             price = replace(price, baseline=baseline + price.leading, is_right=False)
         blocks.append(price)
     under = blocks[-1].baseline + form.scaled("1.8")
-    end = form.cell_height - SAFE - Fraction(1, 2)
+    end = form.cell_height - SAFE
     for size in (Fraction(8), Fraction(7), LEAST):
         lines = lines_of(words.text.get("title", ""), FACES["title"], size, room)
         block = Block("title", lines, x, under + capital("title", size), room, size)
-        if lines and block.last_baseline <= end:
+        if lines and block.last_baseline + _tail(block) <= end:
             return (*blocks, block)
     return tuple(blocks)
 
@@ -196,6 +196,11 @@ def _stub(words: TagWords, form: Form) -> tuple[Block, ...]:
 def _stub_width(words: TagWords, size: Fraction) -> Fraction:
     price = width_mm(words.price, FACES["price"], size * STUB_PRICE)
     return width_mm(words.number, FACES["number"], size) + price
+
+
+def _tail(block: Block) -> Fraction:
+    """How far letters and commas may reach below a baseline."""
+    return block.size * POINT * Fraction(3, 10)
 
 
 def _gap(before: str, block: Block, form: Form) -> Fraction:

@@ -56,7 +56,7 @@ def sheet_of(text: str) -> Sheet:
     if named:
         width, height = (Fraction(side) for side in SHEETS[named])
         return Sheet(width, height, may_turn=True, name=named)
-    if not re.search(r"\d.*\d", text):
+    if not re.search(r"\d.*(x|×|by).*\d", text):
         near = did_you_mean(text, SHEETS) or "one of: " + ", ".join(SHEETS)
         raise Slip(f"'{text}' is no sheet of paper", f"{near}; or a size such as 210 x 297 mm")
     width, height = size_of(text)
