@@ -695,6 +695,7 @@ def test_many_sheets_are_joined_into_one_file(studio, monkeypatch):
     monkeypatch.setattr("provenance.documents.tag_sheets.SHEETS_A_PAPER", 1)
     many = print_tags(setting, Wishes())
     monkeypatch.setattr("provenance.documents.tag_sheets._MANY", 2)
+    monkeypatch.setattr("provenance.documents.tag_sheets.SHEETS_OF_MANY", 1)
     on_all_cores = print_tags(setting, Wishes())
     assert many.content == on_all_cores.content
     assert many.sheets == one.sheets == 3 == len(pypdfium2.PdfDocument(many.content))
