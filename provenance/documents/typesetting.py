@@ -246,7 +246,9 @@ def _title(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitt
 
 
 def _body(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitted | None:
-    size = max(LEAST, BODY[step[0]] * form.scale)
+    # The foot keeps its size as long as it can: prices then stand in line from tag to tag.
+    smaller = step[0] if role != "maker" or step[1] else 0
+    size = max(LEAST, BODY[smaller] * form.scale)
     lines = (balanced if role == "fact" else lines_of)(text, FACES[role], size, room)
     if role == "maker" and len(lines) > 1:
         at_commas = text.replace(", ", ",\n")
