@@ -177,7 +177,8 @@ def conditioned(part: FibrePart, *, is_combed: bool = False) -> Figure:
 def use_words(use: str) -> frozenset[str]:
     """The known words of a use ("warp and weft"); everything else is "body"."""
     words = (word.strip() for word in re.split(r"\band\b|[,&+/]", use.casefold()))
-    return frozenset(_role(" ".join(word.split())) for word in words if word) or {"body"}
+    roles = frozenset(_role(" ".join(word.split())) for word in words if word)
+    return roles or frozenset({"body"})
 
 
 def _role(word: str) -> str:
