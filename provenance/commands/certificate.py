@@ -14,24 +14,19 @@ from pathlib import Path
 
 import click
 
+from provenance.build.papers import issue_certificates
 from provenance.commands.build import make_setting
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, warn_of
 from provenance.documents.certificate import (
     Certificate,
     Issue,
-    certificate_of,
-    issue_of,
-    paper_name,
-    printed_entry,
 )
-from provenance.documents.certificate_page import SHEETS, Sheet, certificate_pdf, sheet_for
+from provenance.documents.certificate_page import SHEETS, Sheet, sheet_for
 from provenance.documents.setting import Setting
 from provenance.lock import lock
-from provenance.output import append_text, write_file
 from provenance.problems import Problems, Slip
 from provenance.records.pieces import Piece
-from provenance.records.printed import printed_line
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,16 +89,11 @@ def _make_all(here: Here, numbers: tuple[str, ...], sheet: str, *, black: bool) 
 def make(setting: Setting, piece: Piece, sheet: Sheet) -> Made:
     """Write the certificate of a piece, and note it when it is a new issue; or Slip."""
     _refuse_draft(piece)
-    certificate = certificate_of(setting, piece)
-    issue = issue_of(setting, certificate)
-    content = certificate_pdf(setting, certificate, issue, sheet)
-    folder = setting.book.folder
-    if issue.is_new:
-        line = printed_line(printed_entry(certificate, issue))
-        append_text(folder / "studio" / "printed.yaml", line)
-    path = folder / "papers" / paper_name(certificate.number)
-    write_file(path, content)
-    return Made(certificate, issue, path)
+    issued = next(issue_certificates(setting, [str(piece.number)], sheet, lambda *_: None))
+    if issued.slip:
+        raise issued.slip
+    assert issued.certificate and issued.issue and issued.path
+    return Made(issued.certificate, issued.issue, issued.path)
 
 
 def _refuse_draft(piece: Piece) -> None:

@@ -26,7 +26,6 @@ from provenance.figures.working import (
 from provenance.figures.yarn import Count
 from provenance.problems import Slip
 
-
 Amount = Fraction | Figure
 
 

@@ -14,6 +14,7 @@ from provenance.records import checks_names as names
 from provenance.records import checks_sense as sense
 from provenance.records.book import Book
 from provenance.records.checks_photos import check_photos
+from provenance.records.printing import check_printing
 
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots,
@@ -37,6 +38,7 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     sense.check_pay,
     sense.check_numbers,
     check_photos,
+    check_printing,
 )
 
 

@@ -1,4 +1,4 @@
-"""Currencies and their minor units (ISO 4217; the exceptions from memory of the standard's list)."""
+"""Currencies and their minor units (ISO 4217; exceptions from memory of the standard)."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _THREE = "BHD IQD JOD KWD LYD OMR TND"
 @cache
 def currency_codes() -> dict[str, int]:
     """Currency code -> decimal places of its minor unit."""
-    places = {code: 2 for code in _TWO.split()}
+    places = dict.fromkeys(_TWO.split(), 2)
     return places | dict.fromkeys(_NONE.split(), 0) | dict.fromkeys(_THREE.split(), 3)
 
 
