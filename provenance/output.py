@@ -4,8 +4,8 @@ In: paths and bytes. Out: files on disk. A file is written beside its place, set
 and moved over the old one. A tree is built beside its target and changes places with it in one
 step where the system can (Linux, macOS), else in two that the next run completes; a run that is
 killed, or runs out of disk, leaves the old tree whole. What the program wrote is listed inside the
-tree, name and digest; a file that is not on the list, or was changed by hand, is the maker's: it is
-named, never overwritten and never deleted. A README.md at the top is left in peace.
+tree, name and digest; a file that is not on the list, or was changed by hand, is the maker's: it
+is named, never overwritten and never deleted. A README.md at the top is left in peace.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from provenance.build.cache import cache_folder
-from provenance.documents.fonts import site_font, site_font_names
+from provenance.documents.letters.fonts import site_font, site_font_names
 from provenance.output import write_file
 from provenance.problems import Slip
 

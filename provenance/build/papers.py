@@ -13,7 +13,7 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
-from provenance.documents.certificate import (
+from provenance.documents.certificates.certificate import (
     Certificate,
     Issue,
     certificate_of,
@@ -21,7 +21,7 @@ from provenance.documents.certificate import (
     paper_name,
     printed_entry,
 )
-from provenance.documents.certificate_page import Sheet, certificate_pdf
+from provenance.documents.certificates.page import Sheet, certificate_pdf
 from provenance.documents.setting import Setting
 from provenance.output import append_text, write_file
 from provenance.problems import Slip

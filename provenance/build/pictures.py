@@ -18,9 +18,16 @@ from importlib.metadata import version
 from pathlib import Path
 
 from provenance.build.cache import cache_folder
-from provenance.documents.credit import Credit, packet
-from provenance.documents.pictures import FORMATS, WIDTHS, Rendition, open_photo, pixels, renditions
-from provenance.figures.colour_photo import pixels_of, swatch_colour
+from provenance.documents.pictures.credit import Credit, packet
+from provenance.documents.pictures.photos import (
+    FORMATS,
+    WIDTHS,
+    Rendition,
+    open_photo,
+    pixels,
+    renditions,
+)
+from provenance.figures.colour.photo import pixels_of, swatch_colour
 from provenance.output import write_file
 from provenance.problems import Slip
 

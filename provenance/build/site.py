@@ -15,8 +15,8 @@ from pathlib import Path
 
 from provenance.build.letters import site_letters
 from provenance.build.pictures import Made, Wanted, public_pictures
-from provenance.documents.credit import Credit
 from provenance.documents.facts import PhotoFacts, PieceFacts, facts_of
+from provenance.documents.pictures.credit import Credit
 from provenance.documents.setting import Setting
 from provenance.output import Tree, new_tree
 from provenance.problems import Problem, Slip

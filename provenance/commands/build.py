@@ -15,10 +15,10 @@ from provenance.build.site import BuiltSite, Change, build_site
 from provenance.commands.check import counted
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse
-from provenance.documents.certificate import certificates_due
-from provenance.documents.certificate_page import sheet_for
+from provenance.documents.certificates.certificate import certificates_due
+from provenance.documents.certificates.page import sheet_for
 from provenance.documents.setting import Setting, setting_for
-from provenance.documents.tags import Wishes, print_tags
+from provenance.documents.tags.run import Wishes, print_tags
 from provenance.lock import lock
 from provenance.output import write_file
 from provenance.problems import Place, Problem, Problems, Slip

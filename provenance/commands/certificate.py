@@ -18,11 +18,11 @@ from provenance.build.papers import issue_certificates
 from provenance.commands.build import make_setting
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, warn_of
-from provenance.documents.certificate import (
+from provenance.documents.certificates.certificate import (
     Certificate,
     Issue,
 )
-from provenance.documents.certificate_page import SHEETS, Sheet, sheet_for
+from provenance.documents.certificates.page import SHEETS, Sheet, sheet_for
 from provenance.documents.setting import Setting
 from provenance.lock import lock
 from provenance.problems import Problems, Slip

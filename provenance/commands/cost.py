@@ -14,12 +14,18 @@ import click
 
 from provenance.commands.showing import money
 from provenance.commands.studio import Here, Opened, warn_of
-from provenance.figures.cost import CostSheet, MaterialLine, cost_sheet
-from provenance.figures.light import Light
-from provenance.figures.own_sales import OwnSales, own_sales
-from provenance.figures.piece_labels import piece_fibres, piece_labels
-from provenance.figures.piece_light import piece_light
-from provenance.figures.price import OutletReading, Readings, area_of, outlet_reading, readings
+from provenance.figures.fibre.of_piece import piece_fibres, piece_labels
+from provenance.figures.light.guidance import Light
+from provenance.figures.light.of_piece import piece_light
+from provenance.figures.money.cost import CostSheet, MaterialLine, cost_sheet
+from provenance.figures.money.own_sales import OwnSales, own_sales
+from provenance.figures.money.price import (
+    OutletReading,
+    Readings,
+    area_of,
+    outlet_reading,
+    readings,
+)
 from provenance.figures.working import Figure, given, half_up, plain
 from provenance.problems import Slip
 from provenance.records.pieces import Piece

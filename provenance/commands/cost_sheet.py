@@ -19,15 +19,15 @@ from provenance.commands.showing import (
     table,
 )
 from provenance.commands.studio import Opened
-from provenance.figures.own_sales import per_square_foot
+from provenance.figures.money.own_sales import per_square_foot
 from provenance.figures.working import half_up, plain
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from provenance.commands.cost import Costing
-    from provenance.figures.cost import CostSheet, MaterialLine
-    from provenance.figures.price import OutletReading
+    from provenance.figures.money.cost import CostSheet, MaterialLine
+    from provenance.figures.money.price import OutletReading
     from provenance.records.studio import Studio
 
 WIDE = 80

@@ -17,12 +17,12 @@ from typing import Any, NoReturn
 import click
 
 from provenance.commands.studio import Here, Opened, refuse, warn_of
-from provenance.figures.colour_name import colour_name
-from provenance.figures.colour_space import lab
-from provenance.figures.dyeing import RecipeLine
-from provenance.figures.makeup import colour_of
-from provenance.figures.match import Match, nearest
-from provenance.figures.recipes import BASE, Recipe, recipes, scaled
+from provenance.figures.colour.match import Match, nearest
+from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.space import lab
+from provenance.figures.dyes.dosing import RecipeLine
+from provenance.figures.dyes.recipes import BASE, Recipe, recipes, scaled
+from provenance.figures.flow.makeup import colour_of
 from provenance.figures.working import plain
 from provenance.problems import Slip, did_you_mean
 from provenance.records.book import Book
@@ -123,8 +123,8 @@ def _refuse_colour(book: Book, asked: str, named: Mapping[str, str]) -> NoReturn
 
 
 def _of_photo(path: Path) -> Wanted:
-    from provenance.documents.pictures import open_photo, pixels
-    from provenance.figures.colour_photo import palette, pixels_of, swatch_colour
+    from provenance.documents.pictures.photos import open_photo, pixels
+    from provenance.figures.colour.photo import palette, pixels_of, swatch_colour
 
     try:
         raw = pixels_of(*pixels(open_photo(path.absolute().parent, path.name), SIDE))

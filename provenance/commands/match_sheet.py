@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 from provenance.commands.showing import open_console, say, table
 from provenance.commands.studio import Opened
-from provenance.figures.colour_name import colour_name
-from provenance.figures.dyeing import RecipeLine, listed
-from provenance.figures.recipes import is_weighed
+from provenance.figures.colour.names import colour_name
+from provenance.figures.dyes.dosing import RecipeLine, listed
+from provenance.figures.dyes.recipes import is_weighed
 from provenance.figures.working import half_up, plain
 
 if TYPE_CHECKING:

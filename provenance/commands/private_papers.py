@@ -21,8 +21,8 @@ from provenance.reference.currencies import minor_unit
 
 if TYPE_CHECKING:
     from provenance.commands.cost import Costing
-    from provenance.documents.sheets import Sheet
-    from provenance.figures.stock import GoodsSold, Stock
+    from provenance.documents.sheets.frame import Sheet
+    from provenance.figures.stock.stock import GoodsSold, Stock
 
 SET_IN: Guides = ("  ", "  ", "  ", "  ")
 _UNWRAPPED = 100_000
@@ -30,7 +30,7 @@ _UNWRAPPED = 100_000
 
 def write_cost_sheets(here: Here, opened: Opened, costings: Sequence[Costing]) -> None:
     """A cost sheet with all its workings for each piece."""
-    from provenance.documents.cost_paper import cost_paper
+    from provenance.documents.sheets.cost_paper import cost_paper
 
     setting = make_setting(opened, Problems())
     try:
@@ -52,7 +52,7 @@ def workings_of(opened: Opened, costing: Costing) -> Mapping[str, Sequence[str]]
 
 def write_stock(here: Here, opened: Opened, stock: Stock, goods: GoodsSold | None) -> None:
     """The stock of a day, for the books and the insurer."""
-    from provenance.documents.stock_paper import stock_paper
+    from provenance.documents.sheets.stock_paper import stock_paper
 
     setting = make_setting(opened, Problems())
     try:

@@ -1,8 +1,8 @@
 """`quote`: a quotation for a client, and the maker's own sheet behind it.
 
 In: a commission, or a finished piece and sizes, or nothing for all commissions. Out: both papers
-(`papers/quotations/`, `papers/private/`) and a summary, or JSON; with `--card` the stand card; with
-`--accept` the record of the piece, begun with what was agreed.
+(`papers/quotations/`, `papers/private/`) and a summary, or JSON; with `--card` the stand card;
+with `--accept` the record of the piece, begun with what was agreed.
 """
 
 from __future__ import annotations
@@ -17,15 +17,15 @@ import click
 
 from provenance.commands.quote_data import as_data, card_data
 from provenance.commands.studio import Here, Opened, refuse, warn_of
-from provenance.figures.quotation import Quotation, quote
-from provenance.figures.quotation_card import like_piece, stand_card
+from provenance.figures.quotation.card import like_piece, stand_card
+from provenance.figures.quotation.quote import Quotation, quote
 from provenance.lock import lock
 from provenance.output import write_file
 from provenance.problems import Slip, did_you_mean
 from provenance.records.commissions import Commission, size_from
 
 if TYPE_CHECKING:
-    from provenance.documents.certificate_page import Sheet
+    from provenance.documents.certificates.page import Sheet
     from provenance.documents.setting import Setting
 
 
@@ -121,7 +121,7 @@ def _at_the_stand(here: Here, number: str, sizes: Sequence[str], wishes: Wishes)
 
 
 def _card(here: Here, wishes: Wishes) -> None:
-    from provenance.documents.stand_card import card_kinds, card_pdf
+    from provenance.documents.quotations.stand_card import card_kinds, card_pdf
 
     opened = here.studio
     setting = _setting(opened)
@@ -185,9 +185,9 @@ def _setting(opened: Opened) -> Setting:
 
 def write_papers(here: Here, found: Quotation, wishes: Wishes) -> tuple[Path, Path]:
     """Both papers, each in its own folder; the private one never among the client's."""
-    from provenance.documents.certificate_page import sheet_for
-    from provenance.documents.quotation import quotation_pdf
-    from provenance.documents.quotation_workings import workings_pdf
+    from provenance.documents.certificates.page import sheet_for
+    from provenance.documents.quotations.paper import quotation_pdf
+    from provenance.documents.quotations.workings import workings_pdf
 
     setting = _setting(here.studio)
     sheet: Sheet = sheet_for(setting, wishes.sheet, black=wishes.is_black)

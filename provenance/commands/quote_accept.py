@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from provenance.commands.studio import Opened
-from provenance.figures.quotation import Option, Quotation
+from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.working import half_up, plain
 from provenance.output import write_file
 from provenance.problems import Slip

@@ -1,7 +1,7 @@
 """A quotation and the stand card as JSON, with stable keys that are words.
 
-In: a quotation or the rows of the card. Out: plain data: money with the currency's decimals; metres
-and grams to one decimal, centimetres and hours to two, as decimal strings.
+In: a quotation or the rows of the card. Out: plain data: money with the currency's decimals;
+metres and grams to one decimal, centimetres and hours to two, as decimal strings.
 """
 
 from __future__ import annotations
@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from provenance.commands.studio import Opened
-from provenance.figures.quotation import Option, Quotation
-from provenance.figures.quotation_card import CardRow
-from provenance.figures.quotation_price import POINTS
-from provenance.figures.quotation_score import outcome_of
+from provenance.figures.quotation.card import CardRow
+from provenance.figures.quotation.price import POINTS
+from provenance.figures.quotation.quote import Option, Quotation
+from provenance.figures.quotation.score import outcome_of
 from provenance.figures.working import Figure, half_up, plain
 from provenance.reference.currencies import minor_unit
 

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 
 from provenance.commands.showing import add_sum, money, open_console, print_workings, say, table
 from provenance.commands.studio import Opened
-from provenance.figures.estimate_score import leave_one_out
-from provenance.figures.quotation import Option, Quotation, quote
-from provenance.figures.quotation_score import Outcome, outcome_of, quoted_score
-from provenance.figures.quotation_time import histories, queue_words
+from provenance.figures.estimate.score import leave_one_out
+from provenance.figures.quotation.quote import Option, Quotation, quote
+from provenance.figures.quotation.score import Outcome, outcome_of, quoted_score
+from provenance.figures.quotation.time import histories, queue_words
 from provenance.figures.working import Figure, half_up, plain
 from provenance.problems import Slip
 from provenance.reference.currencies import minor_unit
@@ -22,8 +22,8 @@ from provenance.reference.currencies import minor_unit
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from provenance.documents.stand_card import CardKind
-    from provenance.figures.quotation_card import CardRow
+    from provenance.documents.quotations.stand_card import CardKind
+    from provenance.figures.quotation.card import CardRow
 
 Told = Callable[[Option], str]
 

@@ -19,7 +19,7 @@ import click
 
 from provenance.commands.showing import money
 from provenance.commands.studio import Here, Opened, refuse, warn_of
-from provenance.figures.stock import GoodsSold, Item, Stock, goods_sold, insurance, stock_on
+from provenance.figures.stock.stock import GoodsSold, Item, Stock, goods_sold, insurance, stock_on
 from provenance.figures.working import plain
 from provenance.problems import Slip
 from provenance.records.fields import day

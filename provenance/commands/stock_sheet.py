@@ -17,7 +17,7 @@ from provenance.commands.showing import (
     table,
 )
 from provenance.commands.studio import Opened
-from provenance.figures.stock import GoodsSold, Stock, amount_words, insurance
+from provenance.figures.stock.stock import GoodsSold, Stock, amount_words, insurance
 from provenance.figures.working import Figure
 from provenance.reference.currencies import minor_unit
 

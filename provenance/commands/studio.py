@@ -17,8 +17,8 @@ from typing import NoReturn
 import click
 
 from provenance.documents.catalogue import phrase_problems
-from provenance.figures.flow import Flow
-from provenance.figures.gather import studio_flow
+from provenance.figures.flow.flow import Flow
+from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
 from provenance.problems import Problem, did_you_mean
 from provenance.records.book import Book, read_book

@@ -19,9 +19,9 @@ from provenance.commands.build import make_setting
 from provenance.commands.check import counted
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, warn_of
-from provenance.documents.due import last_printed, why_due
 from provenance.documents.setting import Setting
-from provenance.documents.tags import TagRun, Wishes, print_tags
+from provenance.documents.tags.due import last_printed, why_due
+from provenance.documents.tags.run import TagRun, Wishes, print_tags
 from provenance.lock import lock
 from provenance.output import append_text, write_file
 from provenance.problems import Problems, Slip, did_you_mean

@@ -63,8 +63,8 @@ def _reservations(opened: Opened) -> Iterator[str]:
 
 def _papers(opened: Opened) -> Iterator[str]:
     from provenance.commands.build import make_setting
-    from provenance.documents.certificate import certificates_due
-    from provenance.documents.due import tags_due
+    from provenance.documents.certificates.certificate import certificates_due
+    from provenance.documents.tags.due import tags_due
 
     setting = make_setting(opened, Problems())
     tags = tags_due(setting)
@@ -100,7 +100,7 @@ def _score(opened: Opened) -> Iterator[str]:
     """How often finished commissions took the hours that were quoted."""
     if not any(commission.accepted for commission in opened.book.commissions.values()):
         return
-    from provenance.figures.quotation_score import quoted_score
+    from provenance.figures.quotation.score import quoted_score
 
     kept = quoted_score(opened.book, opened.flow)
     if kept.tried:

@@ -20,10 +20,10 @@ from provenance.commands.showing import (
     set_in,
 )
 from provenance.commands.studio import Here, Opened, refuse, warn_of
-from provenance.figures.dyeing import listed
-from provenance.figures.flow import Key
-from provenance.figures.makeup import bath_stages
-from provenance.figures.trace import Step, Trace, named, names, trace, workings
+from provenance.figures.dyes.dosing import listed
+from provenance.figures.flow.flow import Key
+from provenance.figures.flow.makeup import bath_stages
+from provenance.figures.flow.trace import Step, Trace, named, names, trace, workings
 from provenance.figures.working import plain
 from provenance.problems import did_you_mean
 from provenance.records.book import Book

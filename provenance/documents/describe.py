@@ -1,8 +1,8 @@
 """Single facts of a piece in the studio's language: dyes, mordants, hours, price, place, care.
 
 In: the setting and a piece. Out: short lines of text. Rules of the museum's provenance line:
-earliest owner first, `;` for a direct passage, `.` where none is known, dealers in brackets, owners
-named only by consent (AAM guide, as quoted at museumprovenance.org).
+earliest owner first, `;` for a direct passage, `.` where none is known, dealers in brackets,
+owners named only by consent (AAM guide, as quoted at museumprovenance.org).
 """
 
 from __future__ import annotations
@@ -12,13 +12,13 @@ from fractions import Fraction
 
 from provenance.documents.setting import Setting, farm_of, fleece_name, outlet_title, spoken
 from provenance.figures.care import care_words, short_care
-from provenance.figures.cost import cost_sheet
-from provenance.figures.dye_stages import helps_of, stages_in
-from provenance.figures.flow import Key
-from provenance.figures.lineage import Strand
-from provenance.figures.makeup import fibre_parts, true_mordants
-from provenance.figures.piece_light import dye_words, piece_dyes
-from provenance.figures.price import tax_on_top
+from provenance.figures.dyes.stages import helps_of, stages_in
+from provenance.figures.flow.flow import Key
+from provenance.figures.flow.makeup import fibre_parts, true_mordants
+from provenance.figures.flow.strands import Strand
+from provenance.figures.light.of_piece import dye_words, piece_dyes
+from provenance.figures.money.cost import cost_sheet
+from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
 from provenance.records.lots import Fleece
 from provenance.records.pieces import Piece

@@ -24,17 +24,17 @@ from provenance.documents.describe import (
     signed_line,
     statement_line,
 )
-from provenance.documents.growth import tree_of
-from provenance.documents.lineage import Tree
-from provenance.documents.selvedge import Stripe, stripes_of
+from provenance.documents.drawings.growth import tree_of
+from provenance.documents.drawings.lineage import Tree
+from provenance.documents.drawings.selvedge import Stripe, stripes_of
 from provenance.documents.setting import Setting
-from provenance.figures.colour import accent, family
-from provenance.figures.dye_stages import dyes_of, history_words
-from provenance.figures.fibres import content_words
-from provenance.figures.light_words import brief_light, light_words, short_light
-from provenance.figures.lineage import Strand, strands_of
-from provenance.figures.piece_labels import piece_fibres, piece_labels
-from provenance.figures.piece_light import piece_light
+from provenance.figures.colour.shades import accent, family
+from provenance.figures.dyes.stages import dyes_of, history_words
+from provenance.figures.fibre.labels import content_words
+from provenance.figures.fibre.of_piece import piece_fibres, piece_labels
+from provenance.figures.flow.strands import Strand, strands_of
+from provenance.figures.light.of_piece import piece_light
+from provenance.figures.light.words import brief_light, light_words, short_light
 from provenance.records.pieces import Piece
 
 
@@ -191,7 +191,7 @@ def _capital(text: str) -> str:
 
 def _main_colour(strands: tuple[Strand, ...]) -> str:
     """The yarn that gives the page its accent: much of it, and far from grey."""
-    from provenance.figures.colour_space import lab, lch
+    from provenance.figures.colour.space import lab, lch
 
     def weight(strand: Strand) -> float:
         return float(strand.grams) * (lch(lab(strand.colour))[1] + 1)

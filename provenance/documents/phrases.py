@@ -1,8 +1,8 @@
 """The words and forms of pages and papers in the studio's language.
 
 In: a language such as en-GB, the studio's currency and its own phrases. Out: phrases by name, and
-numbers, dates, money, masses and sizes in the forms of that language (Babel, CLDR). The phrases lie
-in `templates/phrases/LANGUAGE.toml`; a language adds what differs from its base.
+numbers, dates, money, masses and sizes in the forms of that language (Babel, CLDR). The phrases
+lie in `templates/phrases/LANGUAGE.toml`; a language adds what differs from its base.
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from provenance.documents.phrases import Phrases, phrases_for
-from provenance.figures.flow import Flow
+from provenance.figures.flow.flow import Flow
 from provenance.records.book import Book
 from provenance.records.lots import Fleece, Outlet
 

@@ -3,7 +3,7 @@
 In: names as the maker wrote them. Out: sentences for the page and certificate, a short line for
 the hang-tag, and conservators' bands. The sentences and their sources are in `reference.care`;
 here it is only decided which apply. Words only, never symbols; hazards of the dye-pot are for
-the maker's papers (`figures.dyeing.hazards`), not for the buyer.
+the maker's papers (`figures.dyes.dosing.hazards`), not for the buyer.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from provenance.figures.dyeing import is_wool_like, listed
-from provenance.figures.light import DyeInPiece, rating
+from provenance.figures.dyes.dosing import is_wool_like, listed
+from provenance.figures.light.guidance import DyeInPiece, rating
 from provenance.reference.care import Sentence, bands, sentences
 from provenance.reference.dyes import Dye, find_dye
 from provenance.reference.mordants import family_of

@@ -11,12 +11,17 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from provenance.figures.claims import Facts, claims_in
-from provenance.figures.dyeing import heat_remark, missing_mordant, mordant_remark, share_remark
-from provenance.figures.fibres import content_words, shares
-from provenance.figures.flow import Flow, overdrawn
-from provenance.figures.gather import dose_grams, expected_yarn, sundries_of
-from provenance.figures.makeup import (
+from provenance.figures.dyes.dosing import (
+    heat_remark,
+    missing_mordant,
+    mordant_remark,
+    share_remark,
+)
+from provenance.figures.fibre.claims import Facts, claims_in
+from provenance.figures.fibre.labels import content_words, shares
+from provenance.figures.flow.flow import Flow, overdrawn
+from provenance.figures.flow.gather import dose_grams, expected_yarn
+from provenance.figures.flow.makeup import (
     DyeStage,
     bath_stages,
     composition,
@@ -24,6 +29,7 @@ from provenance.figures.makeup import (
     stages_of,
     use_composition,
 )
+from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.working import half_up, plain
 from provenance.problems import Place, Problem
 from provenance.records.amounts import Dose

@@ -1,8 +1,8 @@
 """How papers are measured: sheets by name or size, tags by size, what the printer shifts.
 
 In: text such as `A4`, `2 x 3.5 in`, `1.5 mm right`. Out: millimetres, exact, or a Slip. Sheets are
-those of ISO 216 and of North America (ANSI/ASME Y14.1; Legal from memory). Also the words a guild's
-list of tag fields may hold. `check_printing` holds a studio's records against all of it.
+those of ISO 216 and of North America (ANSI/ASME Y14.1; Legal from memory). Also the words a
+guild's list of tag fields may hold. `check_printing` holds a studio's records against all of it.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The kinds of quantity a record holds.
 
-In: text such as `412 g`, `4 ft 2 in`, `4:30`, `12.50 EUR at 0.86`. Out: exact fractions in one unit
-per kind (grams, centimetres, hours, degrees Celsius, share of one, studio currency), each
+In: text such as `412 g`, `4 ft 2 in`, `4:30`, `12.50 EUR at 0.86`. Out: exact fractions in one
+unit per kind (grams, centimetres, hours, degrees Celsius, share of one, studio currency), each
 knowing its place and how it was written.
 """
 

@@ -2,8 +2,8 @@
 
 In: the words under `terms:` of an outlet. Out: frozen `Terms`; what carries a sum (a discount, the
 payment for a loss) is read, the rest is kept as written. Who bears a discount must be written down
-(code.visualarts.net.au, selling on-line); a lost piece is paid at its price less the commission, or
-as a guild's rules have it (cwsg.missouri.org, older text: above 200 half the price).
+(code.visualarts.net.au, selling on-line); a lost piece is paid at its price less the commission,
+or as a guild's rules have it (cwsg.missouri.org, older text: above 200 half the price).
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ from provenance.records.reading import Record
 from provenance.records.text import Written
 
 ALMOST = 0.8
+BEARERS = ("gallery", "maker", "shared")
 
 
 @dataclass(frozen=True, slots=True)

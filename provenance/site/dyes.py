@@ -11,11 +11,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.documents.selvedge import Stripe, gradient
+from provenance.documents.drawings.selvedge import Stripe, gradient
 from provenance.documents.setting import Setting, spoken
-from provenance.figures.colour import hue_order
-from provenance.figures.dye_stages import dyes_of, helps_of, history_words
-from provenance.figures.makeup import colour_of, stages_of
+from provenance.figures.colour.shades import hue_order
+from provenance.figures.dyes.stages import dyes_of, helps_of, history_words
+from provenance.figures.flow.makeup import colour_of, stages_of
 from provenance.records.lots import Dyestuff
 from provenance.reference.dyes import Dye, find_dye
 from provenance.site.shown import ShownPiece

@@ -15,10 +15,10 @@ from fractions import Fraction
 from typing import Any
 
 from provenance.documents.facts import PieceFacts
-from provenance.documents.making import Making
-from provenance.documents.making_trail import making_of
+from provenance.documents.making.steps import Making
+from provenance.documents.making.trail import making_of
 from provenance.documents.setting import Setting
-from provenance.figures.piece_labels import piece_fibres
+from provenance.figures.fibre.of_piece import piece_fibres
 from provenance.figures.working import half_up
 from provenance.records.pieces import Piece
 from provenance.reference.aat import Term, find_term, term

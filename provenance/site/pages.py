@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from provenance.documents.facts import PieceFacts
-from provenance.documents.fonts import site_font_css
+from provenance.documents.letters.fonts import site_font_css
 from provenance.documents.render import render, source
 from provenance.documents.setting import Setting
 from provenance.documents.words import to_html, to_plain

@@ -12,7 +12,7 @@ from datetime import date
 from fractions import Fraction
 
 from provenance.documents.setting import Setting, farm_of, fleece_title, outlet_title, spoken
-from provenance.figures.flow import Key
+from provenance.figures.flow.flow import Key
 from provenance.records.lots import Fleece, Outlet
 from provenance.site.shown import ShownPiece
 

@@ -2,8 +2,8 @@
 
 In: the setting and a piece shown. Out: a PROV-JSON document (W3C member submission, 24 April 2013)
 of entities, activities and agents (PROV-DM, W3C recommendation, 30 April 2013). PROV-JSON stands
-alone: it is read without fetching a context. Weights are text with their unit and never numbers, so
-that no reader rounds them. Everything in it stands on the pages too.
+alone: it is read without fetching a context. Weights are text with their unit and never numbers,
+so that no reader rounds them. Everything in it stands on the pages too.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
-from provenance.documents.making import Making, Step, Thing
-from provenance.documents.making_trail import making_of
+from provenance.documents.making.steps import Making, Step, Thing
+from provenance.documents.making.trail import making_of
 from provenance.documents.setting import Setting
 from provenance.figures.working import plain
 from provenance.reference.aat import BASE, find_term

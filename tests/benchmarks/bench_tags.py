@@ -45,7 +45,7 @@ TITLES = ("Ebb", "Owl Light", "Lambing Snow", "The Long Evening Above the Intake
 
 def studio(folder: Path, count: int):
     from provenance.documents.setting import setting_for
-    from provenance.figures.gather import studio_flow
+    from provenance.figures.flow.gather import studio_flow
     from provenance.records.book import read_book
 
     (folder / "studio").mkdir(parents=True)
@@ -81,7 +81,7 @@ def bare_library():
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-    from provenance.documents import fonts
+    from provenance.documents.letters import fonts
 
     kinds = {"css": "text/css", "svg": "image/svg+xml", "png": "image/png", "ttf": "font/ttf"}
     faces = {f"fonts/{face.name}.ttf": fonts.face_file(face) for face in fonts.FACES}
@@ -111,7 +111,9 @@ def bare_library():
 
 
 def measure(count: int) -> dict[str, float]:
-    from provenance.documents import due, tag_sheets, tags
+    from provenance.documents.tags import due
+    from provenance.documents.tags import run as tags
+    from provenance.documents.tags import sheets as tag_sheets
 
     with tempfile.TemporaryDirectory() as folder:
         setting = studio(Path(folder, "pieces"), count)

@@ -17,8 +17,7 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from provenance.documents import fonts
-from provenance.documents.certificate import (
+from provenance.documents.certificates.certificate import (
     Issue,
     certificate_of,
     certificates_due,
@@ -27,15 +26,16 @@ from provenance.documents.certificate import (
     paper_name,
     printed_entry,
 )
-from provenance.documents.certificate_page import (
+from provenance.documents.certificates.page import (
     Seal,
     Sheet,
     certificate_pdf,
     sheet_for,
 )
-from provenance.documents.pdf import Attached
+from provenance.documents.letters import fonts
+from provenance.documents.pdf.render import Attached
 from provenance.documents.setting import setting_for
-from provenance.figures.gather import studio_flow
+from provenance.figures.flow.gather import studio_flow
 from provenance.records.book import read_book
 from provenance.records.printed import printed_line
 
@@ -269,7 +269,7 @@ def test_nothing_overlaps_in_the_demo(papers):
 
 
 def test_the_check_of_places_can_fail(demo, monkeypatch):
-    from provenance.documents import certificate_page
+    from provenance.documents.certificates import page as certificate_page
 
     plain = certificate_page.source
     squashed = b"\n.making { position: relative; top: -30mm }"

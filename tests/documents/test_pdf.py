@@ -15,11 +15,11 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageFilter
 
-from provenance.documents import fonts
-from provenance.documents.pdf import Attached, PaperError, render_pdf
-from provenance.documents.pdf_codes import check_codes
-from provenance.documents.pdf_reader import Pdf
-from provenance.documents.qr import code_for, mm
+from provenance.documents.codes.qr import code_for, mm
+from provenance.documents.letters import fonts
+from provenance.documents.pdf.codes import check_codes
+from provenance.documents.pdf.reader import Pdf
+from provenance.documents.pdf.render import Attached, PaperError, render_pdf
 from provenance.problems import Slip
 
 ROOT = Path(__file__).parents[2]

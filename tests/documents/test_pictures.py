@@ -15,8 +15,8 @@ from xml.etree import ElementTree
 import pytest
 from PIL import Image, ImageCms, ImageFilter, ImageOps, PngImagePlugin
 
-from provenance.documents.credit import Credit
-from provenance.documents.pictures import for_print, measure, open_photo, pixels, renditions
+from provenance.documents.pictures.credit import Credit
+from provenance.documents.pictures.photos import for_print, measure, open_photo, pixels, renditions
 from provenance.problems import Slip
 
 ROOT = Path(__file__).parents[2]
@@ -412,8 +412,8 @@ def test_pixels_are_rows_of_three(tmp_path):
 SHOW = """
 import hashlib, sys
 from pathlib import Path
-from provenance.documents.credit import Credit
-from provenance.documents.pictures import for_print, open_photo, renditions
+from provenance.documents.pictures.credit import Credit
+from provenance.documents.pictures.photos import for_print, open_photo, renditions
 photo = open_photo(Path(sys.argv[1]), "a é.jpg")
 content = b"".join(one.content for one in renditions(photo, Credit("Isla Wren", "©")))
 print(hashlib.sha256(content + for_print(photo, 50)).hexdigest())

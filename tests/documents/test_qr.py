@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from provenance.documents.qr import (
+from provenance.documents.codes.qr import (
     COMPACT,
     LEAST_MODULE_MM,
     MODULE_MM,
@@ -18,7 +18,7 @@ from provenance.documents.qr import (
     code_of,
     mm,
 )
-from provenance.documents.qr_reader import read_matrix
+from provenance.documents.codes.reader import read_matrix
 from provenance.problems import Slip
 
 TRUTH = Path(__file__).parents[1] / "truth"

@@ -11,15 +11,15 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from provenance.documents.certificate_page import Sheet
-from provenance.documents.quotation import quotation_pdf
-from provenance.documents.quotation_words import client_paper
-from provenance.documents.quotation_workings import workings_pdf
+from provenance.documents.certificates.page import Sheet
+from provenance.documents.quotations.paper import quotation_pdf
+from provenance.documents.quotations.stand_card import card_pdf
+from provenance.documents.quotations.words import client_paper
+from provenance.documents.quotations.workings import workings_pdf
 from provenance.documents.setting import setting_for
-from provenance.documents.stand_card import card_pdf
-from provenance.figures.gather import studio_flow
-from provenance.figures.quotation import quote
-from provenance.figures.quotation_card import stand_card
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.quotation.card import stand_card
+from provenance.figures.quotation.quote import quote
 from provenance.problems import Slip
 from provenance.records.book import read_book
 

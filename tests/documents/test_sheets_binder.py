@@ -11,12 +11,12 @@ import pytest
 
 from provenance.commands.private_papers import workings_of
 from provenance.commands.studio import Opened
-from provenance.documents.cost_paper import cost_paper
-from provenance.documents.dye_book import dye_book, used_in
 from provenance.documents.setting import setting_for
-from provenance.documents.stock_paper import stock_paper
-from provenance.figures.gather import studio_flow
-from provenance.figures.stock import stock_on
+from provenance.documents.sheets.cost_paper import cost_paper
+from provenance.documents.sheets.dye_book import dye_book, used_in
+from provenance.documents.sheets.stock_paper import stock_paper
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.stock.stock import stock_on
 from provenance.records.book import read_book
 
 DAY = date(2026, 11, 20)

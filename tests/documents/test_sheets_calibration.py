@@ -11,9 +11,9 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from provenance.documents.calibration import LEVEL_AT, MODULES_MM, UPRIGHT_AT, calibration
 from provenance.documents.setting import setting_for
-from provenance.figures.gather import studio_flow
+from provenance.documents.sheets.calibration import LEVEL_AT, MODULES_MM, UPRIGHT_AT, calibration
+from provenance.figures.flow.gather import studio_flow
 from provenance.records.book import read_book
 
 DPI = 600

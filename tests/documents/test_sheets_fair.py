@@ -14,10 +14,10 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from provenance.documents.outlet_papers import choose, outlet_papers
 from provenance.documents.setting import setting_for
-from provenance.documents.tags import Wishes, print_tags
-from provenance.figures.gather import studio_flow
+from provenance.documents.sheets.outlet import choose, outlet_papers
+from provenance.documents.tags.run import Wishes, print_tags
+from provenance.figures.flow.gather import studio_flow
 from provenance.problems import Slip
 from provenance.records.book import read_book
 

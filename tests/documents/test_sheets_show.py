@@ -18,9 +18,9 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from provenance.documents.outlet_papers import outlet_papers
 from provenance.documents.setting import setting_for
-from provenance.figures.gather import studio_flow
+from provenance.documents.sheets.outlet import outlet_papers
+from provenance.figures.flow.gather import studio_flow
 from provenance.records.book import read_book
 
 DAY = date(2026, 11, 20)

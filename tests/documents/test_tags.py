@@ -19,13 +19,13 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageDraw, ImageFilter
 
-from provenance.documents.due import tags_due
-from provenance.documents.imposition import lay_out, places
-from provenance.documents.pdf_codes import check_codes
-from provenance.documents.qr import code_for
+from provenance.documents.codes.qr import code_for
+from provenance.documents.pdf.codes import check_codes
 from provenance.documents.setting import setting_for
-from provenance.documents.tags import Wishes, print_tags
-from provenance.figures.gather import studio_flow
+from provenance.documents.tags.due import tags_due
+from provenance.documents.tags.imposition import lay_out, places
+from provenance.documents.tags.run import Wishes, print_tags
+from provenance.figures.flow.gather import studio_flow
 from provenance.problems import Slip
 from provenance.records.book import read_book
 from provenance.records.printing import sheet_of
@@ -485,8 +485,8 @@ def test_a_character_without_letters_is_named_with_its_place(studio):
 def test_measured_widths_are_those_on_paper(studio):
     """Words were measured before they were printed: on paper they are never wider."""
     run = print_tags(studio(*HARD[:4]), Wishes(sheet="A3"))
-    from provenance.documents.measure import width_mm
-    from provenance.documents.tag_style import FACES
+    from provenance.documents.letters.measure import width_mm
+    from provenance.documents.tags.style import FACES
 
     printed = {}
     for said, box in texts(run.content):
@@ -692,10 +692,10 @@ def test_modules_are_large_enough_and_clear(studio, size):
 def test_many_sheets_are_joined_into_one_file(studio, monkeypatch):
     setting = studio(*numbered(20))
     one = print_tags(setting, Wishes())
-    monkeypatch.setattr("provenance.documents.tag_sheets.SHEETS_A_PAPER", 1)
+    monkeypatch.setattr("provenance.documents.tags.sheets.SHEETS_A_PAPER", 1)
     many = print_tags(setting, Wishes())
-    monkeypatch.setattr("provenance.documents.tag_sheets._MANY", 2)
-    monkeypatch.setattr("provenance.documents.tag_sheets.SHEETS_OF_MANY", 1)
+    monkeypatch.setattr("provenance.documents.tags.sheets._MANY", 2)
+    monkeypatch.setattr("provenance.documents.tags.sheets.SHEETS_OF_MANY", 1)
     on_all_cores = print_tags(setting, Wishes())
     assert many.content == on_all_cores.content
     assert many.sheets == one.sheets == 3 == len(pypdfium2.PdfDocument(many.content))

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from provenance.figures.claims import Claim, Facts, claims_in
+from provenance.figures.fibre.claims import Claim, Facts, claims_in
 from provenance.reference.loader import rows
 
 TRUTH = Path(__file__).parents[1] / "truth" / "claim_words.toml"

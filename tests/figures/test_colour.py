@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from provenance.figures import colour
-from provenance.figures.colour_name import colour_name
-from provenance.figures.colour_space import Lab, Lch, delta_e, from_lch, hex_of, lab, lch
-from provenance.figures.match import Match, nearest
+from provenance.figures.colour import shades as colour
+from provenance.figures.colour.match import Match, nearest
+from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.space import Lab, Lch, delta_e, from_lch, hex_of, lab, lch
 from provenance.problems import Slip
 from provenance.reference.colour_names import centroids
 

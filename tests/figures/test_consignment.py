@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given as examples
 from hypothesis import strategies as st
 
-from provenance.figures.consignment import discounted, loss_payment, parts_of, sum_of
+from provenance.figures.money.consignment import discounted, loss_payment, parts_of, sum_of
 from provenance.figures.working import given
 from provenance.records import quantities as q
 from provenance.records.lots import Outlet

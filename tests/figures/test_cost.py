@@ -13,10 +13,10 @@ from pathlib import Path
 
 import pytest
 
-from provenance.figures.cost import cost_sheet, money_text
-from provenance.figures.flow import Key, carried_money
-from provenance.figures.gather import studio_flow
-from provenance.figures.price import area_of, outlet_reading, readings
+from provenance.figures.flow.flow import Key, carried_money
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.money.cost import cost_sheet, money_text
+from provenance.figures.money.price import area_of, outlet_reading, readings
 from provenance.figures.working import Figure, half_up, redo
 from provenance.records.book import read_book
 

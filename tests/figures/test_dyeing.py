@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given as property_of
 from hypothesis import strategies as st
 
-from provenance.figures.dyeing import (
+from provenance.figures.dyes.dosing import (
     chain_words,
     dose,
     hazards,

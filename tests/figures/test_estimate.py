@@ -15,10 +15,10 @@ import scipy.stats
 from hypothesis import given
 from hypothesis import strategies as st
 
-from provenance.figures.estimate import WIDENED, estimate
-from provenance.figures.estimate_line import least_squares, t_quantile, with_slope
-from provenance.figures.estimate_pool import History
-from provenance.figures.estimate_score import Score, leave_one_out, score
+from provenance.figures.estimate.hours import WIDENED, estimate
+from provenance.figures.estimate.line import least_squares, t_quantile, with_slope
+from provenance.figures.estimate.pool import History
+from provenance.figures.estimate.score import Score, leave_one_out, score
 from provenance.problems import Slip
 
 FEW = "too few to see how hours grow with size, so they go in proportion to it"

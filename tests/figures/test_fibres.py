@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from provenance.figures.fibre_label_eu import must_be_stated
-from provenance.figures.fibre_shares import conditioned, use_words
-from provenance.figures.fibres import (
+from provenance.figures.fibre.label_eu import must_be_stated
+from provenance.figures.fibre.labels import (
     FibrePart,
     Piecework,
     cashmere_doubts,
@@ -22,8 +21,9 @@ from provenance.figures.fibres import (
     tag_note,
     within_tolerance,
 )
-from provenance.figures.origin import Bought, Origin, origin_words
-from provenance.figures.piecework import LOCAL_RULES
+from provenance.figures.fibre.origin import Bought, Origin, origin_words
+from provenance.figures.fibre.piecework import LOCAL_RULES
+from provenance.figures.fibre.shares import conditioned, use_words
 from provenance.figures.working import half_up, redo
 from provenance.problems import Place, Slip
 from provenance.reference.fibres import fibres

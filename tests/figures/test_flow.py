@@ -16,7 +16,7 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from provenance.figures.flow import (
+from provenance.figures.flow.flow import (
     LOST,
     Draw,
     Flow,
@@ -30,7 +30,7 @@ from provenance.figures.flow import (
     overdrawn,
     work_out,
 )
-from provenance.figures.gather import studio_flow
+from provenance.figures.flow.gather import studio_flow
 from provenance.figures.working import Figure, redo
 from provenance.problems import Place
 from provenance.records.book import Book, read_book

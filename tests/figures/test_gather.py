@@ -10,9 +10,9 @@ from fractions import Fraction
 
 import pytest
 
-from provenance.figures.flow import LOST, Key
-from provenance.figures.gather import exhaust_source, studio_flow, yield_of
-from provenance.figures.makeup import composition
+from provenance.figures.flow.flow import LOST, Key
+from provenance.figures.flow.gather import exhaust_source, studio_flow, yield_of
+from provenance.figures.flow.makeup import composition
 from provenance.records.book import read_book
 
 STUDIO = {

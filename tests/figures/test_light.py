@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given as property_of
 from hypothesis import strategies as st
 
-from provenance.figures.light import (
+from provenance.figures.light.guidance import (
     DyeInPiece,
     allowance,
     days_within,
@@ -21,7 +21,7 @@ from provenance.figures.light import (
     uv_at,
     years_to_change,
 )
-from provenance.figures.light_words import about_years, light_words, short_light, thousands
+from provenance.figures.light.words import about_years, light_words, short_light, thousands
 from provenance.figures.working import half_up
 from provenance.problems import Place, Slip
 from provenance.reference.dyes import dyes

@@ -6,8 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from provenance.figures.gather import studio_flow
-from provenance.figures.makeup import (
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.flow.makeup import (
     UNDYED,
     base_yarn,
     bath_stages,

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given as trying
 from hypothesis import strategies as st
 
-from provenance.figures.cost import CostSheet
-from provenance.figures.price import (
+from provenance.figures.money.cost import CostSheet
+from provenance.figures.money.price import (
     break_even,
     consigned,
     outlet_reading,

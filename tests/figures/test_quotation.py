@@ -18,13 +18,13 @@ import pytest
 from hypothesis import given as for_any
 from hypothesis import strategies as st
 
-from provenance.figures.estimate_score import leave_one_out
-from provenance.figures.gather import studio_flow
-from provenance.figures.quotation import quote
-from provenance.figures.quotation_card import stand_card
-from provenance.figures.quotation_price import instalments
-from provenance.figures.quotation_score import outcome_of, quoted_score
-from provenance.figures.quotation_time import histories
+from provenance.figures.estimate.score import leave_one_out
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.quotation.card import stand_card
+from provenance.figures.quotation.price import instalments
+from provenance.figures.quotation.quote import quote
+from provenance.figures.quotation.score import outcome_of, quoted_score
+from provenance.figures.quotation.time import histories
 from provenance.figures.working import Figure, given, half_up, redo
 from provenance.problems import Slip
 from provenance.records.book import read_book

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
-from provenance.figures.cost import cost_sheet
-from provenance.figures.flow import Key, add_loads
-from provenance.figures.gather import studio_flow
-from provenance.figures.stock import goods_sold, insurance, stock_on
-from provenance.figures.stock_days import Days, first_day, flow_on
+from provenance.figures.flow.flow import Key, add_loads
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.money.cost import cost_sheet
+from provenance.figures.stock.days import Days, first_day, flow_on
+from provenance.figures.stock.stock import goods_sold, insurance, stock_on
 from provenance.records.book import read_book
 
 DEMO = Path(__file__).parents[2] / "pieces"

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from provenance.figures.flow import Draw, Key, Load, Node, work_out
-from provenance.figures.gather import studio_flow
-from provenance.figures.trace import named, names, trace, workings
+from provenance.figures.flow.flow import Draw, Key, Load, Node, work_out
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.flow.trace import named, names, trace, workings
 from provenance.problems import Place
 from provenance.records.book import read_book
 

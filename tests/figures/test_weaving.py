@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given as trying
 from hypothesis import strategies as st
 
-from provenance.figures.sett import (
+from provenance.figures.cloth.sett import (
     DIAMETER_FACTORS,
     PLAIN,
     TAYLOR_COTTON,
@@ -27,7 +27,7 @@ from provenance.figures.sett import (
     sett_for_weave,
     working_sett,
 )
-from provenance.figures.weaving import (
+from provenance.figures.cloth.weaving import (
     ClothPlan,
     Threads,
     WarpPlan,
@@ -40,8 +40,8 @@ from provenance.figures.weaving import (
     shrinkage,
     weighed,
 )
+from provenance.figures.cloth.yarn import POUND_G, YARD_M, parse_count
 from provenance.figures.working import Figure, given, half_up, product, quotient, redo, total
-from provenance.figures.yarn import POUND_G, YARD_M, parse_count
 from provenance.problems import Slip
 
 TAYLOR = tomllib.loads(

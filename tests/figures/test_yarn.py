@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from provenance.figures.yarn import (
+from provenance.figures.cloth.yarn import (
     POUND_G,
     YARD_M,
     Count,

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from provenance.figures.gather import studio_flow
+from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
 from provenance.records.book import read_book
 from provenance.records.checks import expired, review

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from provenance.figures.cost import cost_sheet
-from provenance.figures.gather import studio_flow
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.money.cost import cost_sheet
 from provenance.records.book import read_book
 
 STUDIO = """\

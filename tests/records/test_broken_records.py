@@ -14,9 +14,9 @@ from pathlib import Path
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from provenance.figures.cost import cost_sheet
-from provenance.figures.gather import studio_flow
-from provenance.figures.makeup import fibre_parts, yarns_of
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.flow.makeup import fibre_parts, yarns_of
+from provenance.figures.money.cost import cost_sheet
 from provenance.figures.review import review_figures
 from provenance.problems import Problem
 from provenance.records.book import read_book

@@ -11,7 +11,7 @@ import pytest
 
 from provenance.documents.facts import facts_of
 from provenance.documents.setting import setting_for
-from provenance.figures.gather import studio_flow
+from provenance.figures.flow.gather import studio_flow
 from provenance.problems import Problems
 from provenance.records.book import read_book
 from provenance.records.pages import read_pages

@@ -1,0 +1,1 @@
+"""The gallery certificate: what it says, its page, its Object ID."""

@@ -1,0 +1,1 @@
+"""Drawings from records: the selvedge, the lineage."""

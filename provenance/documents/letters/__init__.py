@@ -1,0 +1,1 @@
+"""The two type families: their files, and how wide words are in them."""

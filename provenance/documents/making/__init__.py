@@ -1,0 +1,1 @@
+"""The making of a piece as works and things, for exports."""

@@ -1,0 +1,1 @@
+"""The door to WeasyPrint, and a small reader that looks at what came out of it."""

@@ -1,0 +1,1 @@
+"""The door to Pillow: photos in, public pictures out."""

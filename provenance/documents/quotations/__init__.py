@@ -1,0 +1,1 @@
+"""Quotations: the client's paper, the maker's workings, the stand card."""

@@ -1,0 +1,1 @@
+"""Hang-tags: words, form, fitted setting, sheets, and which are due."""

@@ -1,0 +1,1 @@
+"""Yarn counts, sett, loom and yarn for a cloth."""

@@ -1,0 +1,1 @@
+"""Colour: space, difference, names, families, photos, matches."""

@@ -1,0 +1,1 @@
+"""Dyeing: doses, stages, recipes."""

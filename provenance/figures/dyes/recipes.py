@@ -1,0 +1,170 @@
+"""Every colour of the dye book as a recipe that can be made again.
+
+In: the book, its flow, colours measured from swatch photos. Out: for each dyed lot, and each yarn
+dyed in place that has a colour, the yarn it was, its baths in order (an over-dyed lot brings all
+of them), and the amounts for another weight of fibre with what the shelf lacks. An exhaust bath
+takes no new dyestuff: what it needs is the pot that was left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from provenance.figures.dyes.dosing import RecipeLine, scale_recipe
+from provenance.figures.flow.flow import Flow
+from provenance.figures.flow.gather import dose_grams
+from provenance.figures.flow.makeup import base_yarn, colour_of, dyed_entry
+from provenance.records.amounts import Dose
+from provenance.records.baths import Dyeing, Step
+from provenance.records.book import Book
+from provenance.records.pieces import Piece, YarnUse
+
+BASE = Fraction(100)
+
+
+@dataclass(frozen=True, slots=True)
+class Dosed:
+    """One thing in one bath: grams for 100 g of fibre."""
+
+    what: str
+    grams: Fraction
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class PotOf:
+    """One bath of a recipe: its doses, and in words how each step was done.
+
+    `exhaust_of` is the bath whose pot it used.
+    """
+
+    bath: str
+    doses: tuple[Dosed, ...]
+    steps: tuple[str, ...]
+    exhaust_of: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """A colour that was made before: its lot, colour, yarn, and baths in order."""
+
+    lot: str
+    colour: str
+    yarn: str
+    yarn_colour: str
+    pots: tuple[PotOf, ...]
+
+
+def recipes(book: Book, swatches: Mapping[str, str]) -> tuple[Recipe, ...]:
+    """Every recipe whose colour is known, in the order of the records."""
+    lots = (str(entry.becomes) for bath in book.baths.values() for entry in bath.dyed)
+    dyed = (_of_lot(book, lot, swatches) for lot in lots)
+    in_place = (
+        _in_place(book, piece, use)
+        for piece in book.pieces.values()
+        for use in piece.yarns
+        if use.colour and (use.dyes or use.after)
+    )
+    return tuple(recipe for recipe in (*dyed, *in_place) if recipe.colour and recipe.pots)
+
+
+def recipe_named(book: Book, name: str, swatches: Mapping[str, str]) -> Recipe | None:
+    """The recipe of a dyed lot, or of a yarn dyed in place, whether its colour is known or not."""
+    if dyed_entry(book, name) is not None and name not in book.yarns:
+        return _of_lot(book, name, swatches)
+    for piece in book.pieces.values():
+        for use in piece.yarns:
+            if in_place_name(piece, use) == name and (use.dyes or use.mordants or use.after):
+                return _in_place(book, piece, use)
+    return None
+
+
+def in_place_name(piece: Piece, use: YarnUse) -> str:
+    """What the recipe of a yarn dyed for one piece is called: `2026-014 weft`."""
+    return f"{piece.number} {use.use}".strip()
+
+
+def scaled(book: Book, flow: Flow, recipe: Recipe, grams: Fraction) -> tuple[RecipeLine, ...]:
+    """Amounts for so much fibre, bath by bath, and what the shelf lacks for them."""
+    amounts = [(dose.what, dose.grams) for pot in recipe.pots for dose in pot.doses]
+    return scale_recipe(amounts, BASE, grams, shelf(book, flow))
+
+
+def shelf(book: Book, flow: Flow) -> dict[str, Fraction]:
+    """Grams left of every dyestuff and bath help that was weighed when it came."""
+    weighed = {
+        name for lots in (book.dyestuffs, book.mordants) for name, lot in lots.items() if lot.weight
+    }
+    return {
+        key.name: flow.left(key)
+        for key in flow.nodes
+        if key.kind in ("dyestuff", "mordant") and key.name in weighed
+    }
+
+
+def is_weighed(book: Book, what: str) -> bool:
+    """Whether the record tells how much of it there is."""
+    lot = book.dyestuffs.get(what) or book.mordants.get(what)
+    return lot is not None and lot.weight is not None
+
+
+def _of_lot(book: Book, lot: str, swatches: Mapping[str, str]) -> Recipe:
+    base = base_yarn(book, lot)
+    colour = colour_of(book, lot, swatches)
+    return Recipe(lot, colour, base, colour_of(book, base, swatches), _pots(book, lot))
+
+
+def _pots(book: Book, lot: str) -> tuple[PotOf, ...]:
+    """Every bath a lot went through, first bath first."""
+    pots: list[PotOf] = []
+    seen: set[str] = set()
+    while lot not in book.yarns and lot not in seen and (found := dyed_entry(book, lot)):
+        seen.add(lot)
+        name, bath, entry = found
+        fibre = sum((each.weight for each in bath.dyed), Fraction(0))
+        pots.insert(0, _pot(name, bath.steps, fibre, str(bath.exhaust_of or "")))
+        lot = str(entry.yarn)
+    return tuple(pots)
+
+
+def _in_place(book: Book, piece: Piece, use: YarnUse) -> Recipe:
+    before = _pots(book, str(use.lot)) if use.lot else ()
+    base = base_yarn(book, str(use.lot)) if use.lot else str(use.fleece)
+    fleece = book.fleece.get(base)
+    natural = str(fleece.colour or "") if fleece else colour_of(book, base, {})
+    name = in_place_name(piece, use)
+    pots = (*before, _pot(name, [use], Fraction(use.weight), ""))
+    return Recipe(name, str(use.colour or ""), base, natural, pots)
+
+
+def _pot(name: str, steps: Iterable[Dyeing], fibre: Fraction, exhaust_of: str) -> PotOf:
+    steps = tuple(steps)
+    doses = [
+        Dosed(str(what), dose_grams(dose, fibre) / fibre * BASE, turn)
+        for turn, step in enumerate(steps)
+        for what, dose in _doses(step)
+        if fibre
+    ]
+    return PotOf(name, tuple(doses), tuple(_done(step) for step in steps), exhaust_of)
+
+
+def _doses(step: Dyeing) -> list[tuple[str, Dose]]:
+    found = [*step.mordants.items(), *step.dyes.items(), *step.after.items()]
+    return [(str(what), dose) for what, dose in found]
+
+
+def _done(step: Dyeing) -> str:
+    """How a step was done: `85 C for 1 h, rain water`; '' when nothing is noted."""
+    words = []
+    if step.heat:
+        at = step.heat.celsius.written if step.heat.celsius is not None else ""
+        held = f"for {step.heat.hours.written}" if step.heat.hours is not None else ""
+        words.append(f"{at} {held}".strip())
+    if isinstance(step, Step):
+        words += [f"{step.dips.written} dip{'' if step.dips == 1 else 's'}"] if step.dips else []
+        words += [f"left for {step.time.written}"] if step.time else []
+        words += [f"{step.water} water"] if step.water else []
+        words += [f"pH {step.ph}"] if step.ph else []
+    return ", ".join(words)

@@ -1,0 +1,1 @@
+"""Hours of a new piece, learnt from finished ones."""

@@ -1,0 +1,1 @@
+"""Fibre content, labels by market, origin, claims."""

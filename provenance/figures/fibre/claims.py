@@ -1,0 +1,179 @@
+"""Words in a maker's story or care text that promise more than the record can bear out.
+
+In: a text and the facts of the piece. Out: every such word with its place in the text, the
+reason and what may be said instead. Which words, with their sources: `tables/claims.toml`.
+"Natural dyes" is a plain description and is left alone; so is a word after "not" or "never".
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from provenance.figures.fibre.origin import is_us
+from provenance.reference.fibres import fibre_names, find_fibre
+from provenance.reference.loader import rows
+
+REFUSE = "refuse"
+QUESTION = "question"
+
+_DENIED = re.compile(
+    r"(?:\b(?:not|never|no|nor|neither|cannot)|n['’]t)(?:\s+[\w-]+){0,2}\s+$", re.I
+)
+_NOT_ONLY = re.compile(r"\bnot\s+only\b", re.I)
+_PLACE = re.compile(r"^.*?\bin\s+(?:the\s+)?", re.I | re.S)
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What the record of a piece supports.
+
+    `fibres`: plain names, all that are in it. `origins`: places or words of origin ("Made in
+    England"). `content`: the fibre content in words. `is_virgin`: all of it is new fibre.
+    """
+
+    fibres: frozenset[str] = frozenset()
+    content: str = ""
+    origins: tuple[str, ...] = ()
+    has_recycled: bool = False
+    is_virgin: bool = False
+    is_certified_organic: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """One unsupported word: where it stands (offset from 0, line from 1), why, what instead."""
+
+    word: str
+    start: int
+    line: int
+    reason: str
+    instead: str
+    weight: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    pattern: re.Pattern[str]
+    proof: str
+    weight: str
+    reason: str
+    instead: str
+    source: str
+
+
+def claims_in(text: str, facts: Facts) -> tuple[Claim, ...]:
+    """Every claim in `text` that `facts` do not bear out, in the order of the text."""
+    found = (
+        _claim(text, match, row, weight)
+        for row in _rows()
+        for match in row.pattern.finditer(text)
+        if not _is_denied(text[: match.start()])
+        for weight in [_PROOFS[row.proof](match[0], facts, row.weight)]
+        if weight
+    )
+    content = facts.content or "every fibre with its share"
+    filled = (_with_content(claim, content) for claim in found)
+    return tuple(sorted(filled, key=lambda claim: (claim.start, -len(claim.word), claim.reason)))
+
+
+def _claim(text: str, match: re.Match[str], row: _Row, weight: str) -> Claim:
+    line = text.count("\n", 0, match.start()) + 1
+    word = " ".join(match[0].split())
+    return Claim(word, match.start(), line, row.reason, row.instead, weight, row.source)
+
+
+def _with_content(claim: Claim, content: str) -> Claim:
+    instead = claim.instead.replace("{content}", content)
+    return Claim(
+        claim.word, claim.start, claim.line, claim.reason, instead, claim.weight, claim.source
+    )
+
+
+def _is_denied(before: str) -> bool:
+    """Whether the words stand after "not", "never", "don't" in the same sentence."""
+    sentence = re.split(r"[.!?;:\n]\s*", before[-60:])[-1]
+    return bool(_DENIED.search(sentence)) and not _NOT_ONLY.search(sentence)
+
+
+def _unsupported(_word: str, _facts: Facts, weight: str) -> str:
+    return weight
+
+
+def _virgin(_word: str, facts: Facts, weight: str) -> str:
+    """Refused beside recycled fibre, questioned while nothing says that all is new."""
+    if facts.has_recycled:
+        return REFUSE
+    return "" if facts.is_virgin else weight
+
+
+def _single(word: str, facts: Facts, weight: str) -> str:
+    """Borne out where the piece is of one single fibre and that is the one named."""
+    if not facts.fibres:
+        return QUESTION
+    named = _fibre_in(word)
+    return "" if len(facts.fibres) == 1 and named in _plain(facts.fibres) else weight
+
+
+def _present(word: str, facts: Facts, weight: str) -> str:
+    return "" if _fibre_in(word) in _plain(facts.fibres) else weight
+
+
+def _recycled(_word: str, facts: Facts, weight: str) -> str:
+    return "" if facts.has_recycled else weight
+
+
+def _organic(_word: str, facts: Facts, weight: str) -> str:
+    return "" if facts.is_certified_organic else weight
+
+
+def _origin(word: str, facts: Facts, weight: str) -> str:
+    return "" if _place_of(word) in {_place_of(origin) for origin in facts.origins} else weight
+
+
+_PROOFS: dict[str, Callable[[str, Facts, str], str]] = {
+    "": _unsupported,
+    "virgin": _virgin,
+    "single": _single,
+    "fibre": _present,
+    "recycled": _recycled,
+    "organic": _organic,
+    "origin": _origin,
+}
+
+
+def _plain(fibres: frozenset[str]) -> set[str]:
+    return {name.removeprefix("recycled ") for name in fibres}
+
+
+def _fibre_in(word: str) -> str:
+    """The plain name of the fibre that the words of a claim end in or begin with, or ""."""
+    words = re.sub(r"100\s*(?:%|per\s?cent)|[,.]", " ", word).replace("-", " ").split()
+    spans = [" ".join(words[first:]) for first in range(len(words))]
+    known = [fibre for fibre in map(find_fibre, spans) if fibre]
+    return known[0].name.removeprefix("recycled ") if known else ""
+
+
+def _place_of(words: str) -> str:
+    """The place in words of origin, in one spelling: "Made in the U.S.A." is "usa"."""
+    if words.casefold().replace("-", " ").startswith("american made"):
+        return "usa"
+    place = _PLACE.sub("", words).casefold().strip(" .")
+    return "usa" if is_us(place) else place.replace(".", "")
+
+
+@cache
+def _rows() -> tuple[_Row, ...]:
+    names = sorted(fibre_names(), key=len, reverse=True)
+    fibre = "(?:" + "|".join(re.escape(name) for name in names) + ")"
+    return tuple(_row(row, fibre) for row in rows("claims"))
+
+
+def _row(row: dict[str, Any], fibre: str) -> _Row:
+    flags = re.NOFLAG if row.get("case") else re.IGNORECASE
+    pattern = re.compile(row["pattern"].replace("{fibre}", fibre), flags)
+    return _Row(pattern, row["proof"], row["weight"], row["reason"], row["instead"], row["source"])

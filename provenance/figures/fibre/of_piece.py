@@ -1,0 +1,40 @@
+"""The fibre content of a piece and its labels, from its record.
+
+In: the book and a piece. Out: shares of fibre, and the label in each market the studio prints for.
+The rules and their sources are behind `figures.fibre.labels`.
+"""
+
+from __future__ import annotations
+
+from provenance.figures.fibre.labels import FibreLabel, FibreShare, Piecework, label, shares
+from provenance.figures.flow.makeup import fibre_parts
+from provenance.figures.flow.sundries import sundries_of
+from provenance.records.book import Book
+from provenance.records.pieces import Piece
+
+
+def piece_fibres(book: Book, piece: Piece) -> tuple[FibreShare, ...]:
+    """The plain composition, falling. Raises Slip for a fibre that nobody knows."""
+    return shares(fibre_parts(book, piece))
+
+
+def piece_labels(book: Book, piece: Piece) -> dict[str, FibreLabel]:
+    """Market -> label, for the markets the studio prints for; nothing where no fibre is known.
+
+    Raises Slip for a fibre that nobody knows.
+    """
+    work = piecework(book, piece)
+    if not work.counted():
+        return {}
+    return {str(market): label(work, str(market)) for market in book.studio.labels_for}
+
+
+def piecework(book: Book, piece: Piece) -> Piecework:
+    """The piece as the label rules see it."""
+    used = (book.sundries.get(str(name)) for name in sundries_of(book, piece))
+    return Piecework(
+        fibre_parts(book, piece),
+        str(piece.kind or "other"),
+        str(piece.structure or ""),
+        has_animal_parts=any(sundry is not None and sundry.animal for sundry in used),
+    )

@@ -1,0 +1,127 @@
+"""A piece as the label rules see it, and what every market's rules share.
+
+In: the yarns of a piece with what they do, its kind and structure. Out: the parts that count,
+sorted by section (body, lining), and `FibreLabel`. The rules themselves are in
+`fibre_label_us.py` and `fibre_label_eu.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from provenance.figures.fibre.shares import FibrePart, FibreShare, conditioned, fibre_of, woven
+
+BODY = "body"
+LINING = "lining"
+LOCAL_RULES = "Check your local rules: this is a reading of them, not legal advice."
+
+
+@dataclass(frozen=True, slots=True)
+class Piecework:
+    """Everything of a piece that decides its fibre label.
+
+    `spun` is carded, combed or "" (not known). `is_dry`: the grams are bone dry, so the agreed
+    moisture allowances are still to be added. `has_animal_parts`: leather, horn, bone, shell, down.
+    """
+
+    parts: tuple[FibrePart, ...]
+    kind: str
+    structure: str = ""
+    has_animal_parts: bool = False
+    spun: str = ""
+    is_dry: bool = False
+
+    @property
+    def is_rug(self) -> bool:
+        return self.kind == "rug"
+
+    def counted(self) -> tuple[FibrePart, ...]:
+        """The parts that are fibre content, each at the weight that counts."""
+        parts = woven(self.parts)
+        return tuple(self._conditioned(part) for part in parts) if self.is_dry else parts
+
+    def is_faced(self, yarn: str) -> bool:
+        """Whether the structure says that `yarn` (warp, weft) hides the other one."""
+        return f"{yarn}-faced" in "-".join(self.structure.casefold().split())
+
+    def _conditioned(self, part: FibrePart) -> FibrePart:
+        working = conditioned(part, is_combed=self.spun == "combed")
+        return replace(part, grams=working.value, working=working)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One part of a piece that is stated by itself, with its words as they are printed."""
+
+    name: str
+    shares: tuple[FibreShare, ...]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class FibreLabel:
+    """What a fibre label in one market should say, by which law, and what to check."""
+
+    market: str
+    regime: str
+    lines: tuple[str, ...]
+    sections: tuple[Section, ...]
+    prompts: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        """All lines in one."""
+        return ". ".join(self.lines)
+
+
+def weight_of(parts: Sequence[FibrePart]) -> Fraction:
+    """Grams of all parts together."""
+    return sum((part.grams for part in parts), Fraction(0))
+
+
+def share_of(some: Sequence[FibrePart], whole: Sequence[FibrePart]) -> Fraction:
+    """What share of `whole` the weight of `some` is; 0 of nothing."""
+    everything = weight_of(whole)
+    return weight_of(some) / everything if everything else Fraction(0)
+
+
+def without_ornament(parts: tuple[FibrePart, ...], limit: Fraction) -> tuple[FibrePart, ...]:
+    """The parts without decoration, where it is light enough to be left out by law.
+
+    Decoration of fibres that the rest is made of anyway is counted: leaving it out hides nothing.
+    """
+    ornament = tuple(part for part in parts if part.roles == {"ornament"})
+    rest = tuple(part for part in parts if part.roles != {"ornament"})
+    is_same = {fibre_of(part).name for part in ornament} <= {fibre_of(part).name for part in rest}
+    return parts if is_same or not rest or share_of(ornament, parts) > limit else rest
+
+
+def by_section(parts: Sequence[FibrePart]) -> dict[str, tuple[FibrePart, ...]]:
+    """The parts by the section they are stated in, the body first."""
+    found: dict[str, tuple[FibrePart, ...]] = {}
+    for part in sorted(parts, key=lambda part: _section(part) != BODY):
+        found[_section(part)] = (*found.get(_section(part), ()), part)
+    return found
+
+
+def section_lines(sections: Sequence[Section]) -> tuple[str, ...]:
+    """One line where all sections say the same, else a line for each with its name."""
+    if len({section.words for section in sections}) <= 1:
+        return tuple(section.words for section in sections[:1])
+    return tuple(f"{section.name.capitalize()}: {section.words}" for section in sections)
+
+
+def asked(prompts: Sequence[tuple[bool, str]]) -> tuple[str, ...]:
+    """The prompts that apply, ending with the one that always does."""
+    return (*(words for applies, words in prompts if applies), LOCAL_RULES)
+
+
+def has_any(parts: Sequence[FibrePart], test: Callable[[FibrePart], bool]) -> bool:
+    """Whether at least one part passes the test."""
+    return any(test(part) for part in parts)
+
+
+def _section(part: FibrePart) -> str:
+    return LINING if part.roles == {LINING} else part.section or BODY

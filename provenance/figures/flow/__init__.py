@@ -1,0 +1,1 @@
+"""The material flow: gathered from records, carried, traced."""

@@ -1,0 +1,1 @@
+"""Light guidance, its words, and its dyes."""

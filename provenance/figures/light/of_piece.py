@@ -1,0 +1,69 @@
+"""The dyes that are really in a piece, in words and as light guidance.
+
+In: the book and a piece. Out: each dye with the mordants its yarn carries, the dye chains in
+words, light guidance for the maker's own wall. A yarn that was dyed over keeps its whole history;
+an iron after-bath counts for every dye of its yarn.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from provenance.figures.dyes.dosing import chain_words
+from provenance.figures.flow.makeup import DyeStage, YarnInPiece, yarns_of
+from provenance.figures.light.guidance import DyeInPiece, Light, guidance
+from provenance.records.book import Book
+from provenance.records.pieces import Piece
+from provenance.reference.mordants import holds_dye
+
+_UNDYED = ("none", "no", "undyed", "natural")
+
+
+def piece_dyes(book: Book, piece: Piece) -> tuple[DyeInPiece, ...]:
+    """Every dye of the piece with its species and its yarn's mordants, each once, yarn by yarn."""
+    found = (dye for yarn in yarns_of(book, piece, {}) for dye in _dyes_of(book, yarn))
+    return tuple(dict.fromkeys(found))
+
+
+def piece_light(book: Book, piece: Piece) -> Light:
+    """Light guidance for a piece on the home wall of the studio file.
+
+    Raises Slip when that wall has no light.
+    """
+    wall = book.studio.light
+    return guidance(piece_dyes(book, piece), wall.lux, wall.hours_a_day, place=wall.record_place)
+
+
+def dye_words(book: Book, piece: Piece) -> str:
+    """The dyes of each yarn in the order they were used: "weld, then indigo; madder"."""
+    chains = (
+        chain_words([*_dyed_before(book, yarn), *(_dyes_in(book, stage) for stage in yarn.stages)])
+        for yarn in yarns_of(book, piece, {})
+    )
+    return "; ".join(dict.fromkeys(chain for chain in chains if chain))
+
+
+def _dyes_of(book: Book, yarn: YarnInPiece) -> Iterator[DyeInPiece]:
+    helps = (name for stage in yarn.stages for name in stage.mordants + stage.after)
+    mordants = frozenset(name for name in helps if holds_dye(name))
+    for bought in _dyed_before(book, yarn):
+        yield from (DyeInPiece(name) for name in bought)
+    for stage in yarn.stages:
+        for name in _dyes_in(book, stage):
+            lot = book.dyestuffs.get(name)
+            yield DyeInPiece(name, str(lot.species or "") if lot else "", mordants)
+
+
+def _dyes_in(book: Book, stage: DyeStage) -> list[str]:
+    """The dyes of one bath; an after-bath may hold a dyestuff too."""
+    after = [name for name in stage.after if name in book.dyestuffs and name not in book.mordants]
+    return [*stage.dyes, *after]
+
+
+def _dyed_before(book: Book, yarn: YarnInPiece) -> list[list[str]]:
+    """What bought yarn was dyed with before it came, as far as its record says."""
+    lot = book.yarns.get(yarn.bought)
+    said = str(lot.dyes or "") if lot else ""
+    words = (part.strip() for part in re.split(r",\s*then\b|,|;|\bthen\b|\band\b", said))
+    return [[word] for word in words if word and word.casefold() not in _UNDYED]

@@ -1,0 +1,1 @@
+"""Cost, price, net, shares."""

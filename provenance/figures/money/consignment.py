@@ -1,0 +1,81 @@
+"""A piece left with an outlet: who gets what when it is sold, with a discount, or when it is lost.
+
+In: a price and the outlet's terms. Out: shares and the payment for a loss, each with its working.
+Rules: the commission is a share of the price (pauldorrell.com); a discount comes from the part of
+whoever bears it, and when it is shared the commission is taken of what the buyer pays; a lost
+piece is paid at price less commission (glasstips.blogspot.com), or as a guild has it (see `Loss`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from provenance.figures.money.price import consigned
+from provenance.figures.working import Figure, difference, given, product, rounded, total
+from provenance.records.lots import Outlet
+from provenance.records.terms import Discount, Loss
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What the buyer pays, and how it is parted."""
+
+    price: Figure
+    commission: Figure
+    to_maker: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Discounted:
+    """The same with a discount taken off."""
+
+    buyer: Figure
+    to_maker: Figure
+    to_outlet: Figure
+
+
+def parts_of(price: Figure, outlet: Outlet, minor: int) -> Parts:
+    """Price, commission and the maker's part: 1,200 at 40 % leaves the maker 720."""
+    shares = consigned(price, Fraction(outlet.commission), Fraction(0), minor)
+    return Parts(price, shares.to_gallery, shares.to_maker)
+
+
+def sum_of(parts: Sequence[Parts], currency: str) -> Parts:
+    """Totals of the rounded lines."""
+    return Parts(
+        total("retail", [each.price for each in parts], currency),
+        total("commission", [each.commission for each in parts], currency),
+        total("to the maker", [each.to_maker for each in parts], currency),
+    )
+
+
+def discounted(price: Figure, outlet: Outlet, discount: Discount, minor: int) -> Discounted:
+    """The discount taken from the part of whoever bears it."""
+    whole = consigned(price, Fraction(outlet.commission), discount.share, minor)
+    buyer = difference("buyer pays", price, whole.discount)
+    match discount.bearer:
+        case "gallery":
+            return Discounted(buyer, whole.to_maker, whole.to_gallery)
+        case "maker":
+            parts = parts_of(price, outlet, minor)
+            to_maker = difference("to the maker", parts.to_maker, whole.discount)
+            return Discounted(buyer, to_maker, parts.commission)
+        case _:
+            shared = parts_of(buyer, outlet, minor)
+            return Discounted(buyer, shared.to_maker, shared.commission)
+
+
+def loss_payment(price: Figure, outlet: Outlet, loss: Loss, minor: int) -> Figure:
+    """What is paid for a piece that is lost: 180 at 20 % is 144; 320 with half above 200 is 160."""
+    if loss.share is not None and _is_above(price.value, loss):
+        part = product("half or part of the price", price, given("part", loss.share))
+        return rounded(Figure("for a loss", part.value, price.unit, part.how, part.terms), minor)
+    maker = parts_of(price, outlet, minor).to_maker
+    return Figure("for a loss", maker.value, maker.unit, maker.how, maker.terms)
+
+
+def _is_above(price: Fraction, loss: Loss) -> bool:
+    limit = loss.limit or Fraction(0)
+    return price >= limit if loss.from_limit else price > limit

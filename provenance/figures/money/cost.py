@@ -1,0 +1,158 @@
+"""Cost, labour and worked-out price of one piece.
+
+In: the book, its flow, a piece. Out: a cost sheet whose every figure carries its working.
+materials = what was drawn from lots, by where the money was spent, + sundries + heat; labour = sum
+of hours x pay of that activity; overhead = a share of materials and labour, or a rate x hours;
+cost = the three; worked-out price = cost x (1 + profit), rounded up as set. Money is rounded half
+up once per printed line and totals add the rounded lines, so every paper adds up.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from provenance.figures.flow.flow import Flow, Key, carried_hours, carried_money
+from provenance.figures.working import (
+    Figure,
+    given,
+    half_up,
+    product,
+    rounded,
+    rounded_up,
+    total,
+)
+from provenance.records.book import Book
+from provenance.records.pieces import Piece
+from provenance.records.studio import Studio
+from provenance.reference.currencies import minor_unit
+
+KIND_ORDER = ("fleece", "yarn", "in place", "dyed", "dyestuff", "mordant", "heat", "sundry")
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialLine:
+    """What was drawn: grams (or amount of a sundry) and its rounded cost."""
+
+    what: str
+    kind: str
+    amount: Fraction | None
+    unit: str
+    cost: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class LabourLine:
+    """Hours of one activity and what they cost."""
+
+    activity: str
+    hours: Figure
+    cost: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class CostSheet:
+    """Everything a piece cost; money figures are rounded to the minor unit."""
+
+    number: str
+    currency: str
+    material_lines: tuple[MaterialLine, ...]
+    labour_lines: tuple[LabourLine, ...]
+    materials: Figure
+    labour: Figure
+    overhead: Figure
+    cost: Figure
+    hours: Figure
+    worked_out_price: Figure
+    price: Figure
+    has_own_price: bool
+
+    @property
+    def minor(self) -> int:
+        """Decimal places of the currency."""
+        return minor_unit(self.currency)
+
+
+def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
+    """The cost sheet of one piece."""
+    studio, key = book.studio, Key("piece", str(piece.number))
+    minor = minor_unit(studio.currency)
+    money = str(studio.currency)
+    material_lines = tuple(
+        _material_line(flow, key, origin, money) for origin in _origins(flow, key)
+    )
+    labour_lines = _labour_lines(flow, key, studio, minor)
+    materials = total("materials", [line.cost for line in material_lines], money)
+    labour = total("labour", [line.cost for line in labour_lines], money)
+    hours = total("hours", [line.hours for line in labour_lines], "h")
+    overhead = rounded(overhead_of(studio, materials, labour, hours), minor)
+    cost = total("cost", [materials, labour, overhead], money)
+    worked_out = _worked_out_price(studio, cost, minor)
+    own = piece.price
+    price = given("price", own, money, own.place) if own is not None else worked_out
+    return CostSheet(
+        str(piece.number), money, material_lines, labour_lines, materials, labour, overhead,
+        cost, hours, worked_out, price, own is not None,
+    )  # fmt: skip
+
+
+def _origins(flow: Flow, key: Key) -> list[Key]:
+    """What a node carries money or grams of, in the order of the sheet."""
+    load = flow.loads[key]
+    return sorted(load.money.keys() | load.grams.keys(), key=_line_order)
+
+
+def _line_order(origin: Key) -> tuple[int, str]:
+    return KIND_ORDER.index(origin.kind), origin.name
+
+
+def _material_line(flow: Flow, key: Key, origin: Key, money: str) -> MaterialLine:
+    load, minor = flow.loads[key], minor_unit(money)
+    carried = given("no cost", 0, money)
+    if origin in load.money:
+        carried = carried_money(flow, key, origin, money)
+    amount, unit = load.grams.get(origin), "g"
+    if origin.kind == "sundry":
+        drawn = [draw.amount for draw in flow.into[key] if draw.source == origin]
+        amount, unit = sum(drawn, Fraction(0)), flow.nodes[origin].unit
+    return MaterialLine(
+        origin.name, origin.kind, amount, unit, rounded(carried, minor, origin.name)
+    )
+
+
+def _labour_lines(flow: Flow, key: Key, studio: Studio, minor: int) -> tuple[LabourLine, ...]:
+    lines = []
+    for activity in flow.loads[key].hours:
+        hours = carried_hours(flow, key, activity)
+        pay = studio.pay_for(activity)
+        rate = given(f"pay for {activity}", pay or 0, "an hour", pay.place if pay else None)
+        worth = rounded(product(activity, hours, rate, unit=str(studio.currency)), minor)
+        lines.append(LabourLine(activity, hours, worth))
+    return tuple(lines)
+
+
+def overhead_of(studio: Studio, materials: Figure, labour: Figure, hours: Figure) -> Figure:
+    """A share of materials and labour, or an amount for every hour."""
+    share, rate = studio.overhead.share, studio.overhead.rate
+    money = str(studio.currency)
+    if rate is not None:
+        return product(
+            "overhead", hours, given("overhead", rate, "an hour", rate.place), unit=money
+        )
+    base = total("materials and labour", [materials, labour], money)
+    part = given("overhead share", share or 0, "", share.place if share is not None else None)
+    return product("overhead", base, part, unit=money)
+
+
+def _worked_out_price(studio: Studio, cost: Figure, minor: int) -> Figure:
+    profit = given("profit share", studio.profit, "", studio.profit.place)
+    factor = total("one and the profit", [given("one", 1), profit])
+    exact = product("worked-out price", cost, factor, unit=str(studio.currency))
+    price = rounded(exact, minor)
+    step = studio.prices.round_up_to
+    return rounded_up(price, step) if step else price
+
+
+def money_text(figure: Figure, sheet: CostSheet) -> str:
+    """A money figure as a decimal string with the currency's decimals."""
+    return str(half_up(figure.value, sheet.minor))

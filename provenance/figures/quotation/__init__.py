@@ -1,0 +1,1 @@
+"""A quotation worked out: cloth, yarn, needs, hours, price, time, score."""

@@ -1,0 +1,137 @@
+"""The stand card: kind and size, from so much to so much, in so many weeks.
+
+In: the book, its flow, today. Out: rows by kind and structure, for the sizes that the maker's own
+finished pieces have. The middle is what such pieces are asked for by area; from and to are as far
+from it as low and high hours are from the likely ones, and reach at least the cheapest and the
+dearest of those pieces; rounded up as the studio's prices are. So a card never contradicts the
+tags it stands among; what full pay comes to is told to the maker alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from provenance.figures.flow.flow import Flow
+from provenance.figures.money.price import area_of
+from provenance.figures.quotation.quote import Option, quote
+from provenance.figures.quotation.time import is_finished
+from provenance.figures.working import (
+    Figure,
+    given,
+    product,
+    quotient,
+    redo,
+    rounded,
+    rounded_up,
+    total,
+)
+from provenance.problems import Slip
+from provenance.records.amounts import Size
+from provenance.records.book import Book
+from provenance.records.commissions import Commission
+from provenance.records.pieces import KINDS, Piece
+from provenance.records.text import Written
+from provenance.reference.currencies import minor_unit
+
+SIZES = 3  # of a kind: the smallest, the middle one and the largest
+ALIKE = Fraction(11, 10)  # areas that differ by less are one size
+
+
+@dataclass(frozen=True, slots=True)
+class CardRow:
+    """One sort in one size: from and to in money, weeks, and the quotation behind it."""
+
+    kind: str
+    structure: str
+    size: Size
+    low: Figure
+    high: Figure
+    weeks: Figure | None
+    option: Option
+
+
+def stand_card(
+    book: Book, flow: Flow, today: date, swatches: Mapping[str, str]
+) -> tuple[CardRow, ...]:
+    """The rows of the card, by kind, small sizes first."""
+    rows = []
+    for pieces in _sorts(book):
+        for piece in _sizes(pieces):
+            commission = like_piece(piece, [piece.size] if piece.size else [])
+            try:
+                option = quote(book, flow, commission, today, swatches).options[0]
+            except Slip:
+                continue  # a piece whose yarn or hours are not told gives no row
+            rows.append(_row(book, piece, option, pieces))
+    return tuple(rows)
+
+
+def like_piece(piece: Piece, sizes: Sequence[Size]) -> Commission:
+    """A commission for another of the same, as it is asked for at the stand."""
+    return Commission.model_construct(
+        number=Written(f"like {piece.number}"), like=piece.number, sizes=tuple(sizes)
+    )
+
+
+def _sorts(book: Book) -> Iterator[list[Piece]]:
+    """Finished and priced pieces of one kind and structure, in the order of kinds."""
+    told = [each for each in book.pieces.values() if _is_told(each)]
+    for kind in KINDS:
+        of_kind = [each for each in told if each.kind == kind]
+        for structure in dict.fromkeys(str(each.structure or "") for each in of_kind):
+            yield [each for each in of_kind if str(each.structure or "") == structure]
+
+
+def _is_told(piece: Piece) -> bool:
+    return is_finished(piece) and piece.price is not None and piece.size is not None
+
+
+def _sizes(pieces: Sequence[Piece]) -> Iterator[Piece]:
+    """The smallest, the middle and the largest; nearly equal sizes (`ALIKE`) once."""
+    by_size = {each.size.area: each for each in pieces if each.size}
+    ordered: list[Piece] = []
+    last = Fraction(0)
+    for area in sorted(by_size):
+        if area > last * ALIKE:
+            ordered.append(by_size[area])
+            last = area
+    if len(ordered) > SIZES:
+        ordered = [ordered[0], ordered[len(ordered) // 2], ordered[-1]]
+    yield from ordered
+
+
+def _row(book: Book, piece: Piece, option: Option, pieces: Sequence[Piece]) -> CardRow:
+    money = str(book.studio.currency)
+    area = given("area", option.size.area, "cm²")
+    middle = product("asked for this size", area, _per_cm2(pieces, money), unit=money)
+    likely = given("likely hours", option.hours.likely, "h")
+    ends = []
+    for word, how in (("low", "least"), ("high", "most")):
+        hours = given(f"{word} hours", getattr(option.hours, word), "h")
+        reached = product(f"at the {word} hours", middle, quotient("times", hours, likely),
+                          unit=money)  # fmt: skip
+        own = [product(f"as {each.number} is priced", area, _per_cm2([each], money), unit=money)
+               for each in pieces]  # fmt: skip
+        terms = (reached, *own)
+        end = redo(how, [term.value for term in terms])
+        ends.append(_up(book, Figure(f"{how} of them", end, money, how, terms)))
+    sort = (str(piece.kind), str(piece.structure or ""))
+    return CardRow(*sort, option.size, ends[0], ends[1], option.weeks, option)
+
+
+def _per_cm2(pieces: Sequence[Piece], money: str) -> Figure:
+    """What pieces of a kind are asked for, by area: all their prices by all their areas."""
+    prices = [given(f"price of {p.number}", p.price, money, p.price.place)
+              for p in pieces if p.price is not None]  # fmt: skip
+    areas = [area for piece in pieces if (area := area_of(piece)) is not None]
+    return quotient(
+        "asked for a cm²", total("prices", prices, money), total("areas", areas), unit=money
+    )
+
+
+def _up(book: Book, exact: Figure) -> Figure:
+    step = book.studio.prices.round_up_to
+    return rounded_up(exact, step) if step else rounded(exact, minor_unit(exact.unit))

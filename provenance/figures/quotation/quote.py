@@ -1,0 +1,225 @@
+"""A quotation: what a commission takes, costs and brings, size by size, from the maker's own work.
+
+In: the book, its flow, a commission, today. Out: a `Quotation` whose every figure carries its
+working. Hours come from finished pieces (`estimate`), with a range that holds 80 in 100 new
+pieces; cost and price are told at the likely hours and at both ends of that range; the price
+offered is the maker's own, else the likely one rounded up as the studio rounds. A quotation is
+never one brave number, and says what it rests on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from provenance.figures.cloth.weaving import WarpPlan
+from provenance.figures.estimate.hours import WIDENED, HoursEstimate, StageHours, estimate
+from provenance.figures.flow.flow import Flow
+from provenance.figures.quotation.cloth import Allowed, Asked, allowances, cloth_on_loom
+from provenance.figures.quotation.materials import materials_of
+from provenance.figures.quotation.needs import Needs, needs_for
+from provenance.figures.quotation.price import (
+    POINTS,
+    Cost,
+    Offer,
+    costs_of,
+    offer_of,
+    pay_for_an_hour,
+)
+from provenance.figures.quotation.time import (
+    Turn,
+    Waiting,
+    histories,
+    scaled_weight,
+    turns,
+    valid_until,
+    waiting,
+    weeks_for,
+)
+from provenance.figures.quotation.yarn import Strand, strands_for, times_area
+from provenance.figures.working import Figure, given, plain, product, rounded, total
+from provenance.problems import Slip, did_you_mean
+from provenance.records.amounts import Size
+from provenance.records.book import Book
+from provenance.records.commissions import Commission
+from provenance.records.pieces import Piece
+from provenance.reference.currencies import minor_unit
+
+TOLERANCE = Fraction(5, 100)  # of each side, where the commission does not say; usual in the trade
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One size of a quotation. `plan` is None where no sett is known; `weeks` without a week.
+
+    `as_like` is the price in proportion to the area, as the piece it is scaled from is priced: a
+    reading beside the price, never the price.
+    """
+
+    size: Size
+    plan: WarpPlan | None
+    strands: tuple[Strand, ...]
+    needs: Needs
+    hours: HoursEstimate
+    materials: tuple[Figure, ...]
+    costs: Mapping[str, Cost]
+    offer: Offer
+    earns: Mapping[str, Figure | None]
+    weeks: Figure | None
+    turns: tuple[Turn, ...]
+    tolerance: tuple[Figure, Figure]
+    as_like: Figure | None
+
+    @property
+    def grams(self) -> Figure:
+        """All yarn, with the spare."""
+        return total("yarn, with spare", [strand.with_spare for strand in self.strands], "g")
+
+
+@dataclass(frozen=True, slots=True)
+class Quotation:
+    """All sizes of a commission, until when it holds, and what is to be said of it."""
+
+    asked: Asked
+    options: tuple[Option, ...]
+    allowed: Allowed
+    until: date
+    queue: tuple[Waiting, ...]
+    remarks: tuple[str, ...]
+
+    @property
+    def is_lapsed(self) -> bool:
+        """Past its last day, and nothing agreed."""
+        return self.asked.today > self.until and self.asked.commission.status in ("asked", "quoted")
+
+    @property
+    def lacking(self) -> dict[str, Figure]:
+        """What the shelf lacks for the size that lacks most of it: name -> grams."""
+        most: dict[str, Figure] = {}
+        for need in (need for option in self.options for need in option.needs.lacking):
+            if need.what not in most or most[need.what].value < need.lacking.value:
+                most[need.what] = need.lacking
+        return most
+
+
+def quote(
+    book: Book, flow: Flow, commission: Commission, today: date, swatches: Mapping[str, str]
+) -> Quotation:
+    """The quotation of a commission; Slip says what is missing to work it out."""
+    asked = Asked(book, flow, commission, _like(book, commission), swatches, today)
+    if not commission.sizes:
+        raise Slip(f"{commission.number} has no size", "add 'sizes: [180 x 60 cm]'")
+    allowed = allowances(commission)
+    queue = waiting(book, flow, str(commission.number), today)
+    options = tuple(_option(asked, allowed, queue, index) for index in range(len(commission.sizes)))
+    until = valid_until(commission, today)
+    return Quotation(asked, options, allowed, until, queue, tuple(_remarks(asked, options)))
+
+
+def _like(book: Book, commission: Commission) -> Piece | None:
+    number = str(commission.like or "")
+    if number and number not in book.pieces:
+        raise Slip(f"there is no piece {number} to scale from", did_you_mean(number, book.pieces))
+    return book.pieces[number] if number else None
+
+
+def _option(asked: Asked, allowed: Allowed, queue: tuple[Waiting, ...], index: int) -> Option:
+    """One size, from the loom to the pay."""
+    size = asked.commission.sizes[index]
+    plan = cloth_on_loom(asked, allowed, size)
+    strands = strands_for(asked, allowed, size, plan)
+    needs = needs_for(asked, strands)
+    hours = hours_for(asked, size, in_cloth(strands, plan))
+    materials = materials_of(asked, needs, size)
+    costs = costs_of(asked, materials, hours)
+    offer = offer_of(asked, index, costs["likely"])
+    return Option(
+        size, plan, strands, needs, hours, materials, costs, offer,
+        {point: pay_for_an_hour(asked, offer, costs[point]) for point in POINTS},
+        weeks_for(asked.book, queue, hours.likely),
+        turns(asked.book, queue, hours),
+        _tolerance(asked, size),
+        as_priced(asked, size),
+    )  # fmt: skip
+
+
+def in_cloth(strands: tuple[Strand, ...], plan: WarpPlan | None) -> Fraction:
+    """Grams of yarn in the finished cloth: without spare and without what the loom wastes."""
+    woven = Fraction(1)
+    if plan:
+        waste = plan.end_length.terms[-1].value
+        woven = 1 - waste / plan.end_length.value
+    grams = (each.grams.value * (woven if each.use == "warp" else 1) for each in strands)
+    return sum(grams, Fraction(0))
+
+
+def hours_for(asked: Asked, size: Size, grams_in_cloth: Fraction) -> HoursEstimate:
+    """Hours from the pieces finished by now; the piece asked for is never among them."""
+    known = histories(asked.book, asked.flow, asked.today)
+    own = str((asked.commission.accepted and asked.commission.accepted.piece) or "")
+    pieces = [each for number, each in known.items() if number != own]
+    if not pieces and asked.commission.hours is not None:
+        return _guessed(asked, asked.commission.hours, size)
+    grams = scaled_weight(asked.like, size.area) or grams_in_cloth or None
+    return estimate(pieces, asked.structure, asked.kind, size.area, grams)
+
+
+def _guessed(asked: Asked, hours: Fraction, size: Size) -> HoursEstimate:
+    """The maker's own guess for the first size, where no piece is finished to learn from."""
+    likely = hours * size.area / asked.commission.sizes[0].area
+    factor = Fraction(WIDENED[1])
+    row = StageHours("making", likely, likely / factor, likely * factor, "size")
+    basis = (
+        "no finished piece to learn from, so the hours are your own guess, in proportion to size; "
+        f"low and high are those divided and multiplied by {plain(factor)}"
+    )
+    return HoursEstimate((row,), likely, row.low, row.high, basis, 0, is_thin=True)
+
+
+def as_priced(asked: Asked, size: Size) -> Figure | None:
+    """What it would be at the price of the piece it is like, by area."""
+    like = asked.like
+    if like is None or like.price is None or like.size is None:
+        return None
+    money = str(asked.book.studio.currency)
+    price = given(f"price of {like.number}", like.price, money, like.price.place)
+    exact = product(
+        f"as {like.number} is priced, by area", price, times_area(like, size), unit=money
+    )
+    return rounded(exact, minor_unit(money))
+
+
+def _tolerance(asked: Asked, size: Size) -> tuple[Figure, Figure]:
+    """How far height and width may be off, in centimetres either way."""
+    own = asked.commission.tolerance
+    share = given("size tolerance", own if own is not None else TOLERANCE)
+    sides = (("height", size.height), ("width", size.width))
+    high, wide = (
+        product(f"{what} either way", given(what, side, "cm", size.place), share, unit="cm")
+        for what, side in sides
+    )
+    return high, wide
+
+
+def _remarks(asked: Asked, options: tuple[Option, ...]) -> Iterator[str]:
+    """What the maker should know before the paper goes out."""
+    studio, first = asked.book.studio, options[0]
+    if any(option.hours.is_thin for option in options):
+        yield "So few finished pieces are like it that low and high are a stated guess."
+    if first.plan is None:
+        yield (
+            "No sett is known: yarn goes by area from "
+            f"{asked.commission.like}. Add 'sett: {{ends: 6 per cm, picks: 6 per cm}}'."
+        )
+    if first.weeks is None:
+        yield "The studio file has no 'week: 24 h', so no lead time is told."
+    unpaid = [row.stage for row in first.hours.stages if studio.pay_for(row.stage) is None]
+    if unpaid:
+        yield f"No pay is set for {', '.join(unpaid)}: those hours cost nothing here."
+    if "design fee" in asked.commission.extras:
+        yield "Hours of design are in the price already; the design fee comes on top of it."
+    for strand in first.strands:
+        if strand.near and not strand.nearest:
+            yield f"No recipe in the dye book has a colour yet to set against {strand.near}."

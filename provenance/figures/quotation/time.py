@@ -1,0 +1,191 @@
+"""When it could be ready: finished pieces, what waits before it, weeks, the order of work.
+
+In: the book, its flow, a day. Out: finished pieces as `History`, the open commissions with the
+hours still in them, whole weeks from the hours of a working week, and which weeks spinning, dyeing
+and weaving would fall into. An accepted commission waits until its piece is finished, by its
+likely hours less what has been worked on it already.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from math import ceil, floor
+
+from provenance.figures.estimate.hours import HoursEstimate, estimate
+from provenance.figures.estimate.pool import History
+from provenance.figures.flow.flow import Flow, Key
+from provenance.figures.quotation.needs import SPINNING
+from provenance.figures.working import Figure, difference, given, plain, quotient, rounded_up, total
+from provenance.records.book import Book
+from provenance.records.commissions import Commission
+from provenance.records.pieces import Piece
+
+BEFORE = ("design", "sampling")
+DYEING = ("gathering", "extracting", "mordanting", "dyeing", "rinsing")
+LOOM = ("warping", "dressing", "weaving", "knotting", "fringe", "washing", "fulling", "finishing")
+OPEN = ("asked", "quoted")
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """An accepted commission that is not finished, and the hours still in it."""
+
+    number: str
+    hours: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One part of the work: its hours, and the first and last week it falls into."""
+
+    part: str  # drawing, spinning, dyeing, loom
+    hours: Fraction
+    first: int
+    last: int
+
+
+def histories(book: Book, flow: Flow, until: date | None = None) -> dict[str, History]:
+    """The finished pieces with a size and hours, by number; those finished by a day."""
+    found = {}
+    for number, piece in book.pieces.items():
+        hours = flow.loads[Key("piece", number)].hours
+        if is_finished(piece) and piece.size and any(hours.values()) and _is_by(piece, until):
+            found[number] = History(
+                str(piece.kind or ""), str(piece.structure or ""), piece.size.area,
+                weight_of(piece), hours,
+            )  # fmt: skip
+    return found
+
+
+def _is_by(piece: Piece, until: date | None) -> bool:
+    return until is None or piece.finished is None or piece.finished <= until
+
+
+def is_finished(piece: Piece) -> bool:
+    """Off the loom and done: not in progress, and a commission only with the day it was done."""
+    if piece.state in ("in progress", "withdrawn"):
+        return False
+    return piece.finished is not None or piece.state != "commission"
+
+
+def weight_of(piece: Piece) -> Fraction | None:
+    """The weight of a piece, else that of its yarns."""
+    if piece.weight is not None:
+        return Fraction(piece.weight)
+    return sum((Fraction(each.weight) for each in piece.yarns), Fraction(0)) or None
+
+
+def waiting(book: Book, flow: Flow, but: str, today: date) -> tuple[Waiting, ...]:
+    """What is accepted and not finished, but for one commission."""
+    known = list(histories(book, flow, today).values())
+    return tuple(
+        Waiting(number, hours)
+        for number, commission in book.commissions.items()
+        if number != but and (hours := _hours_left(book, flow, commission, known)) is not None
+    )
+
+
+def _hours_left(
+    book: Book, flow: Flow, commission: Commission, known: Sequence[History]
+) -> Figure | None:
+    number = str((commission.accepted and commission.accepted.piece) or "")
+    piece = book.pieces.get(number)
+    is_done = commission.status == "finished" or (piece is not None and is_finished(piece))
+    if commission.accepted is None and commission.status != "accepted":
+        return None
+    likely = None if is_done else _likely(book, commission, known)
+    if likely is None:
+        return None
+    load = flow.loads.get(Key("piece", number))
+    spent = sum(load.hours.values(), Fraction(0)) if load else Fraction(0)
+    worked = given(f"worked on {number}", min(spent, likely.value), "h")
+    return difference(f"hours still in {commission.number}", likely, worked) if spent else likely
+
+
+def _likely(book: Book, commission: Commission, known: Sequence[History]) -> Figure | None:
+    """The hours quoted when it was agreed, else worked out now, else the maker's own guess."""
+    what, agreed = f"likely hours of {commission.number}", commission.accepted
+    if agreed and agreed.hours:
+        return given(what, agreed.hours.likely, "h", agreed.hours.likely.place)
+    size = (agreed and agreed.size) or next(iter(commission.sizes), None)
+    like = book.pieces.get(str(commission.like or ""))
+    kind = str(commission.kind or (like and like.kind) or "")
+    structure = str(commission.structure or (like and like.structure) or "")
+    if size is not None and known:
+        weight = scaled_weight(like, size.area)
+        found = estimate(known, structure, kind, size.area, weight)
+        return given(what, found.likely, "h", size.place)
+    if commission.hours is not None:
+        return given(what, commission.hours, "h", commission.hours.place)
+    return None
+
+
+def scaled_weight(like: Piece | None, area: Fraction) -> Fraction | None:
+    """The weight of a piece of another size, in proportion to its area."""
+    if like is None or like.size is None or (grams := weight_of(like)) is None:
+        return None
+    return grams * area / like.size.area
+
+
+def weeks_for(book: Book, queue: Sequence[Waiting], hours: Fraction) -> Figure | None:
+    """Whole working weeks until it is done; None where the studio does not tell its week."""
+    week = book.studio.week
+    if not week:
+        return None
+    own = given("likely hours", hours, "h")
+    whole = total("hours before it is done", [*(each.hours for each in queue), own], "h")
+    exact = quotient("weeks", whole, given("hours in a week", week, "h", week.place), unit="weeks")
+    return rounded_up(exact, 1)
+
+
+def turns(book: Book, queue: Sequence[Waiting], hours: HoursEstimate) -> tuple[Turn, ...]:
+    """Which weeks drawing, spinning, dyeing and the loom fall into, counted from now."""
+    week = book.studio.week
+    if not week:
+        return ()
+    done, found = sum((each.hours.value for each in queue), Fraction(0)), []
+    for part, spent in _by_part(hours).items():
+        first = floor(done / week) + 1
+        done += spent
+        found.append(Turn(part, spent, first, max(first, ceil(done / week))))
+    return tuple(found)
+
+
+def _by_part(hours: HoursEstimate) -> Mapping[str, Fraction]:
+    found: dict[str, Fraction] = {}
+    for part in ("drawing", "spinning", "dyeing", "loom"):
+        rows = [row.likely for row in hours.stages if part_of(row.stage) == part]
+        if rows:
+            found[part] = sum(rows, Fraction(0))
+    return found
+
+
+def part_of(stage: str) -> str:
+    """Which part of the work a stage belongs to."""
+    for part, stages in (("drawing", BEFORE), ("spinning", SPINNING), ("dyeing", DYEING)):
+        if stage in stages:
+            return part
+    return "loom"
+
+
+def order_of(stage: str) -> tuple[int, int]:
+    """Where a stage stands in the making, for sorting."""
+    for place, stages in enumerate((BEFORE, SPINNING, DYEING, LOOM)):
+        if stage in stages:
+            return place, stages.index(stage)
+    return 3, len(LOOM) - 2
+
+
+def valid_until(commission: Commission, today: date) -> date:
+    """The last day it holds: from the day it was quoted, else asked for, else from today."""
+    since = commission.quoted or commission.asked or today
+    return since + timedelta(days=commission.valid.days)
+
+
+def queue_words(queue: Sequence[Waiting]) -> Iterator[str]:
+    """What waits before it: `2026-C01, 62 h`."""
+    for each in queue:
+        yield f"{each.number}, {plain(each.hours.value, 0)} h"

@@ -1,0 +1,231 @@
+"""The yarns of a commission: metres and grams of each, with the colours that are planned.
+
+In: what is asked, one size, its plan on the loom. Out: `Strand`s of warp and weft, each with its
+grams, and again with the spare. Metres become grams by the lot's own length and weight, or by its
+count; where neither is known, grams go by area from the piece it is scaled from. Shares of colours
+are of the weft (or of the use they name); a colour that is the warp's own lot takes the warp, and
+the others share the weft. What the shares leave over stays undyed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from provenance.figures.cloth.weaving import WarpPlan, lengthened
+from provenance.figures.colour.match import Match, nearest
+from provenance.figures.dyes.recipes import in_place_name, recipes
+from provenance.figures.flow.makeup import UNDYED, base_yarn, colour_of
+from provenance.figures.quotation.cloth import Allowed, Asked, role, thread_of
+from provenance.figures.working import Figure, difference, given, product, quotient, total
+from provenance.problems import Slip
+from provenance.records.amounts import Size
+from provenance.records.commissions import PlannedColour
+from provenance.records.pieces import Piece
+
+NEAREST = 3  # recipes shown for a colour that is not in the dye book
+
+
+@dataclass(frozen=True, slots=True)
+class Strand:
+    """One yarn of the new piece. `lot` is a lot on record or ''; `near` a colour asked for, with
+    the recipes nearest to it; `base` is the undyed yarn, or the fleece it would be spun from;
+    `recipe` names the recipe of its colour, '' where it is not dyed."""
+
+    use: str
+    lot: str
+    base: str
+    colour: str
+    metres: Figure | None
+    grams: Figure
+    with_spare: Figure
+    recipe: str = ""
+    near: str = ""
+    nearest: tuple[Match, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """The lot, or the colour asked for."""
+        return self.lot or f"near {self.near}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Colour:
+    """A planned colour: a lot (or fleece), or near a colour; with its share of the use."""
+
+    lot: str
+    share: Figure
+    near: str = ""
+    recipe: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Amount:
+    """How much of one use: metres where the loom tells them, grams where the old piece does."""
+
+    use: str
+    metres: Figure | None
+    grams: Figure | None
+
+
+def strands_for(
+    asked: Asked, allowed: Allowed, size: Size, plan: WarpPlan | None
+) -> tuple[Strand, ...]:
+    """Every yarn of one size, warp last; Slip where its grams cannot be told."""
+    found: list[Strand] = []
+    for use in uses_of(asked):
+        amount = _amount(asked, size, plan, use)
+        found += [_strand(asked, allowed, amount, each) for each in _colours(asked, use)]
+    return tuple(sorted(found, key=lambda strand: strand.use == "warp"))
+
+
+def uses_of(asked: Asked) -> tuple[str, ...]:
+    """The uses of yarn in the new piece: those of the old one, those the commission names."""
+    old = [role(str(each.use)) or "weft" for each in asked.like.yarns] if asked.like else []
+    named = [role(str(use)) for use in asked.commission.yarn]
+    uses = dict.fromkeys([*old, *named])
+    if "both" in uses and ("warp" in uses or "weft" in uses):
+        uses = {use: None for use in (*uses, "warp", "weft") if use != "both"}
+    if not uses:
+        raise Slip(
+            "nothing tells which yarn it will be of",
+            "add 'like: NUMBER', or 'yarn: {warp: LOT, weft: LOT}'",
+        )
+    return tuple(dict.fromkeys(uses))
+
+
+def _amount(asked: Asked, size: Size, plan: WarpPlan | None, use: str) -> _Amount:
+    metres = {"warp": plan.warp, "weft": plan.weft, "both": plan.yarn}.get(use) if plan else None
+    return _Amount(use, metres, by_area(asked.like, size, use) if asked.like else None)
+
+
+def by_area(like: Piece, size: Size, use: str) -> Figure | None:
+    """Grams of one use, in proportion to the area, from a piece made before."""
+    old = [each for each in like.yarns if (role(str(each.use)) or "weft") == use]
+    if not old or like.size is None:
+        return None
+    terms = [given(str(each.lot or each.fleece), each.weight, "g", each.weight.place)
+             for each in old]  # fmt: skip
+    return product(
+        f"{use}, by area", total(f"{use} of {like.number}", terms, "g"), times_area(like, size),
+        unit="g",
+    )  # fmt: skip
+
+
+def times_area(like: Piece, size: Size) -> Figure:
+    """How many times the area of a piece made before."""
+    if like.size is None:
+        raise Slip(f"{like.number} has no size to scale from", "add 'size: 124 x 86 cm' to it")
+    new = given("area of this size", size.area, "cm²", size.place)
+    old = given(f"area of {like.number}", like.size.area, "cm²", like.size.place)
+    return quotient(f"times the area of {like.number}", new, old)
+
+
+def _colours(asked: Asked, use: str) -> Iterator[_Colour]:
+    """The colours of one use with their shares: planned ones, else the old piece's, else plain."""
+    planned = [each for each in asked.commission.colours if _use_of(asked, each) == use]
+    plain_lot = next((str(lot) for word, lot in asked.commission.yarn.items()
+                      if role(str(word)) == use), "")  # fmt: skip
+    if planned:
+        has_own_warp = len(planned) < len(asked.commission.colours)
+        yield from _shared(planned, plain_lot, is_whole=has_own_warp or use == "warp")
+    elif plain_lot:
+        yield _Colour(plain_lot, given("all of it", 1))
+    elif asked.like:
+        yield from _old_colours(asked.like, use)
+
+
+def _use_of(asked: Asked, colour: PlannedColour) -> str:
+    if colour.use:
+        return role(str(colour.use))
+    warp = [str(lot) for word, lot in asked.commission.yarn.items() if role(str(word)) == "warp"]
+    if colour.lot and str(colour.lot) in warp:
+        return "warp"
+    uses = uses_of(asked)
+    if asked.like and "pile" in uses:
+        return "pile"
+    return next((use for use in ("weft", "both") if use in uses), uses[0])
+
+
+def _shared(planned: list[PlannedColour], plain_lot: str, *, is_whole: bool) -> Iterator[_Colour]:
+    """Shares as written; those without one share what is left; a rest stays undyed."""
+    said = sum((Fraction(each.share) for each in planned if each.share is not None), Fraction(0))
+    unsaid = sum(each.share is None for each in planned)
+    rest = max(1 - said, Fraction(0))
+    whole = said if is_whole and not unsaid else max(said, Fraction(1))
+    for each in planned:
+        own = each.share if each.share is not None else rest / unsaid
+        place = each.share.place if each.share is not None else each.record_place
+        share = given(f"share of {each.lot or each.near}", own, "", place)
+        if whole not in (0, 1):
+            share = quotient(f"{share.what}, of all", share, given("all shares", whole))
+        yield _Colour(str(each.lot or ""), share, str(each.near or ""))
+    if rest and not unsaid and not is_whole and plain_lot:
+        shares = [given(f"share of {e.lot or e.near}", e.share or 0) for e in planned]
+        yield _Colour(plain_lot, difference("share left undyed", given("whole", 1), *shares))
+
+
+def _old_colours(like: Piece, use: str) -> Iterator[_Colour]:
+    old = [each for each in like.yarns if (role(str(each.use)) or "weft") == use]
+    weights = [given(str(each.lot or each.fleece), each.weight, "g", each.weight.place)
+               for each in old]  # fmt: skip
+    whole = total(f"{use} of {like.number}", weights, "g")
+    for each, weight in zip(old, weights, strict=True):
+        in_place = each.dyes or each.mordants or each.after
+        recipe = in_place_name(like, each) if in_place else ""
+        lot = str(each.lot or each.fleece)
+        yield _Colour(lot, quotient(f"share of {lot}", weight, whole), recipe=recipe)
+
+
+def _strand(asked: Asked, allowed: Allowed, amount: _Amount, colour: _Colour) -> Strand:
+    """One colour of one use."""
+    book, lot, near = asked.book, colour.lot, colour.near
+    base = base_yarn(book, lot) if lot else _plain_yarn(asked, amount.use)
+    metres, grams = _weighed(asked, amount, base, colour.share, lot or f"near {near}")
+    matches: tuple[Match, ...] = ()
+    if near:
+        swatched = [(each.lot, each.colour) for each in recipes(book, asked.swatches)]
+        matches = tuple(nearest(near, swatched)[:NEAREST])
+    recipe = matches[0].name if matches else colour.recipe or (lot if lot != base else "")
+    with_spare = lengthened(f"{grams.what}, with spare", grams, allowed.spare)
+    shown = near or colour_of(book, lot, asked.swatches) or UNDYED
+    return Strand(
+        amount.use, lot, base, shown, metres, grams, with_spare, recipe, near, matches
+    )  # fmt: skip
+
+
+def _plain_yarn(asked: Asked, use: str) -> str:
+    """The yarn that a colour not yet made would be dyed on."""
+    for word, lot in asked.commission.yarn.items():
+        if role(str(word)) == use:
+            return base_yarn(asked.book, str(lot))
+    old = [each for each in asked.like.yarns if each.lot] if asked.like else []
+    same = [each for each in old if (role(str(each.use)) or "weft") == use]
+    heaviest = max(same or old, key=lambda each: each.weight, default=None)
+    if heaviest is None:
+        raise Slip(f"nothing tells which yarn the {use} is dyed on", f"add 'yarn: {{{use}: LOT}}'")
+    return base_yarn(asked.book, str(heaviest.lot))
+
+
+def _weighed(
+    asked: Asked, amount: _Amount, base: str, share: Figure, name: str
+) -> tuple[Figure | None, Figure]:
+    """Metres and grams of one strand; Slip where neither the lot nor an old piece tells them."""
+    thread = thread_of(asked.book, base)
+    if amount.metres is not None:
+        metres = product(f"{name}, metres", amount.metres, share, unit="m")
+        if thread is not None:
+            return metres, product(name, metres, thread, unit="g")
+        if amount.grams is not None:
+            return metres, product(name, amount.grams, share, unit="g")
+        raise Slip(
+            f"neither the length nor the count of '{base}' is known, so its metres have no weight",
+            f"add 'length: 2150 m' or 'count: 2/12 Nm' to {base}",
+        )
+    if amount.grams is not None:
+        return None, product(name, amount.grams, share, unit="g")
+    raise Slip(
+        f"how much {amount.use} it takes cannot be worked out",
+        "add 'sett: {ends: 6 per cm, picks: 6 per cm}', or 'like: NUMBER'",
+    )

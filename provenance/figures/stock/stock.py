@@ -1,0 +1,258 @@
+"""What lies in the studio and at its outlets on a day, and what the sold goods cost.
+
+In: the book, its flow and a day. Out: stock by class and place at cost without the maker's own
+hours, cost of goods sold between two days (opening + bought - closing), a list for insurance.
+Cost is what was paid to others: materials, sundries and heat. Overhead (rent, loom repairs) is not
+in it: it is not bought with any one lot, and belongs to the year it was paid in; whether a rule
+where you live wants a part of it in the stock is a question for an accountant. Consigned work is
+still the maker's. Every item is rounded once, and all sums add the rounded items.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+
+from provenance.figures.flow.flow import Flow, Key, carried_money
+from provenance.figures.money.cost import cost_sheet
+from provenance.figures.stock.days import START, Days, finished, flow_on, gone, without_a_day
+from provenance.figures.working import (
+    Figure,
+    difference,
+    given,
+    plain,
+    product,
+    quotient,
+    rounded,
+    total,
+)
+from provenance.records.book import Book
+from provenance.records.pieces import Piece
+from provenance.reference.currencies import minor_unit
+
+RAW, YARN, IN_PROGRESS = "raw materials", "yarn and dyed lots", "in progress"
+HERE, AWAY = "finished here", "finished at an outlet"
+CLASSES = (RAW, YARN, IN_PROGRESS, HERE, AWAY)
+_CLASS_OF = {
+    "fleece": RAW, "dyestuff": RAW, "mordant": RAW, "sundry": RAW,
+    "yarn": YARN, "dyed": YARN, "in place": YARN, "bath": YARN,
+}  # fmt: skip
+_BOUGHT = {
+    "fleece": "fleece", "yarn": "yarn", "dyestuff": "dyestuffs", "mordant": "mordants",
+    "sundry": "sundries", "bath": "heat", "in place": "heat",
+}  # fmt: skip
+_CONSIGNED = ("gallery", "guild", "shop", "show")
+STUDIO = "studio"
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One lot or piece in stock; `amount` is None for a piece."""
+
+    key: Key
+    group: str
+    place: str
+    amount: Fraction | None
+    unit: str
+    cost: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """All items of one class at one place."""
+
+    group: str
+    place: str
+    cost: Figure
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """The stock of a day; `no_day` are lots and pieces whose day is not noted."""
+
+    on: date
+    currency: str
+    lines: tuple[Line, ...]
+    total: Figure
+    no_day: tuple[Key, ...]
+    left_out: tuple[str, ...]
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """Every item, class by class."""
+        return tuple(item for line in self.lines for item in line.items)
+
+
+def stock_on(book: Book, flow: Flow, day: date) -> Stock:
+    """The stock in the evening of a day."""
+    days = Days(book, flow)
+    then = flow_on(days, day)
+    money = str(book.studio.currency)
+    groups: dict[tuple[int, str], list[Item]] = {}
+    for item in _items(days, then, day):
+        place = (CLASSES.index(item.group), item.place)
+        groups.setdefault(place, []).append(item)
+    lines = tuple(
+        Line(
+            CLASSES[group],
+            place,
+            total(f"{CLASSES[group]}, {place}", [item.cost for item in items], money),
+            tuple(items),
+        )
+        for (group, place), items in sorted(groups.items(), key=lambda each: each[0])
+    )
+    whole = total("stock", [line.cost for line in lines], money)
+    left_out = tuple(number for number, piece in book.pieces.items() if gone(piece) == START)
+    return Stock(day, money, lines, whole, without_a_day(days), left_out)
+
+
+def _items(days: Days, then: Flow, day: date) -> Iterator[Item]:
+    for key, node in then.nodes.items():
+        if key.kind in _CLASS_OF:
+            cost = _left_cost(days.book, then, key)
+            if then.left(key) or cost.value:
+                yield Item(key, _CLASS_OF[key.kind], STUDIO, then.left(key), node.unit, cost)
+        elif key.kind == "piece":
+            piece = days.book.pieces[key.name]
+            left = gone(piece)
+            if left is None or left > day:
+                group, place = _standing(days, piece, day)
+                yield Item(key, group, place, None, "", _piece_cost(days.book, then, key))
+
+
+def _standing(days: Days, piece: Piece, day: date) -> tuple[str, str]:
+    """Class and place of a piece; studio and website are here.
+
+    Records tell one place only, so an earlier day shows the same; what was sold from a gallery or
+    shop lay there before, what was sold at a fair came from the studio.
+    """
+    done = finished(days, piece)
+    if done is None or done > day:
+        return IN_PROGRESS, STUDIO
+    outlets, sold_at = days.book.outlets, str(piece.sale.at or "") if piece.sale else ""
+    if piece.at:
+        outlet = outlets.get(str(piece.at))
+        is_here = outlet is None or outlet.kind in ("studio", "website")
+        return (HERE, STUDIO) if is_here else (AWAY, str(piece.at))
+    if sold_at in outlets and outlets[sold_at].kind in _CONSIGNED:
+        return AWAY, sold_at
+    return HERE, STUDIO
+
+
+def _piece_cost(book: Book, then: Flow, key: Key) -> Figure:
+    """The materials of a piece, each rounded as on its cost sheet, so that both agree."""
+    money = str(book.studio.currency)
+    minor, origins = minor_unit(money), then.loads[key].money
+    lines = [rounded(carried_money(then, key, each, money), minor, each.name) for each in origins]
+    return total(f"materials of {key.name}", lines, money)
+
+
+def _carried(book: Book, then: Flow, key: Key) -> Figure:
+    money = str(book.studio.currency)
+    carried = [carried_money(then, key, origin, money) for origin in then.loads[key].money]
+    return carried[0] if len(carried) == 1 else total(f"paid for {key.name}", carried, money)
+
+
+def _left_cost(book: Book, then: Flow, key: Key) -> Figure:
+    """The part of a lot's cost that is still in it: cost x left / whole, rounded once."""
+    whole, left, node = then.whole(key), then.left(key), then.nodes[key]
+    money = str(book.studio.currency)
+    if left == whole:
+        return rounded(_carried(book, then, key), minor_unit(money), key.name)
+    part = quotient(
+        f"part of {key.name} left",
+        given(f"{key.name} left", left, node.unit),
+        given(f"{key.name} in all", whole, node.unit, node.place),
+    )
+    exact = product(key.name, _carried(book, then, key), part, unit=money)
+    return rounded(exact, minor_unit(money))
+
+
+@dataclass(frozen=True, slots=True)
+class GoodsSold:
+    """Opening stock + bought - closing stock; `bought` by kind of thing."""
+
+    first: date
+    last: date
+    opening: Stock
+    bought: tuple[Figure, ...]
+    closing: Stock
+    cost: Figure
+
+
+def goods_sold(book: Book, flow: Flow, first: date, last: date) -> GoodsSold:
+    """What the goods that left from the first to the last day had cost; losses are in it."""
+    days = Days(book, flow)
+    before = first - timedelta(days=1)
+    opening, closing = stock_on(book, flow, before), stock_on(book, flow, last)
+    bought = _bought(days, before, last)
+    sums = [
+        _named(opening.total, f"stock at the start of {first}"),
+        total("bought", bought, opening.currency),
+    ]
+    ready = total("opening stock and bought", sums, opening.currency)
+    end = _named(closing.total, f"stock at the end of {last}")
+    cost = difference("cost of goods sold", ready, end)
+    return GoodsSold(first, last, opening, bought, closing, cost)
+
+
+def _named(figure: Figure, what: str) -> Figure:
+    return Figure(what, figure.value, figure.unit, figure.how, figure.terms, figure.place)
+
+
+def _bought(days: Days, before: date, last: date) -> tuple[Figure, ...]:
+    """What was paid from the day after `before` to the last day, by kind."""
+    money, lines = str(days.book.studio.currency), dict[str, list[Figure]]()
+    earlier, later = flow_on(days, before), flow_on(days, last)
+    for key, node in later.nodes.items():
+        known = earlier.nodes.get(key)
+        for origin, paid in node.own.money.items():
+            already = known.own.money[origin] if known else Fraction(0)
+            if paid != already:
+                plainly = given(key.name, paid - already, money, node.own_place)
+                figure = plainly if already else node.workings.get(origin, plainly)
+                name = f"bath {key.name}" if key.kind == "bath" else key.name
+                cost = rounded(figure, minor_unit(money), name)
+                lines.setdefault(_BOUGHT[key.kind], []).append(cost)
+    return tuple(total(kind, costs, money) for kind, costs in lines.items())
+
+
+@dataclass(frozen=True, slots=True)
+class Insured:
+    """One piece for the insurer; `cost` is with the maker's hours and overhead."""
+
+    number: str
+    title: str
+    place: str
+    price: Figure
+    materials: Figure
+    cost: Figure
+    photo: str
+
+
+def insurance(book: Book, flow: Flow, stock: Stock) -> tuple[Insured, ...]:
+    """The finished pieces of a stock, in order of number."""
+    finished_work = [item for item in stock.items if item.group in (HERE, AWAY)]
+    return tuple(
+        _insured(book, flow, item) for item in sorted(finished_work, key=lambda each: each.key.name)
+    )
+
+
+def _insured(book: Book, flow: Flow, item: Item) -> Insured:
+    piece = book.pieces[item.key.name]
+    sheet = cost_sheet(book, flow, piece)
+    photo = next((str(each.file) for each in piece.photos), "")
+    number, title = str(piece.number), str(piece.title)
+    return Insured(number, title, item.place, sheet.price, item.cost, sheet.cost, photo)
+
+
+def amount_words(item: Item) -> str:
+    """What is left, in its unit: 418.5 g, 12, 3.2 m; nothing for a piece."""
+    if item.amount is None:
+        return ""
+    if item.unit == "cm":
+        return f"{plain(item.amount / 100, 2)} m"
+    return f"{plain(item.amount, 1)} {item.unit}".strip()
