@@ -77,6 +77,7 @@ def _fill(
     setting: Setting, words: Mapping[str, Words], tree: Tree, tell: Callable[[int, int], None]
 ) -> BuiltSite:
     """Make every file of the site and put it into the new tree."""
+    _refuse_another_studio(setting, tree)
     shown = _pieces_to_show(setting, tree)
     facts = {number: facts_of(setting, piece) for number, piece in shown.items()}
     rendered, problems = _pictures(setting, facts, tree, tell)
@@ -96,6 +97,21 @@ def _fill(
         tree.put(name, content)
     pages = sum(name.endswith(".html") for name in files)
     return BuiltSite(tree.target, pages, len(parts.listed), changes, tuple(problems))
+
+
+def _refuse_another_studio(setting: Setting, tree: Tree) -> None:
+    """A site is never swapped for another studio's; one that changed its name or address is known
+    by the other."""
+    try:
+        words = (tree.target / ".studio").read_text(encoding="utf-8").splitlines()
+    except (OSError, UnicodeDecodeError):
+        return
+    studio = site_studio(setting)
+    if len(words) == 2 and words[0] != studio.name and (words[1] != studio.site or not studio.site):
+        raise Slip(
+            f"{tree.target} holds the site of {words[0]}, not of {studio.name}",
+            "name another folder: build --to FOLDER; or clear that one away first",
+        )
 
 
 def _pieces_to_show(setting: Setting, tree: Tree) -> dict[str, Piece]:

@@ -21,7 +21,7 @@ from provenance.documents.setting import Setting, setting_for
 from provenance.documents.tags.run import Wishes, print_tags
 from provenance.lock import lock
 from provenance.output import write_file
-from provenance.problems import Place, Problem, Problems, Slip
+from provenance.problems import Place, Problems, Slip
 from provenance.records.book import Book
 from provenance.records.pages import read_pages
 
@@ -35,6 +35,7 @@ from provenance.records.pages import read_pages
 def command(here: Here, target: Path | None, *, only_tell: bool) -> None:
     """Build the public site, and the tags and certificates that are due."""
     folder = (target or here.folder.parent / "site").resolve()
+    _refuse_target(folder, here.folder.resolve())
     problems = Problems()
     try:
         with _turn(here):
@@ -60,15 +61,25 @@ def _build(opened: Opened, folder: Path, problems: Problems, *, only_tell: bool)
     setting = make_setting(opened, problems)
     with Progress("pictures") as progress:
         built = build_site(setting, words, folder, progress.tell, only_tell=only_tell)
-    problems.extend(built.problems)
-    problems.extend(each for each in opened.mistakes if is_about_a_photo(each))
+    known = opened.of_photos & set(opened.mistakes)
+    problems.extend(known)
+    told_of = {each.place for each in known}
+    problems.extend(each for each in built.problems if each.place not in told_of)
     lines = told(built, only_tell=only_tell)
     return lines if only_tell else lines + _papers(setting, problems)
 
 
+def _refuse_target(folder: Path, records: Path) -> None:
+    """The site gets a folder of its own: never a file, never the records or what holds them."""
+    if folder.exists() and not folder.is_dir():
+        refuse(f"{folder} is a file: the site needs a folder of its own", 2)
+    if folder.is_relative_to(records) or records.is_relative_to(folder):
+        refuse(f"{folder} holds the records or lies in them: name a folder beside them", 2)
+
+
 def _refuse_mistakes(opened: Opened) -> None:
     """A record that can't be read would vanish from the site: it must be mended first."""
-    stopping = [each for each in opened.mistakes if not is_about_a_photo(each)]
+    stopping = [each for each in opened.mistakes if each not in opened.of_photos]
     for problem in stopping:
         click.echo(str(problem), err=True)
     if stopping:
@@ -77,24 +88,40 @@ def _refuse_mistakes(opened: Opened) -> None:
 
 def _papers(setting: Setting, problems: Problems) -> list[str]:
     """Tags that are due on one file, made anew until `tags` prints them; certificates, issued."""
-    folder = setting.book.folder / "papers"
+    try:
+        return _tags_due(setting, problems) + _certificates_due(setting, problems)
+    except Slip as slip:  # the site stands; records on a read-only disk have no room for papers
+        problems.add(Place(str(setting.book.folder / "papers")), slip.what, slip.remedy)
+        return ["The papers could not be written; the site is in its place."]
+
+
+def _tags_due(setting: Setting, problems: Problems) -> list[str]:
     with Progress("hang-tags") as progress:
         run = print_tags(setting, Wishes(changed=True), progress.tell)
     problems.extend(run.problems)
-    lines = []
-    if run.content:
-        write_file(folder / "tags-due.pdf", run.content)
-        lines.append(f"{counted(len(run.tags), 'hang-tag')} due: {folder / 'tags-due.pdf'}")
-        lines.append("    'provenance tags --changed' prints them and notes that they are printed")
-    due = certificates_due(setting)
+    if not run.content:
+        return []
+    path = setting.book.folder / "papers" / "tags-due.pdf"
+    write_file(path, run.content)
+    return [
+        f"{counted(len(run.tags), 'hang-tag')} due: {path}",
+        "    'provenance tags --changed' prints them and notes that they are printed",
+    ]
+
+
+def _certificates_due(setting: Setting, problems: Problems) -> list[str]:
+    due, made = certificates_due(setting), []
     with Progress("certificates") as progress:
         for issued in issue_certificates(setting, due, sheet_for(setting), progress.tell):
             if issued.slip:
                 place = setting.book.pieces[issued.number].number.place
                 problems.add(place, f"no certificate: {issued.slip.what}", issued.slip.remedy)
-    if due:
-        lines.append(f"{counted(len(due), 'certificate')} made: {folder}{os.sep}certificate-...pdf")
-    return lines
+            else:
+                made.append(issued.number)
+    if not made:
+        return []
+    folder = setting.book.folder / "papers"
+    return [f"{counted(len(made), 'certificate')} made in {folder}{os.sep}: {', '.join(made)}"]
 
 
 def make_setting(opened: Opened, problems: Problems) -> Setting:
@@ -114,11 +141,6 @@ def swatch_names(book: Book) -> dict[str, Place]:
             if swatch:
                 found[str(swatch)] = swatch.place
     return found
-
-
-def is_about_a_photo(problem: Problem) -> bool:
-    """Whether a problem concerns a photo: the rest builds without it."""
-    return "photo" in problem.what
 
 
 def told(built: BuiltSite, *, only_tell: bool) -> list[str]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import importlib
 import io
 import sys
 import tempfile
 import traceback
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -84,10 +86,20 @@ def run() -> None:
             stream.reconfigure(errors="replace")  # a terminal that lacks a sign shows '?'
     try:
         main(standalone_mode=True, prog_name="provenance")
-    except RecursionError as error:
-        _own_fault(error)
+    except OSError as error:
+        if error.errno not in (errno.ENOSPC, errno.EPIPE, errno.EIO):
+            _own_fault(error)
+        _say_last(f"The system could not take what was to be written: {error.strerror}.")
+        sys.exit(1)
     except Exception as error:
         _own_fault(error)
+
+
+def _say_last(words: str) -> None:
+    """A last word, if anyone still listens; what is left unsaid on stdout is dropped."""
+    sys.stdout = io.TextIOWrapper(io.BytesIO())
+    with suppress(OSError):
+        click.echo(words, err=True)
 
 
 def _own_fault(error: BaseException) -> Any:

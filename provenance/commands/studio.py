@@ -23,6 +23,7 @@ from provenance.figures.review import review_figures
 from provenance.problems import Problem, did_you_mean
 from provenance.records.book import Book, read_book
 from provenance.records.checks import expired, review
+from provenance.records.checks_photos import check_photos
 from provenance.records.pieces import Piece
 
 
@@ -42,6 +43,7 @@ class Opened:
     flow: Flow
     problems: tuple[Problem, ...]
     today: date
+    of_photos: frozenset[Problem] = frozenset()
 
     @property
     def mistakes(self) -> tuple[Problem, ...]:
@@ -94,7 +96,7 @@ class Here:
         day = today()
         found = {*problems, *review(book), *review_figures(book, flow), *expired(book, day)}
         found.update(phrase_problems(book))
-        return Opened(book, flow, tuple(sorted(found)), day)
+        return Opened(book, flow, tuple(sorted(found)), day, frozenset(check_photos(book)))
 
 
 def refuse(message: str, code: int) -> NoReturn:

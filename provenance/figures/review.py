@@ -169,16 +169,18 @@ def check_weights(book: Book) -> Found:
 
 
 def _sundry_grams(book: Book, piece: Piece) -> Fraction:
-    """Grams of sundries; one that is not weighed may weigh anything, so it lifts the limit."""
+    """Grams of sundries; what is not weighed is given a generous weight (ours, by its unit)."""
     grams = Fraction(0)
-    own = {name: use for name, use in sundries_of(book, piece).items() if name in piece.sundries}
-    for name, use in own.items():
+    for name, use in sundries_of(book, piece).items():
         sundry = book.sundries.get(name)
-        if sundry and sundry.weighs:
-            grams += sundry.weighs * use.amount
-        else:
-            grams += use.amount if use.unit == "g" else Fraction(10**9)
+        each = sundry.weighs if sundry and sundry.weighs else UNWEIGHED[use.unit]
+        grams += each * use.amount
     return grams
+
+
+# The most a sundry may weigh that nobody weighed: a gram is a gram, a centimetre of the heaviest
+# lining, a cushion pad or an oak bar counted by the piece.
+UNWEIGHED = {"g": Fraction(1), "cm": Fraction(10), "": Fraction(3000)}
 
 
 def check_spinning(book: Book) -> Found:

@@ -125,11 +125,12 @@ def check_sales(book: Book) -> Found:
     """A sale and a status do not contradict each other."""
     for piece in book.pieces.values():
         status = piece.status
-        if piece.sale and status and status.state in ("available", "reserved", "not for sale"):
+        if piece.sale and status and status.state in ("available", "reserved"):
             yield Problem(
                 status.place,
-                f"{piece.number} has a sale and is still '{status.state}'",
+                f"{piece.number} has a sale and is still '{status.state}': it counts as sold",
                 "write 'status: sold', or take the sale out",
+                is_remark=True,
             )
         if piece.sale and piece.finished and piece.sale.on < piece.finished:
             yield Problem(

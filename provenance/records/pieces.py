@@ -216,10 +216,9 @@ class Piece(Record):
 
     @property
     def state(self) -> str:
-        """Where the piece stands: its status, else sold if a sale is noted, else available."""
-        if self.status:
-            return self.status.state
-        return "sold" if self.sale else "available"
+        """Where the piece stands; one line about a sale is enough to make it sold."""
+        stated = self.status.state if self.status else "available"
+        return "sold" if self.sale and stated in ("available", "reserved") else stated
 
     @property
     def year(self) -> str:

@@ -60,6 +60,7 @@ def site_files(parts: SiteParts) -> dict[str, bytes]:
     files["sitemap.xml"] = sitemap(parts.studio, sorted(files), parts.listed)
     files["robots.txt"] = robots(parts.studio)
     files[".nojekyll"] = b""
+    files[".studio"] = f"{parts.studio.name}\n{parts.studio.site}\n".encode()
     return files
 
 

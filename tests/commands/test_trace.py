@@ -68,15 +68,19 @@ def test_a_piece_back_to_fleece_and_dyestuff(tmp_path):
 
 
 def test_a_lot_forward_to_every_piece(tmp_path):
-    assert run(tmp_path, "madder").stdout == (
+    said = run(tmp_path, "madder").stdout
+    assert said.startswith(
         "madder, ground root, Rubia tinctorum\n"
         "500 g in all, 400 g left\n"
         "\n"
         "Went into\n"
         "└ 100 g into bath 2026-04-rust on 2026-04-18\n"
-        "  └ 200 g into rust, dyed: 100 g of madder (50 g of rust left)\n"
-        "    └ 150 g into 2026-001 Saltmarsh, hanging, as weft: 75 g of madder\n"
+        "  ├ 200 g into rust, dyed: 100 g of madder (50 g of rust left)\n"
+        "  │ └ 150 g into 2026-001 Saltmarsh, hanging, as weft: 75 g of madder\n"
     )
+    # what the exhaust bath took is traced on, though it weighs and costs nothing
+    assert "  └ 0 g into bath 2026-05-dusk on 2026-05-02, the exhaust of 2026-04-rust" in said
+    assert "100 g into dusk, dyed: 0 g of madder" in said
 
 
 def test_an_exhaust_bath_says_whose_and_losses_are_shown(tmp_path):

@@ -232,7 +232,8 @@ SLIPS = [
         "sold and available",
         PIECE,
         ("hours:", "status: available\nsale: {on: 2026-11-02}\nhours:"),
-        "pieces/2026-014-saltmarsh.yaml:8:9: 2026-014 has a sale and is still 'available'\n"
+        "pieces/2026-014-saltmarsh.yaml:8:9: remark: "
+        "2026-014 has a sale and is still 'available': it counts as sold\n"
         "    write 'status: sold', or take the sale out",
     ),
     (
@@ -372,7 +373,7 @@ SLIPS = [
     (
         "a claim",
         PIECE,
-        ("hours:", "care: Eco and made in Scotland.\nhours:"),
+        ("hours:", "care: Cool wash, made in Scotland.\nhours:"),
         "pieces/2026-014-saltmarsh.yaml:8:7: remark: 'made in Scotland': the record does not give this place as the origin (15 USC 70b(b)(4), 16 CFR 303.33; elsewhere the law on misleading descriptions)\n"
         "    use the origin of the studio's record",
     ),

@@ -44,6 +44,8 @@ class Load:
         """This load times a fraction."""
         if fraction == 1:
             return self
+        if fraction == 0:
+            return Load()
         return Load(
             {key: value * fraction for key, value in self.grams.items()},
             {key: value * fraction for key, value in self.money.items()},

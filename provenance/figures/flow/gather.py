@@ -209,7 +209,7 @@ def _bath(book: Book, name: str, bath: Bath) -> Parts:
     own = Load({}, {HEAT: heat[HEAT].value} if heat else {}, _values(hours))
     workings = {**heat, **hours, HOLDS: fibre}
     nodes = [Node(key, bath.name.place, own, fibre.value, "g", bath.name.place, workings)]
-    draws = list(_doses(book, bath.steps, key, fibre))
+    draws = [*_doses(book, bath.steps, key, fibre), *_leftovers(book, key, bath)]
     lost = Fraction(bath.fibre_also_lost or 0)
     for entry in bath.dyed:
         whole = given(f"{entry.becomes} in all", entry.weight, "g", entry.weight.place)
@@ -219,6 +219,14 @@ def _bath(book: Book, name: str, bath: Bath) -> Parts:
             book, key, entry, lost * entry.weight / fibre.value if fibre.value else lost
         )
     return nodes, draws
+
+
+def _leftovers(book: Book, key: Key, bath: Bath) -> Iterator[Draw]:
+    """An exhaust bath takes nothing that weighs or costs from the first; yet it is traced."""
+    source = exhaust_source(book, bath)
+    if source is not None and bath.exhaust_of and source is not bath:
+        first = Key("bath", str(source.name))
+        yield Draw(first, key, Fraction(0), bath.exhaust_of.place, "exhaust")
 
 
 def _dyed_draws(book: Book, bath: Key, entry: DyedYarn, lost: Fraction) -> Iterator[Draw]:
