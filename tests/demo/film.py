@@ -26,8 +26,8 @@ class Film:
     thrown: int = 0  # surfaces so far
 
 
-def stretch(view: Lens, points: Array, shape: tuple[int, int]) -> tuple[int, int]:
-    """How many samples along and across a surface leave no gap on the film."""
+def stretch(view: Lens, points: Array, shape: tuple[int, int], dense: float) -> tuple[int, int]:
+    """How many samples along and across a surface put `dense` of them on each film pixel."""
     x, y, depth = project(points, view)
     good = (depth < 1e8) & (x > -400) & (x < shape[1] + 400) & (y > -400) & (y < shape[0] + 400)
     if not good.any():
@@ -38,7 +38,7 @@ def stretch(view: Lens, points: Array, shape: tuple[int, int]) -> tuple[int, int
     def samples(steps: Array, count: int) -> int:
         if not len(steps):
             return count
-        return int(np.ceil(float(np.quantile(steps, 0.985)) * 1.25 * (count - 1))) + 2
+        return int(np.ceil(float(np.quantile(steps, 0.985)) * dense * (count - 1))) + 2
 
     return samples(down, points.shape[0]), samples(across, points.shape[1])
 
@@ -57,7 +57,8 @@ def shrunk(picture: Array, rows: int, columns: int) -> Array:
 def expose(film: Film, surface: Surface, light: Array, view: Lens, room: Room) -> None:
     """Throw one surface onto the film."""
     film.thrown += 1
-    rows, columns = stretch(view, surface.points, film.shape)
+    dense = 2.1 if surface.hero else 1.25  # fine beads need more, or they beat against the film
+    rows, columns = stretch(view, surface.points, film.shape, dense)
     if rows < 2 or columns < 2:
         return
     colour = shrunk(surface.texture.colour.astype(np.float32), rows, columns)

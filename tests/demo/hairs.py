@@ -9,6 +9,7 @@ import numpy as np
 from weave import Swatch
 
 Array = np.ndarray
+BRUSHED = 5.0  # from here on the hairs were raised with a teasel: mostly the palest fibres show
 
 
 def curls(shape: tuple[int, int], count: int, long: float, seed: int) -> tuple[Array, Array, Array]:
@@ -58,6 +59,9 @@ def haired(picture: Array, swatch: Swatch, halo: float, seed: int) -> Array:
         grown = swatch.cover[ry, rx] > 0.5
         tone = np.random.default_rng(seed + 9).uniform(0.75, 1.35, count)
         base = swatch.colour[ry, rx] * tone[:, None] * 1.15 + 0.035
+        if halo > BRUSHED:
+            pale = np.percentile(swatch.colour[swatch.cover > 0.5], 85, axis=0)
+            base = 0.3 * base + 0.7 * pale * tone[:, None]
         weight = (grown[number] * 1.0).astype(np.float32)
         cover = np.clip(ink(shape, y, x, weight) * strength, 0, 0.75)
         mass = ink(shape, y, x, weight) + 1e-6

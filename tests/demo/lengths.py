@@ -18,7 +18,9 @@ def haws() -> Piece:
     yarns = lots("bark", "haw", "straw")
     near = [(9, 9.9, 2), (11.1, 12.0, 2), (17, 17.9, 2), (19.1, 20.0, 2)]
     far = [(180 - b, 180 - a, n) for a, b, n in near]
-    cloth = Cloth(28, 180, 6, 5, yarns, only(0), stripes(5, near + far, 1, 1), TWILL, seed=23)
+    cloth = Cloth(
+        28, 180, 6, 5, yarns, only(0), stripes(5, near + far, 1, 1), TWILL, seed=23, lead=0.25
+    )
     return Piece("2025-023", cloth, "twisted", 8, 0.35)
 
 
@@ -58,7 +60,7 @@ def charm() -> Piece:
         heights += [(rng.uniform(0.9, 1.6), 3), (rng.uniform(6, 12), 1)]
     scale = 178 / sum(h for h, _ in heights)
     bands = sequence([(h * scale, n) for h, n in heights])
-    cloth = Cloth(28, 178, 6, 5, yarns, only(0), stripes(5, bands, 2, 1), TWILL, seed=32)
+    cloth = Cloth(28, 178, 6, 5, yarns, only(0), stripes(5, bands, 2, 1), TWILL, seed=32, lead=0.2)
     return Piece("2026-002", cloth, "twisted", 8, 0.35)
 
 
@@ -67,7 +69,7 @@ def heft() -> Piece:
     yarns = lots("wool-warp", "gotland-2ply", "sloe", "heather")
     bands = [(31, 44, 2), (35.5, 39.5, 3), (106, 119, 2), (110.5, 114.5, 3)]
     weft = stripes(4.5, bands, 1, 1)
-    cloth = Cloth(110, 150, 6, 4.5, yarns, only(0), weft, herringbone(18), seed=37)
+    cloth = Cloth(110, 150, 6, 4.5, yarns, only(0), weft, herringbone(18), seed=37, lead=0.4)
     return Piece("2026-007", cloth, "knotted", 7, 0.7)
 
 
@@ -78,7 +80,7 @@ def cobbles(onion: Yarn) -> Piece:
     def weft(end: Array, pick: Array) -> Array:
         return 1 + (np.floor(end / 15) + np.floor(pick / 20)).astype(np.int32) % 2
 
-    cloth = Cloth(45, 45, 3, 4, yarns, only(0), weft, PLAIN, seed=38)
+    cloth = Cloth(45, 45, 3, 4, yarns, only(0), weft, PLAIN, seed=38, lead=0.25)
     return Piece("2026-008", cloth, halo=0.5)
 
 
@@ -124,11 +126,12 @@ def owl_light() -> Piece:
         only(1),
         TWILL,
         seed=43,
+        lead=0.85,
         fill=0.86,
         beat=1.0,
         behind="#6b6a6a",
     )
-    return Piece("2026-013", cloth, "knotted", 10, 9.0)
+    return Piece("2026-013", cloth, "knotted", 10, 6.5)
 
 
 def eleven_pots() -> Piece:
@@ -139,5 +142,5 @@ def eleven_pots() -> Piece:
     for k in range(11):
         heights += [(4.6, k + 1), (0.74, 0)]
     bands = sequence(heights)
-    cloth = Cloth(45, 60, 6, 5, yarns, only(0), stripes(5, bands, 0, 1), PLAIN, seed=45)
+    cloth = Cloth(45, 60, 6, 5, yarns, only(0), stripes(5, bands, 0, 1), PLAIN, seed=45, lead=0.55)
     return Piece("2026-015", cloth, halo=0.4)

@@ -48,7 +48,7 @@ PIECES: dict[str, Callable[[], Piece]] = {
 }
 
 SCARF = Drape(gather=0.62, open=0.5, folds=1.7, front=0.53, radius=1.5, swing=1.2)
-SHAWL = Drape(gather=0.75, open=0.5, folds=2.6, front=0.66, radius=1.5)
+SHAWL = Drape(gather=0.75, open=0.5, folds=2.6, front=0.76, radius=1.5)
 BLANKET = Drape(gather=0.26, open=0.40, folds=2.6, front=0.52, radius=2.0, step=0.8)
 
 WHOLE: dict[str, Make] = {
@@ -65,7 +65,7 @@ WHOLE: dict[str, Make] = {
     "2026-009": lambda piece: wholes.over_pole(piece, replace(BLANKET, folds=1.9)),
     "2026-010": lambda piece: wholes.scarf(piece, SHAWL),
     "2026-012": wholes.on_wall,
-    "2026-013": lambda piece: wholes.scarf(piece, replace(SHAWL, front=0.55, folds=2.0)),
+    "2026-013": lambda piece: wholes.scarf(piece, replace(SHAWL, front=0.44, folds=2.0)),
     "2026-014": wholes.on_wall,
     "2026-015": lambda piece: wholes.on_wall(piece, 0.6),
 }
@@ -96,7 +96,7 @@ DETAIL: dict[str, Window] = {
     "2026-009": Window(50, 30.2, 8.5, turn=6),
     "2026-010": Window(30, 86.5, 8.5, turn=-6),
     "2026-012": Window(60.5, 82.0, 10.5, turn=-4),
-    "2026-013": Window(30, 60, 8.0, turn=7),
+    "2026-013": Window(30, 20, 8.0, turn=7),
     "2026-014": Window(40, 45.5, 11.5, turn=-5),
     "2026-015": Window(22, 31.5, 12.0, turn=7),
 }
@@ -122,7 +122,7 @@ def take(number: str, view: str, draft: bool) -> Image.Image:
     fine = 1.5 if view == "detail" else 2.0
     picture = photograph(ready.surfaces, ready.room, camera, fine)
     seed = int(number.replace("-", "")) + len(view)
-    return Image.fromarray(finish(picture, seed))
+    return Image.fromarray(finish(picture, seed, 0.0 if view == "detail" else 0.7))
 
 
 def squeezed(picture: Image.Image) -> bytes:

@@ -134,13 +134,25 @@ def pot(place: tuple[float, float, float], kind: str, base: str, seed: int = 1) 
 def soft_block(
     low: tuple, high: tuple, texture: Texture, radius: float, seed: int
 ) -> list[Surface]:
-    """A mattress or seat: a block with round edges and a little slackness."""
-    surfaces = []
-    for points in box(low, high, 1.2, radius):
-        slack = 0.5 * noise.waves(points[..., 0] / 90 + points[..., 2] / 140, seed, 4, 1.2)
-        points[..., 1] += slack * np.clip((points[..., 1] - low[1]) / 8, 0, 1)
-        surfaces.append(Surface(points, texture))
-    return surfaces
+    """A mattress or seat: a block with round edges on every side and a little slackness."""
+    (points, *_) = box(low, high, 1.2, radius)
+    middle = (np.asarray(low, np.float32) + np.asarray(high, np.float32)) / 2
+    from_end = np.minimum(points[..., 0] - low[0], high[0] - points[..., 0])
+    inset = radius - np.sqrt(np.clip(radius**2 - np.clip(radius - from_end, 0, None) ** 2, 0, None))
+    half = (np.asarray(high, np.float32) - np.asarray(low, np.float32)) / 2
+    for axis in (1, 2):
+        points[..., axis] = middle[axis] + (points[..., axis] - middle[axis]) * (
+            1 - inset / half[axis]
+        )
+    slack = 0.5 * noise.waves(points[..., 0] / 90 + points[..., 2] / 140, seed, 4, 1.2)
+    points[..., 1] += slack * np.clip((points[..., 1] - low[1]) / 8, 0, 1)
+    caps = []
+    for column in (0, -1):
+        rim = points[:, column]
+        share = np.linspace(1, 0, 12, dtype=np.float32)[None, :, None]
+        centre = rim.mean(0)
+        caps.append(Surface((centre + (rim[:, None] - centre) * share).astype(np.float32), texture))
+    return [Surface(points, texture), *caps]
 
 
 def pillow(

@@ -114,7 +114,7 @@ def first_cut(piece: Piece) -> Shot:
     surfaces = bedroom(9)
     texture = part_of(woven(piece), (0, 1), (0.0, 0.5))
     surfaces += folded(texture, (70, 176), (-38, 50.6, 108), 31)
-    camera = Camera((-14, 116, 400), (-18, 60, 100), 150, WIDE)
+    camera = Camera((-14, 120, 400), (-20, 58, 100), 136, WIDE)
     return Shot(surfaces, daylight((-0.70, 0.56, 0.44), texel=0.7, lift=0.4), camera)
 
 
@@ -178,7 +178,7 @@ def heft(piece: Piece) -> Shot:
     surfaces += furniture.bench(84, 150, 44, (20, 50)) + props.pot(
         (112, 44, 34), "jug", "#d3c8b4", 7
     )
-    camera = Camera((46, 122, 500), (16, 66, 90), 205, WIDE)
+    camera = Camera((46, 116, 500), (24, 60, 90), 178, WIDE)
     return Shot(surfaces, daylight((-0.66, 0.56, 0.5)), camera)
 
 
@@ -208,5 +208,5 @@ def saltmarsh(piece: Piece) -> Shot:
         surfaces += folded(cloth, (40, 120), (-76 + k, 44.4 + 10.2 * k, 26), 40 + k)
     room = daylight((-0.72, 0.46, 0.56), 0.80, 0.40)
     sun = sun_light(np.array((-0.62, 0.40, 0.68)), 0.50, (52, 56, 2.6, 0.10), (-70, 150, 0))
-    camera = Camera((0, 128, 640), (0, 122, 20), 330, WIDE)
+    camera = Camera((0, 132, 640), (-8, 126, 20), 292, WIDE)
     return Shot(surfaces, replace(room, lights=room.lights + sun), camera)

@@ -203,11 +203,12 @@ def over_rail(
     side = np.sign(run)
     part = hang / (length * np.where(run > 0, drape.front, 1 - drape.front))
     strength = drape.gather + (drape.open - drape.gather) * np.clip(part * 1.3, 0, 1)
-    x, z = pleated(s, strength * (0.35 + 0.65 * np.clip(hang / 10, 0, 1)), seed, drape.folds)
+    x, z = pleated(s, strength * (0.3 + 0.7 * (1 - np.exp(-((hang / 22) ** 2)))), seed, drape.folds)
     y = rail[1] + drape.radius * np.cos(over * np.pi / 2) - hang
     flare = np.minimum(hang * 0.012, 1.0)
     out = side * drape.radius * np.sin(over * np.pi / 2) + side * flare
-    keep = np.clip(hang / 12, 0.0, 1)
+    keep = 1 - np.exp(-((hang / 20) ** 2))
+    z = z - np.where(run > 0, z.min(1, keepdims=True), z.max(1, keepdims=True))
     zz = rail[2] + out + z * np.where(run > 0, keep, 0.35 * keep)
     sway = np.sin(np.radians(drape.swing)) * hang * np.where(run > 0, 1, -0.6)
     return np.stack([rail[0] + x + sway, y, zz], -1).astype(np.float32)

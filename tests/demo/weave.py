@@ -56,6 +56,7 @@ class Cloth:
     seed: int = 1
     edge: float = 0.06  # how uneven the selvedge is, cm
     fill: float = 1.0  # how far the yarns close the cloth; below 1 light comes through
+    lead: float = 0.0  # how far a thicker, softer weft spreads over the warp
     beat: float = 0.0  # how much closer the weft is beaten towards both ends
     behind: str = ""  # colour that shows through an open cloth; empty: real holes
 
@@ -194,8 +195,9 @@ def blend(
     """Colour and relief of whichever of pick and end is higher."""
     pick, end = tops
     far = np.minimum(at.y, cloth.height - at.y)
-    close = cloth.beat * 0.3 / cloth.picks * (np.exp(-far / 22) - 0.3)
-    is_pick = pick.height + np.where(pick.height > -0.5, close, 0) >= end.height
+    spread = cloth.lead + cloth.beat * (np.exp(-far / 22) - 0.3)
+    raised = pick.height + np.where(pick.height > -0.5, 0.3 / cloth.picks * spread, 0)
+    is_pick = raised >= end.height
     lot = np.where(
         is_pick, cloth.weft(pick.bead, pick.thread), cloth.warp(end.thread, end.bead)
     ).astype(np.int32)
@@ -208,7 +210,7 @@ def blend(
         radius=0.5 / cloth.picks * (1.6 if cloth.weft_faced else 1.0),
     )
     ply = ply_relief(strand, mix, cloth.seed)
-    height = np.maximum(pick.height, end.height)
+    height = np.maximum(raised, end.height).astype(np.float32)
     gap = height < -0.5
     grain = fibres(strand, 200.0, cloth.seed + 9)
     height = height + strand.radius * (0.30 * (ply - 1) + 0.045 * grain)

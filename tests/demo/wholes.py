@@ -6,6 +6,7 @@ In: a `Piece` and its texture. Out: `Shot` (surfaces, room, camera).
 from dataclasses import dataclass
 
 import furniture
+import hairs
 import materials
 import noise
 import numpy as np
@@ -83,7 +84,7 @@ def part_of(texture: Texture, rows: tuple[float, float], columns: tuple[float, f
 def misted(piece: Piece) -> Texture:
     """The texture of a piece, a brushed one with its halo over it."""
     texture = woven(piece)
-    if piece.halo < 5:
+    if piece.halo < hairs.BRUSHED:
         return texture
     cover = texture.cover[..., None]
     soft = gaussian_filter(texture.colour * cover, (7, 7, 0)) / np.maximum(
@@ -99,13 +100,13 @@ def scarf(piece: Piece, drape: Drape, middle: float = 0.0) -> Shot:
     """A scarf or shawl over a round rail, its near half longer or shorter than the far one."""
     pixels = (1000, 1500)
     hang = piece.length * max(drape.front, 1 - drape.front)
-    width = frame((piece.cloth.width, hang + 12), (0.62, 0.86), pixels)
+    width = frame((piece.cloth.width, hang + 12), (0.74, 0.86), pixels)
     texture = misted(piece)
     rail = 190.0
     size = piece.cloth.width, piece.length
     points = over_rail(size, (middle, rail, 6.5), drape, piece.cloth.seed)
     cloth = Surface(points, texture, hero=True)
-    reach = min(0.30 * width, piece.cloth.width * 0.9)
+    reach = max(min(0.30 * width, piece.cloth.width * 0.9), piece.cloth.width / 2 + 5)
     oak = props.bar(-reach, reach, rail, 6.5, drape.radius - 0.25, piece.cloth.seed)
     pins = props.brackets([-reach + 4, reach - 4], rail, 6.5)
     centre = rail + 6 - width * pixels[1] / pixels[0] / 2 + 3
@@ -206,7 +207,7 @@ def puffed(points: Array, size: tuple[float, float], height: float) -> Array:
 def on_bench(piece: Piece) -> Shot:
     """A cushion leaning against the wall on a bench."""
     pixels = (1400, 1180)
-    width = 92.0
+    width = 74.0
     texture = woven(piece)
     surfaces = [
         props.wall((-width, width), (0, 170), seed=8),
@@ -214,7 +215,7 @@ def on_bench(piece: Piece) -> Shot:
     ]
     for k, side in enumerate(cushion(piece.cloth.width, 17, piece.cloth.seed)):
         points = turned_about(side, "x", -14, (0, -22, 0))
-        points = turned_about(points, "y", 9, (0, 0, 0)) + np.array([2, 68.2, 17], np.float32)
+        points = turned_about(points, "y", 9, (0, 0, 0)) + np.array([2, 67.3, 17], np.float32)
         surfaces.append(Surface(points.astype(np.float32), texture, hero=k == 0))
-    camera = Camera((14, 84, 330), (0, 66, 14), width, pixels)
+    camera = Camera((14, 82, 330), (1, 65, 14), width, pixels)
     return Shot(surfaces, daylight(texel=0.6, lift=0.5), camera)
