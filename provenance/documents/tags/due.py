@@ -79,6 +79,8 @@ def outlet_of(book: Book, piece: Piece) -> Outlet | None:
 def reason_against(book: Book, piece: Piece, *, is_asked: bool = False) -> str:
     """Why a piece has no tag; '' when it has one. Being asked for by number helps some."""
     outlet = outlet_of(book, piece)
+    if piece.at and book.is_broken(piece.at, "outlets"):
+        return f"the record of {piece.at} can't be read"
     if piece.state == "sold":
         return "sold"
     if piece.state == "withdrawn":

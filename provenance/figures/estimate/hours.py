@@ -56,6 +56,7 @@ from provenance.figures.working import half_up, plain
 from provenance.problems import Slip
 
 HELD = 0.8  # share of new pieces between low and high
+SIZES = 3
 SLOPED = 5  # pieces that a slope can be learnt from as well
 WIDENED = {1: 2.0, 2: 1.75}  # pieces known -> factor either way
 ONE_SIZE = 1.2  # largest over smallest area, below which no slope is fitted
@@ -175,6 +176,8 @@ def _stage(name: str, went: Sequence[History], *, by_weight: bool) -> _Stage:
     xs = [size(piece) for piece in went]
     ys = [log(piece.hours[name]) for piece in went]
     sloped = not by_weight and len(went) >= SLOPED and max(xs) - min(xs) >= log(ONE_SIZE)
+    # Two sizes are two points: a line through them says how two pieces differ, not how hours grow.
+    sloped = sloped and len({round(x, 2) for x in xs}) >= SIZES
     line = least_squares(xs, ys) if sloped else with_slope(xs, ys, 1.0)
     return _Stage(name, line, size, by_weight)
 

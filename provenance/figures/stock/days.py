@@ -91,7 +91,8 @@ def started(piece: Piece) -> date | None:
 
 def finished(days: Days, piece: Piece) -> date | None:
     """The day a piece was finished; None while it is in progress."""
-    if piece.state == "in progress":
+    is_begun = piece.state == "commission" and piece.finished is None
+    if piece.state == "in progress" or is_begun:
         return None
     return piece.finished or days.came(Key("piece", str(piece.number)))
 
