@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
 import click
@@ -14,12 +13,11 @@ from provenance.build.pictures import swatch_colours
 from provenance.build.site import BuiltSite, Change, build_site
 from provenance.commands.check import counted
 from provenance.commands.progress import Progress
-from provenance.commands.studio import Here, Opened, refuse
+from provenance.commands.studio import Here, Opened, refuse, turn
 from provenance.documents.certificates.certificate import certificates_due
 from provenance.documents.certificates.page import sheet_for
 from provenance.documents.setting import Setting, setting_for
 from provenance.documents.tags.run import Wishes, print_tags
-from provenance.lock import lock
 from provenance.output import write_file
 from provenance.problems import Place, Problems, Slip
 from provenance.records.book import Book
@@ -38,7 +36,7 @@ def command(here: Here, target: Path | None, *, only_tell: bool) -> None:
     _refuse_target(folder, here.folder.resolve())
     problems = Problems()
     try:
-        with _turn(here):
+        with turn(here, "build"):
             lines = _build(here.studio, folder, problems, only_tell=only_tell)
     except Slip as slip:
         refuse(f"Nothing was built: {slip.what}\n    {slip.remedy}", 1)
@@ -47,11 +45,6 @@ def command(here: Here, target: Path | None, *, only_tell: bool) -> None:
     for problem in problems:
         click.echo(str(problem), err=True)
     sys.exit(1 if list(problems) else 0)
-
-
-def _turn(here: Here) -> AbstractContextManager[None]:
-    """The records are read when it is our turn."""
-    return lock(here.folder, "build") if here.folder.is_dir() else nullcontext()
 
 
 def _build(opened: Opened, folder: Path, problems: Problems, *, only_tell: bool) -> list[str]:

@@ -8,7 +8,6 @@ between the two makes the same issue of the same day when it is run again.
 from __future__ import annotations
 
 import sys
-from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,14 +16,13 @@ import click
 from provenance.build.papers import issue_certificates
 from provenance.commands.build import make_setting
 from provenance.commands.progress import Progress
-from provenance.commands.studio import Here, Opened, refuse, warn_of
+from provenance.commands.studio import Here, Opened, refuse, shown_path, turn, warn_of
 from provenance.documents.certificates.certificate import (
     Certificate,
     Issue,
 )
 from provenance.documents.certificates.page import SHEETS, Sheet, sheet_for
 from provenance.documents.setting import Setting
-from provenance.lock import lock
 from provenance.problems import Problems, Slip
 from provenance.records.pieces import Piece
 
@@ -50,16 +48,11 @@ class Made:
 def command(here: Here, numbers: tuple[str, ...], sheet: str | None, *, black: bool) -> None:
     """Gallery certificates, one page each, archival and accessible."""
     try:
-        with _turn(here):
+        with turn(here, "certificate"):
             refused = _make_all(here, tuple(dict.fromkeys(numbers)), sheet or "", black=black)
     except Slip as slip:
         refuse("\n    ".join(part for part in (slip.what, slip.remedy) if part), 1)
     sys.exit(1 if refused else 0)
-
-
-def _turn(here: Here) -> AbstractContextManager[None]:
-    """Records are read when it is our turn, so that no issue is counted twice."""
-    return lock(here.folder, "certificate") if here.folder.is_dir() else nullcontext()
 
 
 def _make_all(here: Here, numbers: tuple[str, ...], sheet: str, *, black: bool) -> bool:
@@ -123,10 +116,4 @@ def _told(setting: Setting, made: Made) -> str:
     certificate, issue = made.certificate, made.issue
     how = "new" if issue.is_new else "unchanged"
     said = f"issue {issue.number} of {setting.phrases.day(issue.on)}, {how}"
-    return f"{certificate.number} {certificate.title}: {said}\n    {_shown(made.path)}"
-
-
-def _shown(path: Path) -> str:
-    """From where we stand, when it lies below; else whole."""
-    here = Path.cwd()
-    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)
+    return f"{certificate.number} {certificate.title}: {said}\n    {shown_path(made.path)}"

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,10 +17,9 @@ import click
 
 from provenance.commands.build import make_setting
 from provenance.commands.progress import Progress
-from provenance.commands.studio import Here, Opened, refuse, warn_of
+from provenance.commands.studio import Here, Opened, refuse, shown_path, turn, warn_of
 from provenance.documents.setting import Setting
 from provenance.documents.sheets.frame import PRIVATE, Sheet
-from provenance.lock import lock
 from provenance.output import append_text, write_file
 from provenance.problems import Problem, Problems, Slip, did_you_mean
 
@@ -42,15 +40,11 @@ def command(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool
     if not (outlet or calibration or dye_book):
         refuse(f"Papers for which outlet? {_known(here.studio)}", 2)
     try:
-        with _turn(here):
+        with turn(here, "papers"):
             sound = _run(here, outlet, calibration=calibration, dye_book=dye_book)
     except Slip as slip:
         refuse("\n    ".join(part for part in (slip.what, slip.remedy) if part), 1)
     sys.exit(0 if sound else 1)
-
-
-def _turn(here: Here) -> AbstractContextManager[None]:
-    return lock(here.folder, "papers") if here.folder.is_dir() else nullcontext()
 
 
 def _known(opened: Opened) -> str:
@@ -78,7 +72,7 @@ def _run(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool) -
 def _write(folder: Path, sheets: Iterable[Sheet]) -> None:
     for sheet in sheets:
         write_file(folder.joinpath(*sheet.name.split("/")), sheet.content)
-        click.echo(f"{_shown(folder)}/{sheet.name}")
+        click.echo(f"{shown_path(folder)}/{sheet.name}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +119,7 @@ def _outlet(opened: Opened, setting: Setting, name: str) -> bool:
     for sheet in it.sheets:
         write_file(folder.joinpath(*sheet.name.split("/")), sheet.content)
     _note(setting, it)
-    click.echo(f"For {papers.title}, {papers.count}, in {_shown(folder)}/")
+    click.echo(f"For {papers.title}, {papers.count}, in {shown_path(folder)}/")
     for line in _listed(it.sheets):
         click.echo(line)
     if stale:
@@ -173,7 +167,7 @@ def _certificates(opened: Opened, setting: Setting, numbers: tuple[str, ...]) ->
         except Slip as slip:
             yield Problem(piece.number.place, f"no certificate: {slip.what}", slip.remedy)
             continue
-        click.echo(f"  certificate {number}, issue {made.issue.number}: {_shown(made.path)}")
+        click.echo(f"  certificate {number}, issue {made.issue.number}: {shown_path(made.path)}")
 
 
 def _stale(folder: Path, sheets: Sequence[Sheet]) -> Iterator[str]:
@@ -210,9 +204,3 @@ def _few(names: list[str]) -> str:
     return ", ".join(names[:SHOWN]) + (
         f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
     )
-
-
-def _shown(path: Path) -> str:
-    """From where we stand, when it lies below; else whole."""
-    here = Path.cwd()
-    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)

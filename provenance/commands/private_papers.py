@@ -6,14 +6,13 @@ In: what `cost` and `stock` have worked out. Out: PDF files, never among what th
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from provenance.commands.build import make_setting
 from provenance.commands.showing import Guides, Workings
-from provenance.commands.studio import Here, Opened, refuse
+from provenance.commands.studio import Here, Opened, refuse, shown_path
 from provenance.lock import lock
 from provenance.output import write_file
 from provenance.problems import Problems, Slip
@@ -68,12 +67,6 @@ def _write(here: Here, sheets: Sequence[Sheet]) -> None:
         with lock(here.folder, "papers"):
             for sheet in sheets:
                 write_file(folder / sheet.name, sheet.content)
-                click.echo(f"{sheet.about}: {_shown(folder / sheet.name)}", err=True)
+                click.echo(f"{sheet.about}: {shown_path(folder / sheet.name)}", err=True)
     except Slip as slip:
         refuse(f"{slip.what}. {slip.remedy}".strip(), 1)
-
-
-def _shown(path: Path) -> str:
-    """From where we stand, when it lies below; else whole."""
-    here = Path.cwd()
-    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)

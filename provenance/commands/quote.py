@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from provenance.commands.quote_data import as_data, card_data
-from provenance.commands.studio import Here, Opened, refuse, warn_of
+from provenance.commands.studio import Here, Opened, refuse, shown_path, warn_of
 from provenance.figures.quotation.card import like_piece, stand_card
 from provenance.figures.quotation.quote import Quotation, quote
 from provenance.lock import lock
@@ -103,7 +103,7 @@ def _quote(here: Here, number: str, wishes: Wishes) -> None:
     warn_of(opened)
     show_quotation(opened, found, explain=wishes.explain)
     paths = write_papers(here, found, wishes)
-    click.echo(f"\nFor the client: {_shown(paths[0])}\nFor you alone:  {_shown(paths[1])}")
+    click.echo(f"\nFor the client: {shown_path(paths[0])}\nFor you alone:  {shown_path(paths[1])}")
 
 
 def _at_the_stand(here: Here, number: str, sizes: Sequence[str], wishes: Wishes) -> None:
@@ -136,7 +136,7 @@ def _card(here: Here, wishes: Wishes) -> None:
     path = here.folder / "papers" / "stand-card.pdf"
     with lock(here.folder, "quote"):
         write_file(path, content)
-    click.echo(f"\nTo print, A6: {_shown(path)}")
+    click.echo(f"\nTo print, A6: {shown_path(path)}")
 
 
 def _accept(here: Here, number: str, sizes: Sequence[str]) -> None:
@@ -202,9 +202,3 @@ def write_papers(here: Here, found: Quotation, wishes: Wishes) -> tuple[Path, Pa
         write_file(paths[0], client)
         write_file(paths[1], own)
     return paths
-
-
-def _shown(path: Path) -> str:
-    """From where we stand, when it lies below; else whole."""
-    here = Path.cwd()
-    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)

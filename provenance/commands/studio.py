@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import cached_property
@@ -20,6 +21,7 @@ from provenance.documents.catalogue import phrase_problems
 from provenance.figures.flow.flow import Flow
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
+from provenance.lock import lock
 from provenance.problems import Problem, did_you_mean
 from provenance.records.book import Book, read_book
 from provenance.records.checks import expired, review
@@ -97,6 +99,17 @@ class Here:
         found = {*problems, *review(book), *review_figures(book, flow), *expired(book, day)}
         found.update(phrase_problems(book))
         return Opened(book, flow, tuple(sorted(found)), day, frozenset(check_photos(book)))
+
+
+def turn(here: Here, command: str) -> AbstractContextManager[None]:
+    """Records are read when it is our turn, so that nothing is counted or noted twice."""
+    return lock(here.folder, command) if here.folder.is_dir() else nullcontext()
+
+
+def shown_path(path: Path) -> str:
+    """A path from where we stand, when it lies below; else whole."""
+    here = Path.cwd()
+    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)
 
 
 def refuse(message: str, code: int) -> NoReturn:

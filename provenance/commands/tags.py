@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import Any
 
@@ -18,11 +17,10 @@ import click
 from provenance.commands.build import make_setting
 from provenance.commands.check import counted
 from provenance.commands.progress import Progress
-from provenance.commands.studio import Here, Opened, refuse, warn_of
+from provenance.commands.studio import Here, Opened, refuse, shown_path, turn, warn_of
 from provenance.documents.setting import Setting
 from provenance.documents.tags.due import last_printed, why_due
 from provenance.documents.tags.run import TagRun, Wishes, print_tags
-from provenance.lock import lock
 from provenance.output import append_text, write_file
 from provenance.problems import Problems, Slip, did_you_mean
 from provenance.records.printing import sheet_of, shift_of, size_of
@@ -63,17 +61,12 @@ def command(here: Here, /, numbers: tuple[str, ...], **wished: Any) -> None:
     """Hang-tags on sheets to cut: of all pieces for sale, of some, or for an outlet."""
     wishes = Wishes(numbers=numbers, **wished)
     try:
-        with _turn(here):
+        with turn(here, "tags"):
             run = _print(here, wishes)
     except Slip as slip:
         said = "\n    ".join(part for part in (slip.what, slip.remedy) if part)
         refuse(said, 2 if type(slip).__name__ == "NoSuchCell" else 1)
     sys.exit(1 if run.problems else 0)
-
-
-def _turn(here: Here) -> AbstractContextManager[None]:
-    """The records are read when it is our turn, so that no line is noted twice."""
-    return lock(here.folder, "tags") if here.folder.is_dir() else nullcontext()
 
 
 def _print(here: Here, wishes: Wishes) -> TagRun:
@@ -118,7 +111,8 @@ def note(setting: Setting, run: TagRun) -> None:
 def told(setting: Setting, run: TagRun, path: Path) -> Iterator[str]:
     """Where the sheets lie, and what is not on them, with the reason."""
     if run.content:
-        yield f"{counted(len(run.tags), 'tag')} on {counted(run.sheets, 'sheet')}: {_shown(path)}"
+        sheets = counted(run.sheets, "sheet")
+        yield f"{counted(len(run.tags), 'tag')} on {sheets}: {shown_path(path)}"
         yield "    print at 100 %, and hold a rule to the 100 mm in the margin before you cut"
     else:
         yield "No tags to print."
@@ -142,9 +136,3 @@ def _by_reason(said: tuple[tuple[str, str], ...]) -> dict[str, list[str]]:
     for number, why in said:
         found.setdefault(why, []).append(number)
     return found
-
-
-def _shown(path: Path) -> str:
-    """From where we stand, when it lies below; else whole."""
-    here = Path.cwd()
-    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)
