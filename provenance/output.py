@@ -21,7 +21,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from provenance.documents.file_names import parts_of
+from provenance.press.file_names import parts_of
 from provenance.problems import Slip
 
 LIST_NAME = ".provenance-files"

@@ -1,4 +1,4 @@
-"""Places in the maker's records, and what is wrong there.
+"""Places in the maker's records, what is wrong there, and sentences that wait for their language.
 
 In: a place (file, line, column) and words. Out: frozen problems, a collector that keeps
 them in order, and "did you mean". Everything that finds fault with a record says so here.
@@ -9,6 +9,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import Any
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -31,13 +32,52 @@ class Place:
 NOWHERE = Place("")
 
 
+@dataclass(frozen=True, slots=True, init=False)
+class Said:
+    """A sentence of ours before it has words: `language/` has them under its key, a language each.
+
+    Values are the maker's own words (text), numbers (a `Fraction` gets the form of the language),
+    dates, places, further sentences, or a tuple of these, which is told as a list: a, b and c.
+    """
+
+    key: str
+    pairs: tuple[tuple[str, Any], ...]
+
+    def __init__(self, key: str, /, **values: Any) -> None:
+        object.__setattr__(self, "key", key)
+        object.__setattr__(self, "pairs", tuple(values.items()))
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """The values by name."""
+        return dict(self.pairs)
+
+    def __bool__(self) -> bool:
+        return bool(self.key)
+
+    def __lt__(self, other: Said | str) -> bool:
+        return sort_key(self) < sort_key(other)
+
+    def __gt__(self, other: Said | str) -> bool:
+        return sort_key(other) < sort_key(self)
+
+
+Words = Said | str
+SILENCE = Said("")
+
+
+def sort_key(words: Words) -> tuple[str, str]:
+    """An order for sentences of ours and words of the maker's."""
+    return (words.key, repr(words.pairs)) if isinstance(words, Said) else (words, "")
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
     """One mistake (must be mended) or one remark (worth a look), with what would be right."""
 
     place: Place
-    what: str
-    remedy: str = ""
+    what: Words
+    remedy: Words = ""
     is_remark: bool = False
 
     @property
@@ -52,8 +92,8 @@ class Problem:
 class Slip(ValueError):
     """A value that cannot be read; the caller knows the place and makes a Problem of it."""
 
-    def __init__(self, what: str, remedy: str = "") -> None:
-        super().__init__(what)
+    def __init__(self, what: Words, remedy: Words = "") -> None:
+        super().__init__(what, remedy)
         self.what = what
         self.remedy = remedy
 
@@ -64,7 +104,9 @@ class Problems:
 
     _found: dict[Problem, None] = field(default_factory=dict)
 
-    def add(self, place: Place, what: str, remedy: str = "", *, is_remark: bool = False) -> None:
+    def add(
+        self, place: Place, what: Words, remedy: Words = "", *, is_remark: bool = False
+    ) -> None:
         self._found[Problem(place, what, remedy, is_remark)] = None
 
     def extend(self, problems: Iterable[Problem]) -> None:

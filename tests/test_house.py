@@ -10,8 +10,8 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "provenance"
 ROOMS = (
-    "problems", "reference", "records", "figures", "seal", "documents", "site", "lock", "output",
-    "build", "preview", "commands",
+    "problems", "reference", "records", "figures", "studio", "language", "public", "press",
+    "papers", "site", "reports", "seal", "lock", "output", "build", "desk", "commands",
 )  # fmt: skip
 HOMES = {
     "yaml": {"records"},
@@ -20,18 +20,18 @@ HOMES = {
     "numpy": {"figures"},
     "cryptography": {"seal"},
     "rfc8785": {"seal"},
-    "jinja2": {"documents"},
-    "markdown": {"documents"},
-    "markupsafe": {"documents"},
-    "nh3": {"documents"},
-    "weasyprint": {"documents"},
-    "fontTools": {"documents"},
-    "qrcode": {"documents"},
-    "PIL": {"documents"},
-    "babel": {"documents"},
-    "watchfiles": {"preview"},
+    "jinja2": {"press"},
+    "markdown": {"press"},
+    "markupsafe": {"press"},
+    "nh3": {"press"},
+    "weasyprint": {"press"},
+    "fontTools": {"press"},
+    "qrcode": {"press"},
+    "PIL": {"press"},
+    "babel": {"language"},
+    "watchfiles": {"desk"},
     "click": {"commands"},
-    "rich": {"commands"},
+    "rich": {"reports", "commands"},
 }
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if "templates" not in path.parts)
 

@@ -14,8 +14,8 @@ from importlib.metadata import version
 from pathlib import Path
 
 from provenance.build.cache import cache_folder
-from provenance.documents.letters.fonts import site_font, site_font_names
 from provenance.output import write_file
+from provenance.press.letters.fonts import site_font, site_font_names
 from provenance.problems import Slip
 
 RECIPE = "1"

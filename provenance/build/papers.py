@@ -13,7 +13,8 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
-from provenance.documents.certificates.certificate import (
+from provenance.output import append_text, write_file
+from provenance.papers.certificates.certificate import (
     Certificate,
     Issue,
     certificate_of,
@@ -21,10 +22,9 @@ from provenance.documents.certificates.certificate import (
     paper_name,
     printed_entry,
 )
-from provenance.documents.certificates.page import Sheet, certificate_pdf
-from provenance.documents.setting import Setting
-from provenance.output import append_text, write_file
+from provenance.papers.certificates.page import Sheet, certificate_pdf
 from provenance.problems import Slip
+from provenance.public.setting import Setting
 from provenance.records.printed import printed_line
 
 ENOUGH = 3

@@ -18,8 +18,10 @@ from importlib.metadata import version
 from pathlib import Path
 
 from provenance.build.cache import cache_folder
-from provenance.documents.pictures.credit import Credit, packet
-from provenance.documents.pictures.photos import (
+from provenance.figures.colour.photo import pixels_of, swatch_colour
+from provenance.output import write_file
+from provenance.press.pictures.credit import Credit, packet
+from provenance.press.pictures.photos import (
     FORMATS,
     WIDTHS,
     Rendition,
@@ -27,8 +29,6 @@ from provenance.documents.pictures.photos import (
     pixels,
     renditions,
 )
-from provenance.figures.colour.photo import pixels_of, swatch_colour
-from provenance.output import write_file
 from provenance.problems import Slip
 
 RECIPE = "3"

@@ -15,11 +15,11 @@ from pathlib import Path
 
 from provenance.build.letters import site_letters
 from provenance.build.pictures import Made, Wanted, public_pictures
-from provenance.documents.facts import PhotoFacts, PieceFacts, facts_of
-from provenance.documents.pictures.credit import Credit
-from provenance.documents.setting import Setting
 from provenance.output import Tree, new_tree
+from provenance.press.pictures.credit import Credit
 from provenance.problems import Problem, Slip
+from provenance.public.facts import PhotoFacts, PieceFacts, facts_of
+from provenance.public.setting import Setting
 from provenance.records.checks_photos import photo_path
 from provenance.records.pages import Words
 from provenance.records.pieces import Piece

@@ -14,12 +14,12 @@ from provenance.build.site import BuiltSite, Change, build_site
 from provenance.commands.check import counted
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, turn
-from provenance.documents.certificates.certificate import certificates_due
-from provenance.documents.certificates.page import sheet_for
-from provenance.documents.setting import Setting, setting_for
-from provenance.documents.tags.run import Wishes, print_tags
 from provenance.output import write_file
+from provenance.papers.certificates.certificate import certificates_due
+from provenance.papers.certificates.page import sheet_for
+from provenance.papers.tags.run import Wishes, print_tags
 from provenance.problems import Place, Problems, Slip
+from provenance.public.setting import Setting, setting_for
 from provenance.records.book import Book
 from provenance.records.pages import read_pages
 

@@ -17,13 +17,13 @@ from provenance.build.papers import issue_certificates
 from provenance.commands.build import make_setting
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, shown_path, turn, warn_of
-from provenance.documents.certificates.certificate import (
+from provenance.papers.certificates.certificate import (
     Certificate,
     Issue,
 )
-from provenance.documents.certificates.page import SHEETS, Sheet, sheet_for
-from provenance.documents.setting import Setting
+from provenance.papers.certificates.page import SHEETS, Sheet, sheet_for
 from provenance.problems import Problems, Slip
+from provenance.public.setting import Setting
 from provenance.records.pieces import Piece
 
 

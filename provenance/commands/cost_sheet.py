@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from provenance.commands.cost import Costing
     from provenance.figures.money.cost import CostSheet, MaterialLine
     from provenance.figures.money.price import OutletReading
-    from provenance.records.studio import Studio
+    from provenance.records.studio import StudioFile
 
 WIDE = 80
 _KINDS = {"fleece": "fleece, in the grease", "yarn": "yarn, bought", "dyed": "dyed", "heat": ""}
@@ -135,7 +135,7 @@ def _amount(line: MaterialLine) -> str:
     return f"{plain(line.amount, 1)} {line.unit}".strip()
 
 
-def _show_work(console: Console, sheet: CostSheet, studio: Studio) -> None:
+def _show_work(console: Console, sheet: CostSheet, studio: StudioFile) -> None:
     made = table(console, "Work", "hours", "an hour", sheet.currency)
     for line in sorted(sheet.labour_lines, key=lambda each: _when(each.activity)):
         pay = studio.pay_for(line.activity)
@@ -154,7 +154,7 @@ def _when(activity: str) -> int:
     return _ORDER.index(activity if activity in _ORDER else "")
 
 
-def _show_price(console: Console, costing: Costing, studio: Studio) -> None:
+def _show_price(console: Console, costing: Costing, studio: StudioFile) -> None:
     sheet, overhead = costing.sheet, studio.overhead
     made = table(console, "Cost and price", sheet.currency)
     words = "overhead"

@@ -123,8 +123,8 @@ def _refuse_colour(book: Book, asked: str, named: Mapping[str, str]) -> NoReturn
 
 
 def _of_photo(path: Path) -> Wanted:
-    from provenance.documents.pictures.photos import open_photo, pixels
     from provenance.figures.colour.photo import palette, pixels_of, swatch_colour
+    from provenance.press.pictures.photos import open_photo, pixels
 
     try:
         raw = pixels_of(*pixels(open_photo(path.absolute().parent, path.name), SIDE))

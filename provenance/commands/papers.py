@@ -18,14 +18,14 @@ import click
 from provenance.commands.build import make_setting
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, shown_path, turn, warn_of
-from provenance.documents.setting import Setting
-from provenance.documents.sheets.frame import PRIVATE, Sheet
 from provenance.output import append_text, write_file
+from provenance.papers.sheets.frame import PRIVATE, Sheet
 from provenance.problems import Problem, Problems, Slip, did_you_mean
+from provenance.public.setting import Setting
 
 if TYPE_CHECKING:
-    from provenance.documents.sheets.outlet import OutletPapers
-    from provenance.documents.tags.run import TagRun
+    from provenance.papers.sheets.outlet import OutletPapers
+    from provenance.papers.tags.run import TagRun
 
 SHOWN = 8
 
@@ -59,11 +59,11 @@ def _run(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool) -
     setting = make_setting(opened, Problems())  # swatches that can't be read are told by `check`
     folder = here.folder / "papers"
     if calibration:
-        from provenance.documents.sheets.calibration import calibration as printer_page
+        from provenance.papers.sheets.calibration import calibration as printer_page
 
         _write(folder, [printer_page(setting)])
     if dye_book:
-        from provenance.documents.sheets.dye_book import dye_book as dye_pages
+        from provenance.reports.dye_book import dye_book as dye_pages
 
         _write(folder / "private", [dye_pages(setting)])
     return _outlet(opened, setting, outlet) if outlet else True
@@ -95,8 +95,8 @@ def _for_sale(made: OutletPapers) -> tuple[str, ...]:
 
 def _make(setting: Setting, name: str) -> _Made:
     """Everything, before anything is written."""
-    from provenance.documents.sheets.outlet import outlet_papers
-    from provenance.documents.tags.run import Wishes, print_tags
+    from provenance.papers.sheets.outlet import outlet_papers
+    from provenance.papers.tags.run import Wishes, print_tags
 
     outlet = setting.book.outlets[name]
     made, run = outlet_papers(setting, outlet), None
@@ -110,7 +110,7 @@ def _make(setting: Setting, name: str) -> _Made:
 
 def _outlet(opened: Opened, setting: Setting, name: str) -> bool:
     """All papers of an outlet: made, written, noted, told."""
-    from provenance.documents.sheets.printed import changed_prices
+    from provenance.papers.sheets.printed import changed_prices
 
     _check_outlet(opened, name)
     it = _make(setting, name)
@@ -137,7 +137,7 @@ def _outlet(opened: Opened, setting: Setting, name: str) -> bool:
 def _note(setting: Setting, it: _Made) -> None:
     """Prices on tags and sheets, for printed.yaml."""
     from provenance.commands.tags import note
-    from provenance.documents.sheets.printed import new_lines
+    from provenance.papers.sheets.printed import new_lines
 
     if it.tags:
         note(setting, it.tags)
@@ -158,7 +158,7 @@ def _check_outlet(opened: Opened, name: str) -> None:
 def _certificates(opened: Opened, setting: Setting, numbers: tuple[str, ...]) -> Iterator[Problem]:
     """Written where certificates lie, so that each has one place."""
     from provenance.commands.certificate import make
-    from provenance.documents.certificates.page import sheet_for
+    from provenance.papers.certificates.page import sheet_for
 
     for number in numbers:
         piece = opened.piece(number)

@@ -20,8 +20,8 @@ from provenance.reference.currencies import minor_unit
 
 if TYPE_CHECKING:
     from provenance.commands.cost import Costing
-    from provenance.documents.sheets.frame import Sheet
     from provenance.figures.stock.stock import GoodsSold, Stock
+    from provenance.papers.sheets.frame import Sheet
 
 SET_IN: Guides = ("  ", "  ", "  ", "  ")
 _UNWRAPPED = 100_000
@@ -29,7 +29,7 @@ _UNWRAPPED = 100_000
 
 def write_cost_sheets(here: Here, opened: Opened, costings: Sequence[Costing]) -> None:
     """A cost sheet with all its workings for each piece."""
-    from provenance.documents.sheets.cost_paper import cost_paper
+    from provenance.reports.cost_paper import cost_paper
 
     setting = make_setting(opened, Problems())
     try:
@@ -51,7 +51,7 @@ def workings_of(opened: Opened, costing: Costing) -> Mapping[str, Sequence[str]]
 
 def write_stock(here: Here, opened: Opened, stock: Stock, goods: GoodsSold | None) -> None:
     """The stock of a day, for the books and the insurer."""
-    from provenance.documents.sheets.stock_paper import stock_paper
+    from provenance.reports.stock_paper import stock_paper
 
     setting = make_setting(opened, Problems())
     try:

@@ -25,8 +25,8 @@ from provenance.problems import Slip, did_you_mean
 from provenance.records.commissions import Commission, size_from
 
 if TYPE_CHECKING:
-    from provenance.documents.certificates.page import Sheet
-    from provenance.documents.setting import Setting
+    from provenance.papers.certificates.page import Sheet
+    from provenance.public.setting import Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +121,7 @@ def _at_the_stand(here: Here, number: str, sizes: Sequence[str], wishes: Wishes)
 
 
 def _card(here: Here, wishes: Wishes) -> None:
-    from provenance.documents.quotations.stand_card import card_kinds, card_pdf
+    from provenance.papers.quotations.stand_card import card_kinds, card_pdf
 
     opened = here.studio
     setting = _setting(opened)
@@ -178,16 +178,16 @@ def _swatches(opened: Opened) -> Mapping[str, str]:
 
 
 def _setting(opened: Opened) -> Setting:
-    from provenance.documents.setting import setting_for
+    from provenance.public.setting import setting_for
 
     return setting_for(opened.book, opened.flow, opened.today, _swatches(opened))
 
 
 def write_papers(here: Here, found: Quotation, wishes: Wishes) -> tuple[Path, Path]:
     """Both papers, each in its own folder; the private one never among the client's."""
-    from provenance.documents.certificates.page import sheet_for
-    from provenance.documents.quotations.paper import quotation_pdf
-    from provenance.documents.quotations.workings import workings_pdf
+    from provenance.papers.certificates.page import sheet_for
+    from provenance.papers.quotations.paper import quotation_pdf
+    from provenance.reports.quote_paper import workings_pdf
 
     setting = _setting(here.studio)
     sheet: Sheet = sheet_for(setting, wishes.sheet, black=wishes.is_black)

@@ -22,8 +22,8 @@ from provenance.reference.currencies import minor_unit
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from provenance.documents.quotations.stand_card import CardKind
     from provenance.figures.quotation.card import CardRow
+    from provenance.papers.quotations.stand_card import CardKind
 
 Told = Callable[[Option], str]
 

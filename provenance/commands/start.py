@@ -17,9 +17,9 @@ from typing import Any
 import click
 
 from provenance.commands.studio import Here, refuse, today
-from provenance.documents.render import render
 from provenance.lock import lock
 from provenance.output import write_file
+from provenance.press.templates import render
 from provenance.problems import Slip
 from provenance.records.book import LOT_FILES
 from provenance.records.checks_names import lots_of

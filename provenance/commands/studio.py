@@ -17,10 +17,10 @@ from typing import NoReturn
 
 import click
 
-from provenance.documents.catalogue import phrase_problems
 from provenance.figures.flow.flow import Flow
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
+from provenance.language.catalogue import phrase_problems
 from provenance.lock import lock
 from provenance.problems import Problem, did_you_mean
 from provenance.records.book import Book, read_book

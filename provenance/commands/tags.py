@@ -18,11 +18,11 @@ from provenance.commands.build import make_setting
 from provenance.commands.check import counted
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, shown_path, turn, warn_of
-from provenance.documents.setting import Setting
-from provenance.documents.tags.due import last_printed, why_due
-from provenance.documents.tags.run import TagRun, Wishes, print_tags
 from provenance.output import append_text, write_file
+from provenance.papers.tags.due import last_printed, why_due
+from provenance.papers.tags.run import TagRun, Wishes, print_tags
 from provenance.problems import Problems, Slip, did_you_mean
+from provenance.public.setting import Setting
 from provenance.records.printing import sheet_of, shift_of, size_of
 
 SHOWN = 8

@@ -8,9 +8,9 @@ import click
 
 from provenance.commands.check import counted
 from provenance.commands.studio import Here, Opened
-from provenance.documents.setting import outlet_title
 from provenance.figures.working import plain
 from provenance.problems import Problems
+from provenance.public.setting import outlet_title
 from provenance.records.checks_names import lots_of
 
 MOST = 10
@@ -63,8 +63,8 @@ def _reservations(opened: Opened) -> Iterator[str]:
 
 def _papers(opened: Opened) -> Iterator[str]:
     from provenance.commands.build import make_setting
-    from provenance.documents.certificates.certificate import certificates_due
-    from provenance.documents.tags.due import tags_due
+    from provenance.papers.certificates.certificate import certificates_due
+    from provenance.papers.tags.due import tags_due
 
     setting = make_setting(opened, Problems())
     tags = tags_due(setting)

@@ -22,7 +22,7 @@ from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Y
 from provenance.records.pieces import Piece
 from provenance.records.printed import Printed, read_printed
 from provenance.records.reading import Named, Record, read_record
-from provenance.records.studio import Studio
+from provenance.records.studio import StudioFile
 from provenance.records.text import Fields, Items, Written
 
 LOT_FILES: Mapping[str, type[Named]] = {
@@ -52,7 +52,7 @@ class Book:
     """
 
     folder: Path
-    studio: Studio
+    studio: StudioFile
     fleece: Mapping[str, Fleece]
     dyestuffs: Mapping[str, Dyestuff]
     mordants: Mapping[str, Mordant]
@@ -116,10 +116,12 @@ def _dyed_lots(baths: Mapping[str, Bath]) -> dict[str, Dyed]:
     return lots
 
 
-_UNKNOWN_STUDIO = Studio.model_validate({"studio": Written("this studio"), "maker": Written("-")})
+_UNKNOWN_STUDIO = StudioFile.model_validate(
+    {"studio": Written("this studio"), "maker": Written("-")}
+)
 
 
-def _read_studio(reading: Reading) -> Studio:
+def _read_studio(reading: Reading) -> StudioFile:
     path = next((each for each in reading.yaml_files("studio") if each.stem == "studio"), None)
     if path is None:
         name = f"{reading.folder.name}/studio/studio.yaml"
@@ -136,7 +138,7 @@ def _read_studio(reading: Reading) -> Studio:
         reading.mark_broken("studio", "*")
         return _UNKNOWN_STUDIO
     reading.habits = _habits(value)
-    studio = read_record(Studio, value, reading.habits, reading.problems)
+    studio = read_record(StudioFile, value, reading.habits, reading.problems)
     if studio is None:
         reading.mark_broken("studio", "*")
     return studio or _UNKNOWN_STUDIO

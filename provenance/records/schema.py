@@ -21,7 +21,7 @@ from provenance.records.book import LOT_FILES
 from provenance.records.commissions import Commission
 from provenance.records.pieces import Piece
 from provenance.records.reading import Record
-from provenance.records.studio import Studio
+from provenance.records.studio import StudioFile
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 FOLDER = ".schemas"
@@ -29,7 +29,7 @@ ONE_A_FILE: Mapping[str, type[Record]] = {
     "piece": Piece,
     "bath": Bath,
     "commission": Commission,
-    "studio": Studio,
+    "studio": StudioFile,
 }
 
 

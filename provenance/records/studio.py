@@ -124,7 +124,7 @@ class Printing(Record):
     stack: YesNo = True
 
 
-class Studio(Record):
+class StudioFile(Record):
     """studio/studio.yaml."""
 
     studio: Text

@@ -11,11 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.documents.drawings.selvedge import Stripe, gradient
-from provenance.documents.setting import Setting, spoken
 from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.stages import dyes_of, helps_of, history_words
 from provenance.figures.flow.makeup import colour_of, stages_of
+from provenance.press.drawings.selvedge import gradient
+from provenance.public.edge import Stripe
+from provenance.public.setting import Setting, spoken
 from provenance.records.lots import Dyestuff
 from provenance.reference.dyes import Dye, find_dye
 from provenance.site.shown import ShownPiece

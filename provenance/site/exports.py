@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
-from provenance.documents.setting import Setting
+from provenance.public.setting import Setting
 from provenance.site.museum import CONTEXT, linked_art
 from provenance.site.prov import prov_json
 from provenance.site.shown import ShownPiece

@@ -13,8 +13,8 @@ from datetime import date
 from html import escape as to_markup
 from xml.sax.saxutils import escape, quoteattr
 
-from provenance.documents.setting import Setting
-from provenance.documents.words import to_plain
+from provenance.press.markup import to_plain
+from provenance.public.setting import Setting
 from provenance.site.shown import ShownPiece
 from provenance.site.studio import SiteStudio
 

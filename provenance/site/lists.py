@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from provenance.documents.setting import Setting, spoken
+from provenance.public.setting import Setting, spoken
 from provenance.site.dyes import DyeView, slug
 from provenance.site.shown import ShownPiece
 

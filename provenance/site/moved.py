@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from provenance.documents.render import render
+from provenance.press.templates import render
 from provenance.site.pages import SiteParts
 
 

@@ -14,12 +14,12 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from provenance.documents.facts import PieceFacts
-from provenance.documents.making.steps import Making
-from provenance.documents.making.trail import making_of
-from provenance.documents.setting import Setting
 from provenance.figures.fibre.of_piece import piece_fibres
 from provenance.figures.working import half_up
+from provenance.public.facts import PieceFacts
+from provenance.public.making.steps import Making
+from provenance.public.making.trail import making_of
+from provenance.public.setting import Setting
 from provenance.records.pieces import Piece
 from provenance.reference.aat import Term, find_term, term
 from provenance.reference.fibres import find_fibre

@@ -11,11 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from provenance.documents.facts import PieceFacts
-from provenance.documents.letters.fonts import site_font_css
-from provenance.documents.render import render, source
-from provenance.documents.setting import Setting
-from provenance.documents.words import to_html, to_plain
+from provenance.press.letters.fonts import site_font_css
+from provenance.press.markup import to_html, to_plain
+from provenance.press.templates import render, source
+from provenance.public.facts import PieceFacts
+from provenance.public.setting import Setting
 from provenance.records.pages import Words
 from provenance.site.dyes import DyeView, dye_views
 from provenance.site.exports import export_files, exports_of

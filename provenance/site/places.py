@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from provenance.documents.setting import Setting, farm_of, fleece_title, outlet_title, spoken
 from provenance.figures.flow.flow import Key
+from provenance.public.setting import Setting, farm_of, fleece_title, outlet_title, spoken
 from provenance.records.lots import Fleece, Outlet
 from provenance.site.shown import ShownPiece
 

@@ -12,10 +12,10 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
-from provenance.documents.making.steps import Making, Step, Thing
-from provenance.documents.making.trail import making_of
-from provenance.documents.setting import Setting
 from provenance.figures.working import plain
+from provenance.public.making.steps import Making, Step, Thing
+from provenance.public.making.trail import making_of
+from provenance.public.setting import Setting
 from provenance.reference.aat import BASE, find_term
 from provenance.site.shown import ShownPiece
 from provenance.site.studio import SiteStudio

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
-from provenance.documents.drawings.lineage import draw_narrow, draw_wide
-from provenance.documents.drawings.selvedge import gradient
-from provenance.documents.facts import PhotoFacts, PieceFacts
+from provenance.press.drawings.lineage import draw_narrow, draw_wide
+from provenance.press.drawings.selvedge import gradient
+from provenance.public.facts import PhotoFacts, PieceFacts
 
 WIDE_EM = 74.0
 NARROW_EM = 23.0

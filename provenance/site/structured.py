@@ -14,12 +14,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
-from provenance.documents.making.steps import Thing
-from provenance.documents.making.trail import making_of
-from provenance.documents.setting import Setting
 from provenance.figures.fibre.of_piece import piece_fibres
 from provenance.figures.flow.flow import Key
 from provenance.figures.money.cost import cost_sheet, money_text
+from provenance.public.making.steps import Thing
+from provenance.public.making.trail import making_of
+from provenance.public.setting import Setting
 from provenance.site.exports import exports_of
 from provenance.site.places import fleece_anchor
 from provenance.site.shown import Picture, ShownPiece

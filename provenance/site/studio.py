@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from provenance.documents.setting import Setting
+from provenance.public.setting import Setting
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,8 +44,8 @@ TITLES = ("Ebb", "Owl Light", "Lambing Snow", "The Long Evening Above the Intake
 
 
 def studio(folder: Path, count: int):
-    from provenance.documents.setting import setting_for
     from provenance.figures.flow.gather import studio_flow
+    from provenance.public.setting import setting_for
     from provenance.records.book import read_book
 
     (folder / "studio").mkdir(parents=True)
@@ -81,7 +81,7 @@ def bare_library():
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-    from provenance.documents.letters import fonts
+    from provenance.press.letters import fonts
 
     kinds = {"css": "text/css", "svg": "image/svg+xml", "png": "image/png", "ttf": "font/ttf"}
     faces = {f"fonts/{face.name}.ttf": fonts.face_file(face) for face in fonts.FACES}
@@ -111,9 +111,9 @@ def bare_library():
 
 
 def measure(count: int) -> dict[str, float]:
-    from provenance.documents.tags import due
-    from provenance.documents.tags import run as tags
-    from provenance.documents.tags import sheets as tag_sheets
+    from provenance.papers.tags import due
+    from provenance.papers.tags import run as tags
+    from provenance.papers.tags import sheets as tag_sheets
 
     with tempfile.TemporaryDirectory() as folder:
         setting = studio(Path(folder, "pieces"), count)

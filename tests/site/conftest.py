@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from provenance.documents.facts import facts_of
-from provenance.documents.setting import setting_for
 from provenance.figures.flow.gather import studio_flow
 from provenance.problems import Problems
+from provenance.public.facts import facts_of
+from provenance.public.setting import setting_for
 from provenance.records.book import read_book
 from provenance.records.pages import read_pages
 from provenance.site.pages import SiteParts, site_files

@@ -24,7 +24,7 @@ from provenance.figures.working import (
 )
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
-from provenance.records.studio import Studio
+from provenance.records.studio import StudioFile
 from provenance.reference.currencies import minor_unit
 
 KIND_ORDER = ("fleece", "yarn", "in place", "dyed", "dyestuff", "mordant", "heat", "sundry")
@@ -120,7 +120,7 @@ def _material_line(flow: Flow, key: Key, origin: Key, money: str) -> MaterialLin
     )
 
 
-def _labour_lines(flow: Flow, key: Key, studio: Studio, minor: int) -> tuple[LabourLine, ...]:
+def _labour_lines(flow: Flow, key: Key, studio: StudioFile, minor: int) -> tuple[LabourLine, ...]:
     lines = []
     for activity in flow.loads[key].hours:
         hours = carried_hours(flow, key, activity)
@@ -131,7 +131,7 @@ def _labour_lines(flow: Flow, key: Key, studio: Studio, minor: int) -> tuple[Lab
     return tuple(lines)
 
 
-def overhead_of(studio: Studio, materials: Figure, labour: Figure, hours: Figure) -> Figure:
+def overhead_of(studio: StudioFile, materials: Figure, labour: Figure, hours: Figure) -> Figure:
     """A share of materials and labour, or an amount for every hour."""
     share, rate = studio.overhead.share, studio.overhead.rate
     money = str(studio.currency)
@@ -144,7 +144,7 @@ def overhead_of(studio: Studio, materials: Figure, labour: Figure, hours: Figure
     return product("overhead", base, part, unit=money)
 
 
-def _worked_out_price(studio: Studio, cost: Figure, minor: int) -> Figure:
+def _worked_out_price(studio: StudioFile, cost: Figure, minor: int) -> Figure:
     profit = given("profit share", studio.profit, "", studio.profit.place)
     factor = total("one and the profit", [given("one", 1), profit])
     exact = product("worked-out price", cost, factor, unit=str(studio.currency))

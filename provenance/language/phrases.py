@@ -1,0 +1,219 @@
+"""The words and forms of pages and papers in the studio's language.
+
+In: a language such as en-GB, the studio's currency and its own phrases. Out: phrases by name, and
+numbers, dates, money, masses and sizes in the forms of that language (Babel, CLDR). The phrases
+lie in the files of `language/LANGUAGE/`; a language adds what differs from its base.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from functools import cached_property, lru_cache
+from pathlib import Path
+from typing import Any
+
+from provenance.figures.working import half_up, plain
+from provenance.language.catalogue import BASE, catalogue
+from provenance.problems import Said, Words
+from provenance.records.amounts import Size
+from provenance.reference.currencies import minor_unit
+from provenance.reference.spelling import american
+
+_FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
+_IN = Fraction("2.54")
+_OZ = Fraction("28.349523125")
+
+
+@dataclass(frozen=True)
+class Phrases:
+    """Phrases and forms of one language and currency."""
+
+    language: str
+    currency: str
+    words: Mapping[str, str]
+
+    def say(self, name: str, /, **values: Any) -> str:
+        """A phrase by its name (`label.size`), filled in.
+
+        With a whole `number` among the values, `NAME_none` and `NAME_one` are taken where the
+        language has them.
+        """
+        text = self.words[self._by_number(name, values.get("number"))]
+        return text.format(**values) if values else text
+
+    def _by_number(self, name: str, number: object) -> str:
+        ending = {0: "none", 1: "one"}.get(number) if isinstance(number, int) else None
+        special = f"{name}_{ending}"
+        return special if ending and special in self.words else name
+
+    def tell(self, words: Words) -> str:
+        """A sentence of ours in this language; the maker's own words as they are."""
+        if not isinstance(words, Said):
+            return words
+        if not words:
+            return ""
+        if words.key.startswith(_FORM):
+            form = getattr(self, words.key.removeprefix(_FORM))
+            return str(form(*(value for _, value in words.pairs)))
+        return self.say(words.key, **{name: self._told(value) for name, value in words.pairs})
+
+    def _told(self, value: Any) -> Any:
+        if isinstance(value, Said):
+            return self.tell(value)
+        if isinstance(value, (tuple, list)):
+            return self.listed([str(self._told(each)) for each in value])
+        if isinstance(value, (Fraction, Decimal)):
+            return self.number(value)
+        return self.day(value) if isinstance(value, date) else value
+
+    def named(self, group: str, word: str) -> str:
+        """A word that we know (`fibre`, `wool`) in this language; another one as it is."""
+        return self.words.get(f"{group}.{word}", word)
+
+    @cached_property
+    def _locale(self) -> Any:
+        from babel import Locale
+
+        return Locale.parse(self.language, sep="-")
+
+    @property
+    def is_american(self) -> bool:
+        """Whether inches and ounces come first."""
+        return self.language.endswith("-US")
+
+    def money(self, value: Fraction | Decimal, *, exact: bool = False) -> str:
+        """An amount with its sign: £1,450, £12.50; `exact` keeps the noughts: £1,450.00."""
+        from babel.numbers import format_currency
+
+        amount = half_up(value, minor_unit(self.currency))
+        is_whole = amount == amount.to_integral_value() and not exact
+        return str(
+            format_currency(
+                amount, self.currency, locale=self._locale, currency_digits=not is_whole,
+                format=self._whole_money if is_whole else None,
+            )
+        )  # fmt: skip
+
+    @property
+    def _whole_money(self) -> str:
+        """The language's own form without its decimals: the sign stays on its side."""
+        return str(self._locale.currency_formats["standard"].pattern).replace(".00", "")
+
+    def number(self, value: Fraction | Decimal | int, places: int = 2) -> str:
+        """A number in the language's form, at most `places` decimals."""
+        from babel.numbers import format_decimal
+
+        return str(format_decimal(Decimal(plain(Fraction(value), places)), locale=self._locale))
+
+    def plain_number(self, value: Fraction) -> str:
+        """A number for programs: a point, no groups, two decimals at most."""
+        return plain(value, 2)
+
+    def percent(self, value: Fraction | int) -> str:
+        """A percentage: 84 % here, 84% in American English."""
+        said = self.number(value)
+        return f"{said}%" if self.is_american else f"{said} %"
+
+    def listed(self, items: Sequence[str]) -> str:
+        """Some things in a row: a, b and c."""
+        from babel.lists import format_list
+
+        return str(format_list(list(items), locale=self._locale))
+
+    def spelt(self, text: str) -> str:
+        """A sentence of ours, which is in British spelling, as this language spells it."""
+        return american(text) if self.is_american else text
+
+    def day(self, day: date) -> str:
+        """14 September 2026."""
+        from babel.dates import format_date
+
+        return str(format_date(day, "long", locale=self._locale))
+
+    def days(self, first: date, last: date) -> str:
+        """A span of days: 28–29 Nov 2026; one day alone is written out."""
+        from babel.dates import format_interval
+
+        if first == last:
+            return self.day(first)
+        return str(format_interval(first, last, "yMMMd", locale=self._locale))
+
+    def part_day(self, text: str) -> str:
+        """A date that may be known only to its month or year."""
+        from babel.dates import format_date
+
+        parts = [int(part) for part in text.split("-")]
+        if len(parts) == 3:
+            return self.day(date(parts[0], parts[1], parts[2]))
+        if len(parts) == 2:
+            return str(format_date(date(parts[0], parts[1], 1), "LLLL y", locale=self._locale))
+        return text
+
+    def mass(self, grams: Fraction) -> str:
+        """412 g; from a kilogram on 1.26 kg; with ounces first in American English."""
+        metric = self._metric_mass(grams)
+        if not self.is_american:
+            return metric
+        ounces = grams / _OZ
+        pounds, rest = divmod(half_up(ounces, 1), 16)
+        imperial = f"{pounds} lb {plain(rest, 1)} oz" if pounds else f"{plain(rest, 1)} oz"
+        return f"{imperial} ({metric})"
+
+    def _metric_mass(self, grams: Fraction) -> str:
+        if grams >= 1000:
+            return f"{self.number(grams / 1000, 2)} kg"
+        return f"{self.number(grams, 0 if grams >= 10 else 1)} g"
+
+    def hours(self, hours: Fraction) -> str:
+        """Hours to the quarter: 61 h, 4.5 h."""
+        return f"{self.number(Fraction(half_up(hours * 4, 0)) / 4, 2)} h"
+
+    def size_cm(self, size: Size) -> str:
+        """H 124 × W 86 cm, to the millimetre."""
+        sides = [self.number(side, 1) for side in _sides(size)]
+        return f"{self._lettered(sides)} cm"
+
+    def _lettered(self, sides: Sequence[str]) -> str:
+        """The letters stand with the numbers: galleries and museums differ in which comes first."""
+        letters = self.say("label.side_letters").split()
+        return " × ".join(f"{letter} {side}" for letter, side in zip(letters, sides, strict=False))
+
+    def size_in(self, size: Size) -> str:
+        """48 7/8 × 33 7/8 in, to the nearest eighth."""
+        return f"{' × '.join(eighths(side / _IN) for side in _sides(size))} in"
+
+    def size(self, size: Size) -> str:
+        """Both units in one line, the language's own first."""
+        if self.is_american:
+            sides = [eighths(side / _IN) for side in _sides(size)]
+            plain_cm = " × ".join(self.number(side, 1) for side in _sides(size))
+            return f"{self._lettered(sides)} in ({plain_cm} cm)"
+        return f"{self.size_cm(size)} ({self.size_in(size)})"
+
+
+def _sides(size: Size) -> list[Fraction]:
+    return [Fraction(s) for s in (size.height, size.width, size.depth) if s is not None]
+
+
+def eighths(inches: Fraction) -> str:
+    """Inches to the nearest eighth: 48 7/8."""
+    whole, part = divmod(int(half_up(inches * 8, 0)), 8)
+    fraction = str(Fraction(part, 8)) if part else ""
+    return f"{whole} {fraction}".strip() if whole or not fraction else fraction
+
+
+def phrases_for(
+    language: str, currency: str, own: Mapping[str, str], studio_templates: Path | None
+) -> Phrases:
+    """The phrases of a language, over its base, with the studio's own on top."""
+    return Phrases(language, currency, catalogue(language, own, studio_templates))
+
+
+@lru_cache(maxsize=1)
+def british() -> Phrases:
+    """British English as shipped, for what must be said before any record is read."""
+    return phrases_for(BASE, "GBP", {}, None)

@@ -1,0 +1,1 @@
+"""Papers that leave the house: tags, certificates, sheets for outlets, quotations."""

@@ -1,0 +1,63 @@
+"""The Object ID record of a piece: what identifies it should it ever be lost.
+
+In: the public facts of a piece. Out: the eleven categories of Object ID (ICOM,
+archives.icom.museum/object-id/heritage/object.html), with inventory number and date documented of
+its recommended additions; each with its words, or "not recorded".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from provenance.public.facts import PieceFacts
+from provenance.public.setting import Setting
+
+CATEGORIES = (
+    "title", "type", "maker", "date", "measurements", "materials", "inscriptions", "subject",
+    "distinguishing", "description", "photographs",
+)  # fmt: skip
+ADDED = ("number", "documented")
+
+
+def object_id(setting: Setting, facts: PieceFacts, documented: date) -> tuple[tuple[str, str], ...]:
+    """Heading and words of every category; `documented` is the day the description was made."""
+    said = dict(_said(setting, facts, documented))
+    say = setting.phrases.say
+    return tuple(
+        (say(f"object_id.{name}"), said[name] or say("label.not_recorded"))
+        for name in (ADDED[0], *CATEGORIES, ADDED[1])
+    )
+
+
+def _said(setting: Setting, facts: PieceFacts, documented: date) -> Iterator[tuple[str, str]]:
+    studio, phrases = setting.book.studio, setting.phrases
+    yield "photographs", _capital(", ".join(photo.view for photo in facts.photos))
+    yield "type", phrases.say("object_id.textile", kind=facts.kind_word.lower())
+    yield "measurements", facts.size
+    yield "materials", medium(facts)
+    yield "inscriptions", facts.signed
+    yield "date", facts.finished or facts.year
+    yield "maker", ", ".join(part for part in (studio.maker, studio.place) if part)
+    yield "subject", facts.subject
+    yield "title", facts.title
+    yield "distinguishing", facts.distinguishing
+    yield "description", description(facts)
+    yield "number", facts.number
+    yield "documented", phrases.day(documented)
+
+
+def medium(facts: PieceFacts) -> str:
+    """Fibres in falling order, then the structure of the cloth."""
+    structure = facts.structure[:1].lower() + facts.structure[1:]
+    return "; ".join(part for part in (facts.fibres, structure) if part)
+
+
+def description(facts: PieceFacts) -> str:
+    """What the piece looks like: the words of its whole view."""
+    whole = next((photo.alt for photo in facts.photos if photo.view == "whole"), "")
+    return whole or next((photo.alt for photo in facts.photos), "")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,289 @@
+"""Sheets of tags: set tags in, the bytes of one PDF out.
+
+In: set tags of one or more sizes, and how they are to be laid out. Out: a PDF of sheets, in runs
+of equal size. Sheets are made into papers of a few sheets each, because a long paper costs more
+than its parts, and these are rendered on all cores when there are many; the parts are joined and
+every code is read back from the joined file.
+"""
+
+from __future__ import annotations
+
+import gc
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from multiprocessing import get_context
+from typing import Any
+
+from provenance.language.phrases import Phrases
+from provenance.papers.tags.ground import ground_svg
+from provenance.papers.tags.imposition import EDGE, GRIP, Layout, lay_out, places, ruler_start
+from provenance.papers.tags.style import Block
+from provenance.papers.tags.typesetting import SetTag
+from provenance.press.codes.qr import Code
+from provenance.press.letters.fonts import SANS
+from provenance.press.letters.measure import width_mm
+from provenance.press.pdf.codes import check_codes
+from provenance.press.pdf.joining import joined
+from provenance.press.pdf.render import render_pdf
+from provenance.press.templates import render, source
+from provenance.problems import Slip
+from provenance.public.setting import Setting
+from provenance.records.printing import Sheet
+
+SHEETS_A_PAPER = 8
+SHEETS_OF_MANY = 4  # smaller parts, so that no core waits long for the last of another
+_MANY = 16  # sheets; fewer are done before a second Python has started
+_SMALL = Fraction("6.25")
+
+
+class NoSuchCell(Slip):
+    """The sheet has fewer cells than the one asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Imposing:
+    """How tags are put on sheets; `first` is the cell to start at, from 0; shift right and down."""
+
+    sheet: Sheet
+    shift: tuple[Fraction, Fraction]
+    first: int
+    stack: bool
+    black: bool
+    heading: str
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A few sheets ready to be rendered."""
+
+    html: str
+    assets: Mapping[str, bytes | Code]
+    day: date
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """The finished file, and how many sheets it has."""
+
+    content: bytes
+    count: int
+    layouts: tuple[Layout, ...]
+
+
+def make_sheets(
+    setting: Setting,
+    tags: Sequence[SetTag],
+    codes: Mapping[str, Code],
+    how: Imposing,
+    tell: Callable[[int, int], None],
+) -> Sheets:
+    """Impose and render tags; Slip when a size does not fit or the first cell is not there."""
+    runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(tags))]
+    count = sum(len(sheets) for _, sheets in runs)
+    papers, before = [], 0
+    size = SHEETS_A_PAPER if count < _MANY else SHEETS_OF_MANY
+    for layout, sheets in runs:
+        for start in range(0, len(sheets), size):
+            some = sheets[start : start + size]
+            making = _Making(setting, layout, codes, how, (before + start, count))
+            papers.append(making.paper(some))
+        before += len(sheets)
+    content = joined(_rendered(papers, count, tell))
+    if len(papers) > 1:
+        check_codes(content, list(codes.values()))
+    return Sheets(content, count, tuple(layout for layout, _ in runs))
+
+
+def _by_size(tags: Sequence[SetTag]) -> list[list[SetTag]]:
+    groups: dict[tuple[Fraction, Fraction], list[SetTag]] = {}
+    for tag in tags:
+        groups.setdefault((tag.form.width, tag.form.cell_height), []).append(tag)
+    return list(groups.values())
+
+
+def _run(
+    tags: list[SetTag], how: Imposing, *, is_first: bool
+) -> tuple[Layout, list[dict[int, SetTag]]]:
+    """The layout of tags of one size, and each of its sheets as tags by cell."""
+    layout = lay_out(how.sheet, tags[0].form.width, tags[0].form.cell_height)
+    first = how.first if is_first else 0
+    if first >= layout.per_sheet:
+        raise NoSuchCell(
+            f"there is no cell {first + 1} on this sheet", f"it has cells 1 to {layout.per_sheet}"
+        )
+    placed = places(len(tags), layout.per_sheet, first, stack=how.stack)
+    sheets: list[dict[int, SetTag]] = [{} for _ in range(1 + max(sheet for sheet, _ in placed))]
+    for tag, (sheet, cell) in zip(tags, placed, strict=True):
+        sheets[sheet][cell] = tag
+    return layout, sheets
+
+
+class _Making:
+    """Gathers the pictures and the rules of place of one paper while its page is written."""
+
+    def __init__(
+        self,
+        setting: Setting,
+        layout: Layout,
+        codes: Mapping[str, Code],
+        how: Imposing,
+        numbers: tuple[int, int],
+    ) -> None:
+        self._setting, self._layout, self._codes, self._how = setting, layout, codes, how
+        self._before, self._count = numbers
+        self._assets: dict[str, bytes | Code] = {}
+        self._places: dict[str, str] = {}
+
+    def paper(self, sheets: Sequence[Mapping[int, SetTag]]) -> Paper:
+        """The page of some sheets, with everything it asks for."""
+        context = {
+            "language": self._setting.phrases.language,
+            "title": self._how.heading,
+            "black": self._how.black,
+            "sheets": [self._sheet(number, tags) for number, tags in enumerate(sheets)],
+        }
+        templates = self._setting.templates
+        html = render("tags/sheet.html", context, templates)
+        self._assets["sheet.css"] = source("tags/sheet.css", templates)
+        self._assets["places.css"] = self._rules().encode()
+        return Paper(html, self._assets, self._setting.today)
+
+    def _rules(self) -> str:
+        layout, (right, down) = self._layout, self._how.shift
+        size = f"width:{_mm(layout.sheet_width)};height:{_mm(layout.sheet_height)}"
+        rules = [
+            f"@page{{size:{_mm(layout.sheet_width)} {_mm(layout.sheet_height)};margin:0}}",
+            f".sheet,.shifted,.ground{{{size}}}",
+            f".shifted{{left:{_mm(right)};top:{_mm(down)}}}",
+            *(f".{name}{{{rule}}}" for rule, name in self._places.items()),
+        ]
+        return "\n".join(rules)
+
+    def _sheet(self, number: int, tags: Mapping[int, SetTag]) -> dict[str, Any]:
+        name = f"ground-{number}.svg"
+        ground = {cell: (tag.form, tag.words.stripes) for cell, tag in tags.items()}
+        self._assets[name] = ground_svg(self._layout, ground, black=self._how.black).encode()
+        return {
+            "ground": name,
+            "margin": list(self._margin(self._before + number + 1)),
+            "tags": [self._tag(cell, tag) for cell, tag in sorted(tags.items())],
+        }
+
+    def _tag(self, cell: int, tag: SetTag) -> dict[str, Any]:
+        left, top = self._layout.corner(cell)
+        form = tag.form
+        corner = f"left:{_mm(left)};top:{_mm(top)};width:{_mm(form.width)};"
+        told = {
+            "place": self._place(corner + f"height:{_mm(form.cell_height)}"),
+            "blocks": [self._block(block) for block in tag.blocks],
+            "code": "",
+        }
+        if tag.words.has_code:
+            name = f"{tag.words.number}.png"
+            self._assets[name] = self._codes[tag.words.number]
+            side = f"width:{_mm(form.code_side)};height:{_mm(form.code_side)}"
+            place = f"left:{_mm(form.code_left)};top:{_mm(form.code_top)};{side}"
+            told |= {"code": name, "code_place": self._place(place)}
+        return told
+
+    def _block(self, block: Block) -> dict[str, str]:
+        rule = (
+            f"left:{_mm(block.x)};top:{_mm(block.top)};width:{_mm(block.width)};"
+            f"font-size:{_n(block.size)}pt;line-height:{_mm(block.leading)}"
+        )
+        rule += ";text-align:right" if block.is_right else ""
+        return {"role": block.role, "place": self._place(rule), "text": "\n".join(block.lines)}
+
+    def _place(self, rule: str) -> str:
+        return self._places.setdefault(rule, f"p{len(self._places)}")
+
+    def _margin(self, number: int) -> Iterator[dict[str, str]]:
+        """The words in the margin: which sheet this is, and how to print it."""
+        say, layout = self._setting.phrases, self._layout
+        if layout.ruler:
+            x, y = ruler_start(layout)
+            rule = f"font-size:{_n(_SMALL)}pt;line-height:3mm;height:3mm;width:100mm;"
+            if layout.ruler == "upright":
+                rule += f"left:{_mm(x + 3)};top:{_mm(y + 103)};"
+                rule += "transform-origin:0 0;transform:rotate(90deg)"
+            else:
+                rule += f"left:{_mm(x + 103)};top:{_mm(y - 3)}"
+            yield {"text": say.say("tag.ruler"), "place": self._place(rule)}
+        words = _sheet_words(say, self._how.heading, (number, self._count), self._setting.today)
+        room = layout.cell_width - 3
+        fitting = next((w for w in words if width_mm(w, (SANS, 400), _SMALL) <= room), None)
+        if fitting and layout.top >= EDGE:
+            rule = f"font-size:{_n(_SMALL)}pt;line-height:3mm;width:{_mm(room)};"
+            rule += f"left:{_mm(layout.left + Fraction(3, 2))};top:{_mm(layout.top - EDGE + GRIP)}"
+            yield {"text": fitting, "place": self._place(rule)}
+
+
+def _sheet_words(say: Phrases, heading: str, numbers: tuple[int, int], day: date) -> list[str]:
+    """From whole to short: what, which sheet of how many, when."""
+    sheet = say.say("tag.sheet", number=numbers[0], count=numbers[1])
+    return [f"{heading}, {sheet}, {say.day(day)}", f"{heading}, {sheet}", sheet]
+
+
+def render_paper(paper: Paper) -> bytes:
+    """One paper as PDF; also run in other processes."""
+    with _no_tidying():
+        return render_pdf(
+            paper.html, paper.assets, archival=False, identifier=b"", created=paper.day
+        )
+
+
+@contextmanager
+def _no_tidying() -> Iterator[None]:
+    """No search for garbage meanwhile: a few sheets need little room, and looking through their
+    boxes again and again takes an eighth of the time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _rendered(
+    papers: Sequence[Paper], sheets: int, tell: Callable[[int, int], None]
+) -> list[bytes]:
+    """All papers, on all cores when they are many; the bytes are the same either way."""
+    helpers = min((os.cpu_count() or 1), len(papers)) - 1
+    done: list[bytes] = []
+    if sheets < _MANY or helpers < 1:
+        for paper in papers:
+            done.append(render_paper(paper))
+            tell(len(done), len(papers))
+        return done
+    with ProcessPoolExecutor(helpers, mp_context=get_context("spawn")) as pool:
+        # The helpers begin at the end, this process at the front.
+        waiting = [pool.submit(render_paper, paper) for paper in reversed(papers)][::-1]
+        for paper, future in zip(papers, waiting, strict=True):
+            done.append(_done(paper, future))
+            tell(len(done), len(papers))
+    return done
+
+
+def _done(paper: Paper, future: Future[bytes]) -> bytes:
+    """What nobody has begun is done here; so is what another process could not do."""
+    if future.cancel():
+        return render_paper(paper)
+    try:
+        return future.result()
+    except (BrokenProcessPool, Slip):
+        return render_paper(paper)
+
+
+def _n(value: Fraction) -> str:
+    return f"{float(value):.4f}".rstrip("0").rstrip(".")
+
+
+def _mm(value: Fraction) -> str:
+    return f"{_n(value)}mm"

@@ -1,0 +1,270 @@
+"""Papers: HTML and its assets in, the bytes of a PDF out. The only door to WeasyPrint.
+
+The renderer may open the assets handed to it and the studio's fonts, by name, and nothing else:
+no file, no address. Whatever it grumbles about stops the paper, as does a character or a font that
+is not ours. An asset that is a `Code` must be found on the finished paper and read right.
+
+Archival papers are PDF/A-3a (ISO 19005-3) and PDF/UA-1 (ISO 14289-1) at once. Bytes depend on the
+content alone: one fixed base address, fixed dates and identifier, and no system font.
+"""
+
+from __future__ import annotations
+
+import atexit
+import hashlib
+import logging
+import mimetypes
+import warnings
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from functools import lru_cache
+from typing import Any
+from urllib.parse import unquote
+
+from provenance.press.codes.qr import Code
+from provenance.press.letters import fonts
+from provenance.press.pdf.codes import check_codes
+from provenance.problems import Slip
+
+BASE = "https://build.invalid/"
+_FONT_FOLDER = "studio-fonts"
+_UA = "http://www.aiim.org/pdfua/ns/id/"
+_PDFA = "http://www.aiim.org/pdfa/ns/"
+# PDF/A wants a description of every XMP property it does not define itself (ISO 19005-1, 6.7.8).
+_UA_CLAIM = f"""
+<rdf:Description rdf:about="" xmlns:pdfuaid="{_UA}"><pdfuaid:part>1</pdfuaid:part>
+</rdf:Description><rdf:Description rdf:about="" xmlns:pdfaExtension="{_PDFA}extension/"
+ xmlns:pdfaSchema="{_PDFA}schema#" xmlns:pdfaProperty="{_PDFA}property#">
+<pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType="Resource">
+<pdfaSchema:schema>PDF/UA identification</pdfaSchema:schema>
+<pdfaSchema:namespaceURI>{_UA}</pdfaSchema:namespaceURI>
+<pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
+<pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource">
+<pdfaProperty:name>part</pdfaProperty:name>
+<pdfaProperty:valueType>Integer</pdfaProperty:valueType>
+<pdfaProperty:category>internal</pdfaProperty:category>
+<pdfaProperty:description>Part of ISO 14289</pdfaProperty:description>
+</rdf:li></rdf:Seq></pdfaSchema:property></rdf:li></rdf:Bag></pdfaExtension:schemas>
+</rdf:Description></rdf:RDF>""".encode()
+
+
+class PaperError(Slip):
+    """A paper that cannot be let out, and why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Attached:
+    """A file that travels inside a paper; its kind is told from the ending of its name."""
+
+    name: str
+    content: bytes
+    description: str = ""
+    relationship: str = "Data"
+
+
+def render_pdf(
+    html: str,
+    assets: Mapping[str, bytes | Code],
+    *,
+    archival: bool,
+    identifier: bytes,
+    created: date,
+    attachments: Sequence[Attached] = (),
+) -> bytes:
+    """The PDF of an HTML page whose pictures and styles are `assets`, asked for by name.
+
+    Archival papers are for people to keep and to read aloud. The others are for the printer: no
+    tags and no identifier, which together cost a sheet of hang-tags a third of its time.
+    `identifier` should be new whenever the content is (a digest of it); `created` is the date
+    printed into the file. PaperError says what is wrong with the page.
+    """
+    with _no_grumbling():
+        document = _laid_out(html, assets)
+        moment = _moment(created)
+        document.metadata.created = document.metadata.modified = moment.isoformat() + "Z"
+        content: bytes = document.write_pdf(
+            pdf_variant="pdf/a-3a" if archival else None,
+            pdf_identifier=_identifier(identifier) if archival else None,
+            attachments=[_attachment(file, moment) for file in attachments],
+            finisher=_finish,
+        )
+    _check_fonts(document)
+    codes = [asset for asset in assets.values() if isinstance(asset, Code)]
+    try:
+        check_codes(content, codes)
+    except Slip as slip:
+        raise PaperError(slip.what, slip.remedy) from slip
+    return content
+
+
+def count_pages(html: str, assets: Mapping[str, bytes | Code]) -> int:
+    """How many pages the HTML takes, without making a PDF of it; PaperError as above."""
+    with _no_grumbling():
+        return len(_laid_out(html, assets).pages)
+
+
+def _laid_out(html: str, assets: Mapping[str, bytes | Code]) -> Any:
+    from weasyprint import HTML  # type: ignore[import-untyped]
+
+    fetcher = _fetcher(assets)
+    page = HTML(string=fonts.printable(html), base_url=BASE, url_fetcher=fetcher)
+    _check_page(page.etree_element)
+    font_config, styles = _letters()
+    return page.render(font_config=font_config, stylesheets=[styles])
+
+
+def _check_page(root: Any) -> None:
+    """Language, title, alternatives (PDF/UA-1, 7.1 to 7.3), characters; links to a site dropped."""
+    title = root.find("head/title")
+    if not root.get("lang") or title is None or not (title.text or "").strip():
+        raise PaperError("a paper needs a language and a title", "set <html lang> and <title>")
+    for image in root.iter("img"):
+        if "alt" not in image.attrib:
+            raise PaperError(
+                f"the picture {image.get('src')} has no words for those who cannot see it"
+            )
+    for link in root.iter("a"):
+        if not link.get("href", "").startswith(("https://", "http://", "mailto:", "#")):
+            link.attrib.pop("href", None)  # leads somewhere on a site, which paper is not
+    spoken = (text for part in root.iter() if _is_printed(part) for text in (part.text, part.tail))
+    missing = fonts.missing_characters("".join(text or "" for text in spoken))
+    if missing:
+        raise PaperError(
+            f"these characters cannot be printed: {_listed(missing)}", "write them in another way"
+        )
+
+
+def _is_printed(part: Any) -> bool:
+    return isinstance(part.tag, str) and part.tag not in ("style", "script", "title")
+
+
+def _listed(signs: set[str]) -> str:
+    return ", ".join(f"{sign} (U+{ord(sign):04X})" for sign in sorted(signs))
+
+
+@lru_cache(maxsize=1)
+def _letters() -> tuple[Any, Any]:
+    """Font configuration and font rules, made once: making them anew costs more than a page."""
+    from weasyprint import CSS
+    from weasyprint.text.fonts import FontConfiguration  # type: ignore[import-untyped]
+
+    atexit.register(_letters.cache_clear)
+    config = FontConfiguration()
+    faces = {f"{_FONT_FOLDER}/{face.name}.ttf": fonts.face_file(face) for face in fonts.FACES}
+    styles = CSS(
+        string=fonts.paper_css(_FONT_FOLDER),
+        base_url=BASE,
+        font_config=config,
+        url_fetcher=_fetcher(faces),
+    )
+    return config, styles
+
+
+def _fetcher(assets: Mapping[str, bytes | Code]) -> Any:
+    from weasyprint.urls import (  # type: ignore[import-untyped]
+        URLFetcher,
+        URLFetcherResponse,
+    )
+
+    class Jailed(URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            name = unquote(url.removeprefix(BASE))
+            asset = assets.get(name) if url.startswith(BASE) else None
+            if asset is None:
+                shown = name if len(name) < 80 else name[:77] + "..."
+                raise _fatal()(
+                    f"the page asks for '{shown}', which is not one of its own files",
+                    "pictures and styles come from the build alone",
+                )
+            content = asset.png if isinstance(asset, Code) else asset
+            kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
+            return URLFetcherResponse(url, body=content, headers={"Content-Type": kind})
+
+    return Jailed()
+
+
+def _fatal() -> type[BaseException]:
+    from weasyprint.urls import FatalURLFetchingError
+
+    return FatalURLFetchingError  # type: ignore[no-any-return]
+
+
+class _Grumbles(logging.Handler):
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.lines: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.lines.append(record.getMessage())
+
+
+@contextmanager
+def _no_grumbling() -> Iterator[None]:
+    """A log line of WeasyPrint is how it says that something is missing from the paper."""
+    grumbles, logger = _Grumbles(), logging.getLogger("weasyprint")
+    logger.addHandler(grumbles)
+    try:
+        with warnings.catch_warnings():
+            # WeasyPrint leaves its colour profile to be closed by the collector.
+            warnings.simplefilter("ignore", ResourceWarning)
+            yield
+    except _fatal() as error:
+        raise PaperError(*error.args) from None
+    finally:
+        logger.removeHandler(grumbles)
+    if grumbles.lines:
+        raise PaperError(f"the paper cannot be printed as it should be: {grumbles.lines[0]}")
+
+
+def _check_fonts(document: Any) -> None:
+    for font in document.fonts.values():
+        if font.family not in (fonts.SANS, fonts.SERIF):
+            signs = {sign for text in font.to_unicode.values() for sign in text}
+            raise PaperError(
+                f"the letters {_listed(signs)} would be printed in {font.family}",
+                f'name only "{fonts.SANS}" and "{fonts.SERIF}" in the stylesheet, always both',
+            )
+
+
+def _attachment(file: Attached, moment: datetime) -> Any:
+    from weasyprint import Attachment
+
+    return Attachment(
+        string=file.content,
+        base_url=BASE,
+        name=file.name,
+        description=file.description or None,
+        created=moment,
+        modified=moment,
+        relationship=file.relationship,
+    )
+
+
+def _identifier(given: bytes) -> bytes:
+    return hashlib.sha256(given).hexdigest()[:32].encode()
+
+
+def _moment(created: date) -> datetime:
+    """Universal time without a zone, to the second; a date alone is its midnight."""
+    if not isinstance(created, datetime):
+        return datetime(created.year, created.month, created.day)
+    if created.tzinfo:
+        created = created.astimezone(UTC).replace(tzinfo=None)
+    return created.replace(microsecond=0)
+
+
+def _finish(_document: Any, pdf: Any) -> None:
+    """What PDF/A and PDF/UA want and WeasyPrint leaves to its caller."""
+    for thing in pdf.objects:
+        about = getattr(thing, "extra", {})
+        if about.get("Subtype") == "/Image":
+            about["Interpolate"] = "false"
+    if "AF" in pdf.catalog:
+        once = dict.fromkeys(pdf.catalog["AF"])
+        pdf.catalog["AF"].clear()
+        pdf.catalog["AF"].extend(once)
+    if "Metadata" in pdf.catalog:
+        stream = pdf.objects[int(pdf.catalog["Metadata"].split()[0])].stream
+        stream[0] = stream[0].replace(b"</rdf:RDF>", _UA_CLAIM)

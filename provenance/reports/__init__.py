@@ -1,0 +1,1 @@
+"""Reports for the maker: cost, stock, quotation, match, trace; and papers for the binder."""

@@ -1,0 +1,92 @@
+"""The dye book on paper, for the maker: every colour in order of hue, its recipe, its neighbours.
+
+In: the setting. Out: an archival PDF: swatch, name of the colour, baths with shares of the dry
+weight of fibre, the three lots that look nearest (CIEDE2000), then the cautions for all that was
+used, each with its source, and those that go with every dye day. For the maker alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from provenance.figures.colour.match import nearest
+from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.shades import hue_order
+from provenance.figures.dyes.dosing import hazards
+from provenance.figures.dyes.recipes import PotOf, Recipe, recipes
+from provenance.figures.working import plain
+from provenance.papers.sheets.frame import Page, Sheet, sheet_pdf
+from provenance.public.setting import Setting, spoken
+from provenance.records.baths import Dyeing
+from provenance.reference.mordants import general_cautions
+
+_NEAREST = 3
+
+
+def dye_book(setting: Setting) -> Sheet:
+    """`dye-book.pdf`; lots whose colour is not known yet are not in it."""
+    found = sorted(recipes(setting.book, setting.swatches), key=lambda each: hue_order(each.colour))
+    page = Page(
+        "dye_book",
+        setting.phrases.say("sheet.dye_book"),
+        {
+            "lots": [_lot(setting, each, found) for each in found],
+            "cautions": hazards(used_in(setting)),
+            "general": general_cautions(),
+        },
+        keep=True,
+    )
+    return Sheet("dye-book.pdf", sheet_pdf(setting, page), page.title)
+
+
+def used_in(setting: Setting) -> tuple[str, ...]:
+    """Everything that was in a pot, dyestuffs by species where that is noted, each once."""
+    book = setting.book
+    steps: list[Dyeing] = [step for bath in book.baths.values() for step in bath.steps]
+    steps += [yarn for piece in book.pieces.values() for yarn in piece.yarns]
+    names: dict[str, None] = {}
+    for step in steps:
+        for name in (*step.mordants, *step.dyes, *step.after):
+            lot = book.dyestuffs.get(str(name))
+            names[str(lot.species) if lot and lot.species else str(name)] = None
+    return tuple(names)
+
+
+def _lot(setting: Setting, recipe: Recipe, others: Sequence[Recipe]) -> dict[str, object]:
+    rest = [(each.lot, each.colour) for each in others if each.lot != recipe.lot]
+    near = nearest(recipe.colour, rest)[:_NEAREST]
+    name, _ = colour_name(recipe.colour)
+    return {
+        "lot": spoken(recipe.lot),
+        "colour": recipe.colour,
+        "name": name,
+        "yarn": spoken(recipe.yarn).lower(),
+        "pots": [_pot(setting, pot) for pot in recipe.pots],
+        "near": [
+            {"lot": spoken(each.name), "colour": each.hex, "far": f"{each.delta_e:.1f}"}
+            for each in near
+        ],
+    }
+
+
+def _pot(setting: Setting, pot: PotOf) -> dict[str, object]:
+    """A bath: its date and name, and its steps in words with shares of the dry fibre."""
+    bath = setting.book.baths.get(pot.bath)
+    return {
+        "name": spoken(pot.bath),
+        "day": setting.phrases.day(bath.date) if bath and bath.date else "",
+        "exhaust": setting.phrases.say("sheet.exhaust_of", bath=pot.exhaust_of)
+        if pot.exhaust_of
+        else "",
+        "steps": [_step(pot, turn, how) for turn, how in enumerate(pot.steps)],
+        "notes": " ".join(str(bath.notes).split()) if bath and bath.notes else "",
+    }
+
+
+def _step(pot: PotOf, turn: int, how: str) -> str:
+    """Madder 40 %, chalk 2 %: 82 C for 1 h."""
+    doses = ", ".join(
+        f"{dose.what} {plain(dose.grams, 2)} %" for dose in pot.doses if dose.step == turn
+    )
+    how = how.replace(" C", " °C").replace(" F", " °F")
+    return ": ".join(part for part in (doses[:1].upper() + doses[1:], how) if part)

@@ -1,0 +1,538 @@
+"""The certificate judged by readers that had no part in making it: pikepdf, PDFium, zxing-cpp.
+
+Structure: ISO 19005-3 (PDF/A-3) and ISO 14289-1 (PDF/UA-1), the points a program can see.
+Object ID: the categories of ICOM (archives.icom.museum/object-id/heritage/object.html).
+"""
+
+import io
+import re
+import shutil
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pikepdf
+import pypdfium2
+import pytest
+import zxingcpp
+from PIL import Image
+
+from provenance.figures.flow.gather import studio_flow
+from provenance.papers.certificates.certificate import (
+    Issue,
+    certificate_of,
+    certificates_due,
+    digest_of,
+    issue_of,
+    paper_name,
+    printed_entry,
+)
+from provenance.papers.certificates.page import (
+    Seal,
+    Sheet,
+    certificate_pdf,
+    sheet_for,
+)
+from provenance.press.letters import fonts
+from provenance.press.pdf.render import Attached
+from provenance.public.setting import setting_for
+from provenance.records.book import read_book
+from provenance.records.printed import printed_line
+
+DEMO = Path(__file__).parents[2] / "pieces"
+TODAY = date(2026, 11, 25)
+MM = 72 / 25.4
+# The eleven categories as ICOM names them, then the two of its additions that we print.
+ICOM = (
+    "Photographs", "Type of object", "Measurements", "Materials and techniques",
+    "Inscriptions and markings", "Date or period", "Maker", "Subject", "Title",
+    "Distinguishing features", "Description", "Inventory number", "Date documented",
+)  # fmt: skip
+
+
+def photo(path, size=(1600, 2000)):
+    path.parent.mkdir(parents=True, exist_ok=True)
+    Image.linear_gradient("L").resize(size).convert("RGB").save(path, "JPEG")
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory):
+    """The demo studio, with stand-in photos where there are none."""
+    folder = tmp_path_factory.mktemp("demo") / "pieces"
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("papers", "printed.yaml"))
+    book, problems = read_book(folder)
+    assert not [each for each in problems if not each.is_remark]
+    for piece in book.pieces.values():
+        for each in piece.photos:
+            if not (folder / "photos" / each.file).exists():
+                photo(folder / "photos" / each.file)
+    return setting_of(folder)
+
+
+def setting_of(folder, today=TODAY):
+    book, _ = read_book(folder)
+    return setting_for(book, studio_flow(book), today, {})
+
+
+A4 = Sheet()
+
+
+def paper(setting, number, sheet=A4, seal=None):
+    certificate = certificate_of(setting, setting.book.pieces[number])
+    issue = issue_of(setting, certificate)
+    return certificate_pdf(setting, certificate, issue, sheet, seal)
+
+
+def made_numbers(setting):
+    return [number for number, piece in setting.book.pieces.items() if piece.can_be_costed]
+
+
+def words_of(content):
+    document = pypdfium2.PdfDocument(content)
+    return " ".join(" ".join(page.get_textpage().get_text_range() for page in document).split())
+
+
+def page_count(content):
+    return len(pypdfium2.PdfDocument(content))
+
+
+@pytest.fixture(scope="session")
+def papers(demo):
+    return {number: paper(demo, number) for number in made_numbers(demo)}
+
+
+@pytest.fixture(scope="session")
+def saltmarsh(papers):
+    return papers["2026-014"]
+
+
+# Every piece of the demo studio
+
+
+def test_each_piece_of_the_demo_takes_one_page(papers):
+    assert len(papers) >= 14
+    assert {number for number, content in papers.items() if page_count(content) != 1} == set()
+
+
+def test_every_object_id_heading_stands_there_with_words_or_not_recorded(papers):
+    for number, content in papers.items():
+        said = words_of(content).partition("Object ID")[2]
+        for heading in ICOM:
+            after = said.partition(f"{heading} ")[2]
+            assert after and not after.startswith(ICOM), (number, heading)
+    assert "Subject not recorded" in words_of(papers["2026-014"])
+
+
+def test_the_facts_of_a_piece_are_told_in_words(saltmarsh):
+    said = words_of(saltmarsh)
+    for phrase in (
+        "Brackenfold, Eskrigg Dale", "Certificate, first issue, 25 November 2026",
+        "2026-014 Saltmarsh Hanging, 2026. One of a kind.", "Maker Isla Wren",
+        "H 124 × W 86 cm (48 7/8 × 33 7/8 in)", "796 g", "weft-faced plain weave",
+        "wren mark, lower right".capitalize(), "Indigo (Indigofera tinctoria)",
+        "weld (Reseda luteola)", "madder (Rubia tinctorum)", "Alum 47 g",
+        "of Gotland fleece, Low Eskrigg Farm, shorn 18 June 2025", "Weaving 61 h",
+        "blue wool 3 to 4", "vacuum lightly", "Isla Wren, Eskrigg Dale, 2026.",
+        "Earliest owner first. Semicolon: passed on directly; full stop: not known to be direct.",
+        "and signed it with a small wren.", "Eskrigg Dale, 25 November 2026",
+        "Facts as recorded by the maker. No warranty of colour.",
+        "brackenfold.example/2026-014/",
+    ):  # fmt: skip
+        assert phrase in said, phrase
+
+
+def test_hours_are_left_out_where_the_maker_wishes(demo):
+    piece = demo.book.pieces["2026-014"].model_copy(update={"hours_on_certificate": False})
+    certificate = certificate_of(demo, piece)
+    assert "By hand" not in [row.label for row in certificate.making]
+    assert certificate.tree.piece.mass == "796 g"
+
+
+def test_every_code_leads_to_its_piece(papers):
+    for number, content in papers.items():
+        page = pypdfium2.PdfDocument(content)[0]
+        codes = zxingcpp.read_barcodes(page.render(scale=300 / 72).to_pil())
+        assert [code.text for code in codes] == [f"HTTPS://BRACKENFOLD.EXAMPLE/{number}/"]
+
+
+def test_a_module_of_the_code_is_between_0_6_and_0_7_mm(saltmarsh):
+    page = pypdfium2.PdfDocument(saltmarsh)[0]
+    boxes = [each.get_bounds() for each in images(page)]
+    widths = [(right - left) / MM for left, _, right, _ in boxes]
+    assert min(widths) / (25 + 8) == pytest.approx(0.65, abs=0.01)
+
+
+# PDF/A-3a and PDF/UA-1
+
+
+@pytest.fixture
+def parts(saltmarsh):
+    """Every dictionary of the file."""
+    with pikepdf.open(io.BytesIO(saltmarsh)) as pdf:
+        yield [each for each in pdf.objects if isinstance(each, pikepdf.Dictionary)]
+
+
+def test_claims_and_structure(saltmarsh):
+    pdf = pikepdf.open(io.BytesIO(saltmarsh))
+    with pdf.open_metadata() as meta:
+        assert meta.pdfa_status == "3A"
+        assert meta["{http://www.aiim.org/pdfua/ns/id/}part"] == "1"
+    assert str(pdf.Root.OutputIntents[0].S) == "/GTS_PDFA1"
+    assert "/ID" in pdf.trailer and not pdf.is_encrypted
+    assert bool(pdf.Root.MarkInfo.Marked) and bool(pdf.Root.ViewerPreferences.DisplayDocTitle)
+    assert str(pdf.Root.Lang) == "en-GB"
+    assert str(pdf.docinfo["/Title"]) == "Certificate 2026-014 Saltmarsh"
+    assert str(pdf.docinfo["/CreationDate"]).startswith("D:20261125")
+    for thing in pdf.objects:
+        if isinstance(thing, (pikepdf.Dictionary, pikepdf.Stream)):
+            assert not {"/JS", "/JavaScript", "/Launch", "/AA"} & set(thing.keys())
+
+
+def test_fonts_are_embedded_and_ours(parts):
+    described = [each for each in parts if each.get("/Type") == "/FontDescriptor"]
+    assert len(described) >= 3
+    for each in described:
+        assert {"/FontFile2", "/FontFile3"} & set(each.keys())
+        family = str(each.FontName).partition("+")[2].replace("-", " ")
+        assert family.startswith((fonts.SANS, fonts.SERIF, "Source Sans Pro", "Source Serif Pro"))
+
+
+def test_pictures_are_not_smoothed_and_all_are_told(saltmarsh, parts):
+    pdf = pikepdf.open(io.BytesIO(saltmarsh))
+    pictures = [
+        each
+        for each in pdf.objects
+        if isinstance(each, pikepdf.Stream) and each.get("/Subtype") == "/Image"
+    ]
+    assert pictures and all(each.get("/Interpolate") is False for each in pictures)
+    figures = [each for each in parts if each.get("/S") == "/Figure"]
+    told = [str(each.Alt) for each in figures]
+    assert len(told) == 3
+    assert told[0].startswith("Tall hanging of curved bands")
+    assert told[1].startswith("Gotland fleece") and "Madder (Rust, 130 g)" in told[1]
+    assert told[2].startswith("Code that leads to the page of 2026-014")
+
+
+def test_facts_are_a_table_with_headings(parts):
+    tags = [str(each.get("/S")) for each in parts if "/S" in each]
+    assert {"/Table", "/TH", "/TD", "/H1", "/H2", "/P", "/L"} <= set(tags)
+    assert tags.count("/H1") == 1
+
+
+def test_a_seal_travels_inside_and_its_key_is_printed(demo, saltmarsh):
+    seal = Seal("Key 7K3F Q9M2.", Attached("certificate.json", b"{}", "The statement"))
+    sealed = paper(demo, "2026-014", seal=seal)
+    pdf = pikepdf.open(io.BytesIO(sealed))
+    assert pdf.attachments["certificate.json"].get_file().read_bytes() == b"{}"
+    assert "Key 7K3F Q9M2." in words_of(sealed)
+    assert not pikepdf.open(io.BytesIO(saltmarsh)).attachments
+    assert "Key" not in words_of(saltmarsh) and "seal" not in words_of(saltmarsh)
+    assert page_count(sealed) == 1
+
+
+# Where things stand: nothing over anything else, nothing outside the page
+
+
+def images(page):
+    kinds = pypdfium2.raw.FPDF_PAGEOBJ_IMAGE
+    return list(page.get_objects(filter=[kinds], max_depth=4))
+
+
+def boxes_of(page):
+    text = page.get_textpage()
+    text.get_text_range()
+    return [text.get_rect(at) for at in range(text.count_rects())]
+
+
+def overlap(one, other, by=0.7):
+    """Whether two boxes (left, bottom, right, top) share more than a hair, in points."""
+    wide = min(one[2], other[2]) - max(one[0], other[0])
+    high = min(one[3], other[3]) - max(one[1], other[1])
+    return wide > by and high > by
+
+
+def check_places(content):
+    for page in pypdfium2.PdfDocument(content):
+        width, height = page.get_size()
+        words, pictures = boxes_of(page), [each.get_bounds() for each in images(page)]
+        for left, bottom, right, top in [*words, *pictures]:
+            assert left >= 14 * MM and right <= width - 14 * MM, (left / MM, right / MM)
+            assert bottom >= 7 * MM and top <= height - 7 * MM, (bottom / MM, top / MM)
+        for at, one in enumerate(words):
+            assert not [other for other in words[at + 1 :] if overlap(one, other)]
+            assert not [other for other in pictures if overlap(one, other)]
+
+
+def test_nothing_overlaps_in_the_demo(papers):
+    for content in papers.values():
+        check_places(content)
+
+
+def test_the_check_of_places_can_fail(demo, monkeypatch):
+    from provenance.papers.certificates import page as certificate_page
+
+    plain = certificate_page.source
+    squashed = b"\n.making { position: relative; top: -30mm }"
+    monkeypatch.setattr(certificate_page, "source", lambda name, own: plain(name, own) + squashed)
+    with pytest.raises(AssertionError):
+        check_places(paper(demo, "2026-014"))
+
+
+DYES = ("madder", "weld", "indigo", "cochineal", "walnut", "chamomile", "onion skins", "logwood")
+MANY_DYES = "".join(f"{name}: {{weight: 9 kg}}\n" for name in DYES)
+
+
+def yarns(count, dyes=2):
+    """`count` yarns, each spun in place from a fleece of its own and dyed `dyes` times over."""
+    lines = []
+    for at in range(count):
+        chosen = ", ".join(f"{DYES[(at + step) % len(DYES)]}: 20 %" for step in range(dyes))
+        lines.append(
+            f"  - {{use: weft, fleece: fleece-{at}, weight: {40 + at} g,"
+            f" colour: '#{at * 2:02x}7a38', mordants: {{alum: 12 %}}, dyes: {{{chosen}}}}}\n"
+        )
+    return "".join(lines)
+
+
+def fleeces(count, breed="Bluefaced Leicester crossed with Wensleydale"):
+    return "".join(
+        f"fleece-{at}: {{fibre: wool, breed: {breed}, from: Farm {at} of the upper dale,"
+        f" shorn: 2025-06-18, weight: 9 kg, scoured: 55 %}}\n"
+        for at in range(count)
+    )
+
+
+SITE = "studio: Brackenfold\nmaker: Isla Wren\nplace: Eskrigg Dale\nmark: a small wren\n"
+WITH_SITE = SITE + "site: https://brackenfold.example\n"
+
+
+def piece(title="Saltmarsh", count=2, dyes=1, more=""):
+    return (
+        f"number: 2026-014\ntitle: {title!r}\nkind: hanging\nstructure: weft-faced plain weave\n"
+        f"finished: 2026-09-14\nsize: 124 x 86 x 4 cm\nweight: 590 g\nsigned: wren mark\n"
+        f"yarns:\n{yarns(count, dyes)}hours: {{weaving: 61, design: 6}}\nprice: 1450\n{more}"
+    )
+
+
+PHOTO = "photos: [{file: front.jpg, view: whole, alt: A tall hanging}]\n"
+SIXTY = "The long way round by the marsh road when the fold is under it"
+EXTREMES = {
+    "twelve yarns": ({}, piece(count=12, more=PHOTO), 2),
+    "forty yarns": ({}, piece(count=40, more=PHOTO), 3),
+    "ninety yarns": ({}, piece(count=90, more=PHOTO), 0),
+    "sixty letters": ({}, piece(SIXTY, more=PHOTO), 1),
+    "three hundred letters": ({}, piece((SIXTY + " ") * 5, more=PHOTO), 0),
+    "one endless word": ({}, piece("Salt" * 60, more=PHOTO), 0),
+    "eight dyes on every yarn": ({}, piece(count=6, dyes=8, more=PHOTO), 0),
+    "no photo": ({}, piece(), 1),
+    "no site": ({"studio/studio.yaml": SITE}, piece(more=PHOTO), 1),
+    "no photo, no site, one yarn": ({"studio/studio.yaml": SITE}, piece(count=1), 1),
+    "long care": ({}, piece(more=PHOTO + "care: " + "Keep it from sun and moth. " * 120), 2),
+    "long statement": (
+        {"studio/studio.yaml": WITH_SITE + "statement: " + "I made it by hand. " * 200 + "\n"},
+        piece(more=PHOTO),
+        0,
+    ),
+    "long names": (
+        {
+            "studio/studio.yaml": f"studio: {'Bracken' * 20}\nmaker: {'Isla ' * 40}\n"
+            f"place: {'Eskrigg Dale ' * 30}\nsite: https://brackenfold.example\n"
+        },
+        piece(more=PHOTO),
+        0,
+    ),
+    "other letters": ({}, piece("Łąka, Śnieg, Übergang, Ωμέγα, ā ē ī", more=PHOTO), 1),
+    "many subjects": (
+        {},
+        piece(
+            more=f"{PHOTO}subject: {'the marsh ' * 60}\ndistinguishing: {'a mended end ' * 60}\n"
+        ),
+        0,
+    ),
+    "a long number": ({}, piece(more=PHOTO).replace("2026-014", "20260914-0000-1111-2"), 1),
+}
+
+
+def squeeze(text):
+    """Without spaces and hyphens, which the ends of lines take or leave."""
+    return re.sub(r"[\s\x02\ufffe-]", "", text)
+
+
+@pytest.mark.parametrize("sheet", [Sheet("A4"), Sheet("Letter", is_black=True)])
+@pytest.mark.parametrize("name", EXTREMES)
+def test_nothing_overlaps_or_is_cut_off(name, sheet, write_studio):
+    files, record, pages = EXTREMES[name]
+    folder = write_studio(
+        {
+            "studio/studio.yaml": WITH_SITE,
+            "studio/dyestuffs.yaml": MANY_DYES,
+            "studio/mordants.yaml": "alum: {weight: 9 kg}\n",
+            "studio/fleece.yaml": fleeces(90),
+            "2026-014.yaml": record,
+            **files,
+        }
+    )
+    photo(folder / "photos" / "front.jpg", (900, 2400) if "site" in name else (2400, 1500))
+    setting = setting_of(folder)
+    (number,) = setting.book.pieces
+    content = paper(setting, number, sheet)
+    check_places(content)
+    if sheet.name == "A4" and pages:
+        assert page_count(content) == pages
+    said, certificate = words_of(content), certificate_of(setting, setting.book.pieces[number])
+    squeezed = squeeze(re.sub(rf"{number} \d+ / \d+", "", said))  # page numbers come in between
+    # A sentence that runs over two pages has a page's foot and head in its middle.
+    unit = ". " if page_count(content) <= 2 else " "
+    told = f"{certificate.care} {certificate.statement}".split(unit)
+    for text in (certificate.title, certificate.maker, *told):
+        assert squeeze(text) in squeezed
+    for row in (*certificate.facts, *certificate.making):
+        assert all(squeeze(line) in squeezed for line in row.lines)
+    codes = [
+        code.text
+        for page in pypdfium2.PdfDocument(content)
+        for code in zxingcpp.read_barcodes(page.render(scale=300 / 72).to_pil())
+    ]
+    assert codes == ([certificate.address] if setting.book.studio.site else [])
+
+
+def test_what_goes_overleaf_is_named_on_the_first_page(write_studio):
+    record = piece(more=PHOTO + "care: " + "Keep it from sun and moth. " * 120)
+    folder = write_studio(
+        {
+            "studio/studio.yaml": WITH_SITE,
+            "studio/dyestuffs.yaml": MANY_DYES,
+            "studio/mordants.yaml": "alum: {weight: 9 kg}\n",
+            "studio/fleece.yaml": fleeces(2),
+            "2026-014.yaml": record,
+        }
+    )
+    photo(folder / "photos" / "front.jpg")
+    first, second = pypdfium2.PdfDocument(paper(setting_of(folder), "2026-014"))
+    on_first = first.get_textpage().get_text_range()
+    on_second = second.get_textpage().get_text_range()
+    assert "Overleaf: Light, Care, Object ID." in on_first
+    assert "Signature" in on_first and "Inventory number" not in on_first
+    assert "Inventory number" in on_second and "Keep it from sun" in on_second
+    assert "2026-014 2 / 2" in " ".join(on_second.split())
+
+
+def test_letters_are_never_smaller_than_6_5_points(papers):
+    for content in papers.values():
+        page = pypdfium2.PdfDocument(content)[0]
+        text = page.get_textpage()
+        for at in range(text.count_chars()):
+            size = pypdfium2.raw.FPDFText_GetFontSize(text, at)
+            matrix = pypdfium2.raw.FS_MATRIX()
+            pypdfium2.raw.FPDFText_GetMatrix(text, at, matrix)
+            assert size * abs(matrix.d) >= 6.5 or not text.get_text_range(at, 1).strip()
+
+
+# Black ink
+
+
+def test_in_black_only_no_colour_is_left(demo):
+    content = paper(demo, "2026-014", Sheet(is_black=True))
+    shown = pypdfium2.PdfDocument(content)[0].render(scale=1).to_pil().convert("RGB")
+    for red, green, blue in {colour for _, colour in shown.getcolors(1_000_000)}:
+        assert max(red, green, blue) - min(red, green, blue) <= 2, (red, green, blue)
+    strip = shown.crop((2, 2, 26, shown.height - 2)).convert("L")
+    assert {strip.getpixel((x, y)) < 128 for x in range(24) for y in range(0, 800)} == {True, False}
+
+
+def test_the_selvedge_runs_from_edge_to_edge(saltmarsh):
+    shown = pypdfium2.PdfDocument(saltmarsh)[0].render(scale=2).to_pil().convert("RGB")
+    white = (255, 255, 255)
+    for y in (0, shown.height // 2, shown.height - 1):
+        assert shown.getpixel((0, y)) != white
+        assert shown.getpixel((int(9.5 * MM * 2), y)) != white
+        assert shown.getpixel((int(10.6 * MM * 2), y)) == white
+
+
+# Sheet, issue, what is due
+
+
+def test_the_sheet_is_the_studios_own_or_the_one_asked_for(demo):
+    assert sheet_for(demo) == Sheet("A4")
+    assert sheet_for(demo, "letter", black=True) == Sheet("Letter", is_black=True)
+    page = pypdfium2.PdfDocument(paper(demo, "2026-014", Sheet("Letter")))[0]
+    assert [side / 72 for side in page.get_size()] == pytest.approx([8.5, 11])
+
+
+def test_an_issue_stays_until_what_it_says_changes(demo):
+    certificate = certificate_of(demo, demo.book.pieces["2026-014"])
+    first = issue_of(demo, certificate)
+    assert (first.number, first.on, first.is_new) == (1, TODAY, True)
+    later = replace(demo, today=date(2027, 3, 1))
+    assert digest_of(certificate_of(later, later.book.pieces["2026-014"])) == first.digest
+    changed = replace(certificate, title="Salt marsh")
+    assert digest_of(changed) != first.digest
+
+
+def test_lines_of_printed_yaml_count_the_issues(write_studio):
+    files = {"studio/fleece.yaml": fleeces(2), "2026-014.yaml": piece()}
+    folder = write_studio(files)
+    setting = setting_of(folder, date(2026, 9, 14))
+    certificate = certificate_of(setting, setting.book.pieces["2026-014"])
+    entry = printed_line(printed_entry(certificate, issue_of(setting, certificate)))
+    kept = folder / "studio" / "printed.yaml"
+    kept.write_text(entry)
+
+    setting = setting_of(folder)
+    same = issue_of(setting, certificate)
+    assert same == Issue(1, date(2026, 9, 14), digest_of(certificate), is_new=False)
+    changed = replace(certificate, title="Salt marsh")
+    assert issue_of(setting, changed) == Issue(2, TODAY, digest_of(changed), is_new=True)
+    assert "issue 2, 25 November 2026" in words_of(
+        certificate_pdf(setting, changed, issue_of(setting, changed), Sheet())
+    )
+
+
+def test_certificates_are_due_for_pieces_sold_or_shown(demo, tmp_path):
+    folder = tmp_path / "pieces"
+    shutil.copytree(demo.book.folder, folder)
+    due = certificates_due(setting_of(folder))
+    assert {"2026-014", "2025-019"} <= set(due)  # at a gallery; sold
+    assert not {"2026-015", "2026-017"} & set(due)  # not for sale, here; on the loom
+
+    setting = setting_of(folder)
+    certificate = certificate_of(setting, setting.book.pieces["2026-014"])
+    entry = printed_line(printed_entry(certificate, issue_of(setting, certificate)))
+    (folder / "studio" / "printed.yaml").write_text(entry)
+    assert "2026-014" in certificates_due(setting_of(folder))  # noted, but the file is not there
+    (folder / "papers").mkdir()
+    (folder / "papers" / paper_name("2026-014")).write_bytes(b"%PDF-")
+    assert "2026-014" not in certificates_due(setting_of(folder))
+    record = folder / "2026-014-saltmarsh.yaml"
+    record.write_text(record.read_text().replace("weight: 796 g", "weight: 790 g"))
+    assert "2026-014" in certificates_due(setting_of(folder))
+
+
+# Statement of authorship: no more than the record says
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("lot: spun", "I made this piece by hand, from fleece to finished cloth."),
+        ("lot: top-yarn", "I spun and wove this piece by hand."),
+        ("lot: shop", "I wove this piece by hand."),
+        ("lot: shop, dyes: {madder: 5 %}", "I dyed yarn for this piece and wove it by hand."),
+    ],
+)
+def test_the_statement_says_no_more_than_the_record(line, said, write_studio):
+    setting = setting_of(
+        write_studio(
+            {
+                "studio/dyestuffs.yaml": MANY_DYES,
+                "studio/fleece.yaml": "raw: {fibre: wool, weight: 9 kg, scoured: 50 %}\n"
+                "top: {fibre: wool, weight: 9 kg, scoured: 100 %}\n",
+                "studio/yarns.yaml": "spun: {fleece: {raw: 2 kg}, weight: 900 g}\n"
+                "top-yarn: {fleece: {top: 1 kg}, weight: 900 g}\n"
+                "shop: {fibre: wool, weight: 1 kg}\n",
+                "2026-014.yaml": f"number: 2026-014\ntitle: A\nkind: rug\nsize: 9 x 9 cm\n"
+                f"yarns: [{{use: weft, weight: 90 g, {line}}}]\nhours: {{weaving: 5}}\n",
+            }
+        )
+    )
+    assert certificate_of(setting, setting.book.pieces["2026-014"]).statement == said

@@ -1,0 +1,69 @@
+import pytest
+
+from provenance.press.markup import to_html, to_plain
+from provenance.problems import Slip
+
+
+def test_markdown_becomes_markup_one_level_down():
+    assert to_html("# Salt\n\nThe *marsh* at **low** water.\n\n- one\n- two") == (
+        "<h2>Salt</h2>\n<p>The <em>marsh</em> at <strong>low</strong> water.</p>\n"
+        "<ul>\n<li>one</li>\n<li>two</li>\n</ul>"
+    )
+
+
+def test_headings_never_skip_a_level():
+    # WCAG 2.2, technique G141: headings in order.
+    assert to_html("### Deep\n\n###### Deeper\n\n# Top") == (
+        "<h2>Deep</h2>\n<h3>Deeper</h3>\n<h2>Top</h2>"
+    )
+    assert to_html("# A", demote_headings=0) == "<h1>A</h1>"
+
+
+@pytest.mark.parametrize(
+    "hostile",
+    [
+        "<script>alert(1)</script>",
+        "<img src=x onerror=alert(1)>",
+        "[x](javascript:alert(1))",
+        "[x](JaVaScRiPt&#58;alert(1))",
+        "<a href='data:text/html,<script>alert(1)</script>'>x</a>",
+        "<a href='vbscript:x'>x</a>",
+        "<svg><script>alert(1)</script></svg>",
+        "<style>*{background:url(https://x.example)}</style>",
+        "<link rel=attachment href=file:///etc/passwd>",
+        "<iframe src=//x.example></iframe>",
+        "<p onclick=alert(1) style='position:fixed'>x</p>",
+        "![x](https://x.example/pixel.gif)",
+        "<base href=https://x.example>",
+        "<math><mtext><table><mglyph><style><img src onerror=alert(1)>",
+    ],
+)
+def test_nothing_that_acts_or_loads_comes_through(hostile):
+    # Cases after the kinds listed in the OWASP XSS Prevention cheat sheets; common practice.
+    import html5lib
+
+    tree = html5lib.parseFragment(str(to_html(f"before {hostile} after")), treebuilder="etree")
+    for part in tree.iter():
+        name = str(part.tag).rpartition("}")[2]
+        assert name in {"DOCUMENT_FRAGMENT", "p", "a", "em", "strong", "br"}
+        assert set(part.attrib) <= {"href"}
+        assert part.attrib.get("href", "https:").startswith(("https:", "http:", "mailto:"))
+
+
+def test_signs_are_shown_as_signs():
+    assert to_html("5 < 6 & 7 > 2") == "<p>5 &lt; 6 &amp; 7 &gt; 2</p>"
+
+
+def test_plain_text_keeps_the_words_apart():
+    assert (
+        to_plain("# Salt\n\nThe *marsh* & tide\n\n- a\n- b<br>c") == "Salt The marsh & tide a b c"
+    )
+    assert to_plain("x<script>alert(1)</script>y") == "xy"
+
+
+def test_deep_nesting_is_answered_not_crashed_on():
+    for text in (">" * 5000 + " x", "- " * 3000 + "x", "[" * 3000):
+        try:
+            to_html(text)
+        except Slip as slip:
+            assert slip.what == "the text is nested too deeply"
