@@ -93,7 +93,7 @@ class Slip(ValueError):
     """A value that cannot be read; the caller knows the place and makes a Problem of it."""
 
     def __init__(self, what: Words, remedy: Words = "") -> None:
-        super().__init__(what, remedy)
+        super().__init__(what)
         self.what = what
         self.remedy = remedy
 
