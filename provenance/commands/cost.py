@@ -27,6 +27,7 @@ from provenance.figures.money.price import (
     readings,
 )
 from provenance.figures.working import Figure, given, half_up, plain
+from provenance.language.phrases import british
 from provenance.problems import Slip
 from provenance.records.pieces import Piece
 
@@ -173,7 +174,8 @@ def _fibres(opened: Opened, piece: Piece) -> list[dict[str, Any]]:
 
 def _labels(opened: Opened, piece: Piece) -> dict[str, str]:
     try:
-        return {market: each.text for market, each in piece_labels(opened.book, piece).items()}
+        labels = piece_labels(opened.book, piece)
+        return {market: british().tell(each.text) for market, each in labels.items()}
     except Slip:
         return {}
 

@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING
 from provenance.commands.showing import open_console, say, table
 from provenance.commands.studio import Opened
 from provenance.figures.colour.names import colour_name
-from provenance.figures.dyes.dosing import RecipeLine, listed
+from provenance.figures.dyes.dosing import RecipeLine
 from provenance.figures.dyes.recipes import is_weighed
 from provenance.figures.working import half_up, plain
+from provenance.language.phrases import british
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -117,11 +118,11 @@ def _show_recipe(console: Console, opened: Opened, found: Found, grams: Fraction
                 if dose.step == turn:
                     made.add_row(*_amounts(opened, next(lines)))
             if done:
-                made.add_row(Padding(Text(done, "dim"), (0, 0, 0, 4)))
+                made.add_row(Padding(Text(british().tell(done), "dim"), (0, 0, 0, 4)))
         console.print(made)
     lacking = [f"{plain(line.lacking, 1)} g of {line.what}" for line in _lacking(opened, found)]
     if lacking:
-        say(console, f"The shelf lacks {listed(lacking)}.", style="bold")
+        say(console, f"The shelf lacks {british().listed(lacking)}.", style="bold")
 
 
 def _amounts(opened: Opened, line: RecipeLine) -> tuple[str, str, str, str]:

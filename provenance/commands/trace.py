@@ -20,11 +20,11 @@ from provenance.commands.showing import (
     set_in,
 )
 from provenance.commands.studio import Here, Opened, refuse, warn_of
-from provenance.figures.dyes.dosing import listed
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.makeup import bath_stages
 from provenance.figures.flow.trace import Step, Trace, named, names, trace, workings
 from provenance.figures.working import plain
+from provenance.language.phrases import british
 from provenance.problems import did_you_mean
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
@@ -216,7 +216,9 @@ def _bath(book: Book, name: str) -> str:
         return said
     stages = bath_stages(book, name, bath)
     dyes = [dye for stage in stages if stage.is_exhaust for dye in stage.dyes]
-    return f"{said}, the exhaust of {bath.exhaust_of}" + (f" ({listed(dyes)})" if dyes else "")
+    return f"{said}, the exhaust of {bath.exhaust_of}" + (
+        f" ({british().listed(dyes)})" if dyes else ""
+    )
 
 
 _SAYS: dict[str, Callable[[Book, str], str]] = {

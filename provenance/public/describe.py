@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from provenance.figures.care import care_words, short_care
+from provenance.figures.care import Cloth, care_words, short_care
 from provenance.figures.dyes.stages import helps_of, stages_in
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.makeup import fibre_parts, true_mordants
@@ -29,7 +29,7 @@ HOURS_SHOWN = Fraction(1, 4)
 
 def dye_line(setting: Setting, piece: Piece) -> str:
     """How the yarns were dyed: Weld, then indigo; madder."""
-    said = dye_words(setting.book, piece)
+    said = setting.phrases.tell(dye_words(setting.book, piece))
     return spoken_start(said if "," in said else said.replace("; ", ", "))
 
 
@@ -39,7 +39,8 @@ def dye_species(setting: Setting, piece: Piece) -> str:
     for dye in piece_dyes(setting.book, piece):
         row = find_dye(dye.species or dye.name)
         species = dye.species or (row.species[0] if row and row.species else "")
-        said.append(f"{dye.name} ({species})" if species else dye.name)
+        name = setting.phrases.stuff(dye.name)
+        said.append(f"{name} ({species})" if species else name)
     return spoken_start(", ".join(dict.fromkeys(said)))
 
 
@@ -57,8 +58,8 @@ def mordant_line(setting: Setting, piece: Piece) -> str:
     true = true_mordants(names)
     said = []
     for name in sorted(names, key=lambda name: name not in true):
-        amount = grams.get(Key("mordant", name))
-        said.append(f"{name} {setting.phrases.mass(amount)}" if amount else name)
+        amount, told = grams.get(Key("mordant", name)), setting.phrases.stuff(name)
+        said.append(f"{told} {setting.phrases.mass(amount)}" if amount else told)
     return spoken_start(", ".join(said))
 
 
@@ -195,8 +196,8 @@ def care_of(setting: Setting, piece: Piece) -> tuple[tuple[str, ...], str]:
     mordants = tuple(dict.fromkeys(name for each in stages for name in helps_of(each)))
     dyes = tuple(dye.species or dye.name for dye in piece_dyes(setting.book, piece))
     about = (fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
-    spelt = setting.phrases.spelt
-    return tuple(map(spelt, care_words(*about))), spelt(short_care(*about))
+    cloth, tell = Cloth(*about), setting.phrases.tell
+    return tuple(map(tell, care_words(cloth))), tell(short_care(cloth))
 
 
 def provenance_line(setting: Setting, piece: Piece) -> str:

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 from provenance.figures.colour.shades import accent, family
 from provenance.figures.dyes.stages import dyes_of, history_words
-from provenance.figures.fibre.labels import content_words
 from provenance.figures.fibre.of_piece import piece_fibres, piece_labels
+from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.strands import Strand, strands_of
 from provenance.figures.light.of_piece import piece_light
 from provenance.figures.light.words import brief_light, light_words, short_light
@@ -64,7 +64,6 @@ class PieceFacts:
     structure: str
     fibres: str
     labels: tuple[tuple[str, str], ...]
-    label_prompts: tuple[str, ...]
     fleeces: tuple[str, ...]
     bought: str
     dyes: str
@@ -122,8 +121,7 @@ def facts_of(setting: Setting, piece: Piece) -> PieceFacts:
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=_capital(str(piece.structure or "")),
         fibres=_fibres(setting, piece),
-        labels=tuple((market, each.text) for market, each in labels.items()),
-        label_prompts=tuple(dict.fromkeys(p for each in labels.values() for p in each.prompts)),
+        labels=tuple((market, phrases.label(market, each.text)) for market, each in labels.items()),
         fleeces=fleece_lines(setting, strands),
         bought=bought_line(setting, strands),
         dyes=dye_line(setting, piece),
@@ -142,9 +140,9 @@ def facts_of(setting: Setting, piece: Piece) -> PieceFacts:
         outlet=str(piece.at or ""),
         care=care,
         short_care=short,
-        light=tuple(map(phrases.spelt, light_words(light))),
-        brief_light=tuple(map(phrases.spelt, brief_light(light))),
-        short_light=phrases.spelt(short_light(light)),
+        light=tuple(map(phrases.tell, light_words(light))),
+        brief_light=tuple(map(phrases.tell, brief_light(light))),
+        short_light=phrases.tell(short_light(light)),
         story=str(piece.story or ""),
         history=_history(setting, piece),
         provenance=provenance_line(setting, piece),
@@ -162,7 +160,7 @@ def facts_of(setting: Setting, piece: Piece) -> PieceFacts:
 
 def _fibres(setting: Setting, piece: Piece) -> str:
     shares = piece_fibres(setting.book, piece)
-    return content_words(shares, _market(setting)) if shares else ""
+    return setting.phrases.tell(content_words(shares, _market(setting)))
 
 
 def _history(setting: Setting, piece: Piece) -> tuple[tuple[str, str], ...]:
@@ -212,5 +210,6 @@ def _families(strands: tuple[Strand, ...]) -> tuple[str, ...]:
 def _stripe_words(setting: Setting, strand: Strand) -> str:
     from provenance.public.setting import spoken
 
-    said = history_words(strand.stages) or setting.phrases.say("label.undyed")
+    dyes = setting.phrases.tell(history_words(strand.stages))
+    said = dyes or setting.phrases.say("label.undyed")
     return f"{spoken(strand.lot)}, {said}, {setting.phrases.mass(strand.grams)}"

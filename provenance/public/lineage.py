@@ -115,7 +115,7 @@ def _given(setting: Setting, group: Sequence[Strand], fleeces: Sequence[str]) ->
 
 
 def _twig_label(setting: Setting, strand: Strand) -> Label:
-    said = history_words(strand.stages)
+    said = setting.phrases.tell(history_words(strand.stages))
     mass = setting.phrases.mass(strand.grams)
     if not said:
         return Label(

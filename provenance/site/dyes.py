@@ -51,7 +51,6 @@ class DyeView:
     species: str
     part: str
     got: str
-    on_wool: str
     swatches: tuple[Swatch, ...]
     pieces: tuple[ShownPiece, ...]
     ageing: tuple[Ageing, ...]
@@ -102,15 +101,14 @@ def dye_view(setting: Setting, lot: Dyestuff, pieces: Sequence[ShownPiece]) -> D
     carrying = tuple(piece for piece in pieces if name in piece.facts.dye_names)
     return DyeView(
         name=name,
-        title=spoken(name),
+        title=spoken(setting.phrases.stuff(name)),
         species=str(lot.species or (row.species[0] if row and row.species else "")),
         part=str(lot.part or ""),
         got=str(lot.got or "").split(",")[0].strip(),
-        on_wool=row.on_wool if row else "",
         swatches=swatches,
         pieces=carrying,
-        ageing=_ageing(row),
-        note=setting.phrases.spelt(row.light_note.words if row and row.light_note else ""),
+        ageing=_ageing(setting, row),
+        note=setting.phrases.tell(row.light_note.words) if row and row.light_note else "",
         colour=swatches[0].colour if swatches else "#8a7f70",
     )
 
@@ -123,14 +121,19 @@ def _swatches(setting: Setting, dye: str) -> list[Swatch]:
             stages = stages_of(setting.book, lot)
             colour = colour_of(setting.book, lot, setting.swatches)
             if dye in dyes_of(stages) and colour:
-                helps = ", ".join(helps_of(stages))
-                found.append(Swatch(spoken(lot), colour, history_words(stages), helps))
+                helps = ", ".join(map(setting.phrases.stuff, helps_of(stages)))
+                words = setting.phrases.tell(history_words(stages))
+                found.append(Swatch(spoken(lot), colour, words, helps))
     return found
 
 
-def _ageing(row: Dye | None) -> tuple[Ageing, ...]:
-    if row is None:
-        return ()
+def _ageing(setting: Setting, row: Dye | None) -> tuple[Ageing, ...]:
     return tuple(
-        Ageing(family, str(span.low), str(span.high), span.source) for family, span in row.light
+        Ageing(
+            setting.phrases.named("mordant_family", family),
+            str(span.low),
+            str(span.high),
+            span.source,
+        )
+        for family, span in (row.light if row else ())
     )

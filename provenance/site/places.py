@@ -68,8 +68,8 @@ def _fleece(setting: Setting, fleece: Fleece, pieces: tuple[ShownPiece, ...]) ->
     ]
     return FleeceView(
         anchor=fleece_anchor(str(fleece.name)),
-        title=fleece_title(fleece),
-        fibre=" and ".join(map(str, fleece.fibre)),
+        title=fleece_title(setting.phrases, fleece),
+        fibre=setting.phrases.listed([setting.phrases.fibre(str(each)) for each in fleece.fibre]),
         farm=farm_of(fleece),
         shorn=setting.phrases.part_day(str(fleece.shorn)) if fleece.shorn else "",
         weight=setting.phrases.mass(Fraction(fleece.weight)),

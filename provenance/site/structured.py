@@ -104,7 +104,7 @@ def _what(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> Node:
         "identifier": facts.number,
         "artform": facts.kind_word,
         "artMedium": "; ".join(part for part in medium if part),
-        "material": [str(share.fibre) for share in shares],
+        "material": [setting.phrases.fibre(share.fibre) for share in shares],
         "artEdition": str(setting.book.pieces[facts.number].edition or ""),
         "creator": _person(studio, studio.maker),
         "dateCreated": piece.finished.isoformat() if piece.finished else facts.year,

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.figures.colour.names import colour_name
-from provenance.figures.dyes.dosing import listed
 from provenance.figures.dyes.stages import history_words
 from provenance.figures.flow.makeup import composition
 from provenance.figures.quotation.quote import Option, Quotation
@@ -120,7 +119,9 @@ def _yarn(setting: Setting, option: Option) -> str:
         name, of = _yarn_of(setting, strand)
         said.setdefault((name, strand.use), []).append(of)
     lines = [
-        setting.phrases.say(f"quotation.{name}", use=use, of=listed(list(dict.fromkeys(of))))
+        setting.phrases.say(
+            f"quotation.{name}", use=use, of=setting.phrases.listed(list(dict.fromkeys(of)))
+        )
         for (name, use), of in said.items()
     ]
     return _capital("; ".join(lines))
@@ -128,14 +129,15 @@ def _yarn(setting: Setting, option: Option) -> str:
 
 def _yarn_of(setting: Setting, strand: Strand) -> tuple[str, str]:
     """Whether a yarn is spun here, and what it is of: its fleeces, else its fibres."""
-    book = setting.book
+    book, phrases = setting.book, setting.phrases
     yarn = book.yarns.get(strand.base)
     names = [str(name) for name in (yarn and yarn.fleece) or () if name in book.fleece]
     if strand.base in book.fleece:
         names = [strand.base]
     if names:
-        return "spun", listed([fleece_title(book.fleece[name]) for name in names])
-    return "of_fibre", listed(list(composition(book, strand.base)) or [spoken(strand.base).lower()])
+        return "spun", phrases.listed([fleece_title(phrases, book.fleece[name]) for name in names])
+    fibres = [phrases.fibre(name) for name in composition(book, strand.base)]
+    return "of_fibre", phrases.listed(fibres or [spoken(strand.base).lower()])
 
 
 def _capital(text: str) -> str:
@@ -162,10 +164,11 @@ def _chips(setting: Setting, quotation: Quotation) -> Iterator[Chip]:
 
 def strand_words(setting: Setting, strand: Strand) -> str:
     """A colour in words: storm blue, indigo; or a colour that is still to be dyed."""
-    say = setting.phrases.say
-    dyes = history_words(stages_for(setting, strand)) or say("label.undyed")
+    phrases, say = setting.phrases, setting.phrases.say
+    dyes = phrases.tell(history_words(stages_for(setting, strand))) or say("label.undyed")
     if strand.near:
-        return say("quotation.near", colour=_capital(colour_name(strand.near)[0].lower()))
+        name = phrases.named("colour_name", colour_name(strand.near)[0])
+        return say("quotation.near", colour=_capital(name))
     return f"{spoken(strand.lot)}, {dyes}"
 
 

@@ -50,6 +50,6 @@ def _card(papers: Papers, each: Held) -> dict[str, str]:
 def _medium(papers: Papers, each: Held) -> str:
     """Fibres in falling order, the cloth, and what it was dyed with."""
     facts = each.facts
-    dyes = ", ".join(facts.dye_names)
+    dyes = ", ".join(map(papers.setting.phrases.stuff, facts.dye_names))
     dyed = f"; {papers.say('dyed', dyes=dyes)}" if dyes else ""
     return f"{medium(facts)}{dyed}"

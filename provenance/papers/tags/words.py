@@ -73,7 +73,7 @@ def tag_words(
         facts.number,
         variant,
         fields,
-        _dyed_with(phrases, ", ".join(facts.dye_names)),
+        _dyed_with(phrases, ", ".join(map(phrases.stuff, facts.dye_names))),
         facts.stripes,
         known["price"],
     )
@@ -118,7 +118,9 @@ def _known(facts: PieceFacts, studio: StudioFile, phrases: Phrases) -> dict[str,
         "weight": facts.weight,
         "fibres": facts.labels[0][1] if facts.labels else facts.fibres,
         "fleece": _fleece(facts, phrases),
-        "dyes": _dyed_with(phrases, _small_start(facts.dyes, facts.dye_names)),
+        "dyes": _dyed_with(
+            phrases, _small_start(facts.dyes, tuple(map(phrases.stuff, facts.dye_names)))
+        ),
         "care": facts.short_care,
         "light": facts.short_light,
         "price": facts.price if is_sold_here else facts.availability,
