@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from provenance.build.opening import swatch_names
 from provenance.build.papers import issue_certificates
 from provenance.build.pictures import swatch_colours
 from provenance.build.site import BuiltSite, Change, build_site
@@ -20,7 +21,6 @@ from provenance.papers.certificates.page import sheet_for
 from provenance.papers.tags.run import Wishes, print_tags
 from provenance.problems import Place, Problems, Slip
 from provenance.public.setting import Setting, setting_for
-from provenance.records.book import Book
 from provenance.records.pages import read_pages
 
 
@@ -124,16 +124,6 @@ def make_setting(opened: Opened, problems: Problems) -> Setting:
     for name, slip in slips.items():
         problems.add(names[name], slip.what, slip.remedy)
     return setting_for(opened.book, opened.flow, opened.today, colours)
-
-
-def swatch_names(book: Book) -> dict[str, Place]:
-    """Every swatch photo named in the dye book, with its place."""
-    found: dict[str, Place] = {}
-    for bath in book.baths.values():
-        for swatch in (bath.swatch, *(entry.swatch for entry in bath.dyed)):
-            if swatch:
-                found[str(swatch)] = swatch.place
-    return found
 
 
 def told(built: BuiltSite, *, only_tell: bool) -> list[str]:

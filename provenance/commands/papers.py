@@ -39,11 +39,8 @@ def command(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool
     """Everything a fair, gallery, guild or show needs: OUTLET is its name in outlets.yaml."""
     if not (outlet or calibration or dye_book):
         refuse(f"Papers for which outlet? {_known(here.studio)}", 2)
-    try:
-        with turn(here, "papers"):
-            sound = _run(here, outlet, calibration=calibration, dye_book=dye_book)
-    except Slip as slip:
-        refuse("\n    ".join(part for part in (slip.what, slip.remedy) if part), 1)
+    with turn(here, "papers"):
+        sound = _run(here, outlet, calibration=calibration, dye_book=dye_book)
     sys.exit(0 if sound else 1)
 
 
@@ -161,7 +158,7 @@ def _certificates(opened: Opened, setting: Setting, numbers: tuple[str, ...]) ->
     from provenance.papers.certificates.page import sheet_for
 
     for number in numbers:
-        piece = opened.piece(number)
+        piece = opened.piece(number).record
         try:
             made = make(setting, piece, sheet_for(setting))
         except Slip as slip:

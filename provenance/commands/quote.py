@@ -109,7 +109,7 @@ def _quote(here: Here, number: str, wishes: Wishes) -> None:
 def _at_the_stand(here: Here, number: str, sizes: Sequence[str], wishes: Wishes) -> None:
     """A range for another of the same, in any size; nothing is written."""
     opened = here.studio
-    piece = opened.piece(number)
+    piece = opened.piece(number).record
     wanted = [size_from(text) for text in sizes] or ([piece.size] if piece.size else [])
     found = work_out(opened, like_piece(piece, wanted))
     if wishes.as_json:
@@ -167,7 +167,7 @@ def work_out(opened: Opened, commission: Commission) -> Quotation:
 
 
 def _swatches(opened: Opened) -> Mapping[str, str]:
-    from provenance.commands.build import swatch_names
+    from provenance.build.opening import swatch_names
 
     names = list(swatch_names(opened.book))
     if not names:

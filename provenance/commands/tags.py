@@ -60,12 +60,8 @@ def _readable(read: Callable[[str], object]) -> Callable[[Any, Any, str | None],
 def command(here: Here, /, numbers: tuple[str, ...], **wished: Any) -> None:
     """Hang-tags on sheets to cut: of all pieces for sale, of some, or for an outlet."""
     wishes = Wishes(numbers=numbers, **wished)
-    try:
-        with turn(here, "tags"):
-            run = _print(here, wishes)
-    except Slip as slip:
-        said = "\n    ".join(part for part in (slip.what, slip.remedy) if part)
-        refuse(said, 2 if type(slip).__name__ == "NoSuchCell" else 1)
+    with turn(here, "tags"):
+        run = _print(here, wishes)
     sys.exit(1 if run.problems else 0)
 
 

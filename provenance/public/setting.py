@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from provenance.figures.flow.flow import Flow
-from provenance.language.phrases import Phrases, phrases_for
+from provenance.language.phrases import Phrases, phrases_of, templates_of
 from provenance.records.book import Book
 from provenance.records.lots import Fleece, Outlet
 
@@ -31,12 +31,7 @@ class Setting:
 
 def setting_for(book: Book, flow: Flow, today: date, swatches: Mapping[str, str]) -> Setting:
     """The setting of a studio; its own templates/ folder beside the records comes first."""
-    own = book.folder / "templates"
-    templates = own if own.is_dir() else None
-    studio = book.studio
-    own_phrases = {str(name): str(text) for name, text in studio.phrases.items()}
-    phrases = phrases_for(studio.language, studio.currency, own_phrases, templates)
-    return Setting(book, flow, phrases, today, swatches, templates)
+    return Setting(book, flow, phrases_of(book), today, swatches, templates_of(book))
 
 
 def spoken(name: str) -> str:

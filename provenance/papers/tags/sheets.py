@@ -32,7 +32,7 @@ from provenance.press.pdf.codes import check_codes
 from provenance.press.pdf.joining import joined
 from provenance.press.pdf.render import render_pdf
 from provenance.press.templates import render, source
-from provenance.problems import Slip
+from provenance.problems import Slip, WrongWish
 from provenance.public.setting import Setting
 from provenance.records.printing import Sheet
 
@@ -42,7 +42,7 @@ _MANY = 16  # sheets; fewer are done before a second Python has started
 _SMALL = Fraction("6.25")
 
 
-class NoSuchCell(Slip):
+class NoSuchCell(WrongWish):
     """The sheet has fewer cells than the one asked for."""
 
 
