@@ -6,6 +6,7 @@ and lines that tell it. Everything is made before anything is written.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -31,8 +32,10 @@ class Made:
     problems: tuple[Problem, ...]
 
 
-def make_for_outlet(border: Border, name: str, progress: Progress) -> Made:
-    """All papers of an outlet: made, written, noted, told."""
+def make_for_outlet(
+    border: Border, name: str, progress: Progress, shown: Callable[[Path], str]
+) -> Made:
+    """All papers of an outlet: made, written, noted, told; `shown` is how a path is told."""
     made = outlet_papers(border, name)
     run = _tags(border, name, made, progress)
     tags = (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),) if run else ()
@@ -42,11 +45,13 @@ def make_for_outlet(border: Border, name: str, progress: Progress) -> Made:
     write_papers(folder, papers)
     _note(border, made, run)
     display = made.display
-    head = Said("papers.head", outlet=display.outlet.title, count=display.count, folder=str(folder))
+    head = Said(
+        "papers.head", outlet=display.outlet.title, count=display.count, folder=shown(folder)
+    )
     lines = [head, *paper_lines(papers), *([stale] if stale else [])]
     problems = [*made.problems, *(run.problems if run else ())]
     if display.outlet.kind == "gallery":
-        more, slips = _certificates(border, _for_sale(made))
+        more, slips = _certificates(border, _for_sale(made), shown)
         lines, problems = lines + more, problems + slips
     left_out = (
         Said("outlet.no_tag", number=n, why=why) for n, why in (run.left_out if run else ())
@@ -89,7 +94,7 @@ def _certificates(border: Border, numbers: tuple[str, ...]) -> tuple[list[Words]
             place = border.studio.piece(issued.number).record.number.place
             what = Said("build.no_certificate", what=issued.slip.what)
             problems.append(Problem(place, what, issued.slip.remedy))
-        elif issued.issue:
-            told = {"issue": str(issued.issue.number), "path": str(issued.path)}
+        elif issued.issue and issued.path:
+            told = {"issue": str(issued.issue.number), "path": shown(issued.path)}
             lines.append(Said("papers.certificate", number=issued.number, **told))
     return lines, problems

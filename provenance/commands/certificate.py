@@ -17,7 +17,6 @@ from provenance.commands.progress import Progress
 from provenance.commands.told import Told
 from provenance.papers.format import SIZES_MM, format_for
 from provenance.problems import Said
-from provenance.public.border import Border
 
 
 @click.command("certificate", cls=Told)
@@ -28,7 +27,7 @@ from provenance.public.border import Border
 def command(here: Here, numbers: tuple[str, ...], sheet: str | None, *, black: bool) -> None:
     """Make certificates."""
     with here.turn("certificate"):
-        border = Border(here.studio)
+        border = here.border
         wanted = [each.number for each in here.studio.pieces(dict.fromkeys(numbers))]
         here.warn_of_mistakes()
         refuse_unknown_issues(here.studio)

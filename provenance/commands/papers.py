@@ -35,7 +35,7 @@ def command(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool
         raise WrongWish(Said(key, names=names))
     with here.turn("papers"):
         here.warn_of_mistakes()
-        border = Border(here.studio)
+        border = here.border
         if calibration:
             _file(here, printer_page(border.house, own_shift(here.studio.file.tags)))
         if dye_book:
@@ -52,7 +52,7 @@ def _file(here: Here, paper: Paper, *below: str) -> None:
 
 def _outlet(here: Here, border: Border, outlet: str) -> bool:
     """Whether all that was asked for could be made."""
-    made = make_for_outlet(border, outlet, Progress)
+    made = make_for_outlet(border, outlet, Progress, shown_path)
     for line in made.lines:
         here.say(line)
     for remark in made.remarks:

@@ -16,23 +16,22 @@ import click
 from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
 from provenance.build.told import tag_lines
-from provenance.commands.door import Readable
+from provenance.commands.door import read_as
 from provenance.commands.here import Here, shown_path
 from provenance.commands.progress import Progress
 from provenance.commands.told import Told
 from provenance.output import append_text, write_file
-from provenance.public.border import Border
 from provenance.records.printing import sheet_of, shift_of, size_of
 
 
-def _kept(read: Callable[[str], object]) -> Readable:
+def _kept(read: Callable[[str], object]) -> Any:
     """Wrong measures are wrong usage, told before anything is read; right ones stay as written."""
 
     def check(text: str) -> str:
         read(text)
         return text
 
-    return Readable(check)
+    return read_as(check)
 
 
 @click.command("tags", cls=Told)
@@ -40,9 +39,9 @@ def _kept(read: Callable[[str], object]) -> Readable:
 @click.option("--for", "outlet", metavar="OUTLET")
 @click.option("--changed", is_flag=True)
 @click.option("--from-cell", type=click.IntRange(1), default=1, metavar="N")
-@click.option("--size", type=_kept(size_of))
-@click.option("--sheet", type=_kept(sheet_of))
-@click.option("--shift", type=_kept(shift_of))
+@click.option("--size", callback=_kept(size_of))
+@click.option("--sheet", callback=_kept(sheet_of))
+@click.option("--shift", callback=_kept(shift_of))
 @click.option("--black/--colour", default=None)
 @click.option("--stub/--no-stub", default=None)
 @click.pass_obj
@@ -54,7 +53,7 @@ def command(here: Here, /, numbers: tuple[str, ...], **wished: Any) -> None:
 
 
 def _print(here: Here, wishes: Wishes) -> TagRun:
-    border, papers = Border(here.studio), here.folder / "papers"
+    border, papers = here.border, here.folder / "papers"
     here.warn_of_mistakes()
     with Progress("tags") as progress:
         run = print_tags(border, wishes, progress.tell)

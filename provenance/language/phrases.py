@@ -18,8 +18,9 @@ from typing import Any
 
 from provenance.figures.working import half_up, plain
 from provenance.language.catalogue import BASE, catalogue
-from provenance.problems import Said, Words
+from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
+from provenance.records.book import Book
 from provenance.reference.currencies import minor_unit
 from provenance.reference.spelling import american
 
@@ -222,6 +223,27 @@ def phrases_for(
 ) -> Phrases:
     """The phrases of a language, over its base, with the studio's own on top."""
     return Phrases(language, currency, catalogue(language, own, studio_templates))
+
+
+def templates_of(book: Book) -> Path | None:
+    """The studio's own templates/ folder beside its records, where there is one."""
+    own = book.folder / "templates"
+    return own if own.is_dir() else None
+
+
+def phrases_of(book: Book) -> Phrases:
+    """The studio's phrases; Slip for the first changed phrase that can't be used."""
+    studio = book.studio
+    own = {str(name): str(text) for name, text in studio.phrases.items()}
+    return phrases_for(studio.language, studio.currency, own, templates_of(book))
+
+
+def phrases_for_maker(book: Book) -> Phrases:
+    """The studio's phrases, to speak to its maker; British English while one can't be used."""
+    try:
+        return phrases_of(book)
+    except Slip:
+        return phrases_for(BASE, book.studio.currency, {}, None)
 
 
 @lru_cache(maxsize=1)

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from provenance.language.phrases import Phrases
-from provenance.public.view import View, templates_of
+from provenance.language.phrases import Phrases, templates_of
+from provenance.public.view import View
 
 
 @dataclass(frozen=True)
@@ -69,6 +69,6 @@ def public_studio(view: View) -> PublicStudio:
         is_black=bool(file.tags.black_only),
         phrases=phrases,
         today=view.studio.today,
-        templates=templates_of(view.studio),
+        templates=templates_of(view.book),
         folder=view.book.folder,
     )

@@ -7,10 +7,9 @@ frozen facts.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from provenance.figures.flow.flow import Flow
-from provenance.language.phrases import Phrases, phrases_for
+from provenance.language.phrases import Phrases, phrases_for, phrases_of, templates_of
 from provenance.records.book import Book
 from provenance.studio import Studio
 
@@ -33,19 +32,9 @@ class View:
         return self.studio.flow
 
 
-def templates_of(studio: Studio) -> Path | None:
-    """The studio's own templates/ folder beside the records, which comes before ours."""
-    own = studio.book.folder / "templates"
-    return own if own.is_dir() else None
-
-
-def phrases_of(studio: Studio, language: str = "") -> Phrases:
-    """The phrases of a studio, in its own language or another; its own phrases on top."""
-    own = {str(name): str(text) for name, text in studio.file.phrases.items()}
-    spoken = language or studio.file.language
-    return phrases_for(spoken, studio.file.currency, {} if language else own, templates_of(studio))
-
-
 def view_of(studio: Studio, language: str = "") -> View:
-    """The studio in its own language, or in that of an outlet."""
-    return View(studio, phrases_of(studio, language))
+    """The studio in its own language with its own phrases, or in that of an outlet."""
+    book = studio.book
+    if not language:
+        return View(studio, phrases_of(book))
+    return View(studio, phrases_for(language, book.studio.currency, {}, templates_of(book)))
