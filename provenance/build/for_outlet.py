@@ -85,7 +85,9 @@ def _note(border: Border, made: OutletPapers, run: TagRun | None) -> None:
         append_text(border.house.folder / "studio" / "printed.yaml", noted)
 
 
-def _certificates(border: Border, numbers: tuple[str, ...]) -> tuple[list[Words], list[Problem]]:
+def _certificates(
+    border: Border, numbers: tuple[str, ...], shown: Callable[[Path], str]
+) -> tuple[list[Words], list[Problem]]:
     """Written where certificates lie, so that each has one place."""
     lines: list[Words] = []
     problems: list[Problem] = []
