@@ -15,7 +15,7 @@ from pathlib import Path
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
 from provenance.language.catalogue import phrase_problems
-from provenance.problems import Place, Said, Slip
+from provenance.problems import Place, Problem, Said, Slip
 from provenance.records.book import Book, read_book
 from provenance.records.checks import expired, review
 from provenance.records.checks_photos import check_photos
@@ -50,6 +50,11 @@ class Swatches(Mapping[str, str]):
 
         return swatch_colours(self.book.folder, names)
 
+    @property
+    def slips(self) -> dict[str, Slip]:
+        """What is wrong with those that can't be read."""
+        return self._measured[1]
+
     def __getitem__(self, name: str) -> str:
         return self._measured[0][name]
 
@@ -58,6 +63,15 @@ class Swatches(Mapping[str, str]):
 
     def __len__(self) -> int:
         return len(self._measured[0])
+
+
+def swatch_problems(studio: Studio) -> list[Problem]:
+    """Swatch photos that can't be read, told where they are named."""
+    if not isinstance(studio.swatches, Swatches):
+        return []
+    places = swatch_names(studio.book)
+    slips = studio.swatches.slips
+    return [Problem(places[name], slip.what, slip.remedy) for name, slip in slips.items()]
 
 
 def swatch_names(book: Book) -> dict[str, Place]:

@@ -20,6 +20,6 @@ def file_papers(here: Here, reports: Iterable[Report]) -> None:
         for report in reports:
             if filed := report.filed:
                 path = here.folder / "papers" / "private" / f"{filed.name}.pdf"
-                write_file(path, as_paper(report, filed, here.studio))
+                write_file(path, as_paper(report, filed, here.border))
                 said = Said("paper.written", about=filed.about, path=shown_path(path))
                 here.say(said, err=True)

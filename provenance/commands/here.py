@@ -7,6 +7,7 @@ words to speak to its maker in.
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from contextlib import AbstractContextManager, nullcontext
 from datetime import UTC, date, datetime
 from functools import cached_property
@@ -16,8 +17,10 @@ import click
 
 from provenance.build.opening import open_studio
 from provenance.language.phrases import Phrases, british, phrases_for_maker
+from provenance.language.telling import told
 from provenance.lock import lock
-from provenance.problems import Said, Words
+from provenance.problems import Problem, Said, Words
+from provenance.public.border import Border
 from provenance.studio import Studio
 
 
@@ -53,6 +56,11 @@ class Here:
         """The studio, read and reviewed."""
         return open_studio(self.folder, today())
 
+    @cached_property
+    def border(self) -> Border:
+        """The way to what others may see."""
+        return Border(self.studio)
+
     @property
     def phrases(self) -> Phrases:
         """The words to speak in: the studio's once it is read, British English before."""
@@ -69,6 +77,11 @@ class Here:
     def say(self, words: Words, *, err: bool = False) -> None:
         """Print a sentence, in the language of the studio."""
         click.echo(self.phrases.tell(words), err=err)
+
+    def tell(self, problems: Iterable[Problem]) -> None:
+        """Print problems with their places."""
+        for problem in problems:
+            click.echo(told(problem, self.phrases), err=True)
 
     def warn_of_mistakes(self) -> None:
         """One line about mistakes in the records, for commands that go on in spite of them."""

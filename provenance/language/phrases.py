@@ -104,15 +104,21 @@ class Phrases:
         """The language's own form without its decimals: the sign stays on its side."""
         return str(self._locale.currency_formats["standard"].pattern).replace(".00", "")
 
+    def amount(self, value: Fraction | Decimal) -> str:
+        """An amount for programs: a decimal string with the currency's decimals, no sign."""
+        return str(half_up(value, minor_unit(self.currency)))
+
+    def column(self, values: Sequence[Fraction]) -> list[str]:
+        """A column of money: all whole, or all with decimals, so that it can be read down."""
+        amounts = [half_up(value, minor_unit(self.currency)) for value in values]
+        exact = any(amount != amount.to_integral_value() for amount in amounts)
+        return [self.money(amount, exact=exact) for amount in amounts]
+
     def number(self, value: Fraction | Decimal | int, places: int = 2) -> str:
         """A number in the language's form, at most `places` decimals."""
         from babel.numbers import format_decimal
 
         return str(format_decimal(Decimal(plain(Fraction(value), places)), locale=self._locale))
-
-    def plain_number(self, value: Fraction) -> str:
-        """A number for programs: a point, no groups, two decimals at most."""
-        return plain(value, 2)
 
     def percent(self, value: Fraction | int) -> str:
         """A percentage: 84 % here, 84% in American English."""
@@ -198,6 +204,11 @@ class Phrases:
 
 def _sides(size: Size) -> list[Fraction]:
     return [Fraction(s) for s in (size.height, size.width, size.depth) if s is not None]
+
+
+def decimal(value: Fraction | Decimal, places: int = 2) -> str:
+    """A number for programs: a point, no groups, at most `places` decimals."""
+    return plain(value, places)
 
 
 def eighths(inches: Fraction) -> str:

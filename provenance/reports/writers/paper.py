@@ -1,6 +1,6 @@
 """Reports on paper, for the maker's binder: archival PDFs, with every working in small type.
 
-In: a report that is filed, the studio it is of. Out: the bytes of a PDF. Tables of half a page
+In: a report that is filed, the border. Out: the bytes of a PDF. Tables of half a page
 stand in two columns; names of lots and outlets are spoken (harbour-gallery, Harbour gallery), and
 days are in the form of the language. Private: such a paper never leaves the studio.
 """
@@ -14,63 +14,61 @@ from itertools import groupby
 from typing import Any
 
 from provenance.language.phrases import Phrases
-from provenance.papers.certificates.page import sheet_for
+from provenance.papers.format import format_for
 from provenance.press.codes.qr import Code
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf.render import render_pdf
 from provenance.press.pictures.photos import for_print, open_photo
 from provenance.press.templates import render, source
 from provenance.problems import Slip, Words
-from provenance.public.edge import stripes_of
-from provenance.public.setting import Setting, setting_for, spoken
+from provenance.public.border import Border
+from provenance.public.names import capital, spoken
+from provenance.public.studio import PublicStudio
 from provenance.records.checks_photos import photo_path
 from provenance.reports.report import Cell, Filed, Note, Part, Report, Row, Step, Table, Tree
 from provenance.reports.writers.workings import workings
-from provenance.studio import Studio
 
 _STRIP_MM = (60.0, 3.2)
 _THUMB_MM = (10.0, 11.5)
 _LONG_WORD = 18  # letters; a longer word may be broken anywhere, so that no column grows with it
 
 
-def as_paper(report: Report, filed: Filed, studio: Studio) -> bytes:
+def as_paper(report: Report, filed: Filed, border: Border) -> bytes:
     """The PDF; Slip says what of it cannot be printed."""
-    setting = setting_for(studio.book, studio.flow, studio.today, studio.swatches)
-    page = _Page(setting)
-    sheet = sheet_for(setting)
+    house, page = border.house, _Page(border.house)
+    sheet = format_for(house)
     context = page.context(report, filed) | {"sheet": sheet.name, "black": sheet.is_black}
-    html = render("sheets/report.html", context, setting.templates)
-    assets = {**page.assets, "sheet.css": source("sheets/sheet.css", setting.templates)}
+    html = render("sheets/report.html", context, house.templates)
+    assets = {**page.assets, "sheet.css": source("sheets/sheet.css", house.templates)}
     if filed.piece:
-        strands = studio.piece(filed.piece).strands
-        stripes = stripes_of(strands, [strand.lot for strand in strands])
+        stripes = border.piece(filed.piece).stripes
         strip = bar_svg(stripes, *_STRIP_MM, upright=False, black=sheet.is_black)
         assets["strip.svg"] = strip.encode()
     identifier = hashlib.sha256(html.encode()).digest()
-    return render_pdf(html, assets, archival=True, identifier=identifier, created=studio.today)
+    return render_pdf(html, assets, archival=True, identifier=identifier, created=house.today)
 
 
 @dataclass(frozen=True)
 class _Page:
     """Turns parts of a report into what the template shows; pictures gather in `assets`."""
 
-    setting: Setting
+    house: PublicStudio
     assets: dict[str, bytes | Code] = field(default_factory=dict)
 
     @property
     def phrases(self) -> Phrases:
-        return self.setting.phrases
+        return self.house.phrases
 
     def context(self, report: Report, filed: Filed) -> dict[str, Any]:
-        studio, phrases = self.setting.book.studio, self.phrases
+        house, phrases = self.house, self.phrases
         title, called = phrases.tell(report.title), phrases.tell(report.called)
         return {
             "language": phrases.language,
             "title": phrases.tell(filed.about),
-            "studio": str(studio.studio),
-            "maker": str(studio.maker),
-            "place": str(studio.place or ""),
-            "printed": phrases.day(self.setting.today),
+            "studio": house.name,
+            "maker": house.maker,
+            "place": house.place,
+            "printed": phrases.day(house.today),
             "loose": any(len(word) > _LONG_WORD for word in f"{title} {called}".split()),
             "say": lambda name: phrases.say(f"sheet.{name}"),
             "number": title,
@@ -91,7 +89,7 @@ class _Page:
                 return {"kind": "note", **self._note(part)}
             case Tree():
                 return {"kind": "tree", **self._tree(part)}
-        heading, *heads = (_capital(self.phrases.tell(each.heading)) for each in part.columns)
+        heading, *heads = (capital(self.phrases.tell(each.heading)) for each in part.columns)
         return {
             "kind": "table",
             "heading": heading,
@@ -131,7 +129,7 @@ class _Page:
         if it.kind == "name":
             text = spoken(text)
         return {
-            "text": _capital(text) if is_first else text,
+            "text": capital(text) if is_first else text,
             "aside": self.phrases.tell(it.aside),
             "colours": it.colours,
             "thumb": self._thumb(text) if it.kind == "photo" else None,
@@ -140,14 +138,10 @@ class _Page:
     def _thumb(self, file: str) -> dict[str, str] | None:
         """A small picture; a photo that can't be read leaves its name, `check` says why."""
         try:
-            photo = open_photo(self.setting.book.folder, photo_path(file))
+            photo = open_photo(self.house.folder, photo_path(file))
             width = min(_THUMB_MM[0], _THUMB_MM[1] * photo.width / photo.height)
             name = f"thumb-{len(self.assets)}.jpg"
             self.assets[name] = for_print(photo, width, dpi=200)
         except Slip:
             return None
         return {"file": name, "width": f"{width:.2f}", "alt": file}
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
