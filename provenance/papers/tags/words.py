@@ -104,9 +104,7 @@ def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
         "weight": facts.weight,
         "fibres": facts.label,
         "fleece": _fleece(facts, phrases),
-        "dyes": _dyed_with(
-            phrases, _small_start(facts.dyes, tuple(map(phrases.stuff, facts.dye_names)))
-        ),
+        "dyes": _dyed_with(phrases, _small_start(facts.dyes, dyes)),
         "care": facts.short_care,
         "light": facts.short_light,
         "price": facts.price if facts.for_sale else facts.availability,

@@ -124,9 +124,7 @@ def _yarn(view: View, option: Option) -> str:
         name, of = _yarn_of(view, strand)
         said.setdefault((name, strand.use), []).append(of)
     lines = [
-        view.phrases.say(
-            f"quotation.{name}", use=use, of=view.phrases.listed(list(dict.fromkeys(of)))
-        )
+        phrases.say(f"quotation.{name}", use=use, of=phrases.listed(list(dict.fromkeys(of))))
         for (name, use), of in said.items()
     ]
     return capital("; ".join(lines))
