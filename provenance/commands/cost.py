@@ -7,7 +7,7 @@ JSON.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import click
@@ -23,10 +23,11 @@ from provenance.figures.money.price import (
     OutletReading,
     Readings,
     area_of,
+    at_sale_price,
     outlet_reading,
     readings,
 )
-from provenance.figures.working import Figure, given, half_up, plain
+from provenance.figures.working import Figure, half_up, plain
 from provenance.problems import Slip
 from provenance.records.pieces import Piece
 
@@ -114,14 +115,11 @@ def work_out(opened: Opened, piece: Piece) -> Costing:
 
 def _sale(opened: Opened, piece: Piece, sheet: CostSheet) -> OutletReading | None:
     """What the sale of a piece brought, where it was sold; None for unsold ones."""
-    sale, studio = piece.sale, opened.book.studio
+    sale = piece.sale
     outlet = opened.book.outlets.get(str(sale.at or piece.at or "")) if sale else None
-    if sale is None or outlet is None:
+    if outlet is None:
         return None
-    sold = sheet
-    if sale.price is not None:
-        sold = replace(sheet, price=given("sold for", sale.price, sheet.currency, sale.price.place))
-    return outlet_reading(sold, outlet, studio.prices.tax)
+    return outlet_reading(at_sale_price(sheet, piece), outlet, opened.book.studio.prices.tax)
 
 
 def as_data(opened: Opened, costing: Costing) -> dict[str, Any]:

@@ -17,8 +17,9 @@ from provenance.commands.showing import (
     table,
 )
 from provenance.commands.studio import Opened
-from provenance.figures.stock.stock import GoodsSold, Stock, amount_words, insurance
+from provenance.figures.stock.stock import GoodsSold, Stock, amount_words, class_words, insurance
 from provenance.figures.working import Figure
+from provenance.language.phrases import british
 from provenance.reference.currencies import minor_unit
 
 if TYPE_CHECKING:
@@ -52,7 +53,8 @@ def show_stock(
 def _show_classes(console: Console, stock: Stock, minor: int) -> None:
     made = table(console, "At cost, without your own hours", "items", stock.currency)
     for line in stock.lines:
-        where = line.group if line.place == "studio" else f"finished, at {line.place}"
+        words = british().tell(class_words(line.group))
+        where = words if line.place == "studio" else f"finished, at {line.place}"
         made.add_row(where, str(len(line.items)), money(line.cost, minor))
     add_sum(console, made, "stock", str(len(stock.items)), money(stock.total, minor))
     console.print(made)
@@ -67,7 +69,8 @@ def _show_classes(console: Console, stock: Stock, minor: int) -> None:
 
 def _show_items(console: Console, opened: Opened, stock: Stock, minor: int) -> None:
     for line in stock.lines:
-        heading = line.group if line.place == "studio" else f"finished, at {line.place}"
+        words = british().tell(class_words(line.group))
+        heading = words if line.place == "studio" else f"finished, at {line.place}"
         is_work = all(item.key.kind == "piece" for item in line.items)
         made = table(console, heading.capitalize(), "" if is_work else "left", stock.currency)
         for item in line.items:
@@ -83,7 +86,7 @@ def _show_goods(console: Console, goods: GoodsSold, minor: int) -> None:
     made = table(console, "Cost of goods sold", goods.opening.currency)
     made.add_row(f"stock in the morning of {goods.first}", money(goods.opening.total, minor))
     for line in goods.bought:
-        made.add_row(f"+ {line.what}", money(line, minor))
+        made.add_row(f"+ {british().tell(line.what)}", money(line, minor))
     made.add_row(f"- stock in the evening of {goods.last}", money(goods.closing.total, minor))
     add_sum(console, made, "cost of goods sold", money(goods.cost, minor))
     console.print()

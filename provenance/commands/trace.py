@@ -21,10 +21,11 @@ from provenance.commands.showing import (
 )
 from provenance.commands.studio import Here, Opened, refuse, warn_of
 from provenance.figures.dyes.dosing import listed
-from provenance.figures.flow.flow import Key
+from provenance.figures.flow.flow import Key, called
 from provenance.figures.flow.makeup import bath_stages
 from provenance.figures.flow.trace import Step, Trace, named, names, trace, workings
 from provenance.figures.working import plain
+from provenance.language.phrases import british
 from provenance.problems import did_you_mean
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
@@ -145,7 +146,7 @@ def _placed(
 def _made_of(book: Book, step: Step) -> str:
     if step.key.kind == "bath":
         return f"dyed in {_described(book, step.key)}"
-    use = f"{step.use}: " if step.use else ""
+    use = f"{british().tell(step.use)}: " if step.use else ""
     grease = ", in the grease" if step.key.kind == "fleece" else ""
     return f"{use}{_amount(step.amount, step.unit)} {_described(book, step.key)}{grease}"
 
@@ -156,7 +157,7 @@ def _went_into(book: Book, asked: str, step: Step) -> str:
         return f"{amount} lost"
     said = f"{amount} into {_described(book, step.key)}"
     if step.use:
-        said += f", as {step.use}"
+        said += f", as {british().tell(step.use)}"
     if step.of_it != step.amount:
         said += f": {_amount(step.of_it, 'g')} of {asked}"
     if step.left:
@@ -224,7 +225,9 @@ _SAYS: dict[str, Callable[[Book, str], str]] = {
     "fleece": _fleece,
     "yarn": _yarn,
     "dyed": lambda _, name: f"{name}, dyed",
-    "in place": lambda _, name: f"{name}, made for the piece",
+    "in place": lambda _, name: (
+        f"{british().tell(called(Key('in place', name)))}, made for the piece"
+    ),
     "dyestuff": _dyestuff,
     "bath": _bath,
 }

@@ -118,9 +118,8 @@ def _twig_label(setting: Setting, strand: Strand) -> Label:
     said = history_words(strand.stages)
     mass = setting.phrases.mass(strand.grams)
     if not said:
-        return Label(
-            spoken(setting.phrases.say("label.undyed")), f"{strand.use}, {mass}".strip(", ")
-        )
+        use = setting.phrases.tell(strand.use)
+        return Label(spoken(setting.phrases.say("label.undyed")), f"{use}, {mass}".strip(", "))
     name = "" if strand.lot == strand.yarn or not strand.yarn else f"{spoken(strand.lot)}, "
     return Label(spoken(said), f"{name}{mass}")
 

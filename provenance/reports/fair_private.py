@@ -14,6 +14,7 @@ from provenance.figures.money.price import OutletReading
 from provenance.figures.working import Figure, half_up, plain, total
 from provenance.papers.sheets.frame import PRIVATE, Page, Papers, Sheet, price_of, sheet_pdf
 from provenance.papers.sheets.spreadsheet import csv_file
+from provenance.problems import SILENCE
 
 
 def private_fair(papers: Papers) -> list[Sheet]:
@@ -29,7 +30,9 @@ def private_fair(papers: Papers) -> list[Sheet]:
         {
             "outlet": papers.title,
             "where": papers.where_and_when,
-            "fees": [(fee.what, papers.money(fee)) for fee in outlook.fees],
+            "fees": [
+                (papers.setting.phrases.tell(fee.what), papers.money(fee)) for fee in outlook.fees
+            ],
             "sums": _sums(papers, outlook),
             "to_sell": _to_sell(papers, outlook),
             "lines": _lines(papers, outlook),
@@ -88,7 +91,7 @@ def _lines(papers: Papers, outlook: Prospect) -> list[dict[str, str]]:
 def _takes(reading: OutletReading) -> Figure:
     """All that does not reach the maker: commission, card fee, tax."""
     parts = [reading.commission, reading.card_fee, reading.tax]
-    return total("kept by others", parts, reading.net.unit)
+    return total(SILENCE, parts, reading.net.unit)
 
 
 def _hourly(papers: Papers, reading: OutletReading) -> str:

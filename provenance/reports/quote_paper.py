@@ -70,12 +70,12 @@ def workings_pdf(setting: Setting, quotation: Quotation, sheet: Sheet) -> bytes:
 
 def parts_of(setting: Setting, quotation: Quotation) -> Iterator[Part]:
     """The parts of the sheet in order; none that has nothing to say."""
-    say = setting.phrases.say
+    say, tell = setting.phrases.say, setting.phrases.tell
     outcome = outcome_of(setting.book, setting.flow, quotation.asked.commission)
     if outcome:
         yield _outcome(setting, outcome)
     yield Part(say("workings.money"), tuple(_money(setting, quotation)))
-    basis = dict.fromkeys(_sentence(option.hours.basis) for option in quotation.options)
+    basis = dict.fromkeys(_sentence(tell(option.hours.basis)) for option in quotation.options)
     yield Part(say("workings.hours"), tuple(_hours(setting, quotation)), tuple(basis))
     yield Part(
         say("workings.loom"),
@@ -89,11 +89,11 @@ def parts_of(setting: Setting, quotation: Quotation) -> Iterator[Part]:
     if near := tuple(near_words(setting, quotation)):
         yield Part(say("workings.near"), (), (*near, say("workings.delta")))
     if quotation.options[0].turns:
-        queue = tuple(queue_words(quotation.queue))
-        words = say("workings.queue", queue="; ".join(queue)) if queue else ""
+        queue = tell(queue_words(quotation.queue))
+        words = say("workings.queue", queue=queue) if queue else ""
         yield Part(say("workings.when"), tuple(_when(setting, quotation)),
                    (words or say("workings.no_queue"),))  # fmt: skip
-    yield Part(say("workings.mind"), (), (*quotation.remarks, say("workings.law")))
+    yield Part(say("workings.mind"), (), (*map(tell, quotation.remarks), say("workings.law")))
 
 
 def _sentence(text: str) -> str:

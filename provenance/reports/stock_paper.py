@@ -9,7 +9,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from provenance.figures.stock.stock import GoodsSold, Insured, Line, Stock, amount_words, insurance
+from provenance.figures.stock.stock import (
+    GoodsSold,
+    Insured,
+    Line,
+    Stock,
+    amount_words,
+    class_words,
+    insurance,
+)
 from provenance.figures.working import Figure, half_up
 from provenance.papers.sheets.frame import Page, Sheet, sheet_pdf
 from provenance.press.codes.qr import Code
@@ -60,7 +68,7 @@ def _place(setting: Setting, name: str) -> str:
 
 def _class(setting: Setting, line: Line, stock: Stock) -> dict[str, str]:
     return {
-        "class": spoken(line.group),
+        "class": spoken(setting.phrases.tell(class_words(line.group))),
         "place": _place(setting, line.place),
         "count": str(len(line.items)),
         "cost": _money(line.cost, stock),
@@ -82,7 +90,9 @@ def _goods(setting: Setting, goods: GoodsSold) -> dict[str, object]:
     return {
         "days": f"{day(goods.first)} – {day(goods.last)}",
         "opening": _money(goods.opening.total, stock),
-        "bought": [(spoken(line.what), _money(line, stock)) for line in goods.bought],
+        "bought": [
+            (spoken(setting.phrases.tell(line.what)), _money(line, stock)) for line in goods.bought
+        ],
         "closing": _money(goods.closing.total, stock),
         "cost": _money(goods.cost, stock),
     }

@@ -200,7 +200,7 @@ def _rows(setting: Setting, quotation: Quotation) -> Iterator[Row]:
     yield Row(say("label.price"), tuple(money(each.offer.price.value) for each in options))
     for turn, extra in enumerate(options[0].offer.extras):
         cells = tuple(money(each.offer.extras[turn].value) for each in options)
-        yield Row(spoken(extra.what), cells)
+        yield Row(spoken(phrases.tell(extra.what)), cells)
     yield from _tax_and_all(setting, options)
     parts = options[0].offer.instalments
     for turn in range(len(parts) if len(parts) > 1 else 0):

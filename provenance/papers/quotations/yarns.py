@@ -8,10 +8,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 
+from provenance.figures.quotation.cloth import use_words
 from provenance.figures.quotation.needs import Making, Need
 from provenance.figures.quotation.quote import Option, Quotation
+from provenance.figures.working import in_turn
 from provenance.language.phrases import Phrases
 from provenance.papers.quotations.words import Row
+from provenance.problems import Words
 from provenance.public.setting import Setting
 
 
@@ -41,7 +44,8 @@ def loom_rows(setting: Setting, quotation: Quotation) -> Iterator[Row]:
     mass = setting.phrases.mass
     for turn, strand in enumerate(quotation.options[0].strands):
         cells = tuple(mass(option.strands[turn].with_spare.value) for option in quotation.options)
-        yield Row(f"{strand.use}, {strand.name}", cells)
+        use, name = map(setting.phrases.tell, (use_words(strand.use), strand.name))
+        yield Row(f"{use}, {name}", cells)
     yield Row(say("workings.yarns"), cells_of(quotation, lambda o: mass(o.grams.value)), "sum")
 
 
@@ -57,7 +61,9 @@ def allowed_words(setting: Setting, quotation: Quotation) -> tuple[str, ...]:
     assumed = quotation.allowed.assumed
     if not assumed:
         return ()
-    return (setting.phrases.say("workings.assumed", assumed="; ".join(assumed)),)
+    return (
+        setting.phrases.say("workings.assumed", assumed=setting.phrases.tell(in_turn(assumed))),
+    )
 
 
 def shelf_rows(setting: Setting, quotation: Quotation) -> Iterator[Row]:
@@ -95,7 +101,7 @@ def making_rows(setting: Setting, quotation: Quotation) -> Iterator[Row]:
         (m.way, m.what, m.recipe, m.exhaust_of) for o in quotation.options for m in o.needs.makings
     )
     for way, what, recipe, exhausts in ways:
-        label = phrases.say(f"workings.way_{way}", what=what)
+        label = phrases.say(f"workings.way_{way}", what=phrases.tell(what))
         if way == "dye":
             by = "by_recipe" if recipe else "new_recipe"
             label += f", {phrases.say(f'workings.{by}', recipe=recipe)}" if recipe != what else ""
@@ -104,7 +110,7 @@ def making_rows(setting: Setting, quotation: Quotation) -> Iterator[Row]:
         yield Row(label, tuple(_made(phrases, making) for making in found))
 
 
-def _making(option: Option, way: str, what: str) -> Making | None:
+def _making(option: Option, way: str, what: Words) -> Making | None:
     return next((m for m in option.needs.makings if (m.way, m.what) == (way, what)), None)
 
 

@@ -21,7 +21,7 @@ from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf.render import render_pdf
 from provenance.press.pictures.photos import for_print, open_photo
 from provenance.press.templates import render, source
-from provenance.problems import Problems, Slip
+from provenance.problems import SILENCE, Problems, Slip
 from provenance.public.facts import PieceFacts, facts_of
 from provenance.public.setting import Setting, outlet_title
 from provenance.records.checks_photos import photo_path
@@ -189,7 +189,7 @@ def price_of(each: Held) -> Figure:
 
 def sum_of_prices(papers: Papers) -> Figure:
     """All prices added, each as printed."""
-    return total("total", [price_of(each) for each in papers.pieces], papers.currency)
+    return total(SILENCE, [price_of(each) for each in papers.pieces], papers.currency)
 
 
 def whole_view(
