@@ -266,5 +266,6 @@ def _finish(_document: Any, pdf: Any) -> None:
         pdf.catalog["AF"].clear()
         pdf.catalog["AF"].extend(once)
     if "Metadata" in pdf.catalog:
-        stream = pdf.objects[int(pdf.catalog["Metadata"].split()[0])].stream
-        stream[0] = stream[0].replace(b"</rdf:RDF>", _UA_CLAIM)
+        metadata = pdf.objects[int(pdf.catalog["Metadata"].split()[0])]
+        metadata.stream[0] = metadata.stream[0].replace(b"</rdf:RDF>", _UA_CLAIM)
+        metadata.compress = False  # to be found by programs that know nothing of PDF
