@@ -16,9 +16,10 @@ from provenance.papers.sheets.frame import (
     whole_view,
 )
 from provenance.papers.sheets.show_entries import Entry, entries_of, insured_for
-from provenance.papers.sheets.show_pictures import ShowPicture, megabytes
+from provenance.papers.sheets.show_pictures import megabytes
 from provenance.papers.sheets.spreadsheet import csv_file
 from provenance.press.codes.qr import Code
+from provenance.press.pictures.photos import Rendition
 from provenance.problems import Problem
 
 _PHOTO_MM = (46.0, 62.0)
@@ -77,7 +78,7 @@ def _entry(papers: Papers, entry: Entry, assets: dict[str, bytes | Code]) -> dic
     }
 
 
-def _told(papers: Papers, picture: ShowPicture) -> str:
+def _told(papers: Papers, picture: Rendition) -> str:
     size = megabytes(len(picture.content))
     return papers.say("pixels", width=picture.width, height=picture.height, size=size)
 

@@ -17,9 +17,9 @@ from provenance.figures.working import Figure
 from provenance.language.phrases import eighths
 from provenance.papers.certificates.object_id import medium
 from provenance.papers.sheets.frame import Held, Papers, price_of
-from provenance.papers.sheets.show_pictures import ShowPicture, ending, file_name, show_picture
+from provenance.papers.sheets.show_pictures import ending, file_name, show_picture
 from provenance.press.markup import to_plain
-from provenance.press.pictures.photos import open_photo
+from provenance.press.pictures.photos import Rendition, open_photo
 from provenance.problems import Problem, Slip
 from provenance.public.facts import PhotoFacts
 from provenance.records.amounts import Size
@@ -35,7 +35,7 @@ class EntryPicture:
 
     name: str
     view: str
-    picture: ShowPicture
+    picture: Rendition
 
 
 @dataclass(frozen=True, slots=True)

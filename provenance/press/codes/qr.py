@@ -140,6 +140,19 @@ def _png(rows: list[list[bool]]) -> bytes:
     picture = Image.new("L", (side, side), 255)
     dark = bytes(0 if is_dark else 255 for row in rows for is_dark in row)
     picture.paste(Image.frombytes("L", (len(rows), len(rows)), dark), (CLEAR, CLEAR))
+    return _saved(picture)
+
+
+def twice(code: Code) -> bytes:
+    """Two pixels a module: a code that is smaller than tags may have is no address to check."""
+    from PIL import Image
+
+    with Image.open(io.BytesIO(code.png)) as picture:
+        side = picture.width * 2
+        return _saved(picture.resize((side, side), Image.Resampling.NEAREST))
+
+
+def _saved(picture: Any) -> bytes:
     into = io.BytesIO()
     picture.save(into, "PNG")
     return into.getvalue()

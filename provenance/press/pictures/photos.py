@@ -119,6 +119,18 @@ def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = Fa
     return _saved(image.convert("L") if grey else image, "JPEG", quality=85, optimize=True)
 
 
+def exports(
+    photo: Upright, longer: int, kind: str, qualities: Sequence[int], dpi: int | None
+) -> Iterator[Rendition]:
+    """Files of a photo with a longer side of so many pixels: a PNG, or JPEGs from the finest on."""
+    image = _decoded(photo, _within(photo, longer))
+    settings: dict[str, Any] = {"dpi": (dpi, dpi)} if dpi else {}
+    for quality in qualities if kind == "JPEG" else (None,):
+        fine = {"quality": quality, "progressive": False} if quality else {}
+        content = _saved(image, kind, optimize=True, **fine, **settings)
+        yield Rendition(*image.size, kind.lower(), content)
+
+
 def digest(folder: Path, name: str) -> str:
     """SHA-256 of a photo's file, not looked at, to tell whether it is still the same; or a Slip."""
     path = inside(folder, name)
@@ -137,10 +149,13 @@ def _missing(folder: Path, name: str) -> Slip:
 
 def pixels(photo: Upright, max_side: int) -> tuple[int, int, bytes]:
     """Width, height and the sRGB bytes, row by row, three a pixel: for measuring colour."""
-    share = min(1.0, max_side / max(photo.width, photo.height))
-    box = (max(1, round(photo.width * share)), max(1, round(photo.height * share)))
-    image = _decoded(photo, box)
+    image = _decoded(photo, _within(photo, max_side))
     return image.width, image.height, image.tobytes()
+
+
+def _within(photo: Upright, max_side: int) -> tuple[int, int]:
+    share = min(1.0, max_side / max(photo.width, photo.height))
+    return max(1, round(photo.width * share)), max(1, round(photo.height * share))
 
 
 def _pixels_of(mm: float, dpi: int) -> Any:
