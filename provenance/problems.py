@@ -98,6 +98,10 @@ class Slip(ValueError):
         self.remedy = remedy
 
 
+class WrongWish(Slip):
+    """What was asked of a command can't be meant, whatever the records say."""
+
+
 @dataclass(slots=True)
 class Problems:
     """Collects problems while records are read; equal ones are kept once."""

@@ -18,8 +18,9 @@ from typing import Any
 
 from provenance.figures.working import half_up, plain
 from provenance.language.catalogue import BASE, catalogue
-from provenance.problems import Said, Words
+from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
+from provenance.records.book import Book
 from provenance.reference.currencies import minor_unit
 from provenance.reference.spelling import american
 
@@ -103,15 +104,21 @@ class Phrases:
         """The language's own form without its decimals: the sign stays on its side."""
         return str(self._locale.currency_formats["standard"].pattern).replace(".00", "")
 
+    def amount(self, value: Fraction | Decimal) -> str:
+        """An amount for programs: a decimal string with the currency's decimals, no sign."""
+        return str(half_up(value, minor_unit(self.currency)))
+
+    def column(self, values: Sequence[Fraction]) -> list[str]:
+        """A column of money: all whole, or all with decimals, so that it can be read down."""
+        amounts = [half_up(value, minor_unit(self.currency)) for value in values]
+        exact = any(amount != amount.to_integral_value() for amount in amounts)
+        return [self.money(amount, exact=exact) for amount in amounts]
+
     def number(self, value: Fraction | Decimal | int, places: int = 2) -> str:
         """A number in the language's form, at most `places` decimals."""
         from babel.numbers import format_decimal
 
         return str(format_decimal(Decimal(plain(Fraction(value), places)), locale=self._locale))
-
-    def plain_number(self, value: Fraction) -> str:
-        """A number for programs: a point, no groups, two decimals at most."""
-        return plain(value, 2)
 
     def percent(self, value: Fraction | int) -> str:
         """A percentage: 84 % here, 84% in American English."""
@@ -199,6 +206,11 @@ def _sides(size: Size) -> list[Fraction]:
     return [Fraction(s) for s in (size.height, size.width, size.depth) if s is not None]
 
 
+def decimal(value: Fraction | Decimal, places: int = 2) -> str:
+    """A number for programs: a point, no groups, at most `places` decimals."""
+    return plain(value, places)
+
+
 def eighths(inches: Fraction) -> str:
     """Inches to the nearest eighth: 48 7/8."""
     whole, part = divmod(int(half_up(inches * 8, 0)), 8)
@@ -211,6 +223,27 @@ def phrases_for(
 ) -> Phrases:
     """The phrases of a language, over its base, with the studio's own on top."""
     return Phrases(language, currency, catalogue(language, own, studio_templates))
+
+
+def templates_of(book: Book) -> Path | None:
+    """The studio's own templates/ folder beside its records, where there is one."""
+    own = book.folder / "templates"
+    return own if own.is_dir() else None
+
+
+def phrases_of(book: Book) -> Phrases:
+    """The studio's phrases; Slip for the first changed phrase that can't be used."""
+    studio = book.studio
+    own = {str(name): str(text) for name, text in studio.phrases.items()}
+    return phrases_for(studio.language, studio.currency, own, templates_of(book))
+
+
+def phrases_for_maker(book: Book) -> Phrases:
+    """The studio's phrases, to speak to its maker; British English while one can't be used."""
+    try:
+        return phrases_of(book)
+    except Slip:
+        return phrases_for(BASE, book.studio.currency, {}, None)
 
 
 @lru_cache(maxsize=1)

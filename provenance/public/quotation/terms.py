@@ -1,6 +1,6 @@
 """What is agreed with a price: included, sample, size, colour, time, second thoughts, care.
 
-In: the setting and a quotation. Out: headings with their words. The rules are those that makers of
+In: the view and a quotation. Out: headings with their words. The rules are those that makers of
 commissioned cloth commonly set (common trade practice; the wording is ours, each may be changed as
 a phrase of the studio); a size tolerance of 5 % is usual. Rights that the law gives stay
 untouched.
@@ -17,17 +17,17 @@ from provenance.figures.dyes.stages import dyes_of, helps_of
 from provenance.figures.flow.makeup import DyeStage, composition, dyed_entry, stages_of
 from provenance.figures.quotation.quote import TOLERANCE, Quotation
 from provenance.figures.quotation.yarn import Strand
-from provenance.public.setting import Setting
+from provenance.public.view import View
 
 
-def terms_of(setting: Setting, quotation: Quotation) -> Iterator[tuple[str, str]]:
+def terms_of(view: View, quotation: Quotation) -> Iterator[tuple[str, str]]:
     """What is agreed with the price, heading by heading."""
-    say, commission = setting.phrases.say, quotation.asked.commission
-    yield say("quotation.included"), _included(setting, quotation)
+    say, commission = view.phrases.say, quotation.asked.commission
+    yield say("quotation.included"), _included(view, quotation)
     yield say("quotation.sample"), say("quotation.sample_words")
     share = commission.tolerance if commission.tolerance is not None else TOLERANCE
-    by = f"{setting.phrases.number(share * 100, 1)} %"
-    sides = _sides(setting, quotation)
+    by = f"{view.phrases.number(share * 100, 1)} %"
+    sides = _sides(view, quotation)
     yield say("quotation.size"), say("quotation.size_words", share=by, sides=sides)
     yield say("quotation.colour"), say("quotation.colour_words")
     if all(option.weeks for option in quotation.options):
@@ -36,16 +36,16 @@ def terms_of(setting: Setting, quotation: Quotation) -> Iterator[tuple[str, str]
     kept = say("quotation.fee_kept" if fee else "quotation.work_kept")
     yield say("quotation.mind"), say("quotation.mind_words", kept=kept)
     yield say("quotation.rights"), say("quotation.rights_words")
-    if care := _care(setting, quotation):
+    if care := _care(view, quotation):
         yield say("label.care"), care
-    if setting.book.studio.deposit:
-        yield say("quotation.paying"), " ".join(str(setting.book.studio.deposit).split())
+    if view.book.studio.deposit:
+        yield say("quotation.paying"), " ".join(str(view.book.studio.deposit).split())
 
 
-def _included(setting: Setting, quotation: Quotation) -> str:
-    asked, say = quotation.asked, setting.phrases.say
+def _included(view: View, quotation: Quotation) -> str:
+    asked, say = quotation.asked, view.phrases.say
     extras = asked.commission.extras
-    usual = setting.book.studio.every_piece_takes
+    usual = view.book.studio.every_piece_takes
     things = [
         str(name)
         for name, use in (asked.like.sundries.items() if asked.like else ())
@@ -61,35 +61,35 @@ def _included(setting: Setting, quotation: Quotation) -> str:
     return " ".join(said)
 
 
-def _sides(setting: Setting, quotation: Quotation) -> str:
+def _sides(view: View, quotation: Quotation) -> str:
     """How far height and width may be off, size by size: 7 x 5 cm; 8 x 5.5 cm."""
-    inch, unit = (Fraction("2.54"), "in") if setting.phrases.is_american else (Fraction(1), "cm")
+    inch, unit = (Fraction("2.54"), "in") if view.phrases.is_american else (Fraction(1), "cm")
     pairs = (
-        [setting.phrases.number(side.value / inch, 1) for side in option.tolerance]
+        [view.phrases.number(side.value / inch, 1) for side in option.tolerance]
         for option in quotation.options
     )
     return listed([f"{' × '.join(pair)} {unit}" for pair in pairs])
 
 
-def _care(setting: Setting, quotation: Quotation) -> str:
+def _care(view: View, quotation: Quotation) -> str:
     strands = quotation.options[0].strands
-    book, asked = setting.book, quotation.asked
+    book, asked = view.book, quotation.asked
     fibres = dict.fromkeys(fibre for each in strands for fibre in composition(book, each.base))
-    stages = [stage for each in strands for stage in stages_for(setting, each)]
+    stages = [stage for each in strands for stage in stages_for(view, each)]
     dyes = [str((book.dyestuffs[dye].species if dye in book.dyestuffs else None) or dye)
             for dye in dyes_of(stages)]  # fmt: skip
     kind = asked.kind or "other"
     return " ".join(care_words(tuple(fibres), asked.structure, kind, dyes, helps_of(stages)))
 
 
-def contact_of(setting: Setting) -> str:
+def contact_of(view: View) -> str:
     """Every way to reach the maker: the paper goes to one client."""
-    contact = setting.book.studio.contact
+    contact = view.book.studio.contact
     order = sorted(contact, key=lambda word: str(word) == "post")
     return ", ".join(str(contact[word]) for word in order)
 
 
-def stages_for(setting: Setting, strand: Strand) -> tuple[DyeStage, ...]:
+def stages_for(view: View, strand: Strand) -> tuple[DyeStage, ...]:
     """How a strand is to be dyed: as its lot was, else as the nearest recipe."""
     name = strand.recipe or strand.lot
-    return stages_of(setting.book, name) if dyed_entry(setting.book, name) else ()
+    return stages_of(view.book, name) if dyed_entry(view.book, name) else ()

@@ -1,6 +1,6 @@
 """The yarn side of the maker's sheet: loom, shelf, what is to be made, colours not made yet.
 
-In: the setting and a quotation. Out: rows with a cell for each size, and sentences.
+In: the view and a quotation. Out: rows with a cell for each size, and sentences.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from fractions import Fraction
 from provenance.figures.quotation.needs import Making, Need
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.language.phrases import Phrases
-from provenance.papers.quotations.words import Row
-from provenance.public.setting import Setting
+from provenance.public.quotation.client import Row
+from provenance.public.view import View
 
 
 def cells_of(quotation: Quotation, told: Callable[[Option], str]) -> tuple[str, ...]:
@@ -20,9 +20,9 @@ def cells_of(quotation: Quotation, told: Callable[[Option], str]) -> tuple[str, 
     return tuple(told(option) for option in quotation.options)
 
 
-def loom_rows(setting: Setting, quotation: Quotation) -> Iterator[Row]:
+def loom_rows(view: View, quotation: Quotation) -> Iterator[Row]:
     """Width and length on the loom, ends, metres."""
-    say, number = setting.phrases.say, setting.phrases.number
+    say, number = view.phrases.say, view.phrases.number
     if all(option.plan for option in quotation.options):
 
         def row(word: str, told: Callable[[Option], str]) -> Row:
@@ -31,14 +31,14 @@ def loom_rows(setting: Setting, quotation: Quotation) -> Iterator[Row]:
         def metres(word: str, field: str) -> Row:
             return row(word, lambda o: f"{number(getattr(o.plan, field).value, 1)} m")
 
-        yield row("loom_size", lambda o: _loom_size(setting.phrases, o))
+        yield row("loom_size", lambda o: _loom_size(view.phrases, o))
         yield row("ends", lambda o: number(o.plan.ends.value, 0) if o.plan else "")
         yield metres("warp", "warp")
         yield metres("weft", "weft")
         yield metres("yarn", "yarn_with_spare")
     else:
         yield Row(say("workings.no_sett"), cells_of(quotation, lambda _: ""))
-    mass = setting.phrases.mass
+    mass = view.phrases.mass
     for turn, strand in enumerate(quotation.options[0].strands):
         cells = tuple(mass(option.strands[turn].with_spare.value) for option in quotation.options)
         yield Row(f"{strand.use}, {strand.name}", cells)
@@ -52,17 +52,17 @@ def _loom_size(phrases: Phrases, option: Option) -> str:
     return " × ".join(phrases.number(side.value, 1) for side in sides) + " cm"
 
 
-def allowed_words(setting: Setting, quotation: Quotation) -> tuple[str, ...]:
+def allowed_words(view: View, quotation: Quotation) -> tuple[str, ...]:
     """What was taken as usual, and whence; nothing where the record says it all."""
     assumed = quotation.allowed.assumed
     if not assumed:
         return ()
-    return (setting.phrases.say("workings.assumed", assumed="; ".join(assumed)),)
+    return (view.phrases.say("workings.assumed", assumed="; ".join(assumed)),)
 
 
-def shelf_rows(setting: Setting, quotation: Quotation) -> Iterator[Row]:
+def shelf_rows(view: View, quotation: Quotation) -> Iterator[Row]:
     """What is taken of each lot, and what the shelf lacks."""
-    phrases = setting.phrases
+    phrases = view.phrases
     names = dict.fromkeys((n.kind, n.what) for o in quotation.options for n in o.needs.lines)
     for kind, what in names:
         found = [_need(option, kind, what) for option in quotation.options]
@@ -88,9 +88,9 @@ def _taken(phrases: Phrases, need: Need | None) -> str:
     return said
 
 
-def making_rows(setting: Setting, quotation: Quotation) -> Iterator[Row]:
+def making_rows(view: View, quotation: Quotation) -> Iterator[Row]:
     """Spinning, dyeing and buying that come before the loom."""
-    phrases = setting.phrases
+    phrases = view.phrases
     ways = dict.fromkeys(
         (m.way, m.what, m.recipe, m.exhaust_of) for o in quotation.options for m in o.needs.makings
     )
@@ -115,9 +115,9 @@ def _made(phrases: Phrases, making: Making | None) -> str:
     return f"{said}, {phrases.hours(making.hours.value)}" if making.hours else said
 
 
-def near_words(setting: Setting, quotation: Quotation) -> Iterator[str]:
+def near_words(view: View, quotation: Quotation) -> Iterator[str]:
     """The recipes nearest to each colour that is not made yet."""
-    phrases = setting.phrases
+    phrases = view.phrases
     for strand in quotation.options[0].strands:
         if strand.nearest:
             said = [
