@@ -39,7 +39,8 @@ class Column:
     """A column of words or of numbers.
 
     Terminals below `least` columns leave it out; paper and CSV have it always. The first column
-    takes what room is left, unless another one `grows`; `whole` keeps words on one line.
+    takes what room is left, unless another one `grows` (the last that does); `whole` keeps words
+    on one line.
     """
 
     heading: Words = ""
@@ -64,19 +65,25 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A sentence or more; `is_apart` after an empty line, `is_set_in` as below a table."""
+    """A sentence or more; `is_apart` after an empty line, `is_set_in` as below a table.
+
+    `colours`, as #rrggbb, stand before it, and before those a word or two that `lead` to them.
+    """
 
     words: Words
     style: Style = ""
     is_apart: bool = False
     is_set_in: bool = True
+    colours: tuple[str, ...] = ()
+    lead: Words = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
     """Rows under the headings of their columns, and notes right below them.
 
-    `narrow` is the least width of numbers in the terminal. On paper `is_half` tables stand in two
+    In the terminal `narrow` is the least width of numbers, and a table that is not `is_apart`
+    follows without an empty line. On paper `is_half` tables stand in two
     columns, and `on_new_page` begins one.
     """
 
@@ -84,6 +91,7 @@ class Table:
     rows: tuple[Row, ...]
     notes: tuple[Note, ...] = ()
     narrow: int = 8
+    is_apart: bool = True
     is_half: bool = False
     on_new_page: bool = False
 

@@ -102,7 +102,8 @@ class _Page:
         }
 
     def _note(self, note: Note) -> dict[str, Any]:
-        return {"text": self.phrases.tell(note.words), "is_quiet": note.is_set_in}
+        lead, told = self.phrases.tell(note.lead), self.phrases.tell(note.words)
+        return {"lead": lead, "colours": note.colours, "text": told, "is_quiet": note.is_set_in}
 
     def _tree(self, tree: Tree) -> dict[str, Any]:
         steps = list(self._steps(tree.steps, 0))

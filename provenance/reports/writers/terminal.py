@@ -22,7 +22,8 @@ from provenance.reports.report import Cell, Column, Note, Report, Row, Step, Tab
 from provenance.reports.writers.workings import workings
 
 WIDEST = 92
-_BLOCK = 6  # columns of the terminal that a colour takes
+_BLOCK = 6  # columns of the terminal that a colour takes in a table
+_BEFORE = 8  # columns that a colour before a note takes, and the words that lead to it
 _FINE = ("├ ", "│ ", "└ ", "  ")
 _PLAIN = ("| ", "| ", "` ", "  ")
 
@@ -71,7 +72,7 @@ class _Terminal:
             self._gap()
             self._line(self.phrases.say("working.endless"), style="dim")
 
-    def _line(self, text: str, style: str = "") -> None:
+    def _line(self, text: str | Text, style: str = "") -> None:
         self.console.print(text, style=style)
         self.is_begun = True
 
@@ -83,6 +84,11 @@ class _Terminal:
         if note.is_apart:
             self._gap()
         told = self.phrases.tell(note.words)
+        if note.colours:
+            lead = f"{self.phrases.tell(note.lead):<{_BEFORE}}"
+            blocks = _blocks(note.colours, _BEFORE)
+            self._line(Text.assemble((lead, "bold"), blocks, f"  {told}"))
+            return
         if not note.is_set_in:
             self._line(told, note.style)
             return
@@ -96,12 +102,13 @@ class _Terminal:
             box=None, width=min(self.console.width, WIDEST), padding=(0, 0, 0, 2),
             header_style="bold", show_header=any(each.heading for each in table.columns),
         )  # fmt: skip
-        grows = next((turn for turn in shown if table.columns[turn].grows), 0)
+        grows = max((turn for turn in shown if table.columns[turn].grows), default=0)
         for turn in shown:
             self._column(grid, table.columns[turn], grows=turn == grows, narrow=table.narrow)
         for row in table.rows:
             self._row(grid, row, shown)
-        self._gap()
+        if table.is_apart:
+            self._gap()
         self.console.print(grid)
         self.is_begun = True
         for note in table.notes:
@@ -131,7 +138,7 @@ class _Terminal:
         if not isinstance(cell, Cell):
             return Text(self.phrases.tell(cell))
         if cell.colours:
-            return Text.assemble(*((" " * _BLOCK, f"on {colour}") for colour in cell.colours))
+            return _blocks(cell.colours, _BLOCK)
         aside = self.phrases.tell(cell.aside)
         return Text(self.phrases.tell(cell.words) + (f" ({aside})" if aside else ""))
 
@@ -153,6 +160,11 @@ class _Terminal:
                 here = rest = ""
             yield self.phrases.tell(step.words), under + here, under + rest
             yield from self._placed(step.steps, under + rest)
+
+
+def _blocks(colours: Sequence[str], width: int) -> Text:
+    """Colours side by side, where the terminal shows them."""
+    return Text.assemble(*((" " * width, f"on {colour}") for colour in colours))
 
 
 def set_in(text: str, first: str, later: str, width: int) -> Iterator[str]:
