@@ -36,6 +36,9 @@ NAMED = {
     "claim_instead": {row["name"] for row in rows("claims")},
     "caution": {row["about"] for row in table("mordants")["general"]},
     "conservation": {row["about"] for row in table("care")["band"]},
+    "yields": {row["class"] for row in rows("yields")}
+    | {row["fibres"][0] for row in table("yields")["fibre"]}
+    | {"assumed", "no_breed", "no_row", "of_breed", "published"},
     "mordant_family": {family for row in rows("dyes") for family in row.get("light", {})}
     | {"alum", "tin", "copper"},
 }
