@@ -61,7 +61,7 @@ class Upright:
 
 @dataclass(frozen=True, slots=True)
 class Rendition:
-    """One picture of a photo: size in pixels, format ('avif', 'jpeg', 'png') and the file's bytes."""
+    """One picture of a photo: size in pixels, format (avif, jpeg, png) and the file's bytes."""
 
     width: int
     height: int
