@@ -55,6 +55,10 @@ SAME = {
     "quotation.reach",
     "workings.near_recipe",
     "stand_card.day",
+    "tag_due.both",
+    "left_off.all",
+    "entry.of_piece",
+    "build.field",
 }
 
 
