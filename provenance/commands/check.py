@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from provenance.commands.studio import Here, Opened
+from provenance.language.phrases import british
 from provenance.problems import Problem
 
 
@@ -42,8 +43,8 @@ def _problem(problem: Problem) -> dict[str, Any]:
         "file": problem.place.file,
         "line": problem.place.line,
         "column": problem.place.column,
-        "what": problem.what,
-        "remedy": problem.remedy,
+        "what": british().tell(problem.what),
+        "remedy": british().tell(problem.remedy),
         "weight": problem.weight,
     }
 
@@ -53,9 +54,11 @@ def said(opened: Opened) -> list[str]:
     lines: list[str] = []
     for problem in opened.problems:
         mark = "" if not problem.is_remark else click.style("remark: ", fg="yellow")
-        lines.append(f"{click.style(str(problem.place), bold=True)}: {mark}{problem.what}")
+        lines.append(
+            f"{click.style(str(problem.place), bold=True)}: {mark}{british().tell(problem.what)}"
+        )
         if problem.remedy:
-            lines.append(f"    {problem.remedy}")
+            lines.append(f"    {british().tell(problem.remedy)}")
     if lines:
         lines.append("")
     return lines + _counts(opened)

@@ -77,7 +77,7 @@ def _option(opened: Opened, option: Option) -> dict[str, Any]:
         "price": {
             **{point: _money(option.costs[point].price, minor) for point in POINTS},
             "offered": _money(offer.price, minor),
-            **{extra.what: _money(extra, minor) for extra in offer.extras},
+            **{str(extra.what): _money(extra, minor) for extra in offer.extras},
             "tax": _money(offer.tax, minor),
             "in all": _money(offer.whole, minor),
         },

@@ -12,18 +12,20 @@ from typing import TYPE_CHECKING
 from provenance.commands.showing import add_sum, money, open_console, print_workings, say, table
 from provenance.commands.studio import Opened
 from provenance.figures.estimate.score import leave_one_out
+from provenance.figures.quotation.cloth import use_words
 from provenance.figures.quotation.quote import Option, Quotation, quote
 from provenance.figures.quotation.score import Outcome, outcome_of, quoted_score
 from provenance.figures.quotation.time import histories, queue_words
-from provenance.figures.working import Figure, half_up, plain
-from provenance.problems import Slip
+from provenance.figures.working import Figure, half_up, in_turn, plain
+from provenance.language.phrases import british
+from provenance.problems import Slip, Words
 from provenance.reference.currencies import minor_unit
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from provenance.figures.quotation.card import CardRow
-    from provenance.papers.quotations.stand_card import CardKind
+    from provenance.public.quotation.card import CardKind
 
 Told = Callable[[Option], str]
 
@@ -67,7 +69,7 @@ def workings(found: Quotation) -> dict[str, list[Figure]]:
 def _head(console: Console, found: Quotation) -> None:
     commission, asked = found.asked.commission, found.asked
     title = str(commission.title or (asked.like and asked.like.title) or asked.kind)
-    console.print(f"{commission.number}  {title}", style="bold")
+    console.print(f"{british().tell(asked.called)}  {title}", style="bold")
     client = commission.client.name if commission.client else None
     facts = (asked.kind, asked.structure, client and f"for {client}")
     console.print(", ".join(str(fact) for fact in facts if fact), style="dim")
@@ -99,7 +101,7 @@ def _show_prices(console: Console, found: Quotation, minor: int) -> None:
         row(f"as {like.number}, by area", lambda o: money(o.as_like, minor) if o.as_like else "")
     add_sum(console, made, "offered", *(money(option.offer.price, minor) for option in options))
     for turn, extra in enumerate(options[0].offer.extras):
-        row(extra.what, lambda o, turn=turn: money(o.offer.extras[turn], minor))  # type: ignore[misc]
+        row(british().tell(extra.what), lambda o, turn=turn: money(o.offer.extras[turn], minor))  # type: ignore[misc]
     row("in all", lambda o: money(o.offer.whole, minor), "bold")
     for turn in range(len(options[0].offer.instalments)):
         row(f"  part {turn + 1}", lambda o, turn=turn: money(o.offer.instalments[turn], minor))  # type: ignore[misc]
@@ -129,7 +131,8 @@ def _show_loom(console: Console, found: Quotation) -> None:
             made.add_row(word, *(told(option) for option in options))
     for turn, strand in enumerate(options[0].strands):
         grams = (plain(option.strands[turn].with_spare.value, 0) for option in options)
-        made.add_row(f"{strand.use}, {strand.name}, g", *grams)
+        use, name = map(british().tell, (use_words(strand.use), strand.name))
+        made.add_row(f"{use}, {name}, g", *grams)
     add_sum(console, made, "all yarn, g", *(plain(option.grams.value, 0) for option in options))
     console.print()
     console.print(made)
@@ -158,33 +161,35 @@ def _show_shelf(console: Console, found: Quotation) -> None:
         console.print()
         console.print(made)
     first = table(console, "To be made first, h", *(_size(each) for each in options), narrow=7)
-    ways = dict.fromkeys((m.way, m.what) for o in options for m in o.needs.makings if m.hours)
+    ways = dict.fromkeys(m.words for o in options for m in o.needs.makings if m.hours)
     for way in ways:
         spent = [_hours_of(option, way) for option in options]
-        first.add_row(" ".join(way), *(plain(each.value, 1) if each else "-" for each in spent))
+        first.add_row(
+            british().tell(way), *(plain(each.value, 1) if each else "-" for each in spent)
+        )
     if ways:
         console.print()
         console.print(first)
 
 
-def _hours_of(option: Option, way: tuple[str, str]) -> Figure | None:
-    return next((m.hours for m in option.needs.makings if (m.way, m.what) == way), None)
+def _hours_of(option: Option, way: Words) -> Figure | None:
+    return next((m.hours for m in option.needs.makings if m.words == way), None)
 
 
 def _show_words(console: Console, found: Quotation) -> None:
     console.print()
     for basis in dict.fromkeys(option.hours.basis for option in found.options):
-        say(console, f"Rests on {basis}.")
+        say(console, f"Rests on {british().tell(basis)}.")
     for strand in found.options[0].strands:
         if strand.nearest:
             near = (f"{m.name} ({round(m.delta_e, 1)} apart)" for m in strand.nearest)
             say(console, f"Nearest to {strand.near}: {', '.join(near)}.")
     if found.queue:
-        say(console, f"Before it: {'; '.join(queue_words(found.queue))}.")
+        say(console, f"Before it: {british().tell(queue_words(found.queue))}.")
     if found.allowed.assumed:
-        say(console, f"Taken as usual: {'; '.join(found.allowed.assumed)}.")
+        say(console, f"Taken as usual: {british().tell(in_turn(found.allowed.assumed))}.")
     for remark in found.remarks:
-        say(console, remark)
+        say(console, british().tell(remark))
 
 
 def _show_outcome(console: Console, outcome: Outcome, minor: int) -> None:
@@ -239,7 +244,7 @@ def show_all(opened: Opened) -> None:
             weeks = "-".join(dict.fromkeys((ready[0], ready[-1]))) if ready else "-"
             stands = _stands(found)
         except Slip as slip:
-            stands = slip.what
+            stands = british().tell(slip.what)
         title = str(commission.title or commission.like or "")
         made.add_row(str(commission.number), title, stands, offered, weeks)
     if opened.book.commissions:

@@ -216,3 +216,13 @@ Money = Annotated[q.Money, PlainValidator(read_as(q.Money)), _shown(q.Money)]
 Rate = Annotated[q.Rate, PlainValidator(read_as(q.Rate)), _shown(q.Rate)]
 Sett = Annotated[q.PerCentimetre, PlainValidator(read_as(q.PerCentimetre)), _shown(q.PerCentimetre)]
 Count = Annotated[q.Count, PlainValidator(read_as(q.Count)), _shown(q.Count)]
+
+
+def _language(value: Any) -> Written:
+    text = written(value)
+    if not re.fullmatch(r"[a-z]{2,3}(-[A-Z]{2})?", text):
+        raise Slip(f"'{text}' is not a language", "write it as en-GB or en-US")
+    return text
+
+
+LanguageCode = Annotated[Written, PlainValidator(_language), WithJsonSchema({"type": "string"})]

@@ -16,6 +16,7 @@ from provenance.records.amounts import HoursGathering, HoursSpinning
 from provenance.records.fields import (
     Colour,
     Count,
+    LanguageCode,
     Length,
     Money,
     Name,
@@ -261,6 +262,7 @@ class Outlet(Lot):
     place: Text | None = None
     address: Text | None = None
     web: Text | None = None
+    language: LanguageCode | None = None
     commission: PartShare = q.PartShare(0)
     card_fee: PartShare = q.PartShare(0)
     fees: Annotated[dict[str, q.Money], PlainValidator(_fees), _OPEN] = Field(default_factory=dict)

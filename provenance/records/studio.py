@@ -14,6 +14,7 @@ from provenance.records import quantities as q
 from provenance.records.amounts import SundryUseField
 from provenance.records.fields import (
     Count,
+    LanguageCode,
     Length,
     Money,
     Name,
@@ -84,13 +85,6 @@ def _site(value: Any) -> Written:
     return Written(str(text).rstrip("/"), text.place)
 
 
-def _language(value: Any) -> Written:
-    text = written(value)
-    if not re.fullmatch(r"[a-z]{2,3}(-[A-Z]{2})?", text):
-        raise Slip(f"'{text}' is not a language", "write it as en-GB or en-US")
-    return text
-
-
 _STRING = WithJsonSchema({"type": "string"})
 CurrencyCode = Annotated[Written, PlainValidator(_currency), _STRING]
 
@@ -131,7 +125,7 @@ class StudioFile(Record):
     maker: Text
     mark: Text | None = None
     place: Text | None = None
-    language: Annotated[Written, PlainValidator(_language), _STRING] = Written("en-GB")
+    language: LanguageCode = Written("en-GB")
     currency: CurrencyCode = Written("GBP")
     site: Annotated[Written, PlainValidator(_site), _STRING] | None = None
     contact: dict[Name, Text] = Field(default_factory=dict)
