@@ -11,10 +11,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import reduce
 from typing import Any, Literal
 
 from provenance.figures.working import Figure, half_up, plain
-from provenance.problems import SILENCE, Words
+from provenance.problems import SILENCE, Said, Words
 
 Style = Literal["", "bold", "dim"]
 
@@ -174,3 +175,8 @@ def per_cent(share: Fraction) -> str:
 def notes(*words: Words, style: Style = "") -> tuple[Note, ...]:
     """Notes one after another, those that are silent left out."""
     return tuple(Note(each, style) for each in words if each and each != SILENCE)
+
+
+def all_of(words: Sequence[Words]) -> Words:
+    """A kind and a size and hours: what is wanted, one beside the other."""
+    return reduce(lambda first, second: Said("count.both", first=first, second=second), words)
