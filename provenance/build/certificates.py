@@ -11,8 +11,8 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
-from typing import Any
 
 from provenance.build.refusals import refuse_draft, refuse_faulty
 from provenance.output import append_text, write_file
@@ -61,7 +61,7 @@ def issue_certificates(
             yield made
             continue
         if made.issue.is_new:
-            line = printed_line(_entry(made.certificate, made.issue))
+            line = noted(made.certificate, made.issue)
             append_text(folder / "studio" / "printed.yaml", line)
         path = folder / "papers" / paper_name(made.number)
         write_file(path, made.content)
@@ -107,7 +107,7 @@ def _is_due(border: Border, number: str) -> bool:
         certificate = certificate_of(border.house, border.piece(number))
     except Slip:
         return True
-    return issue_of(_issues(studio, number), certificate, border.house).is_new
+    return issue_of(border, certificate).is_new
 
 
 def _issues(studio: Studio, number: str) -> tuple[Printed, ...]:
@@ -116,23 +116,31 @@ def _issues(studio: Studio, number: str) -> tuple[Printed, ...]:
     return tuple(line for line in lines if line.paper == PAPER and line.number == number)
 
 
-def issue_of(before: Sequence[Printed], certificate: Certificate, studio: PublicStudio) -> Issue:
+def issue_of(border: Border, certificate: Certificate) -> Issue:
     """The last issue when it said the same, else the next one, of today."""
+    before = _issues(border.studio, certificate.number)
+    return _next_issue(before, certificate, border.studio.today)
+
+
+def _next_issue(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:
     now = digest_of(certificate)
     if before and before[-1].digest == now:
         return Issue(len(before), before[-1].on, now, is_new=False)
-    return Issue(len(before) + 1, studio.today, now, is_new=True)
+    return Issue(len(before) + 1, today, now, is_new=True)
 
 
-def _entry(certificate: Certificate, issue: Issue) -> dict[str, Any]:
-    return {
-        "on": issue.on,
-        "paper": PAPER,
-        "number": certificate.number,
-        "title": certificate.title,
-        "address": certificate.address or None,
-        "digest": issue.digest,
-    }
+def noted(certificate: Certificate, issue: Issue) -> str:
+    """The line for printed.yaml."""
+    return printed_line(
+        {
+            "on": issue.on,
+            "paper": PAPER,
+            "number": certificate.number,
+            "title": certificate.title,
+            "address": certificate.address or None,
+            "digest": issue.digest,
+        }
+    )
 
 
 Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format]
@@ -166,7 +174,7 @@ def _make(asked: Asked) -> Issued:
     studio, facts, before, sheet = asked
     try:
         certificate = certificate_of(studio, facts)
-        issue = issue_of(before, certificate, studio)
+        issue = _next_issue(before, certificate, studio.today)
         content = certificate_pdf(studio, certificate, issue, sheet)
         return Issued(facts.number, certificate, issue, content)
     except Slip as slip:

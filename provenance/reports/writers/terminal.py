@@ -1,7 +1,8 @@
 """Reports in the terminal: quiet tables that fit a narrow console and use a wide one.
 
-In: reports. Out: lines printed. Days are written as in the records (2026-11-25), workings as
-trees. A console of less than a column's `least` width does without that column.
+In: reports. Out: lines printed. Days are written as in the records (2026-11-25), a unit stands in
+the heading alone, workings are trees. A console of less than a column's `least` width does without
+that column.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from textwrap import wrap
+from typing import Any
 
 from rich.console import Console
 from rich.padding import Padding
@@ -18,18 +20,23 @@ from rich.text import Text
 
 from provenance.language.phrases import Phrases
 from provenance.problems import Words
-from provenance.reports.report import Cell, Column, Note, Report, Row, Step, Table, Tree
+from provenance.reports.report import Cell, Column, Note, Report, Row, Step, Table, Tree, shown_by
 from provenance.reports.writers.workings import workings
 
 WIDEST = 92
-_BLOCK = 6  # columns of the terminal that a colour takes
+_BLOCK = 6  # columns of the terminal that a colour takes in a table
+_BEFORE = 8  # columns that a colour before a note takes, and the words that lead to it
 _FINE = ("├ ", "│ ", "└ ", "  ")
 _PLAIN = ("| ", "| ", "` ", "  ")
 
 
 @dataclass(frozen=True)
 class _AsRecorded(Phrases):
-    """The studio's phrases; days as records have them."""
+    """The studio's phrases, the `_short` one of two; days as records have them."""
+
+    def say(self, name: str, /, **values: Any) -> str:
+        short = f"{name}_short"
+        return super().say(short if short in self.words else name, **values)
 
     def day(self, day: date) -> str:
         return day.isoformat()
@@ -57,7 +64,7 @@ class _Terminal:
         tell = self.phrases.tell
         if title := "  ".join(filter(None, (tell(report.title), tell(report.called)))):
             self._line(title, style="bold")
-        for part in report.parts:
+        for part in shown_by("terminal", report.parts):
             match part:
                 case Note():
                     self._note(part)
@@ -71,7 +78,7 @@ class _Terminal:
             self._gap()
             self._line(self.phrases.say("working.endless"), style="dim")
 
-    def _line(self, text: str, style: str = "") -> None:
+    def _line(self, text: str | Text, style: str = "") -> None:
         self.console.print(text, style=style)
         self.is_begun = True
 
@@ -83,6 +90,11 @@ class _Terminal:
         if note.is_apart:
             self._gap()
         told = self.phrases.tell(note.words)
+        if note.colours:
+            lead = f"{self.phrases.tell(note.lead):<{_BEFORE}}"
+            blocks = _blocks(note.colours, _BEFORE)
+            self._line(Text.assemble((lead, "bold"), blocks, f"  {told}"))
+            return
         if not note.is_set_in:
             self._line(told, note.style)
             return
@@ -96,12 +108,13 @@ class _Terminal:
             box=None, width=min(self.console.width, WIDEST), padding=(0, 0, 0, 2),
             header_style="bold", show_header=any(each.heading for each in table.columns),
         )  # fmt: skip
-        grows = next((turn for turn in shown if table.columns[turn].grows), 0)
+        grows = max((turn for turn in shown if table.columns[turn].grows), default=0)
         for turn in shown:
             self._column(grid, table.columns[turn], grows=turn == grows, narrow=table.narrow)
         for row in table.rows:
             self._row(grid, row, shown)
-        self._gap()
+        if table.is_apart:
+            self._gap()
         self.console.print(grid)
         self.is_begun = True
         for note in table.notes:
@@ -131,7 +144,7 @@ class _Terminal:
         if not isinstance(cell, Cell):
             return Text(self.phrases.tell(cell))
         if cell.colours:
-            return Text.assemble(*((" " * _BLOCK, f"on {colour}") for colour in cell.colours))
+            return _blocks(cell.colours, _BLOCK)
         aside = self.phrases.tell(cell.aside)
         return Text(self.phrases.tell(cell.words) + (f" ({aside})" if aside else ""))
 
@@ -153,6 +166,11 @@ class _Terminal:
                 here = rest = ""
             yield self.phrases.tell(step.words), under + here, under + rest
             yield from self._placed(step.steps, under + rest)
+
+
+def _blocks(colours: Sequence[str], width: int) -> Text:
+    """Colours side by side, where the terminal shows them."""
+    return Text.assemble(*((" " * width, f"on {colour}") for colour in colours))
 
 
 def set_in(text: str, first: str, later: str, width: int) -> Iterator[str]:
