@@ -7,7 +7,6 @@ rules are those of `figures.money`; the order of the work is that of making.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import reduce
 
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.own_sales import per_square_foot
@@ -22,6 +21,7 @@ from provenance.reports.report import (
     Part,
     Report,
     Table,
+    all_of,
     amount,
     money,
     notes,
@@ -90,11 +90,6 @@ def _head(it: Costing) -> Iterator[Note]:
     wants = [word for word in piece.missing if word not in ("a photo", "being finished")]
     if wants:
         yield Note(Said("cost.wants", wants=all_of(wants)), is_set_in=False)
-
-
-def all_of(words: Sequence[Words]) -> Words:
-    """A kind and a size and hours: what is wanted, one beside the other."""
-    return reduce(lambda first, second: Said("count.both", first=first, second=second), words)
 
 
 def _materials(it: Costing) -> Table:
