@@ -14,6 +14,9 @@ from provenance.build.site import BuiltSite, Change, build_site
 from provenance.commands.check import counted
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, turn
+from provenance.language.phrases import british
+from provenance.language.telling import told as told_problem
+from provenance.language.telling import told_slip
 from provenance.output import write_file
 from provenance.papers.certificates.certificate import certificates_due
 from provenance.papers.certificates.page import sheet_for
@@ -39,11 +42,11 @@ def command(here: Here, target: Path | None, *, only_tell: bool) -> None:
         with turn(here, "build"):
             lines = _build(here.studio, folder, problems, only_tell=only_tell)
     except Slip as slip:
-        refuse(f"Nothing was built: {slip.what}\n    {slip.remedy}", 1)
+        refuse(f"Nothing was built: {told_slip(slip, british())}", 1)
     for line in lines:
         click.echo(line)
     for problem in problems:
-        click.echo(str(problem), err=True)
+        click.echo(told_problem(problem, british()), err=True)
     sys.exit(1 if list(problems) else 0)
 
 
@@ -74,7 +77,7 @@ def _refuse_mistakes(opened: Opened) -> None:
     """A record that can't be read would vanish from the site: it must be mended first."""
     stopping = [each for each in opened.mistakes if each not in opened.of_photos]
     for problem in stopping:
-        click.echo(str(problem), err=True)
+        click.echo(told_problem(problem, british()), err=True)
     if stopping:
         refuse("\nNothing was built: the records above need mending first.", 1)
 
@@ -108,7 +111,9 @@ def _certificates_due(setting: Setting, problems: Problems) -> list[str]:
         for issued in issue_certificates(setting, due, sheet_for(setting), progress.tell):
             if issued.slip:
                 place = setting.book.pieces[issued.number].number.place
-                problems.add(place, f"no certificate: {issued.slip.what}", issued.slip.remedy)
+                problems.add(
+                    place, f"no certificate: {british().tell(issued.slip.what)}", issued.slip.remedy
+                )
             else:
                 made.append(issued.number)
     if not made:

@@ -17,6 +17,8 @@ from provenance.build.papers import issue_certificates
 from provenance.commands.build import make_setting
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, shown_path, turn, warn_of
+from provenance.language.phrases import british
+from provenance.language.telling import told, told_slip
 from provenance.papers.certificates.certificate import (
     Certificate,
     Issue,
@@ -24,7 +26,7 @@ from provenance.papers.certificates.certificate import (
 from provenance.papers.certificates.page import SHEETS, Sheet, sheet_for
 from provenance.problems import Problems, Slip
 from provenance.public.setting import Setting
-from provenance.records.pieces import Piece
+from provenance.records.pieces import A_PHOTO, FINISHING, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,7 @@ def command(here: Here, numbers: tuple[str, ...], sheet: str | None, *, black: b
         with turn(here, "certificate"):
             refused = _make_all(here, tuple(dict.fromkeys(numbers)), sheet or "", black=black)
     except Slip as slip:
-        refuse("\n    ".join(part for part in (slip.what, slip.remedy) if part), 1)
+        refuse(told_slip(slip, british()), 1)
     sys.exit(1 if refused else 0)
 
 
@@ -64,15 +66,14 @@ def _make_all(here: Here, numbers: tuple[str, ...], sheet: str, *, black: bool) 
     problems = Problems()
     setting = make_setting(opened, problems)
     on = sheet_for(setting, sheet, black=black)
-    refusals = [str(problem) for problem in problems]
+    refusals = [told(problem, british()) for problem in problems]
     with Progress("certificates") as progress:
         for done, piece in enumerate(pieces, 1):
             try:
                 _refuse_faulty(opened, piece)
                 click.echo(_told(setting, make(setting, piece, on)))
             except Slip as slip:
-                remedy = f"\n    {slip.remedy}" if slip.remedy else ""
-                refusals.append(f"{piece.number} {piece.title}: {slip.what}{remedy}")
+                refusals.append(f"{piece.number} {piece.title}: {told_slip(slip, british())}")
             progress.tell(done, len(pieces))
     for line in refusals:
         click.echo(line, err=True)
@@ -93,7 +94,7 @@ def _refuse_draft(piece: Piece) -> None:
     """A photo may come later; without size, yarns or hours there is nothing to certify."""
     if piece.can_be_costed:
         return
-    lacks = [word for word in piece.missing if word not in ("a photo", "being finished")]
+    lacks = [british().tell(each) for each in piece.missing if each not in (A_PHOTO, FINISHING)]
     still = f"it still wants {' and '.join(lacks)}" if lacks else "it is still being made"
     raise Slip("a draft gets no certificate", still)
 
@@ -102,7 +103,7 @@ def _refuse_faulty(opened: Opened, piece: Piece) -> None:
     """What is certified must have been read whole."""
     faults = [each for each in opened.mistakes if each.place.file == piece.number.place.file]
     if faults:
-        said = "\n    ".join(f"{each.place}: {each.what}" for each in faults)
+        said = "\n    ".join(f"{each.place}: {british().tell(each.what)}" for each in faults)
         raise Slip("its record needs mending first", said)
 
 

@@ -9,7 +9,9 @@ from typing import Any
 import click
 
 from provenance.commands.studio import Here, Opened
+from provenance.language.phrases import british
 from provenance.problems import Problem
+from provenance.records.pieces import FINISHING
 
 
 @click.command("check")
@@ -42,8 +44,8 @@ def _problem(problem: Problem) -> dict[str, Any]:
         "file": problem.place.file,
         "line": problem.place.line,
         "column": problem.place.column,
-        "what": problem.what,
-        "remedy": problem.remedy,
+        "what": british().tell(problem.what),
+        "remedy": british().tell(problem.remedy),
         "weight": problem.weight,
     }
 
@@ -53,9 +55,11 @@ def said(opened: Opened) -> list[str]:
     lines: list[str] = []
     for problem in opened.problems:
         mark = "" if not problem.is_remark else click.style("remark: ", fg="yellow")
-        lines.append(f"{click.style(str(problem.place), bold=True)}: {mark}{problem.what}")
-        if problem.remedy:
-            lines.append(f"    {problem.remedy}")
+        lines.append(
+            f"{click.style(str(problem.place), bold=True)}: {mark}{british().tell(problem.what)}"
+        )
+        if remedy := british().tell(problem.remedy):
+            lines.append(f"    {remedy}")
     if lines:
         lines.append("")
     return lines + _counts(opened)
@@ -71,7 +75,7 @@ def _counts(opened: Opened) -> list[str]:
         f"{counted(ready, 'piece')} ready, {counted(len(drafts), 'draft')}; {', '.join(found)}."
     ]
     for piece in drafts:
-        wants = [word for word in piece.missing if word != "being finished"]
+        wants = [british().tell(each) for each in piece.missing if each != FINISHING]
         still = f"still wants {_listed(wants)}" if wants else "still being made"
         lines.append(f"  draft {piece.number} {piece.title}: {still}")
     return lines

@@ -21,6 +21,8 @@ from provenance.commands.showing import (
 from provenance.commands.studio import Opened
 from provenance.figures.money.own_sales import per_square_foot
 from provenance.figures.working import half_up, plain
+from provenance.language.phrases import british
+from provenance.records.pieces import A_PHOTO, FINISHING
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -101,7 +103,7 @@ def _show_sheet(console: Console, opened: Opened, costing: Costing) -> None:
     console.print(f"{piece.number}  {piece.title}", style="bold")
     facts = [piece.kind, piece.structure, piece.size and piece.size.written]
     console.print(", ".join(str(fact) for fact in facts if fact), style="dim")
-    wants = [word for word in piece.missing if word not in ("a photo", "being finished")]
+    wants = [british().tell(w) for w in piece.missing if w not in (A_PHOTO, FINISHING)]
     if piece.state == "in progress":
         console.print("Still in progress: what it has cost so far.")
     if wants:

@@ -51,9 +51,10 @@ class _ByName(click.Group):
         try:
             return super().resolve_command(ctx, args)
         except click.UsageError as error:
+            from provenance.language.phrases import british
             from provenance.problems import did_you_mean
 
-            hint = did_you_mean(args[0], COMMANDS)
+            hint = british().tell(did_you_mean(args[0], COMMANDS))
             raise click.UsageError(f"no command '{args[0]}'. {hint}", ctx) from error
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -24,6 +24,8 @@ from provenance.figures.dyes.dosing import RecipeLine
 from provenance.figures.dyes.recipes import BASE, Recipe, recipes, scaled
 from provenance.figures.flow.makeup import colour_of
 from provenance.figures.working import plain
+from provenance.language.phrases import british
+from provenance.language.telling import told_in_line
 from provenance.problems import Slip, did_you_mean
 from provenance.records.book import Book
 from provenance.records.quantities import Grams, Habits
@@ -56,7 +58,7 @@ def _weight(_context: click.Context, _option: click.Parameter, said: str | None)
     try:
         grams = Grams.read(said, Habits())
     except Slip as slip:
-        raise click.BadParameter(f"{slip.what}: {slip.remedy}") from slip
+        raise click.BadParameter(told_in_line(slip, british(), ": ")) from slip
     if not grams:
         raise click.BadParameter("nothing to dye: write for example 250 g")
     return grams
@@ -118,7 +120,7 @@ def find_colour(book: Book, asked: str, swatches: Mapping[str, str]) -> Wanted:
 
 def _refuse_colour(book: Book, asked: str, named: Mapping[str, str]) -> NoReturn:
     lots = [str(entry.becomes) for bath in book.baths.values() for entry in bath.dyed]
-    near = did_you_mean(asked, [*lots, *book.yarns, *named])
+    near = british().tell(did_you_mean(asked, [*lots, *book.yarns, *named]))
     refuse(f"'{asked}' is neither a photo nor a colour such as '#8a2f2a'. {near}".strip(), 1)
 
 
@@ -129,7 +131,7 @@ def _of_photo(path: Path) -> Wanted:
     try:
         raw = pixels_of(*pixels(open_photo(path.absolute().parent, path.name), SIDE))
     except Slip as slip:
-        refuse(f"{slip.what}. {slip.remedy}".strip(), 1)
+        refuse(told_in_line(slip, british()), 1)
     others = tuple(palette(raw, 5))
     return Wanted(swatch_colour(raw), f"measured in the middle of {path.name}", others)
 

@@ -18,6 +18,8 @@ import click
 from provenance.commands.build import make_setting
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, shown_path, turn, warn_of
+from provenance.language.phrases import british
+from provenance.language.telling import told, told_slip
 from provenance.output import append_text, write_file
 from provenance.papers.sheets.frame import PRIVATE, Sheet
 from provenance.problems import Problem, Problems, Slip, did_you_mean
@@ -43,7 +45,7 @@ def command(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool
         with turn(here, "papers"):
             sound = _run(here, outlet, calibration=calibration, dye_book=dye_book)
     except Slip as slip:
-        refuse("\n    ".join(part for part in (slip.what, slip.remedy) if part), 1)
+        refuse(told_slip(slip, british()), 1)
     sys.exit(0 if sound else 1)
 
 
@@ -151,7 +153,7 @@ def _check_outlet(opened: Opened, name: str) -> None:
         return
     if book.is_broken(name, "outlets"):
         refuse(f"the record of {name} can't be read: see 'provenance check'", 1)
-    hint = did_you_mean(name, book.outlets)
+    hint = british().tell(did_you_mean(name, book.outlets))
     refuse(f"no outlet called '{name}'. {hint or _known(opened)}".strip(), 1)
 
 
@@ -165,7 +167,9 @@ def _certificates(opened: Opened, setting: Setting, numbers: tuple[str, ...]) ->
         try:
             made = make(setting, piece, sheet_for(setting))
         except Slip as slip:
-            yield Problem(piece.number.place, f"no certificate: {slip.what}", slip.remedy)
+            yield Problem(
+                piece.number.place, f"no certificate: {british().tell(slip.what)}", slip.remedy
+            )
             continue
         click.echo(f"  certificate {number}, issue {made.issue.number}: {shown_path(made.path)}")
 
@@ -196,7 +200,7 @@ def _tell(remarks: list[str], problems: list[Problem]) -> bool:
     for remark in remarks:
         click.echo(f"  remark: {remark}")
     for problem in problems:
-        click.echo(str(problem), err=True)
+        click.echo(told(problem, british()), err=True)
     return not any(not problem.is_remark for problem in problems)
 
 

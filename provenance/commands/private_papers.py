@@ -13,6 +13,8 @@ import click
 from provenance.commands.build import make_setting
 from provenance.commands.showing import Guides, Workings
 from provenance.commands.studio import Here, Opened, refuse, shown_path
+from provenance.language.phrases import british
+from provenance.language.telling import told_in_line
 from provenance.lock import lock
 from provenance.output import write_file
 from provenance.problems import Problems, Slip
@@ -35,7 +37,7 @@ def write_cost_sheets(here: Here, opened: Opened, costings: Sequence[Costing]) -
     try:
         sheets = [cost_paper(setting, each.piece, workings_of(opened, each)) for each in costings]
     except Slip as slip:
-        refuse(f"{slip.what}. {slip.remedy}".strip(), 1)
+        refuse(told_in_line(slip, british()), 1)
     _write(here, sheets)
 
 
@@ -57,7 +59,7 @@ def write_stock(here: Here, opened: Opened, stock: Stock, goods: GoodsSold | Non
     try:
         sheet = stock_paper(setting, stock, goods)
     except Slip as slip:
-        refuse(f"{slip.what}. {slip.remedy}".strip(), 1)
+        refuse(told_in_line(slip, british()), 1)
     _write(here, [sheet])
 
 
@@ -69,4 +71,4 @@ def _write(here: Here, sheets: Sequence[Sheet]) -> None:
                 write_file(folder / sheet.name, sheet.content)
                 click.echo(f"{sheet.about}: {shown_path(folder / sheet.name)}", err=True)
     except Slip as slip:
-        refuse(f"{slip.what}. {slip.remedy}".strip(), 1)
+        refuse(told_in_line(slip, british()), 1)

@@ -19,6 +19,8 @@ from provenance.commands.quote_data import as_data, card_data
 from provenance.commands.studio import Here, Opened, refuse, shown_path, warn_of
 from provenance.figures.quotation.card import like_piece, stand_card
 from provenance.figures.quotation.quote import Quotation, quote
+from provenance.language.phrases import british
+from provenance.language.telling import told_slip
 from provenance.lock import lock
 from provenance.output import write_file
 from provenance.problems import Slip, did_you_mean
@@ -70,7 +72,7 @@ def command(here: Here, /, commission: str | None, like: str | None, sizes: tupl
 
             show_all(here.studio)
     except Slip as slip:
-        refuse("\n    ".join(part for part in (slip.what, slip.remedy) if part), 1)
+        refuse(told_slip(slip, british()), 1)
 
 
 def _check_words(
@@ -155,7 +157,7 @@ def find(opened: Opened, number: str) -> Commission:
     if book.is_broken(number, "commissions"):
         refuse(f"the record of {number} can't be read: see 'provenance check'", 1)
     if number not in book.commissions:
-        hint = did_you_mean(number, book.commissions)
+        hint = british().tell(did_you_mean(number, book.commissions))
         refuse(f"there is no commission {number}. {hint}".strip(), 1)
     return book.commissions[number]
 

@@ -16,6 +16,7 @@ from provenance.figures.quotation.quote import Option, Quotation, quote
 from provenance.figures.quotation.score import Outcome, outcome_of, quoted_score
 from provenance.figures.quotation.time import histories, queue_words
 from provenance.figures.working import Figure, half_up, plain
+from provenance.language.phrases import british
 from provenance.problems import Slip
 from provenance.reference.currencies import minor_unit
 
@@ -239,7 +240,7 @@ def show_all(opened: Opened) -> None:
             weeks = "-".join(dict.fromkeys((ready[0], ready[-1]))) if ready else "-"
             stands = _stands(found)
         except Slip as slip:
-            stands = slip.what
+            stands = british().tell(slip.what)
         title = str(commission.title or commission.like or "")
         made.add_row(str(commission.number), title, stands, offered, weeks)
     if opened.book.commissions:

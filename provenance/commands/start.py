@@ -17,6 +17,8 @@ from typing import Any
 import click
 
 from provenance.commands.studio import Here, refuse, today
+from provenance.language.phrases import british
+from provenance.language.telling import told_slip
 from provenance.lock import lock
 from provenance.output import write_file
 from provenance.press.templates import render
@@ -174,7 +176,7 @@ def shown(path: Path) -> str:
 def _write(folder: Path, files: Mapping[str, str]) -> None:
     """Write new files, and the schemas beside them; what is there is never written over."""
     with _slips_told(), lock(folder, "start"):
-        for name, schema in schemas().items():
+        for name, schema in schemas(british().words).items():
             text = json.dumps(schema, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
             write_file(folder / FOLDER / name, text.encode())
         for name, text in files.items():
@@ -188,4 +190,4 @@ def _slips_told() -> Iterator[None]:
     try:
         yield
     except Slip as slip:
-        refuse("\n    ".join(part for part in (slip.what, slip.remedy) if part), 1)
+        refuse(told_slip(slip, british()), 1)

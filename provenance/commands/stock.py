@@ -21,6 +21,8 @@ from provenance.commands.showing import money
 from provenance.commands.studio import Here, Opened, refuse, warn_of
 from provenance.figures.stock.stock import GoodsSold, Item, Stock, goods_sold, insurance, stock_on
 from provenance.figures.working import plain
+from provenance.language.phrases import british
+from provenance.language.telling import told_in_line
 from provenance.problems import Slip
 from provenance.records.fields import day
 from provenance.reference.currencies import minor_unit
@@ -32,7 +34,7 @@ def _day(_context: click.Context, _option: click.Parameter, said: str | None) ->
     try:
         return day(said)
     except Slip as slip:
-        raise click.BadParameter(f"{slip.what}: {slip.remedy}") from slip
+        raise click.BadParameter(told_in_line(slip, british(), ": ")) from slip
 
 
 @click.command("stock")
@@ -145,5 +147,5 @@ def _write(path: Path, text: str) -> None:
     try:
         write_file(path.absolute(), text.encode("utf-8-sig"))
     except Slip as slip:
-        refuse(f"{slip.what}. {slip.remedy}".strip(), 1)
+        refuse(told_in_line(slip, british()), 1)
     click.echo(f"{path} is written.", err=True)

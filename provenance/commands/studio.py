@@ -21,6 +21,8 @@ from provenance.figures.flow.flow import Flow
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
 from provenance.language.catalogue import phrase_problems
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.lock import lock
 from provenance.problems import Problem, did_you_mean
 from provenance.records.book import Book, read_book
@@ -64,7 +66,7 @@ class Opened:
         if self.book.is_broken(number, "pieces"):
             refuse(f"the record of {number} can't be read: see 'provenance check'", 1)
         if number not in self.book.pieces:
-            hint = did_you_mean(number, self.book.pieces)
+            hint = british().tell(did_you_mean(number, self.book.pieces))
             refuse(f"there is no piece {number}. {hint}".strip(), 1)
         return self.book.pieces[number]
 
@@ -93,7 +95,7 @@ class Here:
         """The studio, read and reviewed."""
         book, problems = read_book(self.folder)
         if book is None:
-            refuse("\n".join(str(problem) for problem in problems), 1)
+            refuse("\n".join(told(problem, british()) for problem in problems), 1)
         flow = studio_flow(book)
         day = today()
         found = {*problems, *review(book), *review_figures(book, flow), *expired(book, day)}

@@ -18,6 +18,9 @@ from provenance.commands.build import make_setting
 from provenance.commands.check import counted
 from provenance.commands.progress import Progress
 from provenance.commands.studio import Here, Opened, refuse, shown_path, turn, warn_of
+from provenance.language.phrases import british
+from provenance.language.telling import told as told_problem
+from provenance.language.telling import told_in_line, told_slip
 from provenance.output import append_text, write_file
 from provenance.papers.tags.due import last_printed, why_due
 from provenance.papers.tags.run import TagRun, Wishes, print_tags
@@ -36,7 +39,7 @@ def _readable(read: Callable[[str], object]) -> Callable[[Any, Any, str | None],
             try:
                 read(text)
             except Slip as slip:
-                raise click.BadParameter(f"{slip.what}: {slip.remedy}") from slip
+                raise click.BadParameter(told_in_line(slip, british(), ": ")) from slip
         return text
 
     return check
@@ -64,8 +67,7 @@ def command(here: Here, /, numbers: tuple[str, ...], **wished: Any) -> None:
         with turn(here, "tags"):
             run = _print(here, wishes)
     except Slip as slip:
-        said = "\n    ".join(part for part in (slip.what, slip.remedy) if part)
-        refuse(said, 2 if type(slip).__name__ == "NoSuchCell" else 1)
+        refuse(told_slip(slip, british()), 2 if type(slip).__name__ == "NoSuchCell" else 1)
     sys.exit(1 if run.problems else 0)
 
 
@@ -83,7 +85,7 @@ def _print(here: Here, wishes: Wishes) -> TagRun:
     for line in told(setting, run, path):
         click.echo(line)
     for problem in run.problems:
-        click.echo(str(problem), err=True)
+        click.echo(told_problem(problem, british()), err=True)
     return run
 
 
@@ -94,9 +96,8 @@ def _check(opened: Opened, wishes: Wishes) -> None:
     if wishes.outlet is not None and wishes.outlet not in outlets:
         if opened.book.is_broken(wishes.outlet, "outlets"):
             refuse(f"the record of {wishes.outlet} can't be read: see 'provenance check'", 1)
-        refuse(
-            f"no outlet called '{wishes.outlet}'. {did_you_mean(wishes.outlet, outlets)}".strip(), 1
-        )
+        hint = british().tell(did_you_mean(wishes.outlet, outlets))
+        refuse(f"no outlet called '{wishes.outlet}'. {hint}".strip(), 1)
 
 
 def note(setting: Setting, run: TagRun) -> None:

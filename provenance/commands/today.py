@@ -9,9 +9,11 @@ import click
 from provenance.commands.check import counted
 from provenance.commands.studio import Here, Opened
 from provenance.figures.working import plain
+from provenance.language.phrases import british
 from provenance.problems import Problems
 from provenance.public.setting import outlet_title
 from provenance.records.checks_names import lots_of
+from provenance.records.pieces import FINISHING
 
 MOST = 10
 SOON = 21
@@ -120,7 +122,7 @@ def _fairs(opened: Opened) -> Iterator[str]:
 
 def _drafts(opened: Opened) -> Iterator[str]:
     for piece in opened.book.pieces.values():
-        wants = [word for word in piece.missing if word != "being finished"]
+        wants = [british().tell(each) for each in piece.missing if each != FINISHING]
         if piece.state != "in progress" and wants:
             yield f"  {piece.number} {piece.title} is a draft: it wants {' and '.join(wants)}."
         elif piece.state == "in progress":

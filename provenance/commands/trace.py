@@ -25,6 +25,7 @@ from provenance.figures.flow.flow import Key
 from provenance.figures.flow.makeup import bath_stages
 from provenance.figures.flow.trace import Step, Trace, named, names, trace, workings
 from provenance.figures.working import plain
+from provenance.language.phrases import british
 from provenance.problems import did_you_mean
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
@@ -50,7 +51,7 @@ def command(here: Here, *, name: str, explain: bool, as_json: bool) -> None:
     opened = here.studio
     keys = named(opened.flow, name)
     if not keys:
-        hint = did_you_mean(name, names(opened.flow))
+        hint = british().tell(did_you_mean(name, names(opened.flow)))
         refuse(f"nothing is called '{name}'. {hint}".strip(), 1)
     traces = [trace(opened.flow, key) for key in keys]
     if as_json:

@@ -124,6 +124,10 @@ class Phrases:
 
         return str(format_list(list(items), locale=self._locale))
 
+    def row(self, names: Sequence[str]) -> str:
+        """Words of a record one after another: a, b, c."""
+        return ", ".join(names)
+
     def spelt(self, text: str) -> str:
         """A sentence of ours, which is in British spelling, as this language spells it."""
         return american(text) if self.is_american else text

@@ -21,6 +21,11 @@ def told_slip(slip: Slip, phrases: Phrases) -> str:
     return _with_remedy(phrases.tell(slip.what), slip, phrases)
 
 
+def told_in_line(slip: Slip, phrases: Phrases, between: str = ". ") -> str:
+    """What can't be done and what could be, one after the other."""
+    return f"{phrases.tell(slip.what)}{between}{phrases.tell(slip.remedy)}".strip()
+
+
 def _with_remedy(said: str, wrong: Problem | Slip, phrases: Phrases) -> str:
     remedy = phrases.tell(wrong.remedy)
     return f"{said}\n    {remedy}" if remedy else said

@@ -10,6 +10,8 @@ from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 
 from provenance.commands.main import main
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.problems import Problems
 from provenance.records.book import read_book
 from provenance.records.checks import review
@@ -37,7 +39,9 @@ def run(tmp_path, monkeypatch):
 def said(folder: Path) -> list[str]:
     book, problems = read_book(folder)
     assert book is not None
-    return [str(problem).split("\n")[0] for problem in sorted({*problems, *review(book)})]
+    return [
+        told(problem, british()).split("\n")[0] for problem in sorted({*problems, *review(book)})
+    ]
 
 
 def test_a_new_studio_is_whole_and_without_mistakes(run, tmp_path):
@@ -101,7 +105,8 @@ def test_the_examples_in_new_records_are_right_themselves(run, tmp_path):
     ]
     book, _ = read_book(pieces)
     assert book.studio.week == 24
-    assert book.pieces["2026-001"].missing == ("being finished", "a kind")
+    lacks = [british().tell(words) for words in book.pieces["2026-001"].missing]
+    assert lacks == ["being finished", "a kind"]
     assert book.yarns["grey-2ply"].weight == 480
     assert book.commissions["2026-C01"].pay_in
 

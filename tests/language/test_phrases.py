@@ -18,7 +18,8 @@ import pytest
 
 from provenance.figures.flow.gather import studio_flow
 from provenance.language.catalogue import catalogue, phrase_problems
-from provenance.language.phrases import Phrases, phrases_for
+from provenance.language.phrases import Phrases, british, phrases_for
+from provenance.language.telling import told
 from provenance.problems import NOWHERE, Slip
 from provenance.public.facts import facts_of
 from provenance.public.setting import Setting, setting_for
@@ -248,7 +249,7 @@ def setting_of(folder: Path) -> Setting:
 def said_of(folder: Path) -> list[str]:
     book, _ = read_book(folder)
     assert book is not None
-    return [str(problem) for problem in phrase_problems(book)]
+    return [told(problem, british()) for problem in phrase_problems(book)]
 
 
 OWN = (
@@ -332,7 +333,7 @@ def test_every_command_hears_of_a_wrong_phrase(studio: Callable[..., Path]) -> N
     from provenance.commands.studio import Here
 
     folder = studio({"studio/studio.yaml": f"{STUDIO}phrases: {{page.askk: Ask me}}\n"})
-    said = [str(problem) for problem in Here(folder).studio.mistakes]
+    said = [told(problem, british()) for problem in Here(folder).studio.mistakes]
     wrong = "pieces/studio/studio.yaml:5:11: there is no phrase 'page.askk'"
     assert f"{wrong}\n    did you mean 'page.ask'?" in said
 

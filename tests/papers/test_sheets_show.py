@@ -19,6 +19,8 @@ import pytest
 from PIL import Image
 
 from provenance.figures.flow.gather import studio_flow
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.papers.sheets.outlet import outlet_papers
 from provenance.public.setting import setting_for
 from provenance.records.book import read_book
@@ -109,7 +111,7 @@ def made(write_studio):
             exif[0x010F] = "CANARY"
             picture.save(folder / "photos" / f"{name}.jpg", quality=95, exif=exif)
         book, problems = read_book(folder)
-        assert [str(each) for each in problems] == []
+        assert [told(each, british()) for each in problems] == []
         setting = setting_for(book, studio_flow(book), DAY, {})
         return outlet_papers(setting, book.outlets["jury"])
 

@@ -20,6 +20,8 @@ import zxingcpp
 from PIL import Image, ImageDraw, ImageFilter
 
 from provenance.figures.flow.gather import studio_flow
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.papers.tags.due import tags_due
 from provenance.papers.tags.imposition import lay_out, places
 from provenance.papers.tags.run import Wishes, print_tags
@@ -91,7 +93,7 @@ def studio(tmp_path):
         for number, text in enumerate(pieces):
             (folder / f"2026-{number + 1:03d}.yaml").write_text(text, encoding="utf-8")
         book, problems = read_book(folder)
-        assert not [str(each) for each in problems if not each.is_remark]
+        assert not [told(each, british()) for each in problems if not each.is_remark]
         return setting_for(book, studio_flow(book), date(2026, 11, 25), {})
 
     return make
@@ -475,7 +477,7 @@ def test_a_character_without_letters_is_named_with_its_place(studio):
     )
     run = print_tags(setting, Wishes())
     assert [tag.words.number for tag in run.tags] == ["2026-002"]
-    assert [str(problem) for problem in run.problems] == [
+    assert [told(problem, british()) for problem in run.problems] == [
         "pieces/2026-001.yaml:2:8: our letters have no '\U0001f411' (U+1F411)"
         "\n    write it in words",
         "pieces/2026-003.yaml:7:7: our letters have no '洗' (U+6D17)\n    write it in words",

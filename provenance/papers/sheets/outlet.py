@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from provenance.language.phrases import british
 from provenance.papers.sheets.condition import condition_report
 from provenance.papers.sheets.entry_list import entry_list
 from provenance.papers.sheets.fair import guild_inventory, inventory, packing_list, price_list
@@ -19,7 +20,7 @@ from provenance.papers.sheets.wall_labels import wall_labels
 from provenance.problems import Problem, Slip
 from provenance.public.setting import Setting, outlet_title
 from provenance.records.lots import Outlet
-from provenance.records.pieces import Piece
+from provenance.records.pieces import A_PHOTO, Piece
 from provenance.reports.fair_private import private_fair
 
 Maker = Callable[[Papers], list[Sheet]]
@@ -111,7 +112,7 @@ def _held(
         try:
             found.append(held(setting, piece))
         except Slip as slip:
-            what = f"{piece.number} {piece.title} is left out: {slip.what}"
+            what = f"{piece.number} {piece.title} is left out: {british().tell(slip.what)}"
             problems.append(Problem(piece.number.place, what, slip.remedy))
     if not found:
         raise Slip(problems[0].what, problems[0].remedy)
@@ -138,7 +139,7 @@ def _remarks(papers: Papers, choice: Choice) -> Iterator[str]:
             f"studio: {papers.count}"
         )
     for piece in choice.drafts:
-        wants = " and ".join(word for word in piece.missing if word != "a photo")
+        wants = " and ".join(british().tell(w) for w in piece.missing if w != A_PHOTO)
         yield f"{piece.number} {piece.title} is left out: its record still wants {wants}"
     if outlet.dates and outlet.dates.last < today:
         yield f"{papers.title} was over on {papers.setting.phrases.day(outlet.dates.last)}"

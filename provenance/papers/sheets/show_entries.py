@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from provenance.figures.money.consignment import parts_of
 from provenance.figures.working import Figure
-from provenance.language.phrases import eighths
+from provenance.language.phrases import british, eighths
 from provenance.papers.certificates.object_id import medium
 from provenance.papers.sheets.frame import Held, Papers, price_of
 from provenance.papers.sheets.show_pictures import ShowPicture, ending, file_name, show_picture
@@ -59,7 +59,8 @@ def entries_of(papers: Papers) -> tuple[tuple[Entry, ...], tuple[Problem, ...]]:
         if refused:
             continue
         pictures, slips = _pictures(papers, work, names)
-        problems += [_problem(work, slip.what, slip.remedy) for slip in slips]
+        tell = british().tell
+        problems += [_problem(work, tell(slip.what), tell(slip.remedy)) for slip in slips]
         statement = to_plain(work.facts.story)
         problems += _too_wordy(papers, work, statement)
         entries.append(Entry(work, fields_of(papers, work), statement, pictures))
