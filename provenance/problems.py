@@ -66,9 +66,17 @@ Words = Said | str
 SILENCE = Said("")
 
 
+def chained(link: str, items: Iterable[Words]) -> Said:
+    """Things in their order, each tied to those before by the phrase `link`; silence for none."""
+    found = tuple(items)
+    return Said("form.chain", link=link, items=found) if found else SILENCE
+
+
 def sort_key(words: Words) -> tuple[str, str]:
     """An order for sentences of ours and words of the maker's."""
-    return (words.key, repr(words.pairs)) if isinstance(words, Said) else (words, "")
+    if not isinstance(words, Said):
+        return words, ""
+    return words.key, " ".join(str(value) for _, value in words.pairs)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -97,6 +105,10 @@ class Slip(ValueError):
     def at(self, place: Place) -> Slip:
         """The same slip at a place, unless it knows a nearer one."""
         return Slip(self.what, self.remedy, self.place or place)
+
+
+class WrongWish(Slip):
+    """What was asked of a command can't be meant, whatever the records say."""
 
 
 @dataclass(slots=True)

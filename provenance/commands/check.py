@@ -58,8 +58,8 @@ def said(opened: Opened) -> list[str]:
         lines.append(
             f"{click.style(str(problem.place), bold=True)}: {mark}{british().tell(problem.what)}"
         )
-        if remedy := british().tell(problem.remedy):
-            lines.append(f"    {remedy}")
+        if problem.remedy:
+            lines.append(f"    {british().tell(problem.remedy)}")
     if lines:
         lines.append("")
     return lines + _counts(opened)

@@ -8,10 +8,10 @@ with `--accept` the record of the piece, begun with what was agreed.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -25,10 +25,6 @@ from provenance.lock import lock
 from provenance.output import write_file
 from provenance.problems import Slip, did_you_mean
 from provenance.records.commissions import Commission, size_from
-
-if TYPE_CHECKING:
-    from provenance.papers.certificates.page import Sheet
-    from provenance.public.setting import Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +107,7 @@ def _quote(here: Here, number: str, wishes: Wishes) -> None:
 def _at_the_stand(here: Here, number: str, sizes: Sequence[str], wishes: Wishes) -> None:
     """A range for another of the same, in any size; nothing is written."""
     opened = here.studio
-    piece = opened.piece(number)
+    piece = opened.piece(number).record
     wanted = [size_from(text) for text in sizes] or ([piece.size] if piece.size else [])
     found = work_out(opened, like_piece(piece, wanted))
     if wishes.as_json:
@@ -123,18 +119,20 @@ def _at_the_stand(here: Here, number: str, sizes: Sequence[str], wishes: Wishes)
 
 
 def _card(here: Here, wishes: Wishes) -> None:
-    from provenance.papers.quotations.stand_card import card_kinds, card_pdf
+    from provenance.papers.quotations.stand_card import card_pdf
+    from provenance.public.quotation.card import card_of
 
     opened = here.studio
-    setting = _setting(opened)
-    rows = stand_card(opened.book, opened.flow, opened.today, setting.swatches)
+    border = here.border
+    rows = stand_card(opened.book, opened.flow, opened.today, opened.swatches)
+    card = card_of(border.view, rows)
     if wishes.as_json:
         click.echo(json.dumps(card_data(opened, rows), ensure_ascii=False, indent=1))
         return
     from provenance.commands.quote_sheet import show_card
 
-    content = card_pdf(setting, rows, black=wishes.is_black)
-    show_card(opened, rows, card_kinds(setting, rows))
+    content = card_pdf(border.house, card, black=wishes.is_black)
+    show_card(opened, rows, card.kinds)
     path = here.folder / "papers" / "stand-card.pdf"
     with lock(here.folder, "quote"):
         write_file(path, content)
@@ -164,37 +162,21 @@ def find(opened: Opened, number: str) -> Commission:
 
 def work_out(opened: Opened, commission: Commission) -> Quotation:
     """The quotation of a commission, today."""
-    swatches = _swatches(opened)
-    return quote(opened.book, opened.flow, commission, opened.today, swatches)
-
-
-def _swatches(opened: Opened) -> Mapping[str, str]:
-    from provenance.commands.build import swatch_names
-
-    names = list(swatch_names(opened.book))
-    if not names:
-        return {}
-    from provenance.build.pictures import swatch_colours
-
-    return swatch_colours(opened.book.folder, names)[0]
-
-
-def _setting(opened: Opened) -> Setting:
-    from provenance.public.setting import setting_for
-
-    return setting_for(opened.book, opened.flow, opened.today, _swatches(opened))
+    return quote(opened.book, opened.flow, commission, opened.today, opened.swatches)
 
 
 def write_papers(here: Here, found: Quotation, wishes: Wishes) -> tuple[Path, Path]:
     """Both papers, each in its own folder; the private one never among the client's."""
-    from provenance.papers.certificates.page import sheet_for
+    from provenance.papers.format import format_for
     from provenance.papers.quotations.paper import quotation_pdf
+    from provenance.public.quotation.client import client_paper
     from provenance.reports.quote_paper import workings_pdf
 
-    setting = _setting(here.studio)
-    sheet: Sheet = sheet_for(setting, wishes.sheet, black=wishes.is_black)
+    border = here.border
+    sheet = format_for(border.house, wishes.sheet, black=wishes.is_black)
     number = str(found.asked.commission.number)
-    client, own = quotation_pdf(setting, found, sheet), workings_pdf(setting, found, sheet)
+    client = quotation_pdf(border.house, client_paper(border.view, found), sheet)
+    own = workings_pdf(border.view, found, sheet)
     papers = here.folder / "papers"
     paths = (
         papers / "quotations" / f"quotation-{number}.pdf",

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from provenance.figures.quotation.card import CardRow
-    from provenance.papers.quotations.stand_card import CardKind
+    from provenance.public.quotation.card import CardKind
 
 Told = Callable[[Option], str]
 

@@ -123,7 +123,7 @@ def started_piece(here: Here, *, like: str | None, title: str, kind: str | None)
     if like is None:
         told = {"number": number, "title": named, "kind": kind}
         return Started(file, _filled("piece", 0, {**told, **_shelf(here)}))
-    old = here.studio.piece(like)
+    old = here.studio.piece(like).record
     source = here.folder.parent / old.number.place.file
     return Started(file, f"{modeline('piece')}\n{like_text(source, number, named)}")
 

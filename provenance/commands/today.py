@@ -10,8 +10,7 @@ from provenance.commands.check import counted
 from provenance.commands.studio import Here, Opened
 from provenance.figures.working import plain
 from provenance.language.phrases import british
-from provenance.problems import Problems
-from provenance.public.setting import outlet_title
+from provenance.public.names import outlet_title
 from provenance.records.checks_names import lots_of
 from provenance.records.pieces import FINISHING
 
@@ -64,19 +63,20 @@ def _reservations(opened: Opened) -> Iterator[str]:
 
 
 def _papers(opened: Opened) -> Iterator[str]:
-    from provenance.commands.build import make_setting
-    from provenance.papers.certificates.certificate import certificates_due
-    from provenance.papers.tags.due import tags_due
+    from provenance.build.certificates import certificates_due
+    from provenance.build.tags_due import tags_due
+    from provenance.public.border import Border
 
-    setting = make_setting(opened, Problems())
-    tags = tags_due(setting)
+    border = Border(opened)
+    tags = tags_due(border)
     if tags:
-        first = "; ".join(f"{due.number} {due.why}" for due in tags[:2])
+        tell = border.phrases.tell
+        first = "; ".join(f"{due.number} {tell(due.why)}" for due in tags[:2])
         more = f"; and {len(tags) - 2} more" if len(tags) > 2 else ""
         yield _line(
             f"{counted(len(tags), 'tag')} to print: {first}{more}", "provenance tags --changed"
         )
-    certificates = certificates_due(setting)
+    certificates = certificates_due(border)
     if certificates:
         what = f"{counted(len(certificates), 'certificate')} due"
         yield _line(what, f"provenance certificate {' '.join(certificates)}")

@@ -15,7 +15,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from provenance.problems import Place
+from provenance.problems import Place, Words
 
 Number = Fraction | Decimal | int
 
@@ -28,7 +28,7 @@ class Figure:
     For `rounded` and `rounded up` the second term is the step (0.01, 5, 1).
     """
 
-    what: str
+    what: Words
     value: Fraction
     unit: str = ""
     how: str = "given"
@@ -56,38 +56,38 @@ def plain(value: Number, places: int = 6) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def given(what: str, value: Number, unit: str = "", place: Place | None = None) -> Figure:
+def given(what: Words, value: Number, unit: str = "", place: Place | None = None) -> Figure:
     """A number that stands in a record or a table; the start of every working."""
     return Figure(what, Fraction(value), unit, "given", (), place)
 
 
-def total(what: str, terms: Sequence[Figure], unit: str = "") -> Figure:
+def total(what: Words, terms: Sequence[Figure], unit: str = "") -> Figure:
     """All terms added; no terms give nothing."""
     return _step(what, "sum", tuple(terms), unit or (terms[0].unit if terms else ""))
 
 
-def difference(what: str, first: Figure, *rest: Figure, unit: str = "") -> Figure:
+def difference(what: Words, first: Figure, *rest: Figure, unit: str = "") -> Figure:
     """The first less all the rest."""
     return _step(what, "difference", (first, *rest), unit or first.unit)
 
 
-def product(what: str, *terms: Figure, unit: str = "") -> Figure:
+def product(what: Words, *terms: Figure, unit: str = "") -> Figure:
     """All terms multiplied."""
     return _step(what, "product", terms, unit)
 
 
-def quotient(what: str, first: Figure, *rest: Figure, unit: str = "") -> Figure:
+def quotient(what: Words, first: Figure, *rest: Figure, unit: str = "") -> Figure:
     """The first divided by all the rest."""
     return _step(what, "quotient", (first, *rest), unit)
 
 
-def rounded(figure: Figure, places: int = 2, what: str = "") -> Figure:
+def rounded(figure: Figure, places: int = 2, what: Words = "") -> Figure:
     """Half up to `places` decimals."""
     step = given("step", Fraction(1, 10**places))
     return _step(what or figure.what, "rounded", (figure, step), figure.unit)
 
 
-def rounded_up(figure: Figure, step: Number, what: str = "") -> Figure:
+def rounded_up(figure: Figure, step: Number, what: Words = "") -> Figure:
     """Up to the next multiple of `step` (5 -> 239 becomes 240; 1 -> whole number)."""
     return _step(what or figure.what, "rounded up", (figure, given("step", step)), figure.unit)
 
@@ -119,5 +119,5 @@ def redo(how: str, values: Sequence[Fraction]) -> Fraction:
     raise ValueError(f"no such step: {how}")
 
 
-def _step(what: str, how: str, terms: tuple[Figure, ...], unit: str) -> Figure:
+def _step(what: Words, how: str, terms: tuple[Figure, ...], unit: str) -> Figure:
     return Figure(what, redo(how, [term.value for term in terms]), unit, how, terms)

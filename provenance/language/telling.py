@@ -17,13 +17,11 @@ def told(problem: Problem, phrases: Phrases) -> str:
 
 
 def told_slip(slip: Slip, phrases: Phrases) -> str:
-    """What can't be done and, set in under it, what could be."""
-    return _with_remedy(phrases.tell(slip.what), slip, phrases)
-
-
-def told_in_line(slip: Slip, phrases: Phrases, between: str = ". ") -> str:
-    """What can't be done and what could be, one after the other."""
-    return f"{phrases.tell(slip.what)}{between}{phrases.tell(slip.remedy)}".strip()
+    """What can't be done and, set in under it, what could be; after a full stop, beside it."""
+    said, remedy = phrases.tell(slip.what), phrases.tell(slip.remedy)
+    if said.endswith("."):
+        return f"{said} {remedy}".strip()
+    return _with_remedy(said, slip, phrases)
 
 
 def _with_remedy(said: str, wrong: Problem | Slip, phrases: Phrases) -> str:

@@ -141,6 +141,13 @@ def _colour(value: Any) -> Written:
     return Written("#" + full, text.place, quoted=True)
 
 
+def _language(value: Any) -> Written:
+    text = written(value)
+    if not re.fullmatch(r"[a-z]{2,3}(-[A-Z]{2})?", text):
+        raise Slip(Said("value.language", text=text), Said("value.write_language"))
+    return text
+
+
 Text = Annotated[Written, Reads(_text, type=["string", "number"])]
 Name = Annotated[Written, Reads(read_name, type=["string", "number"])]
 PieceNumber = Annotated[Written, Reads(_piece_number, type="string", pattern=r"^[0-9]+(-[0-9]+)*$")]
@@ -148,3 +155,4 @@ Day = Annotated[date, Reads(read_day, type="string", description="day")]
 PartDay = Annotated[Written, Reads(_part_day, type=["string", "number"])]
 YesNo = Annotated[bool, Reads(yes_or_no, enum=["yes", "no", True, False])]
 Colour = Annotated[Written, Reads(_colour)]
+Language = Annotated[Written, Reads(_language)]

@@ -13,7 +13,17 @@ from pydantic import Field, ValidationInfo, model_validator
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import HoursGathering, HoursSpinning
-from provenance.records.fields import Colour, Name, OneOf, PartDay, Reads, Text, YesNo, day
+from provenance.records.fields import (
+    Colour,
+    Language,
+    Name,
+    OneOf,
+    PartDay,
+    Reads,
+    Text,
+    YesNo,
+    day,
+)
 from provenance.records.reading import Named
 from provenance.records.show_rules import ShowRules
 from provenance.records.terms import Terms
@@ -241,6 +251,7 @@ class Outlet(Lot):
     place: Text | None = None
     address: Text | None = None
     web: Text | None = None
+    language: Language | None = None
     commission: q.PartShare = q.PartShare(0)
     card_fee: q.PartShare = q.PartShare(0)
     fees: Annotated[dict[str, q.Money], Reads(_fees, **_OPEN)] = Field(default_factory=dict)

@@ -12,7 +12,7 @@ from pydantic import Field, ValidationInfo
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SundryUseField
-from provenance.records.fields import Name, OneOf, OneOrMore, Reads, Text, YesNo
+from provenance.records.fields import Language, Name, OneOf, OneOrMore, Reads, Text, YesNo
 from provenance.records.numbers import habits_of
 from provenance.records.reading import Record
 from provenance.records.text import Written, written
@@ -67,13 +67,6 @@ def _site(value: Any) -> Written:
     return Written(str(text).rstrip("/"), text.place)
 
 
-def _language(value: Any) -> Written:
-    text = written(value)
-    if not re.fullmatch(r"[a-z]{2,3}(-[A-Z]{2})?", text):
-        raise Slip(Said("value.language", text=text), Said("value.write_language"))
-    return text
-
-
 class Light(Record):
     """The home wall that light guidance is worked out for."""
 
@@ -110,7 +103,7 @@ class StudioFile(Record):
     maker: Text
     mark: Text | None = None
     place: Text | None = None
-    language: Annotated[Written, Reads(_language)] = Written("en-GB")
+    language: Language = Written("en-GB")
     currency: Annotated[Written, Reads(_currency)] = Written("GBP")
     site: Annotated[Written, Reads(_site)] | None = None
     contact: dict[Name, Text] = Field(default_factory=dict)

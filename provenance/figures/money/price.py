@@ -8,7 +8,7 @@ never by a mark-up (100 at 30 % needs 142.86, not 130).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
@@ -59,6 +59,20 @@ def outlet_reading(sheet: CostSheet, outlet: Outlet, tax: Tax) -> OutletReading:
         hourly and replace(hourly, what=f"return at {name}"),
         earning and replace(earning, what=f"price for full pay at {name}"),
     )  # fmt: skip
+
+
+def sale_reading(
+    sheet: CostSheet, piece: Piece, outlets: Mapping[str, Outlet], tax: Tax
+) -> OutletReading | None:
+    """What the sale of a piece brought where it was sold; None for unsold ones."""
+    sale = piece.sale
+    outlet = outlets.get(str(sale.at or piece.at or "")) if sale else None
+    if sale is None or outlet is None:
+        return None
+    if sale.price is not None:
+        price = given("sold for", sale.price, sheet.currency, sale.price.place)
+        sheet = replace(sheet, price=price)
+    return outlet_reading(sheet, outlet, tax)
 
 
 def hourly_return(sheet: CostSheet, net: Figure) -> Figure | None:

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from provenance.press.pictures.photos import Upright, pixels
-from provenance.problems import Slip
-from provenance.records.show_rules import ShowRules
+from provenance.problems import Said, Slip
+from provenance.public.shapes import ShowRules
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -45,11 +45,8 @@ def show_picture(photo: Upright, rules: ShowRules) -> ShowPicture:
             return ShowPicture(image.width, image.height, made)
     if (made := _saved(image, rules, _COARSE)) is not None:
         return ShowPicture(image.width, image.height, made)
-    raise Slip(
-        f"the photo '{photo.name}' can't be made to fit {megabytes(rules.file_size or 0)} at the "
-        "size that is asked for",
-        "choose another photo, or look at the rules again",
-    )
+    weight = megabytes(rules.file_size or 0)
+    raise Slip(Said("entry.too_heavy", photo=photo.name, most=weight), Said("entry.another"))
 
 
 def _bounds(photo: Upright, rules: ShowRules) -> tuple[int, int]:
@@ -66,26 +63,22 @@ def _bounds(photo: Upright, rules: ShowRules) -> tuple[int, int]:
     if least > longer:
         raise _too_small(photo, rules)
     if least > most:
-        raise Slip(
-            f"the photo '{photo.name}' is too long and narrow for the sides that are asked for",
-            "crop it, with all edges of the work on it",
-        )
+        raise Slip(Said("entry.too_narrow", photo=photo.name), Said("entry.crop"))
     return least, max(least, min(most, liked))
 
 
 def _too_small(photo: Upright, rules: ShowRules) -> Slip:
+    sides = (
+        ("longer", max(photo.width, photo.height), rules.longer_side),
+        ("shorter", min(photo.width, photo.height), rules.shorter_side),
+    )
     asked = [
-        f"{side} on its {word} side where {rule.least} are asked for"
-        for word, side, rule in (
-            ("longer", max(photo.width, photo.height), rules.longer_side),
-            ("shorter", min(photo.width, photo.height), rules.shorter_side),
-        )
+        Said(f"entry.{word}_side", pixels=str(side), least=str(rule.least))
+        for word, side, rule in sides
         if rule and rule.least and rule.least > side
     ]
-    return Slip(
-        f"the photo '{photo.name}' has {' and '.join(asked)}",
-        "pictures are never enlarged: take it again, or export it larger",
-    )
+    what = Said("entry.too_small", photo=photo.name, sides=tuple(asked))
+    return Slip(what, Said("entry.never_enlarged"))
 
 
 def _sizes(least: int, most: int) -> Iterator[int]:
