@@ -14,6 +14,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from provenance.figures.working import Figure, half_up, plain
+from provenance.language.phrases import Phrases, british
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -108,6 +109,7 @@ class Workings:
     minor: int
     width: int = WIDEST
     guides: Guides = FINE
+    phrases: Phrases = field(default_factory=british)
     _seen: set[tuple[Any, ...]] = field(default_factory=set)
 
     def lines(self, figure: Figure) -> Iterator[str]:
@@ -128,27 +130,26 @@ class Workings:
 
     def line(self, figure: Figure, *, again: bool = False) -> str:
         """One step: `what: value = sum  (file:line)`."""
-        said = f"{figure.what}: {self.shown(figure)}"
+        said = f"{self.phrases.tell(figure.what)}: {self.shown(figure)}"
         if again:
-            return f"{said} (worked out above)"
+            return self.phrases.say("working.again", line=said)
         if figure.how != "given":
             said += f" = {self.formula(figure)}"
         if figure.place is not None and figure.place.file:
             said += f"  ({figure.place.short})"
-        return f"{said}  ({figure.note})" if figure.note else said
+        return f"{said}  ({self.phrases.tell(figure.note)})" if figure.note else said
 
     def formula(self, figure: Figure) -> str:
         """The sum itself, with the terms as they are printed."""
-        terms = [self.shown(term) for term in figure.terms]
+        terms, say = [self.shown(term) for term in figure.terms], self.phrases.say
         if figure.how in ("rounded", "rounded up"):
-            up = "up " if figure.how == "rounded up" else ""
-            return f"{terms[0]} rounded {up}to {plain(figure.terms[1].value)}"
+            name = f"working.{figure.how.replace(' ', '_')}"
+            return say(name, value=terms[0], step=plain(figure.terms[1].value))
         if figure.how in ("least", "most"):
-            return f"the {figure.how} of {', '.join(terms)}"
+            return say(f"working.{figure.how}", values=", ".join(terms))
         if len(terms) > _FEW:
-            word = {"sum": "added", "product": "multiplied"}.get(figure.how, "one after another")
-            return f"the {len(terms)} lines below {word}"
-        return _SIGNS[figure.how].join(terms) or "nothing"
+            return say(f"working.below_{figure.how}", count=len(terms))
+        return _SIGNS[figure.how].join(terms) or say("working.nothing")
 
     def shown(self, figure: Figure) -> str:
         """Value and unit: 152 g, 0.868571429, 16.72; a number that was cut keeps its zeros."""
@@ -159,7 +160,7 @@ class Workings:
             text = str(half_up(value, places))
         elif unit in (self.currency, "an hour") and len(text.partition(".")[2]) < self.minor:
             text = str(half_up(value, self.minor))
-        return text if unit in ("", self.currency) else f"{text} {unit}"
+        return text if unit in ("", self.currency) else f"{text} {self.phrases.named('unit', unit)}"
 
 
 def _without_idle_rounding(figure: Figure) -> Figure:
@@ -174,9 +175,6 @@ def _children(figure: Figure) -> Sequence[Figure]:
     return figure.terms[:1] if figure.how in ("rounded", "rounded up") else figure.terms
 
 
-ENDLESS = "A number that does not end is shown to six decimals, a share to nine."
-
-
 def print_workings(
     console: Console, currency: str, minor: int, groups: Mapping[str, Iterable[Figure]]
 ) -> None:
@@ -189,4 +187,4 @@ def print_workings(
             for line in workings.lines(figure):
                 console.print(line, soft_wrap=True)
     console.print()
-    console.print(ENDLESS, style="dim")
+    console.print(workings.phrases.say("working.endless"), style="dim")
