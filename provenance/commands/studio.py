@@ -12,7 +12,8 @@ from typing import NoReturn
 
 import click
 
-from provenance.commands.here import Here, shown_path, today
+from provenance.commands.here import Here
+from provenance.commands.place import shown_path, today
 from provenance.language.phrases import phrases_for_maker
 from provenance.studio import Studio as Opened
 

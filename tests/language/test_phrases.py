@@ -67,8 +67,8 @@ STARTS = {text for text, part in python_texts() if part == "start"}
 ENDS = {
     text for text, part in python_texts() if part == "end" and re.fullmatch(r"[._][a-z_]+", text)
 }
-# A group is filled in by code such as say(f"kind.{kind}") or named("sure", word): then the bare word
-# stands elsewhere.
+# A group is filled in by code such as say(f"kind.{kind}") or named("sure", word): then the bare
+# word stands elsewhere.
 OPEN_GROUPS = {group for group in GROUPS if any(each.startswith(f"{group}.") for each in STARTS)}
 OPEN_GROUPS |= GROUPS & TEXTS
 WORDS = {text.replace(" ", "_") for text in TEXTS} | TEXTS
