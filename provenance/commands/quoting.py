@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import click
 
 from provenance.build.quotations import accept, write_card, write_quotation
-from provenance.commands.here import Here, shown_path
+from provenance.commands.here import Here
+from provenance.commands.place import shown_path
 from provenance.problems import Said
 from provenance.reports.quote import card_report, quotation_like, quotation_of, quote_report
 from provenance.reports.report import Report
