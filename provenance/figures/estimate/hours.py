@@ -258,7 +258,9 @@ def _basis(
     for sort, _ in unknown_sorts(pool, wanted):
         is_kind = sort == wanted.kind
         yield (
-            Said("hours.new_kind", kind=sort) if is_kind else Said("hours.new_structure", structure=sort)
+            Said("hours.new_kind", kind=sort)
+            if is_kind
+            else Said("hours.new_structure", structure=sort)
         )
     if count >= ENOUGH and (kin := kin_of(pool, wanted)):
         yield Said("hours.kin", number=len(kin))
