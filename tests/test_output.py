@@ -20,14 +20,16 @@ from provenance.problems import Slip
 ROOT = Path(__file__).parents[1]
 LINUX = pytest.mark.skipif(sys.platform != "linux", reason="uses signals and limits of Linux")
 
-tell = british().tell
-
 
 def swap_tree(target, files):
-    """Make `target` hold exactly these files."""
+    """Make a folder hold exactly these files."""
     with new_tree(target) as tree:
         for name, content in files.items():
             tree.put(name, content)
+
+
+def said(caught):
+    return british().tell(caught.value.what)
 
 
 def tree_of(folder):
@@ -97,7 +99,7 @@ def test_a_folder_that_may_not_be_written(tmp_path):
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(Slip) as caught:
         write_file(tmp_path / "file" / "a", b"")
-    assert tell(caught.value.what).startswith(f"{tmp_path / 'file' / 'a'} cannot be written: ")
+    assert said(caught).startswith(f"{tmp_path / 'file' / 'a'} cannot be written: ")
 
 
 # A tree
@@ -174,7 +176,7 @@ def test_foreign_files_are_named_and_nothing_is_touched(tmp_path):
         (site / "holiday" / f"{number}.jpg").write_bytes(b"mine")
     with pytest.raises(Slip) as caught:
         swap_tree(site, {"a": b"1"})
-    assert tell(caught.value.what) == (
+    assert said(caught) == (
         "site/ holds files that were not written here: holiday/0.jpg, holiday/1.jpg, "
         "holiday/2.jpg, holiday/3.jpg, holiday/4.jpg and 2 more"
     )
@@ -188,7 +190,7 @@ def test_a_file_changed_by_hand_is_the_makers(tmp_path):
     (site / "b").write_bytes(b"mine")
     with pytest.raises(Slip) as caught:
         swap_tree(site, {"a": b"2", "b": b"2"})
-    assert tell(caught.value.what) == "site/ holds files that were not written here: b"
+    assert said(caught) == "site/ holds files that were not written here: b"
     assert tree_of(site) == {"a": b"1", "b": b"mine"}
 
 
@@ -198,7 +200,7 @@ def test_a_link_in_the_tree_is_foreign(tmp_path):
     (site / "out").symlink_to(tmp_path)
     with pytest.raises(Slip) as caught:
         swap_tree(site, {"a": b"2"})
-    assert tell(caught.value.what) == "site/ holds files that were not written here: out"
+    assert said(caught) == "site/ holds files that were not written here: out"
 
 
 def test_what_file_browsers_drop_is_nobodys(tmp_path):
@@ -216,9 +218,7 @@ def test_a_file_put_in_while_the_build_runs_is_not_lost(tmp_path):
     with pytest.raises(Slip) as caught, new_tree(site) as tree:
         tree.put("a", b"2")
         (site / "late.txt").write_text("mine")
-    assert tell(caught.value.what).startswith(
-        ".site.old/ holds files that came into the old folder"
-    )
+    assert said(caught).startswith(".site.old/ holds files that came into the old folder")
     assert (tmp_path / ".site.old" / "late.txt").read_text() == "mine"
     assert tree_of(site) == {"a": b"2"}
 
@@ -234,7 +234,7 @@ def test_nothing_is_written_outside(tmp_path, name):
 def test_names_that_some_disks_take_for_one(tmp_path, one, other):
     with pytest.raises(Slip) as caught:
         swap_tree(tmp_path / "site", {one: b"1", other: b"2"})
-    assert tell(caught.value.what) == f"two files would be called '{one}' and '{other}'"
+    assert said(caught) == f"two files would be called '{one}' and '{other}'"
 
 
 def test_an_error_while_building_leaves_the_old_tree(tmp_path):
@@ -353,8 +353,8 @@ def test_a_full_disk_leaves_the_old_tree_and_file(tmp_path):
     code = """
         import resource, sys
         from pathlib import Path
-        from provenance.output import append_text, new_tree, write_file
         from provenance.language.phrases import british
+        from provenance.output import append_text, new_tree, write_file
         from provenance.problems import Slip
         resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
         here = Path(sys.argv[1])
@@ -370,13 +370,12 @@ def test_a_full_disk_leaves_the_old_tree_and_file(tmp_path):
             try:
                 attempt()
             except Slip as slip:
-                tell = british().tell
-                print(tell(slip.what), "|", tell(slip.remedy))
+                print(british().tell(slip.what), "|", british().tell(slip.remedy))
     """
-    said, faults = run(code, tmp_path).communicate()
+    printed, faults = run(code, tmp_path).communicate()
     assert faults == ""
     full = "the disk is full: {} was not written, what was there before is whole"
-    assert said.splitlines() == [
+    assert printed.splitlines() == [
         f"{full.format(name)} | make room and run again" for name in ("big", "paper", "paper")
     ]
     assert tree_of(site) == {"a": b"1"}
@@ -392,4 +391,4 @@ def test_a_read_only_place_is_named(tmp_path):
             write_file(tmp_path / "a", b"")
     finally:
         tmp_path.chmod(stat.S_IRWXU)
-    assert tell(caught.value.what) == f"{tmp_path / 'a'} may not be written"
+    assert said(caught) == f"{tmp_path / 'a'} may not be written"
