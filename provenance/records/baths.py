@@ -39,16 +39,13 @@ def _heat(value: Any, info: ValidationInfo) -> Heat:
     return Heat(celsius, hours, text.place)
 
 
-HeatField = Annotated[Heat, Reads(_heat)]
-
-
 class Dyeing(Record):
     """Mordants, dyes and after-baths, with their heat."""
 
     mordants: dict[Name, DoseField] = Field(default_factory=dict)
     dyes: dict[Name, DoseField] = Field(default_factory=dict)
     after: dict[Name, DoseField] = Field(default_factory=dict)
-    heat: HeatField | None = None
+    heat: Annotated[Heat, Reads(_heat)] | None = None
 
 
 class Step(Dyeing):

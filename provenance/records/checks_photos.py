@@ -30,10 +30,8 @@ def check_photos(book: Book) -> Found:
     for piece in book.pieces.values():
         for photo in piece.photos:
             if not photo.alt:
-                what, remedy = (
-                    Said(f"photo_file.{key}", file=photo.file) for key in ("no_alt", "write_alt")
-                )
-                yield Problem(photo.file.place, what, remedy)
+                remedy = Said("photo_file.write_alt", file=photo.file)
+                yield Problem(photo.file.place, Said("photo_file.no_alt", file=photo.file), remedy)
             yield from _lies_there(photo.file, names)
     for bath in book.baths.values():
         for swatch in (bath.swatch, *(entry.swatch for entry in bath.dyed)):
@@ -60,12 +58,12 @@ def _names(photos: Path) -> dict[str, bool]:
 
 def _lies_there(name: Written, names: Mapping[str, bool]) -> Found:
     inside = name.removeprefix("photos/")
-    remedy = Said("photo_file.rename")
     if wrong := _bad_name(inside):
-        if wrong == "leads_out":
-            remedy = Said("photo_file.put_into")
-        elif wrong == "long":
-            remedy = Said("photo_file.at_most", most=_LONGEST)
+        remedies = {
+            "leads_out": Said("photo_file.put_into"),
+            "long": Said("photo_file.at_most", most=_LONGEST),
+        }
+        remedy = remedies.get(wrong, Said("photo_file.rename"))
         yield Problem(name.place, Said(f"photo_file.{wrong}", name=name), remedy)
     elif inside not in names:
         near = did_you_mean(inside, names) or Said("photo_file.put_it")

@@ -108,11 +108,9 @@ def tag_field(word: str) -> str:
     plain = " ".join(word.lower().replace("-", " ").split())
     field = SPELLINGS.get(plain, plain)
     if field not in TAG_FIELDS:
-        near = did_you_mean(plain, (*TAG_FIELDS, *SPELLINGS))
-        raise Slip(
-            Said("sheet_size.no_field", word=word),
-            near or Said("sheet_size.fields", words=row(TAG_FIELDS)),
-        )
+        fields = Said("sheet_size.fields", words=row(TAG_FIELDS))
+        near = did_you_mean(plain, (*TAG_FIELDS, *SPELLINGS)) or fields
+        raise Slip(Said("sheet_size.no_field", word=word), near)
     return field
 
 

@@ -24,7 +24,6 @@ from provenance.records.reading import Record
 from provenance.records.text import Written, written
 
 ALMOST = 0.8
-BEARERS = ("gallery", "maker", "shared")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +53,7 @@ _BORNE = {
     "shared": r"shared|both|halves|in proportion",
     "maker": r"maker|me|mine|weaver|artist",
 }
+BEARERS = tuple(_BORNE)
 
 
 def _discount(value: Any, info: ValidationInfo) -> Discount:
