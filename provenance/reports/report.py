@@ -17,6 +17,7 @@ from typing import Any, Literal
 from provenance.figures.working import Figure, half_up, plain
 from provenance.problems import SILENCE, Said, Words
 
+ON_PAPER = 10_000  # the `least` width of a column that no terminal has room for
 Style = Literal["", "bold", "dim"]
 Writer = Literal["terminal", "paper"]
 
@@ -65,6 +66,11 @@ class Row:
     is_sum: bool = False
     depth: int = 0
     only: Writer | None = None
+
+    @property
+    def full(self) -> tuple[Cell, ...]:
+        """Every cell as one, also those that are words alone."""
+        return tuple(each if isinstance(each, Cell) else Cell(each) for each in self.cells)
 
 
 @dataclass(frozen=True, slots=True)
