@@ -35,9 +35,9 @@ HOMES = {
     "pikepdf": {"press"},
     "pypdfium2": {"press"},
     "zxingcpp": {"press"},
+    "babel": {"language"},
     "filelock": {"lock"},
     "platformdirs": {"build"},
-    "babel": {"language"},
     "click": {"commands"},
     "rich": {"reports", "commands"},
 }

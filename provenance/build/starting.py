@@ -14,6 +14,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from provenance.language.phrases import british
 from provenance.output import write_file
 from provenance.press.templates import render
 from provenance.problems import Said, Slip
@@ -132,7 +133,7 @@ def _write(folder: Path, files: Mapping[str, str]) -> None:
     for name in files:
         if (folder / name).exists():
             raise Slip(Said("start.there", file=name), Said("start.not_over"))
-    for name, schema in schemas().items():
+    for name, schema in schemas(british().words).items():
         text = json.dumps(schema, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
         write_file(folder / FOLDER / name, text.encode())
     for name, text in files.items():

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from provenance.problems import Problem, Said, Words
-from provenance.records.pieces import Piece
+from provenance.problems import Problem, Said
+from provenance.records.pieces import FINISHING, Piece
 from provenance.studio import Studio
 
 
@@ -24,7 +24,7 @@ def closing_words(studio: Studio) -> Iterator[Said]:
         remarks=Said("check.remarks", number=len(studio.problems) - mistakes),
     )
     for piece in drafts:
-        wants: tuple[Words, ...] = tuple(w for w in piece.missing if w != "being finished")
+        wants = tuple(words for words in piece.missing if words != FINISHING)
         still = Said("check.wants", wants=wants) if wants else Said("check.being_made")
         yield Said("check.draft", piece=str(piece.number), title=str(piece.title), still=still)
 

@@ -12,6 +12,7 @@ from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.own_sales import per_square_foot
 from provenance.figures.working import plain
 from provenance.problems import SILENCE, Said, Words
+from provenance.records.pieces import A_PHOTO, FINISHING
 from provenance.reports.costing import Costing, data_of, figures_of
 from provenance.reports.report import (
     Cell,
@@ -87,7 +88,7 @@ def _head(it: Costing) -> Iterator[Note]:
     yield Note(", ".join(str(fact) for fact in facts if fact), "dim", is_set_in=False)
     if piece.state == "in progress":
         yield Note(Said("cost.in_progress"), is_set_in=False)
-    wants = [word for word in piece.missing if word not in ("a photo", "being finished")]
+    wants = [words for words in piece.missing if words not in (A_PHOTO, FINISHING)]
     if wants:
         yield Note(Said("cost.wants", wants=all_of(wants)), is_set_in=False)
 
