@@ -86,11 +86,12 @@ class _Page:
             "called": called,
             "has_strip": bool(filed.piece),
             "groups": list(self._groups(shown_by("paper", report.parts))),
-            "workings": list(self._workings(report, filed)),
+            "is_brief": filed.is_brief,
+            "workings": [self._tree(tree) for tree in self._workings(report, filed)],
         }
 
-    def _workings(self, report: Report, filed: Filed) -> Iterator[dict[str, Any]]:
-        yield from map(self._tree, workings(report, self.phrases) if filed.has_workings else ())
+    def _workings(self, report: Report, filed: Filed) -> Iterable[Tree]:
+        return () if filed.is_brief else workings(report, self.phrases)
 
     def _groups(self, parts: Iterable[Part]) -> Iterator[tuple[bool, list[Mapping[str, Any]]]]:
         """Parts in order; those of half a page, one after another, stand in two columns."""
@@ -116,8 +117,13 @@ class _Page:
         }
 
     def _note(self, note: Note) -> dict[str, Any]:
-        lead, told = self.phrases.tell(note.lead), self.phrases.tell(note.words)
-        return {"lead": lead, "colours": note.colours, "text": told, "is_quiet": note.is_set_in}
+        return {
+            "lead": self.phrases.tell(note.lead),
+            "colours": note.colours,
+            "text": self.phrases.tell(note.words),
+            "is_quiet": note.is_set_in,
+            "style": note.style,
+        }
 
     def _tree(self, tree: Tree) -> dict[str, Any]:
         steps = list(self._steps(tree.steps, 0))
