@@ -95,7 +95,7 @@ def stock_report(
         figures=figures,
         data=_data(it),
         rows=_list(it),
-        filed=Filed(f"stock-{on.isoformat()}", Said("stock.paper"), has_workings=False),
+        filed=Filed(f"stock-{on.isoformat()}", Said("stock.paper"), is_brief=True),
     )  # fmt: skip
 
 

@@ -172,7 +172,7 @@ def test_paper_speaks_names_and_shows_every_column(write_studio):
     ):  # fmt: skip
         assert said in pages[0], (said, pages[0])
     assert "worked out: 3.35 = 3.345 rounded to 0.01" in pages[1]
-    without = as_paper(report, Filed("ebb", "Cost sheet", has_workings=False), border)
+    without = as_paper(report, Filed("ebb", "Cost sheet", is_brief=True), border)
     with pypdfium2.PdfDocument(without) as pdf:
         assert len(pdf) == 1
 

@@ -36,7 +36,7 @@ def as_paper(report: Report, filed: Filed, border: Border, sheet: Format | None 
         "piece": filed.piece,
         "groups": [(is_half, list(found)) for is_half, found in groupby(
             shown_by("paper", report.parts), _is_half)],
-        "workings": list(workings(report, house.phrases)) if filed.has_workings else [],
+        "workings": [] if filed.is_brief else list(workings(report, house.phrases)),
         "tell": house.phrases.tell,
         "spoken": spoken,
         "capital": capital,
