@@ -12,8 +12,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
-from provenance.figures.fibre.labels import FibreLabel, FibreShare
 from provenance.figures.fibre.of_piece import piece_fibres, piece_labels
+from provenance.figures.fibre.piecework import FibreLabel
+from provenance.figures.fibre.shares import FibreShare
 from provenance.figures.flow.flow import Flow, Load
 from provenance.figures.flow.strands import Strand, key_of, strands_of
 from provenance.figures.light.guidance import DyeInPiece, Light

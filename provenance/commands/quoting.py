@@ -8,7 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from provenance.build.quotations import accept, write_card, write_quotation
-from provenance.commands.here import Here, shown_path
+from provenance.commands.here import Here
+from provenance.commands.place import shown_path
 from provenance.commands.writing import write_out
 from provenance.problems import Said
 from provenance.reports.quote import card_report, quotation_like, quotation_of, quote_report

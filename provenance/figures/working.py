@@ -4,18 +4,21 @@ In: numbers with their record places. Out: `Figure`, a value with unit, the way 
 and the figures it was reached from, down to the line of the record. Values are exact fractions;
 money is rounded half up, once per printed line (ISO 4217 minor unit), and the rounding is a
 step of the working like any other. `redo` repeats one step from its terms, so that anyone
-(and a test) can check every printed sum.
+(and a test) can check every printed sum. What a figure is called, and a unit that is a word, get
+their words in `language/`; a lot's own name stands for itself.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import operator
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import reduce
 from math import ceil
 
-from provenance.problems import Place
+from provenance.problems import SILENCE, Place, Said, Words
 
 Number = Fraction | Decimal | int
 
@@ -28,13 +31,13 @@ class Figure:
     For `rounded` and `rounded up` the second term is the step (0.01, 5, 1).
     """
 
-    what: str
+    what: Words
     value: Fraction
     unit: str = ""
     how: str = "given"
     terms: tuple[Figure, ...] = ()
     place: Place | None = None
-    note: str = ""
+    note: Words = ""
 
     def money(self, minor: int = 2) -> Decimal:
         """The value as Decimal with `minor` decimal places, half up."""
@@ -56,62 +59,67 @@ def plain(value: Number, places: int = 6) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def given(what: str, value: Number, unit: str = "", place: Place | None = None) -> Figure:
+def in_turn(sayings: Iterable[Words]) -> Words:
+    """Several sayings as one, with a semicolon between them."""
+    return reduce(lambda said, then: Said("words.in_turn", said=said, then=then), sayings)
+
+
+def given(what: Words, value: Number, unit: str = "", place: Place | None = None) -> Figure:
     """A number that stands in a record or a table; the start of every working."""
-    return Figure(what, Fraction(value), unit, "given", (), place)
+    exact = value if type(value) is Fraction else Fraction(value)
+    return Figure(what, exact, unit, "given", (), place)
 
 
-def total(what: str, terms: Sequence[Figure], unit: str = "") -> Figure:
+def total(what: Words, terms: Sequence[Figure], unit: str = "") -> Figure:
     """All terms added; no terms give nothing."""
     return _step(what, "sum", tuple(terms), unit or (terms[0].unit if terms else ""))
 
 
-def difference(what: str, first: Figure, *rest: Figure, unit: str = "") -> Figure:
+def added(what: Words, terms: Sequence[Figure], unit: str = "") -> Figure:
+    """All terms added; one alone needs no sum and keeps its own name."""
+    return terms[0] if len(terms) == 1 else total(what, terms, unit)
+
+
+def difference(what: Words, first: Figure, *rest: Figure, unit: str = "") -> Figure:
     """The first less all the rest."""
     return _step(what, "difference", (first, *rest), unit or first.unit)
 
 
-def product(what: str, *terms: Figure, unit: str = "") -> Figure:
+def product(what: Words, *terms: Figure, unit: str = "") -> Figure:
     """All terms multiplied."""
     return _step(what, "product", terms, unit)
 
 
-def quotient(what: str, first: Figure, *rest: Figure, unit: str = "") -> Figure:
+def quotient(what: Words, first: Figure, *rest: Figure, unit: str = "") -> Figure:
     """The first divided by all the rest."""
     return _step(what, "quotient", (first, *rest), unit)
 
 
-def rounded(figure: Figure, places: int = 2, what: str = "") -> Figure:
+def rounded(figure: Figure, places: int = 2, what: Words = "") -> Figure:
     """Half up to `places` decimals."""
-    step = given("step", Fraction(1, 10**places))
+    step = given(SILENCE, Fraction(1, 10**places))
     return _step(what or figure.what, "rounded", (figure, step), figure.unit)
 
 
-def rounded_up(figure: Figure, step: Number, what: str = "") -> Figure:
+def rounded_up(figure: Figure, step: Number, what: Words = "") -> Figure:
     """Up to the next multiple of `step` (5 -> 239 becomes 240; 1 -> whole number)."""
-    return _step(what or figure.what, "rounded up", (figure, given("step", step)), figure.unit)
+    return _step(what or figure.what, "rounded up", (figure, given(SILENCE, step)), figure.unit)
+
+
+def extreme(what: Words, how: str, terms: Sequence[Figure]) -> Figure:
+    """The least or the most of some figures, as `how` says."""
+    return _step(what, how, tuple(terms), terms[0].unit)
 
 
 def redo(how: str, values: Sequence[Fraction]) -> Fraction:
     """Repeat one step of a working from the values of its terms."""
-    first, rest = (values[0], values[1:]) if values else (Fraction(0), [])
+    if how in _FOLDS:
+        return reduce(_FOLDS[how], values) if values else Fraction(0)
     match how:
-        case "sum":
-            return sum(values, Fraction(0))
-        case "difference":
-            return first - sum(rest, Fraction(0))
-        case "product":
-            for value in rest:
-                first *= value
-            return first
-        case "quotient":
-            for value in rest:
-                first /= value
-            return first
         case "rounded":
-            return Fraction(half_up(first / rest[0], 0)) * rest[0]
+            return Fraction(half_up(values[0] / values[1], 0)) * values[1]
         case "rounded up":
-            return ceil(first / rest[0]) * rest[0]
+            return ceil(values[0] / values[1]) * values[1]
         case "least":
             return min(values)
         case "most":
@@ -119,5 +127,13 @@ def redo(how: str, values: Sequence[Fraction]) -> Fraction:
     raise ValueError(f"no such step: {how}")
 
 
-def _step(what: str, how: str, terms: tuple[Figure, ...], unit: str) -> Figure:
+_FOLDS: dict[str, Callable[[Fraction, Fraction], Fraction]] = {
+    "sum": operator.add,
+    "difference": operator.sub,
+    "product": operator.mul,
+    "quotient": operator.truediv,
+}
+
+
+def _step(what: Words, how: str, terms: tuple[Figure, ...], unit: str) -> Figure:
     return Figure(what, redo(how, [term.value for term in terms]), unit, how, terms)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, reduce
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +22,6 @@ from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.reference.currencies import minor_unit
-from provenance.reference.spelling import american
 
 _FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
 _IN = Fraction("2.54")
@@ -120,20 +119,69 @@ class Phrases:
 
         return str(format_decimal(Decimal(plain(Fraction(value), places)), locale=self._locale))
 
+    def ungrouped(self, value: Fraction | Decimal, places: int = 2) -> str:
+        """A number in a sentence, without groups: 1200, 82.5."""
+        from babel.numbers import format_decimal
+
+        exact = Decimal(plain(value, places))
+        return str(format_decimal(exact, "0.######", locale=self._locale))
+
+    def by_threes(self, value: Fraction) -> str:
+        """A whole number in groups of three with a gap, as measurements are in every language."""
+        return f"{int(half_up(value, 0)):,}".replace(",", " ")
+
     def percent(self, value: Fraction | int) -> str:
         """A percentage: 84 % here, 84% in American English."""
         said = self.number(value)
         return f"{said}%" if self.is_american else f"{said} %"
 
-    def listed(self, items: Sequence[str]) -> str:
+    def listed(self, items: Sequence[Words]) -> str:
         """Some things in a row: a, b and c."""
         from babel.lists import format_list
 
-        return str(format_list(list(items), locale=self._locale))
+        return str(format_list([self.tell(each) for each in items], locale=self._locale))
 
-    def spelt(self, text: str) -> str:
-        """A sentence of ours, which is in British spelling, as this language spells it."""
-        return american(text) if self.is_american else text
+    def row(self, names: Sequence[str]) -> str:
+        """Words of a record one after another: a, b, c."""
+        return ", ".join(names)
+
+    def chain(self, link: str, items: Sequence[Words]) -> str:
+        """Things in their order, each tied to those before it by a phrase: weld, then indigo."""
+        return reduce(
+            lambda before, after: self.say(link, before=before, after=after), map(self.tell, items)
+        )
+
+    def opening(self, words: Words) -> str:
+        """With a capital at the start; the rest as it is."""
+        said = self.tell(words)
+        return said[:1].upper() + said[1:]
+
+    def fitting(self, sentences: Sequence[Words], most: int) -> str:
+        """Whole sentences, in their order, as many as fit into `most` signs."""
+        line = ""
+        for sentence in map(self.tell, sentences):
+            longer = f"{line} {sentence}".strip()
+            line = longer if len(longer) <= most else line
+        return line
+
+    def stuff(self, name: str) -> str:
+        """A dyestuff or bath help that we know, in this language; a lot's own name as it is."""
+        return self.named("dye", self.named("mordant", name))
+
+    def fibre(self, name: str) -> str:
+        """A fibre by its English name; one that is recycled is called so before its name."""
+        plain = name.removeprefix("recycled ")
+        if plain == name or f"fibre.{name}" in self.words:
+            return self.named("fibre", name)
+        return self.say("content.recycled", fibre=self.named("fibre", plain))
+
+    def label(self, market: str, words: Words) -> str:
+        """A fibre label: the EU asks for the language of the country, UK and US for English.
+
+        Names of fibres are then spelt as the law of the market has them, whatever the language.
+        """
+        is_english = market != "EU" or self.language.startswith("en")
+        return (british() if is_english else self).tell(words)
 
     def day(self, day: date) -> str:
         """14 September 2026."""

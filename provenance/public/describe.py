@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from provenance.figures.care import care_words, short_care
+from provenance.figures.care import Cloth, care_words, short_care
 from provenance.figures.dyes.stages import helps_of, stages_in
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.makeup import fibre_parts, true_mordants
@@ -28,7 +28,7 @@ HOURS_SHOWN = Fraction(1, 4)
 
 def dye_line(view: View, worked: Worked) -> str:
     """How the yarns were dyed: Weld, then indigo; madder."""
-    said = dye_words(view.book, worked.record)
+    said = view.phrases.tell(dye_words(view.book, worked.record))
     return capital(said if "," in said else said.replace("; ", ", "))
 
 
@@ -38,7 +38,8 @@ def dye_species(view: View, worked: Worked) -> str:
     for dye in worked.dyes:
         row = find_dye(dye.species or dye.name)
         species = dye.species or (row.species[0] if row and row.species else "")
-        said.append(f"{dye.name} ({species})" if species else dye.name)
+        name = view.phrases.stuff(dye.name)
+        said.append(f"{name} ({species})" if species else name)
     return capital(", ".join(dict.fromkeys(said)))
 
 
@@ -51,8 +52,8 @@ def mordant_line(view: View, worked: Worked) -> str:
     true = true_mordants(names)
     said = []
     for name in sorted(names, key=lambda name: name not in true):
-        amount = grams.get(Key("mordant", name))
-        said.append(f"{name} {view.phrases.mass(amount)}" if amount else name)
+        amount, told = grams.get(Key("mordant", name)), view.phrases.stuff(name)
+        said.append(f"{told} {view.phrases.mass(amount)}" if amount else told)
     return capital(", ".join(said))
 
 
@@ -202,8 +203,8 @@ def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:
     mordants = tuple(dict.fromkeys(name for each in stages for name in helps_of(each)))
     dyes = tuple(dye.species or dye.name for dye in worked.dyes)
     about = (fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
-    spelt = view.phrases.spelt
-    return tuple(map(spelt, care_words(*about))), spelt(short_care(*about))
+    cloth, tell = Cloth(*about), view.phrases.tell
+    return tuple(map(tell, care_words(cloth))), tell(short_care(cloth))
 
 
 def provenance_line(view: View, worked: Worked) -> str:

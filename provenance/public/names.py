@@ -28,12 +28,13 @@ def farm_of(fleece: Fleece) -> str:
     return str(fleece.from_) if fleece.public else str(fleece.from_).split(",")[0].strip()
 
 
-def fleece_title(fleece: Fleece) -> str:
+def fleece_title(phrases: Phrases, fleece: Fleece) -> str:
     """The breed, else the fibre, else the name of the lot."""
     if fleece.breed:
         return str(fleece.breed)
     fibre = next(iter(fleece.fibre), "")
-    return spoken(str(fibre)) if fibre and fibre != "wool" else spoken(str(fleece.name))
+    is_told = fibre and fibre != "wool"
+    return spoken(phrases.fibre(str(fibre)) if is_told else str(fleece.name))
 
 
 def is_shorn(fleece: Fleece) -> bool:
@@ -43,5 +44,5 @@ def is_shorn(fleece: Fleece) -> bool:
 
 def fleece_name(phrases: Phrases, fleece: Fleece) -> str:
     """Gotland fleece; fibre that was bought washed is no fleece: Angora goat, first clip."""
-    title = fleece_title(fleece)
+    title = fleece_title(phrases, fleece)
     return phrases.say("label.fleece_of", breed=title) if is_shorn(fleece) else title

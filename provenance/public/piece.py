@@ -15,7 +15,7 @@ from fractions import Fraction
 from provenance.figures.colour.shades import accent, family
 from provenance.figures.colour.space import lab, lch
 from provenance.figures.dyes.stages import dyes_of, history_words
-from provenance.figures.fibre.labels import content_words
+from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.strands import Strand
 from provenance.figures.light.words import brief_light, light_words, short_light
 from provenance.figures.working import half_up
@@ -142,8 +142,8 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         size_in=phrases.size_in(piece.size) if piece.size else "",
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
-        fibres=content_words(worked.fibres, _market(view)) if worked.fibres else "",
-        labels=tuple((market, each.text) for market, each in worked.labels.items()),
+        fibres=phrases.tell(content_words(worked.fibres, _market(view))),
+        labels=tuple((m, phrases.label(m, each.text)) for m, each in worked.labels.items()),
         fleeces=describe.fleece_lines(view, worked),
         bought=describe.bought_line(view, worked),
         dyes=describe.dye_line(view, worked),
@@ -162,9 +162,9 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         outlet=str(piece.at or ""),
         care=care,
         short_care=short,
-        light=tuple(map(phrases.spelt, light_words(light))),
-        brief_light=tuple(map(phrases.spelt, brief_light(light))),
-        short_light=phrases.spelt(short_light(light)),
+        light=tuple(map(phrases.tell, light_words(light))),
+        brief_light=tuple(map(phrases.tell, brief_light(light))),
+        short_light=phrases.tell(short_light(light)),
         story=str(piece.story or ""),
         history=_history(view, piece),
         provenance=describe.provenance_line(view, worked),
@@ -231,5 +231,6 @@ def _families(strands: Sequence[Strand]) -> tuple[str, ...]:
 
 
 def _stripe_words(view: View, strand: Strand) -> str:
-    said = history_words(strand.stages) or view.phrases.say("label.undyed")
+    dyes = view.phrases.tell(history_words(strand.stages))
+    said = dyes or view.phrases.say("label.undyed")
     return f"{spoken(strand.lot)}, {said}, {view.phrases.mass(strand.grams)}"

@@ -50,7 +50,6 @@ class PublicDye:
     species: str
     part: str
     got: str
-    on_wool: str
     swatches: tuple[Swatch, ...]
     ageing: tuple[Ageing, ...]
     note: str
@@ -95,14 +94,13 @@ def _dye(view: View, lot: Dyestuff) -> PublicDye:
     colour = swatches[0].colour if swatches else _NO_COLOUR
     return PublicDye(
         name=name,
-        title=spoken(name),
+        title=spoken(view.phrases.stuff(name)),
         species=str(lot.species or (row.species[0] if row and row.species else "")),
         part=str(lot.part or ""),
         got=str(lot.got or "").split(",")[0].strip(),
-        on_wool=row.on_wool if row else "",
         swatches=swatches,
-        ageing=_ageing(row),
-        note=view.phrases.spelt(row.light_note.words if row and row.light_note else ""),
+        ageing=_ageing(view, row),
+        note=view.phrases.tell(row.light_note.words) if row and row.light_note else "",
         colour=colour,
         hue=tuple(hue_order(colour)),
     )
@@ -116,13 +114,14 @@ def _swatches(view: View, dye: str) -> Iterator[Swatch]:
             stages = stages_of(book, lot)
             colour = colour_of(book, lot, view.studio.swatches)
             if dye in dyes_of(stages) and colour:
-                helps = ", ".join(helps_of(stages))
-                yield Swatch(spoken(lot), colour, history_words(stages), helps)
+                helps = ", ".join(map(view.phrases.stuff, helps_of(stages)))
+                yield Swatch(spoken(lot), colour, view.phrases.tell(history_words(stages)), helps)
 
 
-def _ageing(row: Dye | None) -> tuple[Ageing, ...]:
+def _ageing(view: View, row: Dye | None) -> tuple[Ageing, ...]:
+    named = view.phrases.named
     return tuple(
-        Ageing(family, str(span.low), str(span.high), span.source)
+        Ageing(named("mordant_family", family), str(span.low), str(span.high), span.source)
         for family, span in (row.light if row else ())
     )
 
@@ -131,8 +130,8 @@ def _fleece(view: View, lot: Fleece) -> PublicFleece:
     yarns = (name for name, yarn in view.book.yarns.items() if lot.name in (yarn.fleece or {}))
     return PublicFleece(
         name=str(lot.name),
-        title=fleece_title(lot),
-        fibre=" and ".join(map(str, lot.fibre)),
+        title=fleece_title(view.phrases, lot),
+        fibre=view.phrases.listed([view.phrases.fibre(str(each)) for each in lot.fibre]),
         farm=farm_of(lot),
         shorn=view.phrases.part_day(str(lot.shorn)) if lot.shorn else "",
         weight=view.phrases.mass(Fraction(lot.weight)),

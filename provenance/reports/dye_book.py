@@ -12,30 +12,31 @@ from collections.abc import Sequence
 from provenance.figures.colour.match import nearest
 from provenance.figures.colour.names import colour_name
 from provenance.figures.colour.shades import hue_order
-from provenance.figures.dyes.dosing import hazards
+from provenance.figures.dyes.dosing import Caution, hazards
 from provenance.figures.dyes.recipes import PotOf, Recipe, recipes
 from provenance.figures.working import plain
+from provenance.language.phrases import Phrases
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.public.border import Border
 from provenance.public.names import spoken
 from provenance.records.baths import Dyeing
 from provenance.reference.mordants import general_cautions
+from provenance.reference.sourced import Note
 
 _NEAREST = 3
 
 
 def dye_book(border: Border) -> Paper:
     """`dye-book.pdf`; lots whose colour is not known yet are not in it."""
-    found = sorted(
-        recipes(border.studio.book, border.studio.swatches), key=lambda each: hue_order(each.colour)
-    )
+    studio = border.studio
+    found = sorted(recipes(studio.book, studio.swatches), key=lambda each: hue_order(each.colour))
     page = Page(
         "dye_book",
         border.phrases.say("sheet.dye_book"),
         {
             "lots": [_lot(border, each, found) for each in found],
-            "cautions": hazards(used_in(border)),
-            "general": general_cautions(),
+            "cautions": [_caution(border.phrases, each) for each in hazards(used_in(border))],
+            "general": [_general(border.phrases, each) for each in general_cautions()],
         },
         keep=True,
     )
@@ -62,7 +63,7 @@ def _lot(border: Border, recipe: Recipe, others: Sequence[Recipe]) -> dict[str, 
     return {
         "lot": spoken(recipe.lot),
         "colour": recipe.colour,
-        "name": name,
+        "name": border.phrases.named("colour_name", name).title(),
         "yarn": spoken(recipe.yarn).lower(),
         "pots": [_pot(border, pot) for pot in recipe.pots],
         "near": [
@@ -81,15 +82,38 @@ def _pot(border: Border, pot: PotOf) -> dict[str, object]:
         "exhaust": border.phrases.say("sheet.exhaust_of", bath=pot.exhaust_of)
         if pot.exhaust_of
         else "",
-        "steps": [_step(pot, turn, how) for turn, how in enumerate(pot.steps)],
+        "steps": [_step(border.phrases, pot, turn) for turn in range(len(pot.steps))],
         "notes": " ".join(str(bath.notes).split()) if bath and bath.notes else "",
     }
 
 
-def _step(pot: PotOf, turn: int, how: str) -> str:
+def _caution(phrases: Phrases, caution: Caution) -> dict[str, str]:
+    """A hazard of something that was used, with its source."""
+    return {
+        "name": phrases.stuff(caution.name),
+        "words": phrases.tell(caution.words),
+        "disposal": phrases.tell(caution.disposal),
+        **_sourced(phrases, caution),
+    }
+
+
+def _general(phrases: Phrases, note: Note) -> dict[str, str]:
+    return {"words": phrases.tell(note.words), **_sourced(phrases, note)}
+
+
+def _sourced(phrases: Phrases, known: Caution | Note) -> dict[str, str]:
+    """The source, and how sure it is where it was not read."""
+    is_plain = known.sure == "read" or known.sure in known.source
+    sure = "" if is_plain else phrases.named("sure", known.sure)
+    return {"source": known.source, "sure": sure}
+
+
+def _step(phrases: Phrases, pot: PotOf, turn: int) -> str:
     """Madder 40 %, chalk 2 %: 82 C for 1 h."""
     doses = ", ".join(
-        f"{dose.what} {plain(dose.grams, 2)} %" for dose in pot.doses if dose.step == turn
+        f"{phrases.stuff(dose.what)} {plain(dose.grams, 2)} %"
+        for dose in pot.doses
+        if dose.step == turn
     )
-    how = how.replace(" C", " °C").replace(" F", " °F")
+    how = phrases.tell(pot.steps[turn]).replace(" C", " °C").replace(" F", " °F")
     return ": ".join(part for part in (doses[:1].upper() + doses[1:], how) if part)

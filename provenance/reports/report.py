@@ -216,3 +216,8 @@ def per_cent(share: Fraction) -> str:
 def notes(*words: Words, style: Style = "") -> tuple[Note, ...]:
     """Notes one after another, those that are silent left out."""
     return tuple(Note(each, style) for each in words if each and each != SILENCE)
+
+
+def all_of(words: Sequence[Words]) -> Words:
+    """A kind and a size and hours: what is wanted, one beside the other."""
+    return reduce(lambda first, second: Said("count.both", first=first, second=second), words)

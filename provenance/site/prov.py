@@ -30,7 +30,7 @@ def prov_json(studio: PublicStudio, piece: ShownPiece) -> bytes:
     farms = {thing.farm: f"here:farm-{number}" for number, thing in enumerate(_farmed(making), 1)}
     said: Fields = {
         "prefix": _prefixes(studio, piece),
-        "entity": {names[thing.id]: _entity(thing, piece) for thing in making.things},
+        "entity": {names[each.id]: _entity(studio, each, piece) for each in making.things},
         "agent": {MAKER: _agent("prov:Person", studio.maker)}
         | {name: _agent("prov:Organization", farm) for farm, name in farms.items()},
         "activity": {f"here:{step.id}": _activity(studio, step) for step in making.steps},
@@ -64,7 +64,7 @@ def _farmed(making: Making) -> list[Thing]:
     return list({thing.farm: thing for thing in making.things if thing.farm}.values())
 
 
-def _entity(thing: Thing, piece: ShownPiece) -> Fields:
+def _entity(studio: PublicStudio, thing: Thing, piece: ShownPiece) -> Fields:
     said: Fields = {"prov:label": thing.name}
     if thing.kind == "piece":
         said["prov:type"] = _name("schema:VisualArtwork")
@@ -76,7 +76,7 @@ def _entity(thing: Thing, piece: ShownPiece) -> Fields:
     if thing.grams is not None:
         said["schema:weight"] = f"{decimal(thing.grams, 1)} g"
     if thing.fibres:
-        said["schema:material"] = ", ".join(thing.fibres)
+        said["schema:material"] = ", ".join(map(studio.phrases.fibre, thing.fibres))
     if thing.species:
         said["schema:alternateName"] = thing.species
     if thing.shorn:

@@ -99,7 +99,7 @@ def _what(studio: PublicStudio, piece: ShownPiece) -> Node:
         "identifier": facts.number,
         "artform": facts.kind_word,
         "artMedium": "; ".join(part for part in medium if part),
-        "material": list(facts.made_of),
+        "material": [studio.phrases.fibre(name) for name in facts.made_of],
         "artEdition": facts.edition_noted,
         "creator": _person(studio, studio.maker),
         "dateCreated": facts.day.isoformat() if facts.day else facts.year,

@@ -52,6 +52,6 @@ def _card(display: Display, each: PublicPiece) -> dict[str, str]:
 
 def _medium(display: Display, each: PublicPiece) -> str:
     """Fibres in falling order, the cloth, and what it was dyed with."""
-    dyes = ", ".join(each.dye_names)
+    dyes = ", ".join(map(display.phrases.stuff, each.dye_names))
     dyed = f"; {display.say('dyed', dyes=dyes)}" if dyes else ""
     return f"{medium(each)}{dyed}"

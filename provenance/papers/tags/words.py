@@ -68,7 +68,7 @@ def tag_words(
         facts.number,
         variant,
         fields,
-        _dyed_with(studio.phrases, ", ".join(facts.dye_names)),
+        _dyed_with(studio.phrases, ", ".join(map(studio.phrases.stuff, facts.dye_names))),
         facts.stripes,
         known["price"],
     )
@@ -94,6 +94,7 @@ def _order(variant: str, outlet: PublicOutlet | None) -> tuple[str, ...]:
 
 def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
     phrases, place, name = studio.phrases, studio.place, studio.name
+    dyes = tuple(map(phrases.stuff, facts.dye_names))
     texts = {
         "number": facts.number,
         "title": facts.title,
@@ -103,7 +104,7 @@ def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
         "weight": facts.weight,
         "fibres": facts.label,
         "fleece": _fleece(facts, phrases),
-        "dyes": _dyed_with(phrases, _small_start(facts.dyes, facts.dye_names)),
+        "dyes": _dyed_with(phrases, _small_start(facts.dyes, dyes)),
         "care": facts.short_care,
         "light": facts.short_light,
         "price": facts.price if facts.for_sale else facts.availability,

@@ -16,21 +16,22 @@ import warnings
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from provenance.figures.working import half_up
 from provenance.press.file_names import ending_of, inside
 from provenance.press.pictures.credit import Credit, packet
 from provenance.press.pictures.developing import EXPORT, develop, lies_on_its_side, resized
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-MOST_PIXELS = 120_000_000
+_MILLION = 1_000_000
+MOST_PIXELS = 120 * _MILLION
 WIDTHS = (480, 960, 1600)
 FORMATS = ("avif", "jpeg")
 _ENDINGS = {
@@ -61,7 +62,7 @@ class Upright:
 
 @dataclass(frozen=True, slots=True)
 class Rendition:
-    """One picture of a photo: size in pixels, format ('avif' or 'jpeg') and the file's bytes."""
+    """One picture of a photo: size in pixels, format (avif, jpeg, png) and the file's bytes."""
 
     width: int
     height: int
@@ -79,19 +80,11 @@ def open_photo(folder: Path, name: str) -> Upright:
         _check_ending(name, kind)
         width, height = image.size
         if width * height > MOST_PIXELS:
-            raise Slip(
-                f"the photo '{name}' has {width * height // 1_000_000} million pixels",
-                f"save it with {MOST_PIXELS // 1_000_000} million at most",
-            )
+            what = Said("photo.too_many", name=name, millions=width * height // _MILLION)
+            raise Slip(what, Said("photo.at_most", most=MOST_PIXELS // _MILLION))
         if lies_on_its_side(image):
             width, height = height, width
     return Upright(path, name, width, height)
-
-
-def measure(path: Path) -> tuple[int, int]:
-    """Width and height in pixels of a photo as a person sees it, without decoding it."""
-    photo = open_photo(path.parent, path.name)
-    return photo.width, photo.height
 
 
 def renditions(
@@ -114,9 +107,22 @@ def renditions(
 
 def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = False) -> bytes:
     """A JPEG for a paper, `dpi` pixels an inch at the width it is printed, without any credit."""
-    width = min(photo.width, max(1, int(half_up(_pixels_of(mm_wide, dpi), 0))))
+    wanted = math.floor(Fraction(str(mm_wide)) * dpi / Fraction("25.4") + Fraction(1, 2))
+    width = min(photo.width, max(1, wanted))
     image = _decoded(photo, _box(photo, width))
     return _saved(image.convert("L") if grey else image, "JPEG", quality=85, optimize=True)
+
+
+def exports(
+    photo: Upright, longer: int, kind: str, qualities: Sequence[int], dpi: int | None
+) -> Iterator[Rendition]:
+    """Files of a photo with a longer side of so many pixels: a PNG, or JPEGs from the finest on."""
+    image = _decoded(photo, _within(photo, longer))
+    settings: dict[str, Any] = {"dpi": (dpi, dpi)} if dpi else {}
+    for quality in qualities if kind == "JPEG" else (None,):
+        fine = {"quality": quality, "progressive": False} if quality else {}
+        content = _saved(image, kind, optimize=True, **fine, **settings)
+        yield Rendition(*image.size, kind.lower(), content)
 
 
 def digest(folder: Path, name: str) -> str:
@@ -128,25 +134,23 @@ def digest(folder: Path, name: str) -> str:
     except FileNotFoundError:
         raise _missing(folder, name) from None
     except OSError as error:
-        raise Slip(f"the photo '{name}' cannot be read: {error.strerror}", "look at it") from error
+        what = Said("photo.unread", name=name, why=error.strerror)
+        raise Slip(what, Said("photo.look")) from error
 
 
 def _missing(folder: Path, name: str) -> Slip:
-    return Slip(f"there is no photo '{name}' in {folder.name}/", "check the name and its ending")
+    return Slip(Said("photo.missing", name=name, folder=folder.name), Said("photo.check_name"))
 
 
 def pixels(photo: Upright, max_side: int) -> tuple[int, int, bytes]:
     """Width, height and the sRGB bytes, row by row, three a pixel: for measuring colour."""
-    share = min(1.0, max_side / max(photo.width, photo.height))
-    box = (max(1, round(photo.width * share)), max(1, round(photo.height * share)))
-    image = _decoded(photo, box)
+    image = _decoded(photo, _within(photo, max_side))
     return image.width, image.height, image.tobytes()
 
 
-def _pixels_of(mm: float, dpi: int) -> Any:
-    from fractions import Fraction
-
-    return Fraction(str(mm)) * dpi / Fraction("25.4")
+def _within(photo: Upright, max_side: int) -> tuple[int, int]:
+    share = min(1.0, max_side / max(photo.width, photo.height))
+    return max(1, round(photo.width * share)), max(1, round(photo.height * share))
 
 
 def _widths_for(photo: Upright, widths: Sequence[int]) -> list[int]:
@@ -161,14 +165,9 @@ def _box(photo: Upright, width: int) -> tuple[int, int]:
 
 def _check_ending(name: str, kind: str) -> None:
     if ending_of(name) not in _ENDINGS[kind]:
-        raise Slip(
-            f"the photo '{name}' is named .{ending_of(name)} but is a {_spoken(kind)}",
-            f"name it with .{_ENDINGS[kind][0]}, here and in the folder",
-        )
-
-
-def _spoken(kind: str) -> str:
-    return {"MPO": "JPEG", "WEBP": "WebP"}.get(kind, kind)
+        spoken = {"MPO": "JPEG", "WEBP": "WebP"}.get(kind, kind)
+        what = Said("photo.other_ending", name=name, ending=ending_of(name), kind=spoken)
+        raise Slip(what, Said("photo.name_with", ending=_ENDINGS[kind][0]))
 
 
 @contextmanager
@@ -201,18 +200,16 @@ def _fault(path: Path, name: str, error: Exception) -> Slip:
     from PIL import Image, UnidentifiedImageError
 
     if isinstance(error, Image.DecompressionBombError):
-        return Slip(
-            f"the photo '{name}' claims to be far too large",
-            f"save it with {MOST_PIXELS // 1_000_000} million pixels at most",
-        )
+        most = Said("photo.pixels_at_most", most=MOST_PIXELS // _MILLION)
+        return Slip(Said("photo.claims", name=name), most)
     if isinstance(error, PermissionError):
-        return Slip(f"the photo '{name}' may not be read", "allow reading it")
+        return Slip(Said("photo.forbidden", name=name), Said("photo.allow"))
     head = _head(path) if isinstance(error, UnidentifiedImageError) else b""
     if head[4:8] == b"ftyp" and head[8:12] not in (b"avif", b"avis"):
-        return Slip(f"the photo '{name}' is a HEIC file, which browsers do not show", EXPORT)
+        return Slip(Said("photo.heic", name=name), EXPORT)
     if not head:
-        return Slip(f"the photo '{name}' is cut short or damaged", "copy it from the camera again")
-    return Slip(f"'{name}' is not a picture that can be read", EXPORT)
+        return Slip(Said("photo.damaged", name=name), Said("photo.copy_again"))
+    return Slip(Said("photo.no_picture", name=name), EXPORT)
 
 
 def _head(path: Path) -> bytes:

@@ -214,7 +214,8 @@ class _Trail:
         species = str(lot.species or "") if lot else ""
         species = species or (row.species[0] if row and row.species else "")
         term = dye_term(name, row.name if row else "") or find_term("stuff", "dye")
-        thing = Thing("", "dyestuff", spoken(name), None, term, species=species)
+        said = spoken(self.view.phrases.stuff(name))
+        thing = Thing("", "dyestuff", said, None, term, species=species)
         return self.put(Key("dyestuff", name), thing)
 
     def bath_help(self, name: str) -> str:
@@ -227,7 +228,8 @@ class _Trail:
         term = find_term("mordant", row.name) if row else None
         if term is None and row and row.kind == "mordant":
             term = find_term("stuff", "mordant")
-        return self.put(key, Thing("", "mordant", spoken(name), self.amounts.get(key), term))
+        said = spoken(self.view.phrases.stuff(name))
+        return self.put(key, Thing("", "mordant", said, self.amounts.get(key), term))
 
     def weave(self) -> None:
         """The last step: all yarns become the piece."""

@@ -12,7 +12,6 @@ from datetime import date
 from fractions import Fraction
 
 from provenance.figures.colour.names import colour_name
-from provenance.figures.dyes.dosing import listed
 from provenance.figures.dyes.stages import history_words
 from provenance.figures.flow.makeup import composition
 from provenance.figures.quotation.quote import Option, Quotation
@@ -119,12 +118,13 @@ def _what(view: View, quotation: Quotation) -> str:
 
 def _yarn(view: View, option: Option) -> str:
     """Each yarn by what it does: weft of Gotland and Wensleydale, spun by hand; warp of linen."""
+    phrases = view.phrases
     said: dict[tuple[str, str], list[str]] = {}
     for strand in option.strands:
         name, of = _yarn_of(view, strand)
         said.setdefault((name, strand.use), []).append(of)
     lines = [
-        view.phrases.say(f"quotation.{name}", use=use, of=listed(list(dict.fromkeys(of))))
+        phrases.say(f"quotation.{name}", use=use, of=phrases.listed(list(dict.fromkeys(of))))
         for (name, use), of in said.items()
     ]
     return capital("; ".join(lines))
@@ -132,14 +132,15 @@ def _yarn(view: View, option: Option) -> str:
 
 def _yarn_of(view: View, strand: Strand) -> tuple[str, str]:
     """Whether a yarn is spun here, and what it is of: its fleeces, else its fibres."""
-    book = view.book
+    book, phrases = view.book, view.phrases
     yarn = book.yarns.get(strand.base)
     names = [str(name) for name in (yarn and yarn.fleece) or () if name in book.fleece]
     if strand.base in book.fleece:
         names = [strand.base]
     if names:
-        return "spun", listed([fleece_title(book.fleece[name]) for name in names])
-    return "of_fibre", listed(list(composition(book, strand.base)) or [spoken(strand.base).lower()])
+        return "spun", phrases.listed([fleece_title(phrases, book.fleece[name]) for name in names])
+    fibres = [phrases.fibre(name) for name in composition(book, strand.base)]
+    return "of_fibre", phrases.listed(fibres or [spoken(strand.base).lower()])
 
 
 def _chips(view: View, quotation: Quotation) -> Iterator[Chip]:
@@ -162,10 +163,11 @@ def _chips(view: View, quotation: Quotation) -> Iterator[Chip]:
 
 def strand_words(view: View, strand: Strand) -> str:
     """A colour in words: storm blue, indigo; or a colour that is still to be dyed."""
-    say = view.phrases.say
-    dyes = history_words(stages_for(view, strand)) or say("label.undyed")
+    phrases, say = view.phrases, view.phrases.say
+    dyes = phrases.tell(history_words(stages_for(view, strand))) or say("label.undyed")
     if strand.near:
-        return say("quotation.near", colour=capital(colour_name(strand.near)[0].lower()))
+        name = phrases.named("colour_name", colour_name(strand.near)[0])
+        return say("quotation.near", colour=capital(name))
     return f"{spoken(strand.lot)}, {dyes}"
 
 
@@ -200,7 +202,7 @@ def _rows(view: View, quotation: Quotation) -> Iterator[Row]:
     yield Row(say("label.price"), tuple(money(each.offer.price.value) for each in options))
     for turn, extra in enumerate(options[0].offer.extras):
         cells = tuple(money(each.offer.extras[turn].value) for each in options)
-        yield Row(spoken(extra.what), cells)
+        yield Row(spoken(view.phrases.tell(extra.what)), cells)
     yield from _tax_and_all(view, options)
     parts = options[0].offer.instalments
     for turn in range(len(parts) if len(parts) > 1 else 0):

@@ -11,8 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from provenance.figures.care import care_words
-from provenance.figures.dyes.dosing import listed
+from provenance.figures.care import Cloth, care_words
 from provenance.figures.dyes.stages import dyes_of, helps_of
 from provenance.figures.flow.makeup import DyeStage, composition, dyed_entry, stages_of
 from provenance.figures.quotation.quote import TOLERANCE, Quotation
@@ -53,7 +52,7 @@ def _included(view: View, quotation: Quotation) -> str:
     ]
     said = [say("quotation.included_words")]
     if things:
-        said.append(say("quotation.included_also", things=listed(things)))
+        said.append(say("quotation.included_also", things=view.phrases.listed(things)))
     if "design fee" in extras:
         said.append(say("quotation.fee_covers"))
     is_sent = any("deliver" in word or "post" in word for word in extras)
@@ -68,7 +67,7 @@ def _sides(view: View, quotation: Quotation) -> str:
         [view.phrases.number(side.value / inch, 1) for side in option.tolerance]
         for option in quotation.options
     )
-    return listed([f"{' × '.join(pair)} {unit}" for pair in pairs])
+    return view.phrases.listed([f"{' × '.join(pair)} {unit}" for pair in pairs])
 
 
 def _care(view: View, quotation: Quotation) -> str:
@@ -79,7 +78,8 @@ def _care(view: View, quotation: Quotation) -> str:
     dyes = [str((book.dyestuffs[dye].species if dye in book.dyestuffs else None) or dye)
             for dye in dyes_of(stages)]  # fmt: skip
     kind = asked.kind or "other"
-    return " ".join(care_words(tuple(fibres), asked.structure, kind, dyes, helps_of(stages)))
+    cloth = Cloth(tuple(fibres), asked.structure, kind, dyes, helps_of(stages))
+    return " ".join(map(view.phrases.tell, care_words(cloth)))
 
 
 def contact_of(view: View) -> str:
