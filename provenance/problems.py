@@ -92,18 +92,19 @@ class Problem:
     def weight(self) -> str:
         return "remark" if self.is_remark else "problem"
 
-    def __str__(self) -> str:
-        said = f"{self.place}: {'remark: ' if self.is_remark else ''}{self.what}"
-        return f"{said}\n    {self.remedy}" if self.remedy else said
-
 
 class Slip(ValueError):
-    """A value that cannot be read; the caller knows the place and makes a Problem of it."""
+    """A value that cannot be read; the caller makes a Problem of it, at its place if it has one."""
 
-    def __init__(self, what: Words, remedy: Words = "") -> None:
+    def __init__(self, what: Words, remedy: Words = "", place: Place | None = None) -> None:
         super().__init__(what)
         self.what = what
         self.remedy = remedy
+        self.place = place
+
+    def at(self, place: Place) -> Slip:
+        """The same slip at a place, unless it knows a nearer one."""
+        return Slip(self.what, self.remedy, self.place or place)
 
 
 class WrongWish(Slip):
@@ -138,10 +139,14 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return by_lower[found[0]] if found else None
 
 
-def did_you_mean(word: str, known: Iterable[str]) -> str:
+def did_you_mean(word: str, known: Iterable[str]) -> Said:
     """A remedy naming the nearest known word, else the whole short list, else nothing."""
-    names = list(known)
-    near = nearest(word, names)
-    if near:
-        return f"did you mean '{near}'?"
-    return f"known here: {', '.join(names)}" if 0 < len(names) <= 12 else ""
+    names = tuple(known)
+    if near := nearest(word, names):
+        return Said("problem.near", near=near)
+    return Said("problem.known", names=row(names)) if 0 < len(names) <= 12 else SILENCE
+
+
+def row(names: Iterable[str]) -> Said:
+    """Words of a record, or of the maker's, one after another: a, b, c."""
+    return Said("form.row", names=tuple(names))

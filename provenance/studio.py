@@ -22,6 +22,7 @@ from provenance.figures.light.of_piece import piece_dyes, piece_light
 from provenance.figures.money.cost import CostSheet, cost_sheet
 from provenance.problems import Problem, Said, Slip, did_you_mean
 from provenance.records.book import Book
+from provenance.records.commissions import Commission
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 from provenance.records.studio import StudioFile
@@ -69,6 +70,15 @@ class Studio:
                 raise Slip(Said("find.broken", name=name))
             raise Slip(Said("find.no_outlet", name=name), did_you_mean(name, self.book.outlets))
         return self.book.outlets[name]
+
+    def commission(self, number: str) -> Commission:
+        """A commission by its number. Raises Slip for a number nobody knows."""
+        known = self.book.commissions
+        if self.book.is_broken(number, "commissions"):
+            raise Slip(Said("find.broken", name=number))
+        if number not in known:
+            raise Slip(Said("find.no_commission", number=number), did_you_mean(number, known))
+        return known[number]
 
     def pieces(self, numbers: Iterable[str] = ()) -> Iterator[Worked]:
         """The pieces asked for; without numbers every one, in the order of the record book."""

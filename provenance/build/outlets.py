@@ -24,7 +24,7 @@ from provenance.public.dealings import Dealing, dealing
 from provenance.public.names import outlet_title
 from provenance.public.piece import PublicPiece
 from provenance.records.lots import Outlet
-from provenance.records.pieces import Piece
+from provenance.records.pieces import A_PHOTO, Piece
 from provenance.records.printed import Printed, printed_line
 from provenance.reports.fair_private import private_fair
 from provenance.studio import Studio
@@ -42,7 +42,6 @@ OPEN = {
 CONSIGNED = ("gallery", "shop", "guild")
 SHOWN_UNSOLD = ("gallery", "show")
 _FROM_STUDIO = ("fair", "other")
-PHOTO = "a photo"
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +170,7 @@ def _remarks(display: Display, choice: Choice, outlet: Outlet) -> Iterator[Said]
     if choice.from_studio:
         yield Said("outlet.from_studio", outlet=str(outlet.name), count=display.count)
     for piece in choice.drafts:
-        wants = tuple(word for word in piece.missing if word != PHOTO)
+        wants = tuple(words for words in piece.missing if words != A_PHOTO)
         yield Said("outlet.still_wants", what=wants, **_named(piece))
     if outlet.dates and outlet.dates.last < today:
         yield Said("outlet.over", outlet=display.outlet.title, day=outlet.dates.last)

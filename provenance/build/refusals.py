@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from provenance.problems import Said, Slip
-from provenance.records.pieces import Piece
+from provenance.records.pieces import A_PHOTO, FINISHING, Piece
 from provenance.studio import Studio
 
 
@@ -11,7 +11,7 @@ def refuse_draft(piece: Piece) -> None:
     """A photo may come later; without size, yarns or hours there is nothing to certify."""
     if piece.can_be_costed:
         return
-    lacks = tuple(word for word in piece.missing if word not in ("a photo", "being finished"))
+    lacks = tuple(words for words in piece.missing if words not in (A_PHOTO, FINISHING))
     still = Said("certificate.wants", what=lacks) if lacks else Said("certificate.being_made")
     raise Slip(Said("certificate.draft"), still)
 

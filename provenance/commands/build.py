@@ -10,7 +10,6 @@ import click
 
 from provenance.build.whole import Built, build_all, refuse_target, stopping
 from provenance.commands.here import Here
-from provenance.commands.progress import Progress
 from provenance.commands.told import Told
 from provenance.problems import Said, Slip
 
@@ -28,7 +27,7 @@ def command(here: Here, target: Path | None, *, only_tell: bool, as_json: bool) 
         if found := stopping(here.studio):
             here.tell(found)
             raise Slip(Said("build.mend_first"))
-        built = build_all(here.border, folder, Progress, only_tell=only_tell)
+        built = build_all(here.border, folder, here.progress, only_tell=only_tell)
     _say(here, built, as_json=as_json)
     sys.exit(1 if built.problems else 0)
 

@@ -12,8 +12,8 @@ import click
 
 from provenance.build.certificates import Issued, issue_each
 from provenance.build.refusals import refuse_unknown_issues
-from provenance.commands.here import Here, shown_path
-from provenance.commands.progress import Progress
+from provenance.commands.here import Here
+from provenance.commands.place import shown_path
 from provenance.commands.told import Told
 from provenance.papers.format import SIZES_MM, format_for
 from provenance.problems import Said
@@ -32,7 +32,7 @@ def command(here: Here, numbers: tuple[str, ...], sheet: str | None, *, black: b
         here.warn_of_mistakes()
         refuse_unknown_issues(here.studio)
         refused = []
-        with Progress("certificates") as progress:
+        with here.progress("certificates") as progress:
             on = format_for(border.house, sheet or "", black=black)
             for issued in issue_each(border, wanted, on, progress.tell):
                 if issued.slip:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from provenance.commands.here import Here, shown_path
+from provenance.commands.here import Here
+from provenance.commands.place import shown_path
 from provenance.output import write_file
 from provenance.problems import Said
 from provenance.reports.report import Report

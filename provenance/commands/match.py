@@ -34,6 +34,7 @@ def _fibre(text: str) -> Fraction:
 @click.option("--json", "is_json", is_flag=True)
 @click.pass_obj
 def command(here: Here, *, colour: str, grams: Fraction | None, most: int, is_json: bool) -> None:
+    """Find the recipes, and show them as asked."""
     report = match_report(here.studio, colour, grams or BASE, most)
     if is_json:
         click.echo(as_json(report.data, here.phrases))

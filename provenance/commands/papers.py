@@ -11,8 +11,8 @@ import sys
 import click
 
 from provenance.build.for_outlet import make_for_outlet, write_papers
-from provenance.commands.here import Here, shown_path
-from provenance.commands.progress import Progress
+from provenance.commands.here import Here
+from provenance.commands.place import shown_path
 from provenance.commands.told import Told
 from provenance.papers.sheets.calibration import calibration as printer_page
 from provenance.papers.sheets.frame import Paper
@@ -52,7 +52,7 @@ def _file(here: Here, paper: Paper, *below: str) -> None:
 
 def _outlet(here: Here, border: Border, outlet: str) -> bool:
     """Whether all that was asked for could be made."""
-    made = make_for_outlet(border, outlet, Progress, shown_path)
+    made = make_for_outlet(border, outlet, here.progress, shown_path)
     for line in made.lines:
         here.say(line)
     for remark in made.remarks:

@@ -17,8 +17,8 @@ from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
 from provenance.build.told import tag_lines
 from provenance.commands.door import read_as
-from provenance.commands.here import Here, shown_path
-from provenance.commands.progress import Progress
+from provenance.commands.here import Here
+from provenance.commands.place import shown_path
 from provenance.commands.told import Told
 from provenance.output import append_text, write_file
 from provenance.records.printing import sheet_of, shift_of, size_of
@@ -55,7 +55,7 @@ def command(here: Here, /, numbers: tuple[str, ...], **wished: Any) -> None:
 def _print(here: Here, wishes: Wishes) -> TagRun:
     border, papers = here.border, here.folder / "papers"
     here.warn_of_mistakes()
-    with Progress("tags") as progress:
+    with here.progress("tags") as progress:
         run = print_tags(border, wishes, progress.tell)
     path = papers / (f"tags-{wishes.outlet}.pdf" if wishes.outlet else "tags.pdf")
     if run.content:

@@ -1,7 +1,8 @@
 """Commands whose help is told from the language, by key.
 
-In: a command's name and its options. Out: their help in British English: `[help_NAME] about` for
-the command, a line for each option by its name, `[help]` for options that many commands share.
+In: a command's name, or a key where names below a group may be used twice, and its options. Out:
+their help in British English: `[help_KEY] about` for the command, a line for each option by its
+name, `[help]` for options that many commands share.
 """
 
 from __future__ import annotations
@@ -16,9 +17,9 @@ from provenance.language.phrases import british
 class Told(click.Command):
     """A command with its help."""
 
-    def __init__(self, name: str, **given: Any) -> None:
+    def __init__(self, name: str, *, key: str = "", **given: Any) -> None:
         super().__init__(name, **given)
-        words, group = british().words, f"help_{name.replace(' ', '_')}"
+        words, group = british().words, f"help_{key or name}"
         self.help = words.get(f"{group}.about", self.help)
         for option in self.params:
             if isinstance(option, click.Option) and option.help is None:
@@ -28,5 +29,3 @@ class Told(click.Command):
 
 class ToldGroup(Told, click.Group):
     """A command with commands below it."""
-
-    command_class = Told

@@ -20,6 +20,7 @@ from provenance.reports.writers.json import as_json
 @click.option("--json", "is_json", is_flag=True)
 @click.pass_obj
 def command(here: Here, *, name: str, explain: bool, is_json: bool) -> None:
+    """Follow it both ways, and show it as asked."""
     reports = trace_reports(here.studio, name)
     if is_json:
         found = [report.data for report in reports]

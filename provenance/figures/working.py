@@ -4,18 +4,20 @@ In: numbers with their record places. Out: `Figure`, a value with unit, the way 
 and the figures it was reached from, down to the line of the record. Values are exact fractions;
 money is rounded half up, once per printed line (ISO 4217 minor unit), and the rounding is a
 step of the working like any other. `redo` repeats one step from its terms, so that anyone
-(and a test) can check every printed sum.
+(and a test) can check every printed sum. What a figure is called, and a unit that is a word, get
+their words in `language/`; a lot's own name stands for itself.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import reduce
 from math import ceil
 
-from provenance.problems import Place, Words
+from provenance.problems import SILENCE, Place, Said, Words
 
 Number = Fraction | Decimal | int
 
@@ -34,7 +36,7 @@ class Figure:
     how: str = "given"
     terms: tuple[Figure, ...] = ()
     place: Place | None = None
-    note: str = ""
+    note: Words = ""
 
     def money(self, minor: int = 2) -> Decimal:
         """The value as Decimal with `minor` decimal places, half up."""
@@ -56,6 +58,11 @@ def plain(value: Number, places: int = 6) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def in_turn(sayings: Iterable[Words]) -> Words:
+    """Several sayings as one, with a semicolon between them."""
+    return reduce(lambda said, then: Said("words.in_turn", said=said, then=then), sayings)
+
+
 def given(what: Words, value: Number, unit: str = "", place: Place | None = None) -> Figure:
     """A number that stands in a record or a table; the start of every working."""
     return Figure(what, Fraction(value), unit, "given", (), place)
@@ -64,6 +71,11 @@ def given(what: Words, value: Number, unit: str = "", place: Place | None = None
 def total(what: Words, terms: Sequence[Figure], unit: str = "") -> Figure:
     """All terms added; no terms give nothing."""
     return _step(what, "sum", tuple(terms), unit or (terms[0].unit if terms else ""))
+
+
+def added(what: Words, terms: Sequence[Figure], unit: str = "") -> Figure:
+    """All terms added; one alone needs no sum and keeps its own name."""
+    return terms[0] if len(terms) == 1 else total(what, terms, unit)
 
 
 def difference(what: Words, first: Figure, *rest: Figure, unit: str = "") -> Figure:
@@ -83,13 +95,18 @@ def quotient(what: Words, first: Figure, *rest: Figure, unit: str = "") -> Figur
 
 def rounded(figure: Figure, places: int = 2, what: Words = "") -> Figure:
     """Half up to `places` decimals."""
-    step = given("step", Fraction(1, 10**places))
+    step = given(SILENCE, Fraction(1, 10**places))
     return _step(what or figure.what, "rounded", (figure, step), figure.unit)
 
 
 def rounded_up(figure: Figure, step: Number, what: Words = "") -> Figure:
     """Up to the next multiple of `step` (5 -> 239 becomes 240; 1 -> whole number)."""
-    return _step(what or figure.what, "rounded up", (figure, given("step", step)), figure.unit)
+    return _step(what or figure.what, "rounded up", (figure, given(SILENCE, step)), figure.unit)
+
+
+def extreme(what: Words, how: str, terms: Sequence[Figure]) -> Figure:
+    """The least or the most of some figures, as `how` says."""
+    return _step(what, how, tuple(terms), terms[0].unit)
 
 
 def redo(how: str, values: Sequence[Fraction]) -> Fraction:

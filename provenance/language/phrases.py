@@ -141,6 +141,10 @@ class Phrases:
 
         return str(format_list([self.tell(each) for each in items], locale=self._locale))
 
+    def row(self, names: Sequence[str]) -> str:
+        """Words of a record one after another: a, b, c."""
+        return ", ".join(names)
+
     def chain(self, link: str, items: Sequence[Words]) -> str:
         """Things in their order, each tied to those before it by a phrase: weld, then indigo."""
         return reduce(

@@ -120,7 +120,8 @@ def _twig_label(view: View, strand: Strand) -> Label:
     said = view.phrases.tell(history_words(strand.stages))
     mass = view.phrases.mass(strand.grams)
     if not said:
-        return Label(spoken(view.phrases.say("label.undyed")), f"{strand.use}, {mass}".strip(", "))
+        use = view.phrases.tell(strand.use)
+        return Label(spoken(view.phrases.say("label.undyed")), f"{use}, {mass}".strip(", "))
     name = "" if strand.lot == strand.yarn or not strand.yarn else f"{spoken(strand.lot)}, "
     return Label(spoken(said), f"{name}{mass}")
 

@@ -7,12 +7,12 @@ rules are those of `figures.money`; the order of the work is that of making.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import reduce
 
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.own_sales import per_square_foot
 from provenance.figures.working import plain
 from provenance.problems import SILENCE, Said, Words
+from provenance.records.pieces import A_PHOTO, FINISHING
 from provenance.reports.costing import Costing, data_of, figures_of
 from provenance.reports.report import (
     Cell,
@@ -22,6 +22,7 @@ from provenance.reports.report import (
     Part,
     Report,
     Table,
+    all_of,
     amount,
     money,
     notes,
@@ -87,14 +88,9 @@ def _head(it: Costing) -> Iterator[Note]:
     yield Note(", ".join(str(fact) for fact in facts if fact), "dim", is_set_in=False)
     if piece.state == "in progress":
         yield Note(Said("cost.in_progress"), is_set_in=False)
-    wants = [word for word in piece.missing if word not in ("a photo", "being finished")]
+    wants = [words for words in piece.missing if words not in (A_PHOTO, FINISHING)]
     if wants:
         yield Note(Said("cost.wants", wants=all_of(wants)), is_set_in=False)
-
-
-def all_of(words: Sequence[Words]) -> Words:
-    """A kind and a size and hours: what is wanted, one beside the other."""
-    return reduce(lambda first, second: Said("count.both", first=first, second=second), words)
 
 
 def _materials(it: Costing) -> Table:

@@ -17,6 +17,7 @@ from provenance.figures.working import Figure, half_up, plain, rounded, total
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.frame import PRIVATE, Page, Paper, counted, sheet_pdf
 from provenance.papers.sheets.spreadsheet import csv_file
+from provenance.problems import SILENCE
 from provenance.public.border import Border
 from provenance.records.lots import Outlet
 from provenance.studio import Worked
@@ -71,7 +72,7 @@ class _Fair:
         return {
             "outlet": public.title,
             "where": public.where_and_when,
-            "fees": [(fee.what, self.money(fee)) for fee in outlook.fees],
+            "fees": [(self.phrases.tell(fee.what), self.money(fee)) for fee in outlook.fees],
             "sums": self._sums(outlook),
             "to_sell": self._to_sell(outlook),
             "lines": self._lines(outlook),
@@ -153,4 +154,4 @@ def _price(piece: Worked) -> Figure:
 def _takes(reading: OutletReading) -> Figure:
     """All that does not reach the maker: commission, card fee, tax."""
     parts = [reading.commission, reading.card_fee, reading.tax]
-    return total("kept by others", parts, reading.net.unit)
+    return total(SILENCE, parts, reading.net.unit)

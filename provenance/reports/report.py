@@ -8,15 +8,17 @@ ready text as records have them (1450.00: decimals, no sign, no groups), alike i
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import reduce
 from typing import Any, Literal
 
 from provenance.figures.working import Figure, half_up, plain
-from provenance.problems import SILENCE, Words
+from provenance.problems import SILENCE, Said, Words
 
 Style = Literal["", "bold", "dim"]
+Writer = Literal["terminal", "paper"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +56,15 @@ class Column:
 class Row:
     """Cells from the left, fewer than columns where the rest is empty.
 
-    A sum stands under a rule; `depth` sets the first cell in.
+    A sum stands under a rule; `depth` sets the first cell in. `only` names the one writer that
+    shows it, here as with notes and tables.
     """
 
     cells: tuple[Words | Cell, ...]
     style: Style = ""
     is_sum: bool = False
     depth: int = 0
+    only: Writer | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,7 @@ class Note:
     is_set_in: bool = True
     colours: tuple[str, ...] = ()
     lead: Words = ""
+    only: Writer | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +99,7 @@ class Table:
     is_apart: bool = True
     is_half: bool = False
     on_new_page: bool = False
+    only: Writer | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,11 +127,13 @@ Part = Table | Tree | Note
 
 @dataclass(frozen=True, slots=True)
 class Filed:
-    """How a report is filed on paper: its name without .pdf, what it is, whose selvedge it has."""
+    """How a report is filed on paper: its name without .pdf, what it is, whose selvedge it has, and
+    whether its workings follow in small type."""
 
     name: str
     about: Words
     piece: str = ""
+    has_workings: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +153,29 @@ class Report:
     data: Any = None
     rows: Table | None = None
     filed: Filed | None = None
+
+
+def shown_by(writer: Writer, parts: Iterable[Part]) -> Iterator[Part]:
+    """What one writer shows of a report; a table that loses all its rows goes with them."""
+    for part in parts:
+        if isinstance(part, Tree) or part.only in (None, writer):
+            if isinstance(part, Table) and part.rows:
+                kept = tuple(row for row in part.rows if row.only in (None, writer))
+                if not kept:
+                    continue
+                part = replace(part, rows=kept)
+            yield part
+
+
+def either(full: Words, bare: Words) -> Said:
+    """A quantity with its unit in the form of the language; a bare number in the terminal, where
+    the unit stands in the heading."""
+    return Said("working.either", full=full, bare=bare)
+
+
+def joined(link: str, words: Iterable[Words]) -> Words:
+    """Things one after another, tied by the phrase `link`; there is one at least."""
+    return reduce(lambda before, after: Said(link, before=before, after=after), words)
 
 
 def numbers(*headings: Words, least: int = 0) -> tuple[Column, ...]:
@@ -182,3 +213,8 @@ def per_cent(share: Fraction) -> str:
 def notes(*words: Words, style: Style = "") -> tuple[Note, ...]:
     """Notes one after another, those that are silent left out."""
     return tuple(Note(each, style) for each in words if each and each != SILENCE)
+
+
+def all_of(words: Sequence[Words]) -> Words:
+    """A kind and a size and hours: what is wanted, one beside the other."""
+    return reduce(lambda first, second: Said("count.both", first=first, second=second), words)

@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 from hypothesis import given as trying
 from hypothesis import strategies as st
-
 from provenance.figures.cloth.sett import (
     DIAMETER_FACTORS,
     PLAIN,
@@ -27,6 +26,7 @@ from provenance.figures.cloth.sett import (
     sett_for_weave,
     working_sett,
 )
+
 from provenance.figures.cloth.weaving import (
     ClothPlan,
     Threads,

@@ -67,8 +67,8 @@ STARTS = {text for text, part in python_texts() if part == "start"}
 ENDS = {
     text for text, part in python_texts() if part == "end" and re.fullmatch(r"[._][a-z_]+", text)
 }
-# A group is filled in by code such as say(f"kind.{kind}") or named("sure", word): then the bare word
-# stands elsewhere.
+# A group is filled in by code such as say(f"kind.{kind}") or named("sure", word): then the bare
+# word stands elsewhere.
 OPEN_GROUPS = {group for group in GROUPS if any(each.startswith(f"{group}.") for each in STARTS)}
 OPEN_GROUPS |= GROUPS & TEXTS
 WORDS = {text.replace(" ", "_") for text in TEXTS} | TEXTS
@@ -117,16 +117,23 @@ def test_an_unused_phrase_would_be_seen() -> None:
 
 
 def shipped_files() -> list[Path]:
-    return sorted((TEMPLATES / "phrases").glob("*.toml"))
+    return sorted((ROOT / "provenance" / "language").glob("*/*.toml"))
 
 
-@pytest.mark.parametrize("path", shipped_files(), ids=lambda path: path.stem)
+def test_there_are_catalogues() -> None:
+    assert {path.parent.name for path in shipped_files()} >= {"en-GB", "en-US", "de"}
+
+
+@pytest.mark.parametrize(
+    "path", shipped_files(), ids=lambda path: f"{path.parent.name}/{path.stem}"
+)
 def test_every_catalogue_keeps_names_and_values(path: Path) -> None:
     tables = tomllib.loads(path.read_text(encoding="utf-8"))
     for group, table in tables.items():
         for word, text in table.items():
             name = f"{group}.{word}"
-            base = {value for _, value, _, _ in string.Formatter().parse(SHIPPED[name]) if value}
+            given = SHIPPED.get(name) or SHIPPED[re.sub("_(none|one)$", "", name)]
+            base = {value for _, value, _, _ in string.Formatter().parse(given) if value}
             asked = {value for _, value, _, _ in string.Formatter().parse(text) if value}
             assert asked <= base, name
 
@@ -215,9 +222,16 @@ def test_percent_and_lists() -> None:
 
 
 def test_a_language_without_phrases_says_english_words_with_its_own_forms() -> None:
-    german = phrases_for("de-AT", "EUR", {}, None)
-    assert german.words == SHIPPED
-    assert german.day(date(2026, 1, 2)) == "2. Jänner 2026"
+    french = phrases_for("fr-CA", "CAD", {}, None)
+    assert french.words == SHIPPED
+    assert french.day(date(2026, 1, 2)) == "2 janvier 2026"
+
+
+def test_a_language_of_a_country_has_the_words_of_its_base_and_its_own_forms() -> None:
+    austrian = phrases_for("de-AT", "EUR", {}, None)
+    assert austrian.words == catalogue("de", {}, None)
+    assert austrian.say("label.weight") == "Gewicht"
+    assert austrian.day(date(2026, 1, 2)) == "2. Jänner 2026"
 
 
 STUDIO = """\
@@ -363,7 +377,7 @@ def test_a_studios_own_catalogue_is_laid_over_ours(studio: Callable[..., Path]) 
     )
     phrases = setting_of(folder).phrases
     assert phrases.say("label.fibre") == "Faser"
-    assert phrases.say("label.weight") == "Weight"
+    assert phrases.say("label.weight") == "Gewicht"
     assert phrases.size_cm(SIZE) == "H 124 × B 86 cm"
     assert said_of(folder) == []
 

@@ -149,55 +149,11 @@ COMMANDS = (
     "start piece --like 2026-001", "start bath", "start commission", "",
 )  # fmt: skip
 # Units, forms of files and codes; names of standards, laws and tools: no sentences.
-OURS_TO_KEEP = set(
-    [
-        "g",
-        "kg",
-        "cm",
-        "mm",
-        "m",
-        "h",
-        "in",
-        "lx",
-        "x",
-        "px",
-        "ft",
-        "lb",
-        "oz",
-        "MB",
-        "KB",
-        "GBP",
-        "ISO",
-        "CIE",
-        "CIEDE",
-        "EU",
-        "UK",
-        "US",
-        "PDF",
-        "JSON",
-        "CSV",
-        "PROV",
-        "CIDOC",
-        "CRM",
-        "Linked",
-        "Art",
-        "Atom",
-        "QR",
-        "URL",
-        "http",
-        "https",
-        "html",
-        "csv",
-        "pdf",
-        "json",
-        "yaml",
-        "md",
-        "toml",
-        "jpg",
-        "jpeg",
-        "png",
-    ]
-)
+OURS_TO_KEEP = {
+    *("g", "kg", "cm", "mm", "m", "h", "in", "lx", "px", "ft", "lb", "oz", "MB", "KB", "GBP"),
+    *("ISO", "CIE", "EU", "UK", "US", "PDF", "JSON", "CSV", "PROV", "CIDOC", "CRM", "Linked"),
+    *("Art", "Atom", "QR", "URL", "http", "https", "html", "yaml", "toml", "jpg", "png"),
+}
 
 
 # Addresses, files, options and the names of commands.

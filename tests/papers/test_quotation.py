@@ -23,7 +23,8 @@ from provenance.public.border import Border
 from provenance.public.quotation.card import card_of
 from provenance.public.quotation.client import client_paper
 from provenance.records.book import read_book
-from provenance.reports import quote_paper
+from provenance.reports.quote import quote_report
+from provenance.reports.writers.paper import as_paper
 from provenance.studio import Studio
 
 DEMO = Path(__file__).parents[2] / "pieces"
@@ -36,7 +37,8 @@ def quotation_pdf(border, found, sheet):
 
 
 def workings_pdf(border, found, sheet):
-    return quote_paper.workings_pdf(border.view, found, sheet)
+    report = quote_report(found)
+    return as_paper(report, report.filed, border, sheet)
 
 
 STUDIO = """

@@ -1,28 +1,25 @@
 """Yarn counts: tex, Nm, denier, cotton, worsted, run, cut, skein, lea, yards to the pound.
 
 In: a count as a maker writes it ("8/2 cotton", "2/48 Nm", "420 m/100 g"), or a length and its
-weight. Out: a `Count` in tex (grams per 1000 m of the finished yarn), exactly, and through it any
-other system, length from weight and weight from length. Systems with their sources stand in
-`reference/tables/counts.toml`; inch and pound are exact (0.0254 m, 453.59237 g).
+weight. Out: a `Count` in tex (grams per 1000 m of the finished yarn), exactly. Systems with their
+sources stand in `reference/tables/counts.toml`; inch and pound are exact (0.0254 m, 453.59237 g).
 
 **Which number is the plies?** X/Y is written both ways: weavers buy 8/2 cotton (two plies of 8s)
 and 2/48 Nm (two plies of 48). The smaller number is the plies when it is a whole number up to
 six, wherever it stands, so that 8/2, 2/8, 3/2 and 2/40s all come out as they are sold (common
 practice of the trade; from memory, no standard rules it). Where both are above six (seine twine
-12/9) the habit of the system decides: plies second for cotton and linen, first for the rest. A
-reading that goes against the habit although both numbers could be plies carries a remark.
+12/9) the habit of the system decides: plies second for cotton and linen, first for the rest.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
 from provenance.figures.working import Number, plain
-from provenance.problems import Slip, did_you_mean
+from provenance.problems import Said, Slip, did_you_mean
 from provenance.reference.loader import rows
 
 YARD_M = Fraction("0.9144")
@@ -45,7 +42,7 @@ GRAMS = {
     "ounce": POUND_G / 16,
 }
 MOST_PLIES = 6
-EXAMPLES = "write for example 8/2 cotton, 2/48 Nm, 30s worsted, 167 tex, 2240 yd/lb or 420 m/100 g"
+EXAMPLES = Said("yarn_count.examples")
 _NUMBER = r"(?:\d+ \d+/[1-9]\d*|\d+(?:\.\d+)?)"
 _FOLD = r"(?P<fold>(\d+(?:\.\d+)?)s?/(\d+(?:\.\d+)?)s?)"
 _SIZE = rf"(?:{_FOLD}|(?P<one>{_NUMBER})s?)"
@@ -72,28 +69,6 @@ class Count:
 
     tex: Fraction
     plies: int = 1
-    said: str = ""
-    remark: str = ""
-
-    @property
-    def metres_per_gram(self) -> Fraction:
-        return 1000 / self.tex
-
-    @property
-    def yards_per_pound(self) -> Fraction:
-        return self.in_system("yards per pound")
-
-    def in_system(self, key: str) -> Fraction:
-        """The count of the finished yarn in another system: 'cotton', 'metric', 'worsted'..."""
-        return count_of(self.tex, key)
-
-    def grams(self, metres: Number) -> Fraction:
-        """What a length weighs."""
-        return Fraction(metres) * self.tex / 1000
-
-    def metres(self, grams: Number) -> Fraction:
-        """How long a weight is."""
-        return Fraction(grams) * 1000 / self.tex
 
 
 @cache
@@ -109,31 +84,10 @@ def tex_of(number: Number, key: str) -> Fraction:
     return Fraction(number) * unit if system.direct else unit / Fraction(number)
 
 
-def count_of(tex: Number, key: str) -> Fraction:
-    """The count in a system of a yarn in tex; the inverse of `tex_of`."""
-    system = systems()[key]
-    unit = 1000 * system.grams_per_metre
-    return Fraction(tex) / unit if system.direct else unit / Fraction(tex)
-
-
-def plied(strands: Iterable[Count]) -> Count:
-    """Strands twisted together: their weights add up (60s + 40s = 24s), without twist take-up."""
-    parts = tuple(strands)
-    said = " + ".join(part.said for part in parts if part.said)
-    return Count(sum((part.tex for part in parts), Fraction(0)), len(parts), said)
-
-
-def measured(metres: Number, grams: Number) -> Count:
-    """The count of a yarn from a length that was weighed."""
-    if metres <= 0 or grams <= 0:
-        raise Slip("a count needs a length and a weight above nothing", EXAMPLES)
-    return Count(Fraction(grams) * 1000 / Fraction(metres))
-
-
-def hint_from_wraps(wraps: Number) -> str:
-    """What wraps per inch suggest, in words; a hint, since wraps depend on the hand."""
+def hint_from_wraps(wraps: Number) -> Said:
+    """What wraps per inch suggest; a hint, since wraps depend on the hand."""
     row = next(row for row in rows("yarn_classes") if wraps >= row["wraps"])
-    return f"{plain(wraps)} wraps per inch is roughly {row['name']}, {row['yards']} yd in 100 g"
+    return Said("yarn_count.wraps_hint", wraps=plain(wraps), name=row["name"], yards=row["yards"])
 
 
 def parse_count(text: str) -> Count:
@@ -147,7 +101,7 @@ def parse_count(text: str) -> Count:
         count = read(text.strip(), plain_text)
         if count:
             return count
-    raise Slip(f"'{text}' is no yarn count", EXAMPLES)
+    raise Slip(Said("yarn_count.none", text=text), EXAMPLES)
 
 
 def _tidied(text: str) -> str:
@@ -161,19 +115,13 @@ def _tidied(text: str) -> str:
 def _refuse(text: str, tidy: str) -> None:
     """Commas, bare numbers and wraps per inch get their own words."""
     if "," in text:
-        raise Slip(f"'{text}' has a comma", "write a point for decimals and nothing for thousands")
+        raise Slip(Said("yarn_count.comma", text=text), Said("yarn_count.no_comma"))
     wraps = re.fullmatch(rf"({_NUMBER}) ?(?:wpi|wraps?(?: per inch)?)", tidy)
     if wraps:
-        raise Slip(
-            f"'{text}' tells the class of a yarn, not its length",
-            f"weigh a measured length and write it so: 420 m/100 g "
-            f"({hint_from_wraps(_number(wraps[1]))})",
-        )
+        hint = hint_from_wraps(_number(wraps[1]))
+        raise Slip(Said("yarn_count.wraps", text=text), Said("yarn_count.weigh", hint=hint))
     if re.fullmatch(_SIZE, tidy):
-        raise Slip(
-            f"'{text}' does not say which count it is",
-            f"add the system: {text} cotton, {text} lea, {text} Nm or {text} worsted",
-        )
+        raise Slip(Said("yarn_count.bare", text=text), Said("yarn_count.add_system", text=text))
 
 
 def _as_length_for_weight(said: str, tidy: str) -> Count | None:
@@ -186,7 +134,9 @@ def _as_length_for_weight(said: str, tidy: str) -> Count | None:
     if length is None or weight is None:
         return None
     metres, grams = _number(found[1]) * length, _number(found[3] or "1") * weight
-    return Count(measured(metres, grams).tex, said=said)
+    if not metres or not grams:
+        raise Slip(Said("yarn_count.nothing_measured"), EXAMPLES)
+    return Count(grams * 1000 / metres)
 
 
 def _as_direct(said: str, tidy: str) -> Count | None:
@@ -198,10 +148,10 @@ def _as_direct(said: str, tidy: str) -> Count | None:
         return None
     strands, folded = int(found[4] or 1), int(found[5] or 1)
     if not strands or not folded or (folded > 1 and not found[1]):
+        how = {"number": found[2], "system": system.name, "plies": found[5] or 2}
         raise Slip(
-            f"'{said}' does not say whether the {system.name} is of a strand or of the whole yarn",
-            f"write {found[2]} {system.name} x {found[5] or 2} for plied strands of {found[2]}, "
-            f"R {found[2]} {system.name}/{found[5] or 2} for the whole",
+            Said("yarn_count.strand_or_whole", text=said, system=system.name),
+            Said("yarn_count.say_which", **how),
         )
     number = _number(found[2]) * strands
     return _made(said, number, system, max(strands, folded))
@@ -215,18 +165,17 @@ def _as_size(said: str, tidy: str) -> Count | None:
     system = _named(found["words"])
     if system is None:
         names = [word for known in systems().values() for word in known.words]
-        raise Slip(
-            f"'{said}' names no count known here ('{found['words']}')",
-            did_you_mean(found["words"], names) or EXAMPLES,
-        )
+        word = found["words"]
+        near = did_you_mean(word, names) or EXAMPLES
+        raise Slip(Said("yarn_count.unknown", text=said, word=word), near)
     if not found["fold"]:
         return _made(said, _number(found["one"]), system, 1)
     first, second = (_number(part) for part in found["fold"].replace("s", "").split("/"))
     if system.direct:
+        middle = plain((first + second) / 2)
         raise Slip(
-            f"'{said}' may be a range or a plied yarn",
-            f"write the middle ({plain((first + second) / 2)} {system.name}) "
-            f"or the plies ({plain(first)} {system.name} x 2)",
+            Said("yarn_count.range", text=said),
+            Said("yarn_count.middle", middle=middle, first=plain(first), system=system.name),
         )
     return _folded(said, first, second, system)
 
@@ -237,16 +186,9 @@ def _folded(said: str, first: Fraction, second: Fraction, system: System) -> Cou
     habit = second if system.plies_second else first
     plies = min(small) if small else habit
     if plies.denominator != 1 or plies == 0:
-        raise Slip(f"'{said}' has no whole number of plies", EXAMPLES)
-    strand = first if plies == second else second
-    remark = ""
-    if len(small) == 2 and plies != habit:
-        remark = (
-            f"'{said}' is read as {plies} plies of {plain(strand)}; "
-            f"if {habit} plies of {plies} are meant, write its length for its weight"
-        )
-    made = _made(said, strand, system, int(plies))
-    return Count(made.tex * plies, int(plies), said, remark)
+        raise Slip(Said("yarn_count.no_plies", text=said), EXAMPLES)
+    made = _made(said, first if plies == second else second, system, int(plies))
+    return Count(made.tex * plies, int(plies))
 
 
 def _may_be_plies(number: Fraction) -> bool:
@@ -255,8 +197,8 @@ def _may_be_plies(number: Fraction) -> bool:
 
 def _made(said: str, number: Fraction, system: System, plies: int) -> Count:
     if number == 0:
-        raise Slip(f"'{said}' counts nothing", EXAMPLES)
-    return Count(tex_of(number, system.key), plies, said)
+        raise Slip(Said("yarn_count.zero", text=said), EXAMPLES)
+    return Count(tex_of(number, system.key), plies)
 
 
 def _named(word: str) -> System | None:

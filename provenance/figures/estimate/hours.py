@@ -52,8 +52,8 @@ from provenance.figures.estimate.pool import (
     unknown_sorts,
     widened,
 )
-from provenance.figures.working import half_up, plain
-from provenance.problems import Slip
+from provenance.figures.working import half_up, in_turn, plain
+from provenance.problems import Said, Slip, Words
 
 HELD = 0.8  # share of new pieces between low and high
 SIZES = 3
@@ -94,7 +94,7 @@ class HoursEstimate:
     likely: Fraction
     low: Fraction
     high: Fraction
-    basis: str
+    basis: Words
     pieces: int
     is_thin: bool
 
@@ -132,12 +132,9 @@ def estimate(
     """Hours for a new piece of `area` cm² and `grams`; raises Slip where nothing is known yet."""
     usable = [piece for piece in history if piece.area_cm2 > 0 and piece.total > 0]
     if not usable:
-        raise Slip(
-            "no finished piece with its hours to estimate from",
-            "write the hours of one finished piece, stage by stage",
-        )
+        raise Slip(Said("hours_slip.nothing_known"), Said("hours_slip.write_hours"))
     if area <= 0:
-        raise Slip("a piece to be estimated has a size", "write size: 180 x 60 cm")
+        raise Slip(Said("hours_slip.no_size"), Said("cloth_slip.write_size"))
     like, likeness = pool_for(usable, structure, kind)
     pool = comparable(like)
     wanted = History(kind, structure, area, grams, {})
@@ -153,7 +150,7 @@ def estimate(
         likely=likely,
         low=min(_hundredth(low), likely),
         high=max(_hundredth(high), likely),
-        basis="; ".join(_basis(pool, likeness, stages, wanted)),
+        basis=in_turn(_basis(pool, likeness, stages, wanted)),
         pieces=len(pool),
         is_thin=len(pool) < ENOUGH,
     )
@@ -246,34 +243,30 @@ def _row(stage: _Stage, wanted: History, sorts: Sorts, pace: float) -> StageHour
 
 
 def _basis(
-    pool: Sequence[History], likeness: str, stages: Sequence[_Stage], wanted: History
-) -> Iterator[str]:
-    """What the estimate rests on, in the maker's words."""
+    pool: Sequence[History], likeness: Said, stages: Sequence[_Stage], wanted: History
+) -> Iterator[Said]:
+    """What the estimate rests on."""
     count = len(pool)
     areas = [piece.area_cm2 for piece in pool]
-    yield f"{count} finished piece{'s' * (count > 1)} {likeness}"
+    yield Said("hours.pieces", number=count, likeness=likeness)
     if count < ENOUGH:
-        factor = plain(Fraction(WIDENED[count]))
-        yield (
-            "too few to learn from, so low and high are the likely hours divided and "
-            f"multiplied by {factor}"
-        )
+        yield Said("hours.too_few", factor=plain(Fraction(WIDENED[count])))
     elif not min(areas) <= wanted.area_cm2 <= max(areas):
-        yield f"their sizes are {plain(min(areas), 0)} to {plain(max(areas), 0)} cm²"
+        yield Said("hours.sizes", least=plain(min(areas), 0), most=plain(max(areas), 0))
     if ENOUGH <= count < SLOPED:
-        yield "too few to see how hours grow with size, so they go in proportion to it"
+        yield Said("hours.in_proportion")
     for sort, _ in unknown_sorts(pool, wanted):
-        none = f"none is a {sort}" if sort == wanted.kind else f"none is {sort}"
-        yield f"{none}, so the range is widened"
+        is_kind = sort == wanted.kind
+        yield (
+            Said("hours.new_kind", kind=sort)
+            if is_kind
+            else Said("hours.new_structure", structure=sort)
+        )
     if count >= ENOUGH and (kin := kin_of(pool, wanted)):
-        yield f"moved towards the {_counted(len(kin))} among them most like it"
+        yield Said("hours.kin", number=len(kin))
     rare = [name for name in stages_of(pool) if name not in {stage.name for stage in stages}]
     if rare:
-        yield f"left out, since fewer than half had it: {', '.join(rare)}"
-
-
-def _counted(number: int) -> str:
-    return "one" if number == 1 else f"{number}"
+        yield Said("hours.left_out", stages=", ".join(rare))
 
 
 def _hundredth(hours: float) -> Fraction:

@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import hypot, log
 
+from provenance.problems import Said
+
 ENOUGH = 3  # pieces that an interval can be learnt from
 NEW_SORT = 1.3  # stretch of the range where pieces of several sorts are known, but not the new one
 APART = log(1.67)  # half the range of a new sort where all known pieces are of one other
@@ -32,18 +34,20 @@ class History:
         return sum(self.hours.values(), Fraction(0))
 
 
-def pool_for(usable: Sequence[History], structure: str, kind: str) -> tuple[Sequence[History], str]:
+def pool_for(
+    usable: Sequence[History], structure: str, kind: str
+) -> tuple[Sequence[History], Said]:
     """The pieces most like the new one of which there are three, and in what they are like it."""
     same_structure = [piece for piece in usable if structure and piece.structure == structure]
     same_kind = [piece for piece in usable if kind and piece.kind == kind]
     both = [piece for piece in same_structure if kind and piece.kind == kind]
     if len(both) >= ENOUGH:
-        return both, f"of the same structure and kind ({structure}, {kind})"
+        return both, Said("hours.same_both", structure=structure, kind=kind)
     if len(same_structure) >= ENOUGH:
-        return same_structure, f"of the same structure ({structure})"
+        return same_structure, Said("hours.same_structure", structure=structure)
     if len(same_kind) >= ENOUGH:
-        return same_kind, f"of the same kind ({kind}), whatever their structure"
-    return usable, "of every kind and structure"
+        return same_kind, Said("hours.same_kind", kind=kind)
+    return usable, Said("hours.all_sorts")
 
 
 def stages_of(pool: Sequence[History]) -> dict[str, None]:

@@ -9,13 +9,23 @@ money and hours.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import NamedTuple
+from operator import attrgetter
+from typing import Any, NamedTuple
 
-from provenance.figures.working import Figure, given, plain, product, quotient, total
-from provenance.problems import NOWHERE, Place, Problem
+from provenance.figures.working import (
+    Figure,
+    Number,
+    added,
+    given,
+    in_turn,
+    plain,
+    product,
+    quotient,
+)
+from provenance.problems import NOWHERE, Place, Problem, Said, Words
 
 
 class Key(NamedTuple):
@@ -27,8 +37,9 @@ class Key(NamedTuple):
 
 LOST = Key("lost", "")
 HOLDS = Key("holds", "")
+HEAT = Key("heat", "heat")
+WHICH_YARN = " yarn "  # in the name of a yarn written out in place: 2026-014 yarn 1
 
-Ledger = dict[Key, Fraction]
 Workings = dict[Key | str, Figure]
 
 
@@ -55,17 +66,13 @@ class Load:
 
 def add_loads(loads: Iterable[Load]) -> Load:
     """The sum of several loads."""
-    grams: dict[Key, Fraction] = {}
-    money: dict[Key, Fraction] = {}
-    hours: dict[str, Fraction] = {}
+    sums: tuple[dict[Any, Fraction], ...] = ({}, {}, {})
     for load in loads:
-        for key, value in load.grams.items():
-            grams[key] = grams.get(key, Fraction(0)) + value
-        for key, value in load.money.items():
-            money[key] = money.get(key, Fraction(0)) + value
-        for activity, value in load.hours.items():
-            hours[activity] = hours.get(activity, Fraction(0)) + value
-    return Load(grams, money, hours)
+        parts: tuple[Mapping[Any, Fraction], ...] = (load.grams, load.money, load.hours)
+        for into, more in zip(sums, parts, strict=True):
+            for key, value in more.items():
+                into[key] = into[key] + value if key in into else value
+    return Load(*sums)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +100,7 @@ class Draw:
     target: Key
     amount: Fraction
     place: Place
-    use: str = ""
+    use: Words = ""
     working: Figure | None = None
 
 
@@ -125,20 +132,13 @@ class Flow:
         """Amount left in a node; never below nothing."""
         return self.whole(key) - self.drawn(key)
 
-    def left_load(self, key: Key) -> Load:
-        """What is still carried by what is left in a node."""
-        whole = self.whole(key)
-        if key.kind in ("piece", "lost"):
-            return Load()
-        return self.loads[key].share(self.left(key) / whole if whole else Fraction(1))
-
 
 def work_out(nodes: Mapping[Key, Node], draws: Iterable[Draw]) -> Flow:
     """Carry every load along its draws; draws that would close a circle are left out."""
     kept = [draw for draw in draws if draw.source in nodes and draw.target in nodes]
-    order = {key: turn for turn, key in enumerate(_sources_first(nodes, _by_target(kept)))}
+    order = {key: turn for turn, key in enumerate(_sources_first(nodes, _grouped(kept, "target")))}
     kept = [draw for draw in kept if order[draw.source] < order[draw.target]]
-    into, out, loads = _by_target(kept), _by_source(kept), dict[Key, Load]()
+    into, out, loads = _grouped(kept, "target"), _grouped(kept, "source"), dict[Key, Load]()
     totals = {key: sum((draw.amount for draw in drawn), Fraction(0)) for key, drawn in out.items()}
     flow = Flow(nodes, into, out, loads, totals)
     for key in order:
@@ -147,18 +147,13 @@ def work_out(nodes: Mapping[Key, Node], draws: Iterable[Draw]) -> Flow:
     return flow
 
 
-def _by_target(draws: Iterable[Draw]) -> dict[Key, tuple[Draw, ...]]:
-    into: dict[Key, list[Draw]] = {}
+def _grouped(draws: Iterable[Draw], end: str) -> dict[Key, tuple[Draw, ...]]:
+    """The draws by their source or their target."""
+    found: dict[Key, list[Draw]] = {}
+    end_of = attrgetter(end)
     for draw in draws:
-        into.setdefault(draw.target, []).append(draw)
-    return {key: tuple(found) for key, found in into.items()}
-
-
-def _by_source(draws: Iterable[Draw]) -> dict[Key, tuple[Draw, ...]]:
-    out: dict[Key, list[Draw]] = {}
-    for draw in draws:
-        out.setdefault(draw.source, []).append(draw)
-    return {key: tuple(found) for key, found in out.items()}
+        found.setdefault(end_of(draw), []).append(draw)
+    return {key: tuple(each) for key, each in found.items()}
 
 
 def _sources_first(nodes: Iterable[Key], into: Mapping[Key, tuple[Draw, ...]]) -> Iterator[Key]:
@@ -192,19 +187,24 @@ def overdrawn(flow: Flow) -> Iterator[Problem]:
         if missing <= 0 or node.holds is None or key.kind in ("bath", "piece"):
             continue
         is_small = node.unit == "g" and missing <= max(node.holds * SCALE_ERROR, SCALE_GRAMS)
-        draws = flow.out[key]
-        unit = f" {node.unit}" if node.unit else ""
-        every = "; ".join(
-            f"{naming(draw.target)} {plain(draw.amount, 1)}{unit} ({draw.place.short})"
-            for draw in draws
-        )
-        yield Problem(
-            _crossing(draws, node.holds).place,
-            f"'{key.name}' is overdrawn by {plain(missing, 1)}{unit}: "
-            f"it holds {plain(node.holds, 1)}{unit} ({node.place.short})",
-            f"drawn by {every}",
-            is_remark=is_small,
-        )
+        yield _overdrawn(node, flow.out[key], node.holds, missing, is_small=is_small)
+
+
+def _overdrawn(
+    node: Node, draws: tuple[Draw, ...], holds: Fraction, missing: Fraction, *, is_small: bool
+) -> Problem:
+    def told(amount: Fraction) -> str:
+        return f"{plain(amount, 1)} {node.unit}".strip()
+
+    uses = (
+        Said("overdrawn.use", where=naming(draw.target), amount=told(draw.amount),
+             place=draw.place.short)
+        for draw in draws
+    )  # fmt: skip
+    said = Said("overdrawn.lot", name=node.key.name, missing=told(missing), holds=told(holds),
+                place=node.place.short)  # fmt: skip
+    remedy = Said("overdrawn.uses", uses=in_turn(uses))
+    return Problem(_crossing(draws, holds).place, said, remedy, is_small)
 
 
 def _crossing(draws: tuple[Draw, ...], holds: Fraction) -> Draw:
@@ -217,70 +217,100 @@ def _crossing(draws: tuple[Draw, ...], holds: Fraction) -> Draw:
     return draws[-1]
 
 
-def naming(key: Key) -> str:
-    """A node in words."""
+def called(key: Key) -> Words:
+    """The name of a node as it is shown."""
+    if key == HEAT:
+        return Said("flow.heat")
+    if key.kind == "in place":
+        number, _, turn = key.name.partition(WHICH_YARN)
+        return Said("flow.yarn_of", piece=number, turn=turn)
+    return key.name
+
+
+def naming(key: Key) -> Words:
+    """A node in words: what a bath is, and what is lost, is said."""
     if key.kind == "lost":
-        return "lost"
-    return f"bath {key.name}" if key.kind == "bath" else key.name
+        return Said("flow.lost")
+    return Said("flow.bath", name=key.name) if key.kind == "bath" else called(key)
+
+
+def in_all(what: Words, amount: Number, unit: str = "g", place: Place | None = None) -> Figure:
+    """What a lot holds in all: what its draws are shares of."""
+    return given(Said("flow.in_all", what=what), amount, unit, place)
 
 
 def carried_money(flow: Flow, key: Key, origin: Key, unit: str = "") -> Figure:
     """The working of the money one node carries from one origin, back to the record."""
-    node = flow.nodes[key]
-    terms = []
-    if origin in node.own.money:
+    what = called(origin)
+
+    def own(node: Node) -> Figure:
         place = node.own_place if node.own_place.file else node.place
-        plainly = given(f"cost of {origin.name}", node.own.money[origin], unit, place)
-        terms.append(node.workings.get(origin, plainly))
-    for draw in flow.into.get(key, ()):
-        if origin in flow.loads[draw.source].money:
-            carried = carried_money(flow, draw.source, origin, unit)
-            terms.append(_shared(flow, draw, carried, origin.name))
-    return terms[0] if len(terms) == 1 else total(f"{origin.name} in {naming(key)}", terms, unit)
+        return given(Said("flow.cost_of", what=what), node.own.money[origin], unit, place)
+
+    return _carried(flow, key, _Carried(origin, attrgetter("money"), origin, own, what, unit))
 
 
 def carried_hours(flow: Flow, key: Key, activity: str) -> Figure:
     """The working of the hours of one activity that a node carries."""
-    node = flow.nodes[key]
-    terms = []
-    if activity in node.own.hours:
-        plainly = given(f"{activity}, {naming(key)}", node.own.hours[activity], "h", node.place)
-        terms.append(node.workings.get(activity, plainly))
-    for draw in flow.into.get(key, ()):
-        if activity in flow.loads[draw.source].hours:
-            carried = carried_hours(flow, draw.source, activity)
-            terms.append(_shared(flow, draw, carried, activity))
-    return terms[0] if len(terms) == 1 else total(f"{activity} in {naming(key)}", terms, "h")
+
+    def own(node: Node) -> Figure:
+        said = Said("flow.hours_of", activity=activity, what=naming(node.key))
+        return given(said, node.own.hours[activity], "h", node.place)
+
+    return _carried(
+        flow, key, _Carried(activity, attrgetter("hours"), activity, own, activity, "h")
+    )
 
 
 def carried_grams(flow: Flow, key: Key, origin: Key) -> Figure:
     """The working of the grams of one stock lot that a node carries."""
+
+    def own(node: Node) -> Figure:
+        return in_all(origin.name, node.own.grams[origin], "g", node.place)
+
+    return _carried(flow, key, _Carried(origin, attrgetter("grams"), HOLDS, own, origin.name, "g"))
+
+
+class _Carried(NamedTuple):
+    """One thing that is carried: which entry of which part of a load, whose working stands under
+    which name where a node brings it in itself, else what is given there."""
+
+    entry: Key | str
+    part: Callable[[Load], Mapping[Key | str, Fraction]]
+    working: Key | str
+    own: Callable[[Node], Figure]
+    what: Words
+    unit: str
+
+
+def _carried(flow: Flow, key: Key, thing: _Carried) -> Figure:
+    """The working of all that a node carries of one thing."""
     node = flow.nodes[key]
     terms = []
-    if origin in node.own.grams:
-        plainly = given(f"{origin.name} in all", node.own.grams[origin], "g", node.place)
-        terms.append(node.workings.get(HOLDS, plainly))
+    if thing.entry in thing.part(node.own):
+        terms.append(node.workings.get(thing.working) or thing.own(node))
     for draw in flow.into.get(key, ()):
-        if origin in flow.loads[draw.source].grams:
-            carried = carried_grams(flow, draw.source, origin)
-            terms.append(_shared(flow, draw, carried, origin.name))
-    return terms[0] if len(terms) == 1 else total(f"{origin.name} in {naming(key)}", terms, "g")
+        if thing.entry in thing.part(flow.loads[draw.source]):
+            terms.append(_shared(flow, draw, _carried(flow, draw.source, thing), thing.what))
+    return added(Said("flow.within", what=thing.what, where=naming(key)), terms, thing.unit)
 
 
-def _shared(flow: Flow, draw: Draw, carried: Figure, subject: str) -> Figure:
+def _shared(flow: Flow, draw: Draw, carried: Figure, what: Words) -> Figure:
     """What a draw carries of a figure: figure x drawn / whole."""
-    source = flow.nodes[draw.source]
+    source, where = flow.nodes[draw.source], naming(draw.target)
     whole = flow.whole(draw.source)
     if draw.amount == whole:
         return carried
-    drawn = given(f"into {naming(draw.target)}", draw.amount, source.unit, draw.place)
+    drawn = draw.working or given(Said("flow.into", where=where), draw.amount, source.unit,
+                                  draw.place)  # fmt: skip
     place, working = source.place, source.workings.get(HOLDS)
     if source.holds != whole:
         place, working = NOWHERE, None
-    in_all = given(f"{naming(draw.source)} in all", whole, source.unit, place)
+    lot = naming(draw.source)
     part = quotient(
-        f"share of {naming(draw.source)} drawn", draw.working or drawn, working or in_all
+        Said("flow.share_of", what=lot), drawn, working or in_all(lot, whole, source.unit, place)
     )
-    way = "" if draw.source.name == subject else f" with {naming(draw.source)}"
-    what = f"{subject}{way} into {naming(draw.target)}"
-    return product(what, carried, part, unit=carried.unit)
+    said = Said("flow.going", what=what, where=where)
+    if called(draw.source) != what:
+        said = Said("flow.going_with", what=what, lot=lot, where=where)
+    return product(said, carried, part, unit=carried.unit)

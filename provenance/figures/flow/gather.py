@@ -7,24 +7,28 @@ shares are of the dry weight of fibre in the bath; several yarns share a bath by
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import prod
 
 from provenance.figures.flow.flow import (
+    HEAT,
     HOLDS,
     LOST,
+    WHICH_YARN,
     Draw,
     Flow,
     Key,
     Load,
     Node,
     Workings,
+    called,
+    in_all,
+    naming,
     work_out,
 )
 from provenance.figures.flow.own_workings import (
-    STEPS,
     dose_working,
     fibre_working,
     grease_working,
@@ -35,15 +39,15 @@ from provenance.figures.flow.own_workings import (
 )
 from provenance.figures.flow.piece_hours import piece_hours
 from provenance.figures.flow.sundries import sundries_of, sundries_used, sundry_node
-from provenance.figures.working import Figure, given
-from provenance.problems import Place
-from provenance.records.amounts import Dose
+from provenance.figures.working import Figure
+from provenance.problems import Place, Said
+from provenance.records.amounts import Dose, Spent
 from provenance.records.baths import Bath, DyedYarn, Dyeing
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pieces import Piece, YarnUse
+from provenance.records.text import Written
 
-HEAT = Key("heat", "heat")
 Parts = tuple[list[Node], list[Draw]]
 
 
@@ -54,22 +58,17 @@ def studio_flow(book: Book) -> Flow:
     for more_nodes, more_draws in _all_parts(book):
         nodes += more_nodes
         draws += more_draws
-    return work_out({node.key: node for node in map(_unweighed(draws), nodes)}, draws)
+    return work_out({node.key: node for node in _weighed_in(nodes, draws)}, draws)
 
 
-def _unweighed(draws: Iterable[Draw]) -> Callable[[Node], Node]:
+def _weighed_in(nodes: Iterable[Node], draws: Sequence[Draw]) -> Iterator[Node]:
     """A lot that was never weighed (gathered dyestuff) came in as what was drawn from it."""
-    drawn: dict[Key, Fraction] = {}
-    for draw in draws:
-        drawn[draw.source] = drawn.get(draw.source, Fraction(0)) + draw.amount
-
-    def filled(node: Node) -> Node:
-        if node.holds is not None or node.key.kind not in ("dyestuff", "mordant"):
-            return node
-        own = replace(node.own, grams={node.key: drawn.get(node.key, Fraction(0))})
-        return replace(node, own=own)
-
-    return filled
+    for node in nodes:
+        if node.holds is None and node.key.kind in ("dyestuff", "mordant"):
+            drawn = sum((each.amount for each in draws if each.source == node.key), Fraction(0))
+            yield replace(node, own=replace(node.own, grams={node.key: drawn}))
+        else:
+            yield node
 
 
 def _all_parts(book: Book) -> Iterator[Parts]:
@@ -82,7 +81,7 @@ def _all_parts(book: Book) -> Iterator[Parts]:
         yield _spun(book, yarn) if yarn.fleece else _stock("yarn", yarn)
     used = sundries_used(book)
     for sundry in book.sundries.values():
-        yield sundry_node(book, sundry, used.get(str(sundry.name), []))
+        yield [sundry_node(book, sundry, used.get(str(sundry.name), []))], []
     for name, bath in book.baths.items():
         yield _bath(book, name, bath)
     for piece in book.pieces.values():
@@ -101,33 +100,28 @@ def _values(hours: Workings) -> dict[str, Fraction]:
 def _stock(kind: str, lot: Fleece | Dyestuff | Mordant | Yarn) -> Parts:
     """A lot that came in: its weight, its cost, its hours (gathering)."""
     key = Key(kind, str(lot.name))
-    grams = {key: Fraction(lot.weight)} if lot.weight is not None else {}
-    money = {key: Fraction(lot.cost or 0)}
+    weighed, hours = _weighed(lot), hours_workings(key.name, lot.hours)
+    holds = weighed[HOLDS].value if weighed else None
+    own = Load({key: holds} if holds is not None else {}, {key: Fraction(lot.cost or 0)},
+               _values(hours))  # fmt: skip
     place = lot.cost.place if lot.cost is not None else lot.name.place
-    hours = hours_workings(str(lot.name), lot.hours)
-    own = Load(grams, money, _values(hours))
-    node = Node(key, lot.name.place, own, _held(lot), "g", place, {**hours, **_weighed(lot)})
+    node = Node(key, lot.name.place, own, holds, "g", place, {**hours, **weighed})
     return [node], _losses(key, lot)
-
-
-def _held(lot: Fleece | Dyestuff | Mordant | Yarn) -> Fraction | None:
-    return Fraction(lot.weight) if lot.weight is not None else None
 
 
 def _weighed(lot: Fleece | Dyestuff | Mordant | Yarn) -> Workings:
     if lot.weight is None:
         return {}
-    return {HOLDS: given(f"{lot.name} in all", lot.weight, "g", lot.weight.place)}
+    return {HOLDS: in_all(lot.name, lot.weight, "g", lot.weight.place)}
 
 
 def _losses(key: Key, lot: Fleece | Dyestuff | Mordant | Yarn) -> list[Draw]:
     return [Draw(key, LOST, Fraction(lot.lost), lot.lost.place)] if lot.lost else []
 
 
-def yield_of(fleece: Fleece) -> tuple[Fraction, tuple[str, ...]]:
-    """What is left of a fleece as yarn (share of its grease weight), and the steps assumed."""
-    whole = prod((figure.value for figure in yields_of(fleece)), start=Fraction(1))
-    return whole, tuple(step for step in STEPS if getattr(fleece, step) is None)
+def yield_of(fleece: Fleece) -> Fraction:
+    """What is left of a fleece as yarn, as a share of its grease weight."""
+    return prod((figure.value for figure in yields_of(fleece)), start=Fraction(1))
 
 
 def _spun(book: Book, yarn: Yarn) -> Parts:
@@ -138,19 +132,20 @@ def _spun(book: Book, yarn: Yarn) -> Parts:
         fleece = book.fleece.get(name)
         if fleece is None:
             continue
-        place = put_in.place if put_in is not None else yarn.name.place
-        reckoned = None
-        if put_in is None:
+        place, reckoned = yarn.name.place, None
+        if put_in is not None:
+            place, grease = put_in.place, Fraction(put_in)
+        else:
             reckoned = grease_working(fleece, Fraction(yarn.weight or 0), place)
-        grease = reckoned.value if reckoned else Fraction(put_in or 0)
+            grease = reckoned.value
         draws.append(Draw(Key("fleece", str(name)), key, grease, place, working=reckoned))
         parts.append((fleece, grease, place))
-    hours = hours_workings(str(yarn.name), yarn.hours)
-    whole = _weighed(yarn) or {HOLDS: spun_working(str(yarn.name), parts)}
+    hours = hours_workings(key.name, yarn.hours)
+    whole = _weighed(yarn) or {HOLDS: spun_working(key.name, parts)}
     own = Load({}, {key: Fraction(yarn.cost)} if yarn.cost else {}, _values(hours))
-    money_place = yarn.cost.place if yarn.cost else yarn.name.place
-    holds = whole[HOLDS].value
-    node = Node(key, yarn.name.place, own, holds, "g", money_place, {**hours, **whole})
+    paid_at = yarn.cost.place if yarn.cost else yarn.name.place
+    workings = {**hours, **whole}
+    node = Node(key, yarn.name.place, own, whole[HOLDS].value, "g", paid_at, workings)
     return [node], draws + _losses(key, yarn)
 
 
@@ -158,7 +153,7 @@ def expected_yarn(book: Book, yarn: Yarn) -> Fraction:
     """Grams of yarn the fleece put in should have given, by its yields."""
     return sum(
         (
-            Fraction(put_in or 0) * yield_of(book.fleece[name])[0]
+            Fraction(put_in or 0) * yield_of(book.fleece[name])
             for name, put_in in (yarn.fleece or {}).items()
             if name in book.fleece
         ),
@@ -195,24 +190,25 @@ def _dose_draw(kind: str, name: str, dose: Dose, target: Key, fibre: Figure) -> 
     return Draw(Key(kind, str(name)), target, grams, dose.place, working=working)
 
 
-def _heat(book: Book, owner: str, steps: Iterable[Dyeing]) -> Workings:
-    heat = heat_working(owner, book.studio.heat, steps, str(book.studio.currency))
-    return {HEAT: heat} if heat else {}
+def _pot(
+    book: Book, key: Key, steps: Iterable[Dyeing], spent: Mapping[Written, Spent], fibre: Figure
+) -> tuple[Load, Workings]:
+    """What a bath, or a yarn dyed in place, brings in itself: its heat and its hours."""
+    heat = heat_working(naming(key), book.studio.heat, steps, str(book.studio.currency))
+    hours = hours_workings(naming(key), spent)
+    own = Load({}, {HEAT: heat.value} if heat else {}, _values(hours))
+    return own, {**({HEAT: heat} if heat else {}), **hours, HOLDS: fibre}
 
 
 def _bath(book: Book, name: str, bath: Bath) -> Parts:
     """A bath, and the lots that come out of it; what they share goes by weight of fibre."""
-    key = Key("bath", name)
-    fibre = fibre_working(name, bath)
-    owner = f"bath {name}"
-    heat, hours = _heat(book, owner, bath.steps), hours_workings(owner, bath.hours)
-    own = Load({}, {HEAT: heat[HEAT].value} if heat else {}, _values(hours))
-    workings = {**heat, **hours, HOLDS: fibre}
-    nodes = [Node(key, bath.name.place, own, fibre.value, "g", bath.name.place, workings)]
+    key, fibre, place = Key("bath", name), fibre_working(name, bath), bath.name.place
+    own, workings = _pot(book, key, bath.steps, bath.hours, fibre)
+    nodes = [Node(key, place, own, fibre.value, "g", place, workings)]
     draws = [*_doses(book, bath.steps, key, fibre), *_leftovers(book, key, bath)]
     lost = Fraction(bath.fibre_also_lost or 0)
     for entry in bath.dyed:
-        whole = given(f"{entry.becomes} in all", entry.weight, "g", entry.weight.place)
+        whole = in_all(entry.becomes, entry.weight, "g", entry.weight.place)
         lot = Key("dyed", str(entry.becomes))
         nodes.append(Node(lot, entry.becomes.place, holds=entry.weight, workings={HOLDS: whole}))
         draws += _dyed_draws(
@@ -226,7 +222,7 @@ def _leftovers(book: Book, key: Key, bath: Bath) -> Iterator[Draw]:
     source = exhaust_source(book, bath)
     if source is not None and bath.exhaust_of and source is not bath:
         first = Key("bath", str(source.name))
-        yield Draw(first, key, Fraction(0), bath.exhaust_of.place, "exhaust")
+        yield Draw(first, key, Fraction(0), bath.exhaust_of.place, Said("flow.exhaust"))
 
 
 def _dyed_draws(book: Book, bath: Key, entry: DyedYarn, lost: Fraction) -> Iterator[Draw]:
@@ -239,7 +235,7 @@ def _dyed_draws(book: Book, bath: Key, entry: DyedYarn, lost: Fraction) -> Itera
 
 def in_place_key(piece: Piece, index: int) -> Key:
     """The node of a yarn written out in place."""
-    return Key("in place", f"{piece.number} yarn {index + 1}")
+    return Key("in place", f"{piece.number}{WHICH_YARN}{index + 1}")
 
 
 def is_in_place(use: YarnUse) -> bool:
@@ -267,9 +263,8 @@ def _piece(book: Book, piece: Piece) -> Parts:
 def _in_place(book: Book, piece: Piece, index: int, lot: Key | None) -> Parts:
     """A yarn spun and dyed for one piece only."""
     use, key = piece.yarns[index], in_place_key(piece, index)
-    heat, hours = _heat(book, key.name, [use]), hours_workings(key.name, use.hours)
-    own = Load({}, {HEAT: heat[HEAT].value} if heat else {}, _values(hours))
-    fibre = given(f"{key.name} in all", use.weight, "g", use.weight.place)
+    fibre = in_all(called(key), use.weight, "g", use.weight.place)
+    own, workings = _pot(book, key, [use], use.hours, fibre)
     draws = list(_doses(book, [use], key, fibre))
     if lot is not None:
         draws.append(Draw(lot, key, Fraction(use.weight), use.weight.place))
@@ -277,5 +272,4 @@ def _in_place(book: Book, piece: Piece, index: int, lot: Key | None) -> Parts:
         reckoned = grease_working(book.fleece[use.fleece], Fraction(use.weight), use.weight.place)
         fleece = Key("fleece", str(use.fleece))
         draws.append(Draw(fleece, key, reckoned.value, use.weight.place, working=reckoned))
-    workings = {**heat, **hours, HOLDS: fibre}
     return [Node(key, use.record_place, own, Fraction(use.weight), workings=workings)], draws

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.fibre.shares import FibrePart
-from provenance.figures.flow.flow import Flow, Key
+from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import (
     exhaust_source,
     in_place_key,
@@ -21,6 +21,7 @@ from provenance.figures.flow.gather import (
 )
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book, Dyed
+from provenance.records.lots import Fleece, Yarn
 from provenance.records.pieces import Piece, YarnUse
 from provenance.reference.mordants import find_mordant
 
@@ -40,47 +41,37 @@ class DyeStage:
 
 @dataclass(frozen=True, slots=True)
 class YarnInPiece:
-    """One yarn of a piece, with everything that came along with it."""
+    """One yarn of a piece, with everything that came along with it; `yarn` is what it was before
+    its first bath, or '' when it was spun in place, `bought` the same where it was not spun here.
+    """
 
     use: str
     lot: str
     grams: Fraction
     colour: str
-    has_own_colour: bool
     stages: tuple[DyeStage, ...]
     fleeces: tuple[str, ...]
+    yarn: str
     bought: str
 
 
 def yarns_of(book: Book, piece: Piece, swatches: Mapping[str, str]) -> tuple[YarnInPiece, ...]:
     """The yarns of a piece in the record's order; `swatches` are colours measured from photos."""
-    return tuple(_yarn(book, piece, index, swatches) for index in range(len(piece.yarns)))
+    return tuple(_yarn(book, use, swatches) for use in piece.yarns)
 
 
-def _yarn(book: Book, piece: Piece, index: int, swatches: Mapping[str, str]) -> YarnInPiece:
-    use = piece.yarns[index]
-    lot = str(use.lot or use.fleece)
-    base = base_yarn(book, str(use.lot)) if use.lot else ""
-    spun = book.yarns.get(base)
-    fleeces = (
-        [str(use.fleece)] if use.fleece else [str(name) for name in (spun and spun.fleece) or ()]
-    )
-    colour = str(use.colour or "") or colour_of(book, str(use.lot or ""), swatches)
-    if not colour and use.fleece in book.fleece:
-        colour = str(book.fleece[str(use.fleece)].colour or "")
-    stages = (stages_of(book, str(use.lot)) if use.lot else ()) + _stages_in_place(use)
+def _yarn(book: Book, use: YarnUse, swatches: Mapping[str, str]) -> YarnInPiece:
+    lot = str(use.lot or "")
+    base = base_yarn(book, lot) if lot else ""
+    spun, fleece = book.yarns.get(base), book.fleece.get(str(use.fleece))
+    colour = use.colour or colour_of(book, lot, swatches) or (fleece and fleece.colour) or UNDYED
+    stages = (stages_of(book, lot) if lot else ()) + _stages_in_place(use)
+    fleeces = (use.fleece,) if use.fleece else tuple((spun and spun.fleece) or ())
     bought = base if spun is not None and not spun.fleece else ""
-    own = bool(colour)
     return YarnInPiece(
-        str(use.use),
-        lot,
-        Fraction(use.weight),
-        colour or UNDYED,
-        own,
-        stages,
-        tuple(fleeces),
-        bought,
-    )
+        str(use.use), lot or str(use.fleece), Fraction(use.weight), str(colour), stages,
+        tuple(map(str, fleeces)), base, bought,
+    )  # fmt: skip
 
 
 def dyed_entry(book: Book, lot: str) -> Dyed | None:
@@ -90,23 +81,23 @@ def dyed_entry(book: Book, lot: str) -> Dyed | None:
 
 def base_yarn(book: Book, lot: str) -> str:
     """The yarn a dyed lot was before its first bath."""
-    seen: set[str] = set()
-    while (found := dyed_entry(book, lot)) and lot not in seen and lot not in book.yarns:
-        seen.add(lot)
-        lot = str(found[2].yarn)
-    return lot
+    baths = _baths_of(book, lot)
+    return str(baths[-1][2].yarn) if baths else lot
 
 
 def stages_of(book: Book, lot: str) -> tuple[DyeStage, ...]:
     """Every bath a lot went through, first bath first."""
-    stages: list[tuple[DyeStage, ...]] = []
-    seen: set[str] = set()
-    while lot not in book.yarns and lot not in seen and (found := dyed_entry(book, lot)):
-        seen.add(lot)
-        name, bath, entry = found
-        stages.insert(0, bath_stages(book, name, bath))
-        lot = str(entry.yarn)
-    return tuple(stage for group in stages for stage in group)
+    baths = reversed(_baths_of(book, lot))
+    return tuple(stage for name, bath, _ in baths for stage in bath_stages(book, name, bath))
+
+
+def _baths_of(book: Book, lot: str) -> list[Dyed]:
+    """The baths a lot came out of, the latest first; a round is not gone twice."""
+    found: dict[str, Dyed] = {}
+    while lot not in book.yarns and lot not in found and (dyed := dyed_entry(book, lot)):
+        found[lot] = dyed
+        lot = str(dyed[2].yarn)
+    return list(found.values())
 
 
 def bath_stages(book: Book, name: str, bath: Bath) -> tuple[DyeStage, ...]:
@@ -168,10 +159,13 @@ def colour_of(book: Book, lot: str, swatches: Mapping[str, str]) -> str:
                 return str(colour)
         return _measured(bath.swatch, swatches) or ""
     yarn = book.yarns.get(lot)
-    if yarn is None:
-        return ""
-    fleeces = (book.fleece[name] for name in yarn.fleece or () if name in book.fleece)
-    return str(yarn.colour or next((f.colour for f in fleeces if f.colour), "") or "")
+    colours = (yarn.colour, *(f.colour for f in _fleeces(book, yarn))) if yarn else ()
+    return next((str(colour) for colour in colours if colour), "")
+
+
+def _fleeces(book: Book, yarn: Yarn) -> list[Fleece]:
+    """The fleeces of a yarn that are on record."""
+    return [book.fleece[name] for name in yarn.fleece or () if name in book.fleece]
 
 
 def _measured(swatch: str | None, swatches: Mapping[str, str]) -> str:
@@ -192,7 +186,7 @@ def composition(book: Book, lot: str) -> dict[str, Fraction]:
     for name, put_in in yarn.fleece.items():
         fleece = book.fleece.get(name)
         if fleece is not None:
-            weight = Fraction(put_in) * yield_of(fleece)[0] if put_in is not None else Fraction(1)
+            weight = Fraction(put_in) * yield_of(fleece) if put_in is not None else Fraction(1)
             for fibre, share in fleece.fibre.items():
                 clean[str(fibre)] = clean.get(str(fibre), Fraction(0)) + weight * share
     whole = sum(clean.values())
@@ -200,16 +194,15 @@ def composition(book: Book, lot: str) -> dict[str, Fraction]:
 
 
 def fibre_parts(book: Book, piece: Piece) -> tuple[FibrePart, ...]:
-    """Every fibre of every yarn, and of linings measured by weight, for the labels."""
-    parts = []
-    for use in piece.yarns:
-        for fibre, share in use_composition(book, use).items():
-            recycled = is_recycled(book, use)
-            grams = Fraction(use.weight) * share
-            parts.append(
-                FibrePart(str(use.use), fibre, grams, use.weight.place, is_recycled=recycled)
-            )
-    return tuple(parts)
+    """Every fibre of every yarn, for the labels."""
+    return tuple(
+        FibrePart(
+            str(use.use), fibre, Fraction(use.weight) * share, use.weight.place,
+            is_recycled=is_recycled(book, use),
+        )
+        for use in piece.yarns
+        for fibre, share in use_composition(book, use).items()
+    )  # fmt: skip
 
 
 def use_composition(book: Book, use: YarnUse) -> dict[str, Fraction]:
@@ -228,14 +221,8 @@ def is_recycled(book: Book, use: YarnUse) -> bool:
     yarn = book.yarns.get(base_yarn(book, str(use.lot)))
     if yarn is None:
         return False
-    fleeces = [book.fleece[name] for name in yarn.fleece or () if name in book.fleece]
+    fleeces = _fleeces(book, yarn)
     return yarn.recycled or (bool(fleeces) and all(fleece.recycled for fleece in fleeces))
-
-
-def fleece_masses(flow: Flow, piece: Piece) -> dict[str, Fraction]:
-    """Fleece lot -> grams of it, in the grease, that the piece carries."""
-    grams = flow.loads[Key("piece", str(piece.number))].grams
-    return {key.name: value for key, value in grams.items() if key.kind == "fleece"}
 
 
 def source_key(book: Book, piece: Piece, index: int) -> Key | None:

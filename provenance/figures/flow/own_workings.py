@@ -10,9 +10,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from provenance.figures.flow.flow import Workings
-from provenance.figures.working import Figure, given, product, quotient, total
-from provenance.problems import Place
+from provenance.figures.flow.flow import Workings, in_all
+from provenance.figures.working import Figure, added, given, product, quotient, total
+from provenance.problems import Place, Said, Words
 from provenance.records.amounts import Dose, Spent
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.lots import Fleece, Sundry
@@ -24,72 +24,74 @@ STEPS = ("scoured", "carded", "spun")
 
 
 def heat_working(
-    owner: str, rate: Rate | None, steps: Iterable[Dyeing], money: str
+    owner: Words, rate: Rate | None, steps: Iterable[Dyeing], money: str
 ) -> Figure | None:
     """Hours on the heat x the rate of the studio file; None where nothing was heated."""
     heats = [step.heat for step in steps if step.heat and step.heat.hours]
     if not rate or not heats:
         return None
-    what = f"hours on the heat, {owner}"
-    hours = [given(what, each.hours or 0, "h", each.place) for each in heats]
-    whole = hours[0] if len(hours) == 1 else total(what, hours, "h")
-    each = given("heat", rate, "an hour", rate.place)
-    return product(f"heat of {owner}", whole, each, unit=money)
+    what = Said("flow.heated", what=owner)
+    hours = added(what, [given(what, each.hours or 0, "h", each.place) for each in heats], "h")
+    each = given(Said("flow.heat"), rate, "an hour", rate.place)
+    return product(Said("flow.heat_of", what=owner), hours, each, unit=money)
 
 
 def dose_working(name: str, dose: Dose, fibre: Figure) -> Figure | None:
     """Share of fibre x dry fibre; None where the dose was weighed."""
     if dose.share is None:
         return None
-    return product(
-        name, given(f"{name}, share of fibre", dose.share, "", dose.place), fibre, unit="g"
-    )
+    share = given(Said("flow.of_fibre", what=name), dose.share, "", dose.place)
+    return product(name, share, fibre, unit="g")
 
 
 def yields_of(fleece: Fleece) -> tuple[Figure, ...]:
     """What each step leaves of a fleece, as shares; assumed by its class where not written."""
-    fibre = next(iter(fleece.fibre), "wool")
-    assumed = default_yields(fleece.breed, fibre)
+    assumed = default_yields(fleece.breed, next(iter(fleece.fibre), "wool"))
     figures = []
     for step in STEPS:
-        share = getattr(fleece, step)
+        share, what = getattr(fleece, step), Said(f"flow.{step}", fleece=fleece.name)
         if share is not None:
-            figures.append(given(f"{fleece.name}, {step}", share, "", share.place))
+            figures.append(given(what, share, "", share.place))
         else:
             usual = Fraction(getattr(assumed, step)) / 100
-            figures.append(given(f"{fleece.name}, {step} (assumed)", usual))
+            figures.append(given(Said("flow.assumed", what=what), usual))
     return tuple(figures)
+
+
+def in_the_grease(fleece: Fleece) -> Said:
+    """What weight of a fleece is meant: before scouring."""
+    return Said("flow.in_grease", fleece=fleece.name)
 
 
 def grease_working(fleece: Fleece, yarn: Fraction, place: Place) -> Figure:
     """Grease weight that gives this much yarn: yarn / (scoured x carded x spun)."""
-    spun, yields = given("yarn", yarn, "g", place), yields_of(fleece)
+    spun, yields = given(Said("flow.yarn"), yarn, "g", place), yields_of(fleece)
     if any(share.value == 0 for share in yields):
         return spun  # nothing is left of such a fleece; the record wants mending
-    return quotient(f"{fleece.name} in the grease", spun, *yields, unit="g")
+    return quotient(in_the_grease(fleece), spun, *yields, unit="g")
 
 
 def spun_working(name: str, parts: Sequence[tuple[Fleece, Fraction, Place]]) -> Figure:
     """Yarn expected of the fleece put in: the sum of grease x yields."""
     spun = [
         product(
-            f"of {fleece.name}",
-            given(f"{fleece.name} in the grease", grease, "g", place),
+            Said("flow.of", what=fleece.name),
+            given(in_the_grease(fleece), grease, "g", place),
             *yields_of(fleece),
             unit="g",
         )
         for fleece, grease, place in parts
     ]
-    return total(f"{name} in all, by its yields", spun, "g")
+    return total(Said("flow.by_yields", what=name), spun, "g")
 
 
 def fibre_working(name: str, bath: Bath) -> Figure:
     """The dry fibre in a bath: the weights of all that was dyed in it."""
+    what = Said("flow.fibre_in", bath=name)
     weights = [
         given(str(entry.becomes), entry.weight, "g", entry.weight.place) for entry in bath.dyed
     ]
-    what = f"fibre in bath {name}"
-    return replace(weights[0], what=what) if len(weights) == 1 else total(what, weights, "g")
+    return replace(added(what, weights, "g"), what=what)
 
 
 def sundry_working(sundry: Sundry, count: Fraction, money: str) -> Figure | None:
@@ -97,21 +99,36 @@ def sundry_working(sundry: Sundry, count: Fraction, money: str) -> Figure | None
     if sundry.each is None:
         return None
     place = sundry.number.place if sundry.number else None
-    number = given(f"{sundry.name}, how many", count, "", place)
-    each = given(f"{sundry.name}, each", sundry.each, money, sundry.each.place)
-    return product(f"cost of {sundry.name}", number, each, unit=money)
+    number = given(Said("flow.how_many", what=sundry.name), count, "", place)
+    return product(
+        Said("flow.cost_of", what=sundry.name), number, each_of(sundry, money), unit=money
+    )
 
 
-def hours_workings(owner: str, spent: Mapping[Written, Spent]) -> Workings:
+def each_of(sundry: Sundry, money: str) -> Figure:
+    """What one, a centimetre or a gram of a sundry cost; nothing where no record tells it."""
+    what, name = Said("flow.each", what=sundry.name), sundry.name
+    if sundry.each is not None:
+        return given(what, sundry.each, money, sundry.each.place)
+    if not sundry.amount:
+        return given(what, 0, money)
+    place = sundry.cost.place if sundry.cost is not None else None
+    paid = given(Said("flow.cost_of", what=name), sundry.cost or 0, money, place)
+    return quotient(what, paid, in_all(name, sundry.amount, sundry.unit, sundry.amount.place))
+
+
+def hours_workings(owner: Words, spent: Mapping[Written, Spent]) -> Workings:
     """Hours by activity, each with the line it stands in; a log line by line."""
     return {str(activity): _spent(owner, activity, each) for activity, each in spent.items()}
 
 
-def _spent(owner: str, activity: str, spent: Spent) -> Figure:
-    what = f"{activity}, {owner}"
+def _spent(owner: Words, activity: str, spent: Spent) -> Figure:
+    what = Said("flow.hours_of", activity=activity, what=owner)
     if len(spent.log) < 2:
         return given(what, spent.hours, "h", spent.place)
     logged = [
-        given(f"{activity} on {each.on}", each.hours, "h", each.hours.place) for each in spent.log
-    ]
+        given(Said("flow.hours_on", activity=activity, day=each.on.isoformat()), each.hours, "h",
+              each.hours.place)
+        for each in spent.log
+    ]  # fmt: skip
     return total(what, logged, "h")

@@ -7,12 +7,10 @@ is split by weight, by length (height) or by number: ten towels on one warp, 32 
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from provenance.figures.flow.flow import Workings
 from provenance.figures.flow.own_workings import hours_workings
-from provenance.figures.working import Figure, given, product, quotient, total
-from provenance.problems import Place
+from provenance.figures.working import Figure, added, given, product, quotient, total
+from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 
@@ -25,11 +23,11 @@ def piece_hours(book: Book, piece: Piece) -> Workings:
         if keeper.shared and (keeper is piece or piece.number in keeper.shared.with_):
             part = shared_part(book, keeper, piece)
             for activity, spent in keeper.shared.hours.items():
-                whole = given(f"{activity}, shared", spent.hours, "h", spent.place)
-                share = product(f"{activity}, part of {piece.number}", whole, part, unit="h")
-                found.setdefault(str(activity), []).append(share)
+                whole = given(Said("flow.shared", activity=activity), spent.hours, "h", spent.place)
+                said = Said("flow.part_of", activity=activity, piece=piece.number)
+                found.setdefault(str(activity), []).append(product(said, whole, part, unit="h"))
     return {
-        name: terms[0] if len(terms) == 1 else total(f"{name}, {piece.number}", terms, "h")
+        name: added(Said("flow.hours_of", activity=name, what=piece.number), terms, "h")
         for name, terms in found.items()
     }
 
@@ -42,22 +40,19 @@ def shared_part(book: Book, keeper: Piece, piece: Piece) -> Figure:
     measures = {each.number: _measure(each, str(keeper.shared.by)) for each in sharers}
     if any(measure.value == 0 for measure in measures.values()):
         measures = {each.number: _one(each) for each in sharers}
-    whole = total("all that share it", list(measures.values()))
-    return quotient(f"part of {piece.number}", measures[piece.number], whole)
+    whole = total(Said("flow.all_sharers"), list(measures.values()))
+    return quotient(Said("flow.part", piece=piece.number), measures[piece.number], whole)
 
 
 def _measure(piece: Piece, by: str) -> Figure:
     if by == "weight":
-        weight = piece.weight
-        place = weight.place if weight else None
-        return given(f"weight of {piece.number}", weight or 0, "g", place)
+        weight, said = piece.weight, Said("flow.weight_of", piece=piece.number)
+        return given(said, weight or 0, "g", weight.place if weight else None)
     if by == "length":
-        size = piece.size
-        height, place = (size.height, size.place) if size else (Fraction(0), None)
-        return given(f"length of {piece.number}", height, "cm", place)
+        size, said = piece.size, Said("flow.length_of", piece=piece.number)
+        return given(said, size.height if size else 0, "cm", size.place if size else None)
     return _one(piece)
 
 
 def _one(piece: Piece) -> Figure:
-    place: Place = piece.number.place
-    return given(f"{piece.number}", 1, "", place)
+    return given(piece.number, 1, "", piece.number.place)

@@ -7,12 +7,13 @@ was and the fleeces that yarn came from. Bands are drawn by grams of yarn; words
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.flow.flow import Flow, Key
 from provenance.figures.flow.gather import yield_of
-from provenance.figures.flow.makeup import DyeStage, YarnInPiece, base_yarn, source_key, yarns_of
+from provenance.figures.flow.makeup import DyeStage, source_key, yarns_of
+from provenance.problems import Said, Words
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 
@@ -31,7 +32,7 @@ class Strand:
     """One lot in a piece. `yarn` is '' when the yarn was spun in place."""
 
     lot: str
-    use: str
+    use: Words
     grams: Fraction
     colour: str
     stages: tuple[DyeStage, ...]
@@ -46,25 +47,19 @@ def strands_of(
     """The strands of a piece in the record's order; a lot used twice is one strand."""
     found: dict[tuple[str, str, str], Strand] = {}
     for index, yarn in enumerate(yarns_of(book, piece, swatches)):
-        strand = _strand(book, flow, piece, index, yarn)
+        fleeces = _from_fleeces(book, flow, source_key(book, piece, index), yarn.grams)
+        strand = Strand(
+            yarn.lot, yarn.use, yarn.grams, yarn.colour, yarn.stages, yarn.yarn,
+            bool(yarn.bought), fleeces,
+        )  # fmt: skip
         key = (strand.lot, strand.yarn, strand.colour)
         found[key] = _joined(found[key], strand) if key in found else strand
     return tuple(found.values())
 
 
-def _strand(book: Book, flow: Flow, piece: Piece, index: int, yarn: YarnInPiece) -> Strand:
-    use = piece.yarns[index]
-    base = base_yarn(book, str(use.lot)) if use.lot else ""
-    return Strand(
-        yarn.lot, yarn.use, yarn.grams, yarn.colour, yarn.stages, base, bool(yarn.bought),
-        _from_fleeces(book, flow, piece, index, yarn.grams),
-    )  # fmt: skip
-
-
 def _from_fleeces(
-    book: Book, flow: Flow, piece: Piece, index: int, grams: Fraction
+    book: Book, flow: Flow, key: Key | None, grams: Fraction
 ) -> tuple[FromFleece, ...]:
-    key = source_key(book, piece, index)
     if key is None or key not in flow.loads:
         return ()
     whole = flow.whole(key)
@@ -74,7 +69,7 @@ def _from_fleeces(
         for origin, amount in flow.loads[key].grams.items()
         if origin.kind == "fleece" and origin.name in book.fleece
     }
-    clean = {name: amount * yield_of(book.fleece[name])[0] for name, amount in grease.items()}
+    clean = {name: amount * yield_of(book.fleece[name]) for name, amount in grease.items()}
     total = sum(clean.values(), Fraction(0))
     return tuple(
         FromFleece(name, amount, grams * clean[name] / total if total else Fraction(0))
@@ -86,15 +81,12 @@ def _joined(one: Strand, other: Strand) -> Strand:
     """Two uses of the same lot as one strand."""
     fleeces: dict[str, FromFleece] = {}
     for part in (*one.fleeces, *other.fleeces):
-        old = fleeces.get(part.fleece, FromFleece(part.fleece, Fraction(0), Fraction(0)))
-        fleeces[part.fleece] = FromFleece(
+        old = fleeces.get(part.fleece)
+        fleeces[part.fleece] = part if old is None else FromFleece(
             part.fleece, old.grease + part.grease, old.yarn + part.yarn
-        )
-    return Strand(
-        one.lot, one.use if one.use == other.use else f"{one.use} and {other.use}",
-        one.grams + other.grams, one.colour, one.stages, one.yarn, one.is_bought,
-        tuple(fleeces.values()),
-    )  # fmt: skip
+        )  # fmt: skip
+    use = one.use if one.use == other.use else Said("flow.both_uses", one=one.use, other=other.use)
+    return replace(one, use=use, grams=one.grams + other.grams, fleeces=tuple(fleeces.values()))
 
 
 def key_of(piece: Piece) -> Key:

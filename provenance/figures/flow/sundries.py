@@ -9,24 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from provenance.figures.flow.flow import HOLDS, Draw, Key, Load, Node, Workings
+from provenance.figures.flow.flow import HOLDS, Key, Load, Node, Workings, in_all
 from provenance.figures.flow.own_workings import sundry_working
-from provenance.figures.working import given
 from provenance.records.amounts import SundryUse
 from provenance.records.book import Book
 from provenance.records.lots import Sundry
 from provenance.records.pieces import Piece
 from provenance.records.text import Written
 
-Parts = tuple[list[Node], list[Draw]]
 
-
-def sundries_used(book: Book) -> dict[str, list[SundryUse]]:
-    """Every use of each sundry, by name."""
-    used: dict[str, list[SundryUse]] = {}
+def sundries_used(book: Book) -> dict[str, list[Fraction]]:
+    """What was used of each sundry, by name."""
+    used: dict[str, list[Fraction]] = {}
     for piece in book.pieces.values():
         for name, use in sundries_of(book, piece).items():
-            used.setdefault(str(name), []).append(use)
+            used.setdefault(str(name), []).append(use.amount)
     return used
 
 
@@ -36,18 +33,17 @@ def sundries_of(book: Book, piece: Piece) -> dict[Written, SundryUse]:
     return {**everyone, **piece.sundries}
 
 
-def sundry_node(book: Book, sundry: Sundry, used: Iterable[SundryUse]) -> Parts:
+def sundry_node(book: Book, sundry: Sundry, used: Iterable[Fraction]) -> Node:
     """A sundry: counted at a price each, or a length or weight at a price for the whole."""
-    key, place = Key("sundry", str(sundry.name)), sundry.name.place
-    measure, unit = sundry.amount, sundry.unit
+    key, place, unit = Key("sundry", str(sundry.name)), sundry.name.place, sundry.unit
+    measure, workings = sundry.amount, Workings()
     amount = Fraction(measure) if measure else None
-    count = amount if amount is not None else sum((use.amount for use in used), Fraction(0))
-    workings: Workings = {}
+    count = amount if amount is not None else sum(used, Fraction(0))
     if measure:
-        workings[HOLDS] = given(f"{sundry.name} in all", measure, unit, measure.place)
+        workings[HOLDS] = in_all(sundry.name, measure, unit, measure.place)
     counted = sundry_working(sundry, count, str(book.studio.currency))
     money = counted.value if counted else Fraction(sundry.cost or 0)
     if counted:
         workings[key] = counted
     paid = sundry.cost.place if sundry.cost is not None else place
-    return [Node(key, place, Load({}, {key: money}), amount, unit, paid, workings)], []
+    return Node(key, place, Load({}, {key: money}), amount, unit, paid, workings)

@@ -11,8 +11,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.figures.flow.flow import Draw, Flow, Key, carried_grams
+from provenance.figures.flow.flow import Draw, Flow, Key, called, carried_grams, in_all
 from provenance.figures.working import Figure, difference, given
+from provenance.problems import Said, Words
 
 TRACED = ("piece", "fleece", "yarn", "dyed", "dyestuff", "mordant", "sundry", "bath")
 
@@ -28,7 +29,7 @@ class Step:
     key: Key
     amount: Fraction
     unit: str
-    use: str
+    use: Words
     of_it: Fraction
     left: Fraction | None
     steps: tuple[Step, ...]
@@ -59,34 +60,20 @@ def names(flow: Flow) -> tuple[str, ...]:
 
 def trace(flow: Flow, key: Key) -> Trace:
     """Both ways from one node."""
-    is_piece = key.kind == "piece"
-    whole = None if is_piece else flow.whole(key)
-    return Trace(
-        key,
-        flow.nodes[key].unit,
-        whole,
-        None if is_piece else flow.left(key),
-        _back(flow, key, Fraction(1)),
-        _forward(flow, key, whole or Fraction(0)),
-    )
+    back, unit = _back(flow, key, Fraction(1)), flow.nodes[key].unit
+    if key.kind == "piece":
+        return Trace(key, unit, None, None, back, _forward(flow, key, Fraction(0)))
+    whole = flow.whole(key)
+    return Trace(key, unit, whole, flow.left(key), back, _forward(flow, key, whole))
 
 
 def _back(flow: Flow, key: Key, portion: Fraction) -> tuple[Step, ...]:
     """What the given portion of a node was drawn from."""
     steps = []
     for draw in _merged(flow.into.get(key, ())):
-        part = flow.fraction(draw) * portion
-        steps.append(
-            Step(
-                draw.source,
-                draw.amount * portion,
-                flow.nodes[draw.source].unit,
-                draw.use,
-                draw.amount * portion,
-                None,
-                _back(flow, draw.source, part),
-            )
-        )
+        amount, unit = draw.amount * portion, flow.nodes[draw.source].unit
+        further = _back(flow, draw.source, flow.fraction(draw) * portion)
+        steps.append(Step(draw.source, amount, unit, draw.use, amount, None, further))
     return tuple(steps)
 
 
@@ -104,7 +91,7 @@ def _forward(flow: Flow, key: Key, of_it: Fraction) -> tuple[Step, ...]:
 
 def _merged(draws: tuple[Draw, ...]) -> list[Draw]:
     """Draws between the same two nodes for the same use as one."""
-    found: dict[tuple[Key, Key, str], Draw] = {}
+    found: dict[tuple[Key, Key, Words], Draw] = {}
     for draw in draws:
         way = (draw.source, draw.target, draw.use)
         amount = draw.amount + (found[way].amount if way in found else 0)
@@ -119,9 +106,14 @@ def workings(flow: Flow, key: Key) -> tuple[Figure, ...]:
     if key.kind == "piece":
         return tuple(found)
     node = flow.nodes[key]
-    whole = given(f"{key.name} in all", flow.whole(key), node.unit, node.place)
+    whole = in_all(called(key), flow.whole(key), node.unit, node.place)
     drawn = [
-        given(f"into {draw.target.name or 'waste'}", draw.amount, node.unit, draw.place)
+        given(_into(draw.target), draw.amount, node.unit, draw.place)
         for draw in flow.out.get(key, ())
     ]
-    return (*found, difference(f"left of {key.name}", whole, *drawn))
+    return (*found, difference(Said("flow.left_of", what=called(key)), whole, *drawn))
+
+
+def _into(target: Key) -> Said:
+    where = Said("flow.waste") if target.kind == "lost" else called(target)
+    return Said("flow.into", where=where)

@@ -9,11 +9,11 @@ piece is paid at price less commission (glasstips.blogspot.com), or as a guild h
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from provenance.figures.money.price import consigned
 from provenance.figures.working import Figure, difference, given, product, rounded, total
+from provenance.problems import Said
 from provenance.records.lots import Outlet
 from provenance.records.terms import Discount, Loss
 
@@ -38,29 +38,36 @@ class Discounted:
 
 def parts_of(price: Figure, outlet: Outlet, minor: int) -> Parts:
     """Price, commission and the maker's part: 1,200 at 40 % leaves the maker 720."""
-    shares = consigned(price, Fraction(outlet.commission), Fraction(0), minor)
-    return Parts(price, shares.to_gallery, shares.to_maker)
+    kept = _part(Said("step.commission"), price, Fraction(outlet.commission), minor)
+    return Parts(price, kept, difference(Said("step.to_maker"), price, kept))
+
+
+def _part(what: Said, price: Figure, share: Fraction, minor: int) -> Figure:
+    return rounded(product(what, price, given(what, share), unit=price.unit), minor)
 
 
 def sum_of(parts: Sequence[Parts], currency: str) -> Parts:
     """Totals of the rounded lines."""
     return Parts(
-        total("retail", [each.price for each in parts], currency),
-        total("commission", [each.commission for each in parts], currency),
-        total("to the maker", [each.to_maker for each in parts], currency),
+        total(Said("step.retail"), [each.price for each in parts], currency),
+        total(Said("step.commission"), [each.commission for each in parts], currency),
+        total(Said("step.to_maker"), [each.to_maker for each in parts], currency),
     )
 
 
 def discounted(price: Figure, outlet: Outlet, discount: Discount, minor: int) -> Discounted:
     """The discount taken from the part of whoever bears it."""
-    whole = consigned(price, Fraction(outlet.commission), discount.share, minor)
-    buyer = difference("buyer pays", price, whole.discount)
+    off = _part(Said("step.discount"), price, discount.share, minor)
+    buyer, parts = (
+        difference(Said("step.buyer_pays"), price, off),
+        parts_of(price, outlet, minor),
+    )
     match discount.bearer:
         case "gallery":
-            return Discounted(buyer, whole.to_maker, whole.to_gallery)
+            to_gallery = difference(Said("step.to_gallery"), parts.commission, off)
+            return Discounted(buyer, parts.to_maker, to_gallery)
         case "maker":
-            parts = parts_of(price, outlet, minor)
-            to_maker = difference("to the maker", parts.to_maker, whole.discount)
+            to_maker = difference(Said("step.to_maker"), parts.to_maker, off)
             return Discounted(buyer, to_maker, parts.commission)
         case _:
             shared = parts_of(buyer, outlet, minor)
@@ -69,11 +76,11 @@ def discounted(price: Figure, outlet: Outlet, discount: Discount, minor: int) ->
 
 def loss_payment(price: Figure, outlet: Outlet, loss: Loss, minor: int) -> Figure:
     """What is paid for a piece that is lost: 180 at 20 % is 144; 320 with half above 200 is 160."""
+    said = Said("step.for_a_loss")
     if loss.share is not None and _is_above(price.value, loss):
-        part = product("half or part of the price", price, given("part", loss.share))
-        return rounded(Figure("for a loss", part.value, price.unit, part.how, part.terms), minor)
-    maker = parts_of(price, outlet, minor).to_maker
-    return Figure("for a loss", maker.value, maker.unit, maker.how, maker.terms)
+        part = given(Said("step.part"), loss.share)
+        return rounded(product(said, price, part, unit=price.unit), minor)
+    return replace(parts_of(price, outlet, minor).to_maker, what=said)
 
 
 def _is_above(price: Fraction, loss: Loss) -> bool:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.figures.flow.flow import Flow, Key, carried_hours, carried_money
+from provenance.figures.flow.flow import Flow, Key, called, carried_hours, carried_money
 from provenance.figures.working import (
     Figure,
     given,
@@ -22,6 +22,7 @@ from provenance.figures.working import (
     rounded_up,
     total,
 )
+from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.records.studio import StudioFile
@@ -82,14 +83,14 @@ def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
         _material_line(flow, key, origin, money) for origin in _origins(flow, key)
     )
     labour_lines = _labour_lines(flow, key, studio, minor)
-    materials = total("materials", [line.cost for line in material_lines], money)
-    labour = total("labour", [line.cost for line in labour_lines], money)
-    hours = total("hours", [line.hours for line in labour_lines], "h")
+    materials = total(Said("step.materials"), [line.cost for line in material_lines], money)
+    labour = total(Said("step.labour"), [line.cost for line in labour_lines], money)
+    hours = total(Said("step.hours"), [line.hours for line in labour_lines], "h")
     overhead = rounded(overhead_of(studio, materials, labour, hours), minor)
-    cost = total("cost", [materials, labour, overhead], money)
-    worked_out = _worked_out_price(studio, cost, minor)
+    cost = total(Said("step.cost"), [materials, labour, overhead], money)
+    worked_out = _worked_out_price(studio, cost)
     own = piece.price
-    price = given("price", own, money, own.place) if own is not None else worked_out
+    price = given(Said("step.price"), own, money, own.place) if own is not None else worked_out
     return CostSheet(
         str(piece.number), money, material_lines, labour_lines, materials, labour, overhead,
         cost, hours, worked_out, price, own is not None,
@@ -108,7 +109,7 @@ def _line_order(origin: Key) -> tuple[int, str]:
 
 def _material_line(flow: Flow, key: Key, origin: Key, money: str) -> MaterialLine:
     load, minor = flow.loads[key], minor_unit(money)
-    carried = given("no cost", 0, money)
+    carried = given(Said("step.no_cost"), 0, money)
     if origin in load.money:
         carried = carried_money(flow, key, origin, money)
     amount, unit = load.grams.get(origin), "g"
@@ -116,7 +117,7 @@ def _material_line(flow: Flow, key: Key, origin: Key, money: str) -> MaterialLin
         drawn = [draw.amount for draw in flow.into[key] if draw.source == origin]
         amount, unit = sum(drawn, Fraction(0)), flow.nodes[origin].unit
     return MaterialLine(
-        origin.name, origin.kind, amount, unit, rounded(carried, minor, origin.name)
+        origin.name, origin.kind, amount, unit, rounded(carried, minor, called(origin))
     )
 
 
@@ -124,32 +125,35 @@ def _labour_lines(flow: Flow, key: Key, studio: StudioFile, minor: int) -> tuple
     lines = []
     for activity in flow.loads[key].hours:
         hours = carried_hours(flow, key, activity)
-        pay = studio.pay_for(activity)
-        rate = given(f"pay for {activity}", pay or 0, "an hour", pay.place if pay else None)
-        worth = rounded(product(activity, hours, rate, unit=str(studio.currency)), minor)
-        lines.append(LabourLine(activity, hours, worth))
+        worth = product(activity, hours, pay_of(studio, activity), unit=str(studio.currency))
+        lines.append(LabourLine(activity, hours, rounded(worth, minor)))
     return tuple(lines)
+
+
+def pay_of(studio: StudioFile, activity: str) -> Figure:
+    """What an hour of an activity is paid; nothing where no pay is set."""
+    pay = studio.pay_for(activity)
+    said = Said("step.pay_for", activity=activity)
+    return given(said, pay or 0, "an hour", pay.place if pay else None)
 
 
 def overhead_of(studio: StudioFile, materials: Figure, labour: Figure, hours: Figure) -> Figure:
     """A share of materials and labour, or an amount for every hour."""
     share, rate = studio.overhead.share, studio.overhead.rate
-    money = str(studio.currency)
+    money, what = str(studio.currency), Said("step.overhead")
     if rate is not None:
-        return product(
-            "overhead", hours, given("overhead", rate, "an hour", rate.place), unit=money
-        )
-    base = total("materials and labour", [materials, labour], money)
-    part = given("overhead share", share or 0, "", share.place if share is not None else None)
-    return product("overhead", base, part, unit=money)
+        return product(what, hours, given(what, rate, "an hour", rate.place), unit=money)
+    base = total(Said("step.materials_and_labour"), [materials, labour], money)
+    place = share.place if share is not None else None
+    part = given(Said("step.overhead_share"), share or 0, "", place)
+    return product(what, base, part, unit=money)
 
 
-def _worked_out_price(studio: StudioFile, cost: Figure, minor: int) -> Figure:
-    profit = given("profit share", studio.profit, "", studio.profit.place)
-    factor = total("one and the profit", [given("one", 1), profit])
-    exact = product("worked-out price", cost, factor, unit=str(studio.currency))
-    price = rounded(exact, minor)
-    step = studio.prices.round_up_to
+def _worked_out_price(studio: StudioFile, cost: Figure) -> Figure:
+    profit = given(Said("step.profit_share"), studio.profit, "", studio.profit.place)
+    factor = total(Said("step.one_and_profit"), [given(Said("step.one"), 1), profit])
+    exact = product(Said("step.worked_out"), cost, factor, unit=str(studio.currency))
+    price, step = rounded(exact, minor_unit(studio.currency)), studio.prices.round_up_to
     return rounded_up(price, step) if step else price
 
 

@@ -9,13 +9,20 @@ the maker alone.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.figures.flow.flow import Flow
 from provenance.figures.money.cost import CostSheet, cost_sheet
-from provenance.figures.money.price import OutletReading, break_even, outlet_reading, tax_within
+from provenance.figures.money.price import (
+    OutletReading,
+    at_sale_price,
+    break_even,
+    outlet_reading,
+    tax_within,
+)
 from provenance.figures.working import Figure, difference, given, quotient, total
+from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
@@ -52,22 +59,26 @@ class Result:
 def prospect(outlet: Outlet, sheets: Sequence[CostSheet], book: Book) -> Prospect:
     """Break-even and returns for the pieces taken along; at least one piece."""
     tax, money = book.studio.prices.tax, str(book.studio.currency)
-    number = given("pieces", len(sheets))
-    prices = total("prices", [sheet.price for sheet in sheets], money)
-    average = quotient("average price", prices, number, unit=money)
-    materials = quotient(
-        "average materials", total("materials", [each.materials for each in sheets]), number
-    )
+    number = given(Said("step.pieces"), len(sheets))
+
+    def mean(what: Said, whole: Said, figures: Sequence[Figure]) -> Figure:
+        return quotient(what, total(whole, figures, money), number, unit=money)
+
+    prices = [sheet.price for sheet in sheets]
+    average = mean(Said("step.average"), Said("step.prices"), prices)
+    bought = [sheet.materials for sheet in sheets]
+    materials = mean(Said("step.average_materials"), Said("step.materials"), bought)
     # Tax inside a price is never the maker's: like the materials, it is paid on.
-    taxes = [tax_within(sheet.price, tax, sheet.minor) for sheet in sheets]
-    paid_on = total("materials and tax", [materials, quotient("tax", total("tax", taxes), number)])
-    share = given("card fee and commission", Fraction(outlet.card_fee) + outlet.commission)
+    within = [tax_within(sheet.price, tax, sheet.minor) for sheet in sheets]
+    taxes = mean(Said("step.tax"), Said("step.tax"), within)
+    paid_on = total(Said("step.materials_and_tax"), [materials, taxes])
+    share = given(Said("step.fee_and_commission"), Fraction(outlet.card_fee) + outlet.commission)
     fees = fees_of(outlet, money)
     return Prospect(
         fees,
-        total("fees", fees, money),
+        total(Said("step.fees"), fees, money),
         average,
-        difference("kept of the price", given("one", 1), share),
+        difference(Said("step.kept"), given(Said("step.one"), 1), share),
         materials,
         break_even(fees, average, share, paid_on),
         tuple(outlet_reading(sheet, outlet, tax) for sheet in sheets),
@@ -83,14 +94,15 @@ def result_of(outlet: Outlet, sheets: Sequence[CostSheet], book: Book) -> Result
     """What these pieces bring if all are sold, or brought: each sheet's price is what was paid."""
     tax, money = book.studio.prices.tax, str(book.studio.currency)
     readings = [outlet_reading(sheet, outlet, tax) for sheet in sheets]
-    net = total("net", [each.net for each in readings], money)
-    after = difference("after fees", net, total("fees", fees_of(outlet, money), money))
-    materials = total("materials", [sheet.materials for sheet in sheets], money)
-    overhead = total("overhead", [sheet.overhead for sheet in sheets], money)
-    hours = total("hours", [sheet.hours for sheet in sheets], "h")
-    kept = difference("left for the hours", after, materials, overhead)
-    hourly = quotient("hourly return", kept, hours, unit="an hour") if hours.value else None
-    taken = total("taken", [sheet.price for sheet in sheets], money)
+    net = total(Said("step.net"), [each.net for each in readings], money)
+    fees = total(Said("step.fees"), fees_of(outlet, money), money)
+    after = difference(Said("step.after_fees"), net, fees)
+    materials = total(Said("step.materials"), [sheet.materials for sheet in sheets], money)
+    overhead = total(Said("step.overhead"), [sheet.overhead for sheet in sheets], money)
+    hours = total(Said("step.hours"), [sheet.hours for sheet in sheets], "h")
+    kept = difference(Said("step.for_hours"), after, materials, overhead)
+    hourly = quotient(Said("step.hourly"), kept, hours, unit="an hour") if hours.value else None
+    taken = total(Said("step.taken"), [sheet.price for sheet in sheets], money)
     return Result(len(sheets), taken, net, after, hours, hourly)
 
 
@@ -101,9 +113,5 @@ def sold_there(book: Book, flow: Flow, outlet: Outlet) -> tuple[tuple[Piece, Cos
         sale = piece.sale
         if sale is None or str(sale.at or piece.at or "") != outlet.name:
             continue
-        sheet = cost_sheet(book, flow, piece)
-        if sale.price is not None:
-            paid = given("sold for", sale.price, sheet.currency, sale.price.place)
-            sheet = replace(sheet, price=paid)
-        found.append((piece, sheet))
+        found.append((piece, at_sale_price(cost_sheet(book, flow, piece), piece)))
     return tuple(found)

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from provenance.figures.money.price import SQUARE_FOOT, area_of
-from provenance.figures.working import Figure, given, product, quotient, redo
+from provenance.figures.money.price import a_square_foot, area_of
+from provenance.figures.working import Figure, extreme, given, product, quotient
+from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 
@@ -40,20 +41,15 @@ def own_sales(book: Book, piece: Piece) -> OwnSales | None:
     }
     if not found:
         return None
-    terms = tuple(found.values())
-    least, most = _extreme("least", terms), _extreme("most", terms)
+    terms = list(found.values())
+    least = extreme(Said("step.least_sold"), "least", terms)
+    most = extreme(Said("step.most_sold"), "most", terms)
     return OwnSales(str(piece.kind), tuple(found), least, most)
-
-
-def _extreme(how: str, terms: tuple[Figure, ...]) -> Figure:
-    value = redo(how, [term.value for term in terms])
-    return Figure(f"{how} per cm2 of own sold work", value, terms[0].unit, how, terms)
 
 
 def per_square_foot(per_cm2: Figure) -> Figure:
     """The same price by the square foot (929.0304 cm2)."""
-    foot = given("a square foot", SQUARE_FOOT, "cm2")
-    return product(per_cm2.what.replace("cm2", "sq ft"), per_cm2, foot, unit=per_cm2.unit)
+    return product(Said("step.per_sq_ft"), per_cm2, a_square_foot(), unit=per_cm2.unit)
 
 
 def _sold_per_cm2(book: Book, piece: Piece) -> Figure | None:
@@ -65,5 +61,5 @@ def _sold_per_cm2(book: Book, piece: Piece) -> Figure | None:
     if price is None:
         return None
     money = str(book.studio.currency)
-    brought = given(f"price of {piece.number}", price, money, price.place)
-    return quotient(f"{piece.number}, price per cm2", brought, area, unit=money)
+    brought = given(Said("step.price_of", piece=piece.number), price, money, price.place)
+    return quotient(Said("step.piece_per_cm2", piece=piece.number), brought, area, unit=money)

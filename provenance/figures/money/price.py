@@ -1,7 +1,7 @@
 """What a price brings, and what it could be.
 
 In: a cost sheet, a price, an outlet's terms. Out: net, hourly return and the price that earns the
-set pay, each with its working; readings beside the price; break-even of a fair; a gallery's share.
+set pay, each with its working; readings beside the price; break-even of a fair.
 One price everywhere: the outlet changes the net only. A commission is grossed up by division,
 never by a mark-up (100 at 30 % needs 142.86, not 130).
 """
@@ -21,8 +21,8 @@ from provenance.figures.working import (
     product,
     quotient,
     rounded,
-    total,
 )
+from provenance.problems import Said
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 from provenance.records.studio import Tax
@@ -47,17 +47,21 @@ class OutletReading:
 def outlet_reading(sheet: CostSheet, outlet: Outlet, tax: Tax) -> OutletReading:
     """Net, hourly return and the price that earns the pay at one outlet."""
     money, minor, price, name = sheet.currency, sheet.minor, sheet.price, outlet.name
-    rate = given(f"share that {name} keeps", outlet.commission, "", outlet.commission.place)
-    fee = given(f"card fee at {name}, share", outlet.card_fee, "", outlet.card_fee.place)
-    commission = rounded(product(f"commission of {name}", price, rate, unit=money), minor)
-    card_fee = rounded(product(f"card fee at {name}", price, fee, unit=money), minor)
+    rate = given(Said("step.kept_by", outlet=name), outlet.commission, "",
+                 outlet.commission.place)  # fmt: skip
+    fee = given(Said("step.fee_share", outlet=name), outlet.card_fee, "", outlet.card_fee.place)
+    kept = Said("step.commission_of", outlet=name)
+    commission = rounded(product(kept, price, rate, unit=money), minor)
+    card_fee = rounded(product(Said("step.fee_at", outlet=name), price, fee, unit=money), minor)
     tax_part = tax_within(price, tax, minor)
-    net = difference(f"net at {name}", price, commission, card_fee, tax_part, unit=money)
+    net = difference(
+        Said("step.net_at", outlet=name), price, commission, card_fee, tax_part, unit=money
+    )
     hourly, earning = hourly_return(sheet, net), _price_to_earn(sheet, (rate, fee), tax)
     return OutletReading(
         str(name), str(outlet.kind), commission, card_fee, tax_part, net,
-        hourly and replace(hourly, what=f"return at {name}"),
-        earning and replace(earning, what=f"price for full pay at {name}"),
+        hourly and replace(hourly, what=Said("step.return_at", outlet=name)),
+        earning and replace(earning, what=Said("step.full_pay_at", outlet=name)),
     )  # fmt: skip
 
 
@@ -79,36 +83,45 @@ def hourly_return(sheet: CostSheet, net: Figure) -> Figure | None:
     """(net - materials - overhead) / hours."""
     if sheet.hours.value == 0:
         return None
-    kept = difference("left for the hours", net, sheet.materials, sheet.overhead)
-    return quotient("hourly return", kept, sheet.hours, unit="an hour")
+    kept = difference(Said("step.for_hours"), net, sheet.materials, sheet.overhead)
+    return quotient(Said("step.hourly"), kept, sheet.hours, unit="an hour")
 
 
 def tax_within(price: Figure, tax: Tax, minor: int) -> Figure:
     """The tax inside a shown price (486.00 including 8 % holds 36.00); 0 when none is included."""
     if tax.way != "included":
-        return given("tax", 0, price.unit)
-    factor = given("one and the tax", 1 + tax.share)
-    before = rounded(quotient("price before tax", price, factor, unit=price.unit), minor)
-    return difference("tax", price, before)
+        return given(Said("step.tax"), 0, price.unit)
+    exact = quotient(Said("step.before_tax"), price, _one_and(tax), unit=price.unit)
+    return difference(Said("step.tax"), price, rounded(exact, minor))
+
+
+def _one_and(tax: Tax) -> Figure:
+    return given(Said("step.one_and_tax"), 1 + tax.share)
 
 
 def tax_on_top(price: Figure, tax: Tax, minor: int) -> Figure:
     """The tax that is added to a price."""
-    share = given("tax share", tax.share if tax.way == "added" else 0)
-    return rounded(product("tax", price, share, unit=price.unit), minor)
+    share = given(Said("step.tax_share"), tax.share if tax.way == "added" else 0)
+    return rounded(product(Said("step.tax"), price, share, unit=price.unit), minor)
 
 
 def _price_to_earn(sheet: CostSheet, shares: Sequence[Figure], tax: Tax) -> Figure | None:
-    kept = given("one", 1)
+    kept = given(Said("step.one"), 1)
     if tax.way == "included":
-        kept = quotient(
-            "kept of the price after tax", kept, given("one and the tax", 1 + tax.share)
-        )
-    left = difference("kept of the price", kept, *shares)
+        kept = quotient(Said("step.kept_after_tax"), kept, _one_and(tax))
+    left = difference(Said("step.kept"), kept, *shares)
     if left.value <= 0:
         return None
-    exact = quotient("price to earn the pay", sheet.cost, left, unit=sheet.currency)
+    exact = quotient(Said("step.to_earn"), sheet.cost, left, unit=sheet.currency)
     return rounded(exact, sheet.minor)
+
+
+def at_sale_price(sheet: CostSheet, piece: Piece) -> CostSheet:
+    """The sheet of a sold piece at what was paid for it, where that is noted."""
+    paid = piece.sale.price if piece.sale else None
+    if paid is None:
+        return sheet
+    return replace(sheet, price=given(Said("step.sold_for"), paid, sheet.currency, paid.place))
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,58 +140,43 @@ def area_of(piece: Piece) -> Figure | None:
     size = piece.size
     if size is None:
         return None
-    height, width = given("height", size.height, "cm", size.place), given("width", size.width, "cm")
-    return product(f"area of {piece.number}", height, width, unit="cm2")
+    height = given(Said("step.height"), size.height, "cm", size.place)
+    width = given(Said("step.width"), size.width, "cm")
+    return product(Said("step.area_of", piece=piece.number), height, width, unit="cm2")
 
 
 def readings(sheet: CostSheet, area: Figure | None) -> Readings:
     """Readings beside a price; area in square centimetres."""
 
-    def times(what: str, figure: Figure, factor: int) -> Figure:
-        return product(what, figure, given(f"{factor} times", factor), unit=sheet.currency)
+    def times(what: Said, figure: Figure, factor: int) -> Figure:
+        number = given(Said("step.so_many_times", factor=factor), factor)
+        return product(what, figure, number, unit=sheet.currency)
 
     per_cm2 = per_foot = None
     if area is not None and area.value:
         money = sheet.currency
-        per_cm2 = quotient("price per cm2", sheet.price, area, unit=money)
-        feet = quotient("square feet", area, given("a square foot", SQUARE_FOOT, "cm2"))
-        per_foot = rounded(quotient("price per sq ft", sheet.price, feet, unit=money), sheet.minor)
+        per_cm2 = quotient(Said("step.per_cm2"), sheet.price, area, unit=money)
+        feet = quotient(Said("step.square_feet"), area, a_square_foot())
+        per_foot = rounded(
+            quotient(Said("step.per_sq_ft"), sheet.price, feet, unit=money), sheet.minor
+        )
     return Readings(
-        times("cost x 2", sheet.cost, 2),
-        times("cost x 4", sheet.cost, 4),
-        times("materials x 3", sheet.materials, 3),
+        times(Said("step.cost_twice"), sheet.cost, 2),
+        times(Said("step.cost_four_times"), sheet.cost, 4),
+        times(Said("step.materials_three_times"), sheet.materials, 3),
         per_cm2,
         per_foot,
     )
+
+
+def a_square_foot() -> Figure:
+    """929.0304 cm2."""
+    return given(Said("step.square_foot"), SQUARE_FOOT, "cm2")
 
 
 def break_even(
     fees: Sequence[Figure], average: Figure, fee: Figure, materials: Figure
 ) -> int | None:
     """Pieces to sell before a fair pays: ceil(fixed / (average x (1 - fee) - materials))."""
-    fixed = total("fixed", list(fees)).value
     each = average.value * (1 - fee.value) - materials.value
-    return ceil(fixed / each) if each > 0 else None
-
-
-@dataclass(frozen=True, slots=True)
-class Consigned:
-    """One piece at a gallery: buyer's price, the maker's and the gallery's part."""
-
-    retail: Figure
-    discount: Figure
-    to_maker: Figure
-    to_gallery: Figure
-
-
-def consigned(retail: Figure, commission: Fraction, discount: Fraction, minor: int) -> Consigned:
-    """Shares of one consigned piece; a discount is borne by the gallery's part alone."""
-    share = given("commission", commission)
-    part = rounded(product("commission", retail, share, unit=retail.unit), minor)
-    off = rounded(product("discount", retail, given("discount", discount), unit=retail.unit), minor)
-    return Consigned(
-        retail,
-        off,
-        difference("to the maker", retail, part),
-        difference("to the gallery", part, off),
-    )
+    return ceil(sum(one.value for one in fees) / each) if each > 0 else None

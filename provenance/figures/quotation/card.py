@@ -16,19 +16,20 @@ from fractions import Fraction
 
 from provenance.figures.flow.flow import Flow
 from provenance.figures.money.price import area_of
+from provenance.figures.quotation.cloth import LIKE
 from provenance.figures.quotation.quote import Option, quote
 from provenance.figures.quotation.time import is_finished
 from provenance.figures.working import (
     Figure,
+    extreme,
     given,
     product,
     quotient,
-    redo,
     rounded,
     rounded_up,
     total,
 )
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
@@ -72,7 +73,7 @@ def stand_card(
 def like_piece(piece: Piece, sizes: Sequence[Size]) -> Commission:
     """A commission for another of the same, as it is asked for at the stand."""
     return Commission.model_construct(
-        number=Written(f"like {piece.number}"), like=piece.number, sizes=tuple(sizes)
+        number=Written(f"{LIKE}{piece.number}"), like=piece.number, sizes=tuple(sizes)
     )
 
 
@@ -105,31 +106,35 @@ def _sizes(pieces: Sequence[Piece]) -> Iterator[Piece]:
 
 def _row(book: Book, piece: Piece, option: Option, pieces: Sequence[Piece]) -> CardRow:
     money = str(book.studio.currency)
-    area = given("area", option.size.area, "cm²")
-    middle = product("asked for this size", area, _per_cm2(pieces, money), unit=money)
-    likely = given("likely hours", option.hours.likely, "h")
-    ends = []
-    for word, how in (("low", "least"), ("high", "most")):
-        hours = given(f"{word} hours", getattr(option.hours, word), "h")
-        reached = product(f"at the {word} hours", middle, quotient("times", hours, likely),
-                          unit=money)  # fmt: skip
-        own = [product(f"as {each.number} is priced", area, _per_cm2([each], money), unit=money)
-               for each in pieces]  # fmt: skip
-        terms = (reached, *own)
-        end = redo(how, [term.value for term in terms])
-        ends.append(_up(book, Figure(f"{how} of them", end, money, how, terms)))
+    area = given(Said("step.area"), option.size.area, "cm²")
+    middle = product(Said("step.asked_for_size"), area, _per_cm2(pieces, money), unit=money)
+    own = [product(Said("step.as_priced", piece=each.number), area, _per_cm2([each], money),
+                   unit=money) for each in pieces]  # fmt: skip
+    likely = given(Said("step.likely_hours"), option.hours.likely, "h")
+    low = given(Said("step.low_hours"), option.hours.low, "h")
+    high = given(Said("step.high_hours"), option.hours.high, "h")
+
+    def reached(what: Said, hours: Figure) -> Figure:
+        return product(what, middle, quotient(Said("step.times"), hours, likely), unit=money)
+
+    least = [reached(Said("step.at_low"), low), *own]
+    most = [reached(Said("step.at_high"), high), *own]
     sort = (str(piece.kind), str(piece.structure or ""))
-    return CardRow(*sort, option.size, ends[0], ends[1], option.weeks, option)
+    return CardRow(
+        *sort, option.size,
+        _up(book, extreme(Said("step.least"), "least", least)),
+        _up(book, extreme(Said("step.most"), "most", most)),
+        option.weeks, option,
+    )  # fmt: skip
 
 
 def _per_cm2(pieces: Sequence[Piece], money: str) -> Figure:
     """What pieces of a kind are asked for, by area: all their prices by all their areas."""
-    prices = [given(f"price of {p.number}", p.price, money, p.price.place)
-              for p in pieces if p.price is not None]  # fmt: skip
+    prices = [given(Said("step.price_of", piece=each.number), each.price, money, each.price.place)
+              for each in pieces if each.price is not None]  # fmt: skip
     areas = [area for piece in pieces if (area := area_of(piece)) is not None]
-    return quotient(
-        "asked for a cm²", total("prices", prices, money), total("areas", areas), unit=money
-    )
+    whole, all_areas = Said("step.prices"), total(Said("step.areas"), areas)
+    return quotient(Said("step.asked_per_cm2"), total(whole, prices, money), all_areas, unit=money)
 
 
 def _up(book: Book, exact: Figure) -> Figure:

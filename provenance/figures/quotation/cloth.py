@@ -9,38 +9,40 @@ the cloth is woven sideways.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 from provenance.figures.cloth.weaving import (
-    ClothPlan,
+    Allowed,
+    Sett,
     WarpPlan,
-    lengthened,
+    a_metre,
+    end_for,
     on_loom,
     plan_cloth,
+    shot_for,
 )
 from provenance.figures.cloth.yarn import parse_count
-from provenance.figures.flow.flow import Flow
+from provenance.figures.flow.flow import Flow, in_all
 from provenance.figures.flow.makeup import base_yarn
 from provenance.figures.working import Figure, given, product, quotient, total
-from provenance.problems import Slip
+from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
-from provenance.records.pieces import Piece
+from provenance.records.pieces import Piece, YarnUse
 
-# What is taken where the commission says nothing: (amount, unit, why).
+# What is taken where the commission says nothing: amount, unit; why, `language/` says.
 USUAL = {
-    "take_up": (Fraction(10, 100), "", "our default: a shot takes the width and 10 % "
-                "(comfortclothweaving.com, calculating weft)"),
-    "shrink_width": (Fraction(5, 100), "", "our default; wash a sample and measure it"),
-    "shrink_length": (Fraction(5, 100), "", "our default; wash a sample and measure it"),
-    "loom_waste": (Fraction("91.44"), "cm", "our default: a yard (allfiberarts.com)"),
-    "spare": (Fraction(15, 100), "", "our default: a natural lot cannot be matched again, so "
-              "10 to 20 % more is spun and dyed in one bath (common practice)"),
-}  # fmt: skip
+    "take_up": (Fraction(10, 100), ""),
+    "shrink_width": (Fraction(5, 100), ""),
+    "shrink_length": (Fraction(5, 100), ""),
+    "loom_waste": (Fraction("91.44"), "cm"),
+    "spare": (Fraction(15, 100), ""),
+}
+LIKE = "like "  # before the number of a piece: one more of it, asked for without a commission
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,48 +58,44 @@ class Asked:
 
     @property
     def kind(self) -> str:
-        return str(self.commission.kind or (self.like and self.like.kind) or "")
+        return sort_of(self.commission, self.like)[1]
 
     @property
     def structure(self) -> str:
-        return str(self.commission.structure or (self.like and self.like.structure) or "")
+        return sort_of(self.commission, self.like)[0]
+
+    @property
+    def called(self) -> Words:
+        """The commission's number, or the piece that another is wanted of."""
+        number = str(self.commission.number)
+        return Said("step.like", piece=number.removeprefix(LIKE)) if LIKE in number else number
+
+    @property
+    def money(self) -> str:
+        return str(self.book.studio.currency)
 
 
-@dataclass(frozen=True, slots=True)
-class Allowed:
-    """What weaving and finishing take; `assumed` names what the commission does not say."""
-
-    take_up: Figure
-    shrink_width: Figure
-    shrink_length: Figure
-    loom_waste: Figure
-    spare: Figure
-    assumed: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SettFound:
-    """Ends and picks to the centimetre; None where nothing tells them."""
-
-    ends: Figure | None
-    picks: Figure | None
+def sort_of(commission: Commission, like: Piece | None) -> tuple[str, str]:
+    """Structure and kind that are asked for: the commission's own, else those of the piece."""
+    told = (commission, like) if like else (commission,)
+    structures, kinds = ([getattr(each, word) for each in told] for word in ("structure", "kind"))
+    return str(next(filter(None, structures), "")), str(next(filter(None, kinds), ""))
 
 
 def allowances(commission: Commission) -> Allowed:
     """The commission's allowances, with ours for what it does not say."""
-    figures, assumed = {}, []
-    for word, (usual, unit, why) in USUAL.items():
-        spoken, own = word.replace("_up", "-up").replace("_", " "), getattr(commission.allow, word)
+    figures: dict[str, Figure] = {}
+    assumed = []
+    for word, (usual, unit) in USUAL.items():
+        what, own = Said(f"cloth.{word}"), getattr(commission.allow, word)
         if own is not None:
-            figures[word] = given(spoken, own, unit, own.place)
+            figures[word] = given(what, own, unit, own.place)
         else:
-            figures[word] = replace(given(spoken, usual, unit), note=why)
-            assumed.append(f"{spoken} {_amount(usual, unit)} ({why})")
+            why = Said(f"cloth.{word}_usual")
+            figures[word] = replace(given(what, usual, unit), note=why)
+            amount = f"{float(usual):g} {unit}" if unit else f"{float(usual * 100):g} %"
+            assumed.append(Said("cloth.assumed", what=what, amount=amount, why=why))
     return Allowed(**figures, assumed=tuple(assumed))
-
-
-def _amount(amount: Fraction, unit: str) -> str:
-    return f"{float(amount):g} {unit}" if unit else f"{float(amount * 100):g} %"
 
 
 def lies(asked: Asked, size: Size) -> tuple[Figure, Figure]:
@@ -109,59 +107,45 @@ def lies(asked: Asked, size: Size) -> tuple[Figure, Figure]:
 def _lies(size: Size, *, is_sideways: bool) -> tuple[Figure, Figure]:
     along, across = (size.width, size.height) if is_sideways else (size.height, size.width)
     return (
-        given("finished length", along, "cm", size.place),
-        given("finished width", across, "cm", size.place),
+        given(Said("cloth.finished_length"), along, "cm", size.place),
+        given(Said("cloth.finished_width"), across, "cm", size.place),
     )
 
 
 def cloth_on_loom(asked: Asked, allowed: Allowed, size: Size) -> WarpPlan | None:
     """The plan of one size; None where no sett is known."""
-    found = sett_of(asked, allowed)
-    if found.ends is None or found.picks is None:
-        return None
-    length, width = lies(asked, size)
-    return plan_cloth(
-        ClothPlan(
-            length, width, found.ends, found.picks, allowed.take_up, allowed.shrink_width,
-            allowed.shrink_length, allowed.loom_waste, allowed.spare,
-        )
-    )  # fmt: skip
+    sett = sett_of(asked, allowed)
+    return plan_cloth(*lies(asked, size), sett, allowed) if sett else None
 
 
-def sett_of(asked: Asked, allowed: Allowed) -> SettFound:
-    """The sett asked for, else the piece's own, else the one its yarn tells."""
+def sett_of(asked: Asked, allowed: Allowed) -> Sett | None:
+    """The sett asked for, else the piece's own, else the one its yarn tells; None if nothing."""
     noted = [each.sett for each in (asked.commission, asked.like) if each and each.sett]
-    worked = _sett_from_yarn(asked, allowed) if asked.like else {}
-    found = {}
-    for word in ("ends", "picks"):
+    found = dict(_sett_from_yarn(asked, allowed))
+    for word, what in _PER_CM.items():
         own = next((per for sett in noted if (per := getattr(sett, word)) is not None), None)
-        stands = given(f"{word} per cm", own, "per cm", own.place) if own is not None else None
-        found[word] = stands or worked.get(word)
-    return SettFound(found["ends"], found["picks"])
+        if own is not None:
+            found[word] = given(what, own, "per cm", own.place)
+    return Sett(found["ends"], found["picks"]) if len(found) == len(_PER_CM) else None
 
 
-def _sett_from_yarn(asked: Asked, allowed: Allowed) -> dict[str, Figure]:
+_PER_CM = {"ends": Said("cloth.ends_per_cm"), "picks": Said("cloth.picks_per_cm")}
+
+
+def _sett_from_yarn(asked: Asked, allowed: Allowed) -> Iterator[tuple[str, Figure]]:
     """Ends and picks that put so many metres of yarn into the piece, with the same allowances."""
     like = asked.like
     if like is None or like.size is None:
-        return {}
+        return
     along, across = _lies(like.size, is_sideways=like.woven == "sideways")
-    length = on_loom("length", along, allowed.shrink_length)
-    width = on_loom("width", across, allowed.shrink_width)
-    end = total(
-        "length of an end",
-        [lengthened("length with take-up", length, allowed.take_up), allowed.loom_waste],
-    )
-    shot = lengthened("a shot of weft with take-up", width, allowed.take_up)
-    found = {}
-    for word, use, each, side in (("ends", "warp", end, width), ("picks", "weft", shot, length)):
+    long = on_loom(Said("cloth.length"), along, allowed.shrink_length)
+    wide = on_loom(Said("cloth.width"), across, allowed.shrink_width)
+    end, shot = end_for(long, allowed), shot_for(wide, allowed)
+    for word, use, each, side in (("ends", "warp", end, wide), ("picks", "weft", shot, long)):
         metres = metres_in(asked.book, like, use)
         if metres is not None and metres.value:
-            in_cm = product(
-                f"{use} of {like.number}, in cm", metres, given("centimetres in a metre", 100)
-            )
-            found[word] = quotient(f"{word} per cm", in_cm, each, side, unit="per cm")
-    return found
+            in_cm = product(Said("cloth.in_cm", what=metres.what), metres, a_metre())
+            yield word, quotient(_PER_CM[word], in_cm, each, side, unit="per cm")
 
 
 def metres_in(book: Book, piece: Piece, use: str) -> Figure | None:
@@ -170,16 +154,21 @@ def metres_in(book: Book, piece: Piece, use: str) -> Figure | None:
     for each in piece.yarns:
         if role(str(each.use)) != use:
             continue
-        what = f"{use} of {piece.number}, {each.lot or each.fleece}"
-        weight = given(f"{what}, weighed", each.weight, "g", each.weight.place)
+        what = Said("cloth.lot_of_use", use=use, piece=piece.number, lot=each.lot or each.fleece)
         thread = thread_of(book, str(each.lot)) if each.lot else None
         if each.length is not None:
             terms.append(given(what, each.length / 100, "m", each.length.place))
         elif thread is not None:
+            weight = given(Said("cloth.weighed", what=what), each.weight, "g", each.weight.place)
             terms.append(quotient(what, weight, thread, unit="m"))
         else:
             return None
-    return total(f"{use} of {piece.number}", terms, "m") if terms else None
+    return total(of_use(piece, use), terms, "m") if terms else None
+
+
+def of_use(piece: Piece, use: str) -> Said:
+    """The yarn of one use in a piece, in words."""
+    return Said("cloth.of_use", use=use_words(use), piece=piece.number)
 
 
 def role(use: str) -> str:
@@ -190,21 +179,39 @@ def role(use: str) -> str:
     return next((word for word in ("warp", "weft", "pile") if word in words), " ".join(words[:1]))
 
 
+def use_words(use: str) -> Words:
+    """A role in words; all but `both` are the maker's."""
+    return Said("cloth.both") if use == "both" else use
+
+
+def uses_in(piece: Piece, use: str) -> list[YarnUse]:
+    """The yarns of one role in a piece; those without a word are weft."""
+    return [each for each in piece.yarns if (role(str(each.use)) or "weft") == use]
+
+
+def weights_in(piece: Piece, use: str) -> list[Figure]:
+    """The weights of the yarns of one role in a piece."""
+    return [given(str(each.lot or each.fleece), each.weight, "g", each.weight.place)
+            for each in uses_in(piece, use)]  # fmt: skip
+
+
 def thread_of(book: Book, lot: str) -> Figure | None:
     """Grams in a metre of a lot, by its length and weight or by its count; None if unknown."""
     yarn = book.yarns.get(base_yarn(book, lot))
     if yarn is None:
         return None
+    what = Said("cloth.grams_a_metre", lot=yarn.name)
     if yarn.length and yarn.weight:
-        weight = given(f"{yarn.name} in all", yarn.weight, "g", yarn.weight.place)
-        length = given(f"{yarn.name}, length", yarn.length / 100, "m", yarn.length.place)
-        return quotient(f"{yarn.name}, grams in a metre", weight, length, unit="g a metre")
+        weight = in_all(yarn.name, yarn.weight, "g", yarn.weight.place)
+        said = Said("cloth.lot_length", lot=yarn.name)
+        length = given(said, yarn.length / 100, "m", yarn.length.place)
+        return quotient(what, weight, length, unit="g a metre")
     if not yarn.count:
         return None
     try:
-        tex = given(f"{yarn.name} ({yarn.count}), tex", parse_count(str(yarn.count)).tex,
-                    "g per 1000 m", yarn.count.place)  # fmt: skip
+        tex = parse_count(str(yarn.count)).tex
     except Slip:
         return None
-    thousand = given("metres that tex is told for", 1000)
-    return quotient(f"{yarn.name}, grams in a metre", tex, thousand, unit="g a metre")
+    said = Said("cloth.tex", lot=yarn.name, count=yarn.count)
+    thread = given(said, tex, "g per 1000 m", yarn.count.place)
+    return quotient(what, thread, given(Said("cloth.tex_metres"), 1000), unit="g a metre")

@@ -13,12 +13,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.dyes.recipes import Recipe, is_weighed, recipe_named, shelf
-from provenance.figures.flow.flow import Key, carried_hours
+from provenance.figures.flow.flow import Key, carried_hours, in_all
 from provenance.figures.flow.gather import yield_of
 from provenance.figures.flow.own_workings import grease_working
 from provenance.figures.quotation.cloth import Asked
 from provenance.figures.quotation.yarn import Strand
-from provenance.figures.working import Figure, difference, given, product, quotient, total
+from provenance.figures.working import Figure, added, difference, given, product, quotient, total
+from provenance.problems import Place, Said, Words
 
 ORDER = ("dyed", "yarn", "fleece", "dyestuff", "mordant")
 SPINNING = ("sorting", "scouring", "washing", "picking", "combing", "carding", "blending",
@@ -43,9 +44,10 @@ class Need:
     @property
     def lacking(self) -> Figure:
         """Nothing below nothing: what is missing on the shelf."""
+        said = Said("step.lacking", what=self.what)
         if not self.is_weighed or self.grams.value <= self.on_shelf.value:
-            return given(f"{self.what}, lacking", 0, "g")
-        return difference(f"{self.what}, lacking", self.grams, self.on_shelf)
+            return given(said, 0, "g")
+        return difference(said, self.grams, self.on_shelf)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +55,16 @@ class Making:
     """Spinning or dyeing to be done before the loom is dressed: grams and hours of it."""
 
     way: str  # spin, dye or buy
-    what: str
+    what: Words
     grams: Figure
     hours: Figure | None
     recipe: str = ""
     exhaust_of: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> Said:
+        """What is to be done: spin grey."""
+        return Said(f"step.{self.way}", what=self.what)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +132,13 @@ def _left(asked: Asked, kind: str, name: str) -> Fraction:
 
 def _need(asked: Asked, kind: str, name: str, terms: Sequence[Figure]) -> Need:
     node = asked.flow.nodes.get(Key(kind, name))
-    left = given(
-        f"{name}, left on the shelf", _left(asked, kind, name), "g", node.place if node else None
-    )
-    grams = terms[0] if len(terms) == 1 else total(name, terms, "g")
-    return Need(name, kind, grams, left, is_weighed=node is not None and node.holds is not None)
+    left = _shelved(name, _left(asked, kind, name), node.place if node else None)
+    weighed = node is not None and node.holds is not None
+    return Need(name, kind, added(name, terms, "g"), left, weighed)
+
+
+def _shelved(name: str, left: Fraction, place: Place | None = None) -> Figure:
+    return given(Said("step.on_shelf", what=name), left, "g", place)
 
 
 def _recipe(asked: Asked, strand: Strand) -> Recipe | None:
@@ -141,29 +150,30 @@ def _doses(asked: Asked, recipes: Sequence[tuple[Strand, Recipe | None]]) -> Ite
     wanted: dict[str, list[Figure]] = {}
     for strand, recipe in recipes:
         for dose in (dose for pot in recipe.pots for dose in pot.doses) if recipe else ():
-            hundred = given(f"{dose.what} for 100 g of fibre", dose.grams, "g")
-            share = quotient(f"{dose.what}, share", hundred, given("fibre", 100, "g"))
-            grams = product(f"{dose.what} for {strand.name}", strand.with_spare, share, unit="g")
+            hundred = given(Said("step.for_100_g", what=dose.what), dose.grams, "g")
+            fibre = given(Said("step.fibre"), 100, "g")
+            share = quotient(Said("step.dose_share", what=dose.what), hundred, fibre)
+            said = Said("step.dose_for", what=dose.what, lot=strand.name)
+            grams = product(said, strand.with_spare, share, unit="g")
             wanted.setdefault(dose.what, []).append(grams)
     left = shelf(asked.book, asked.flow)
     for what, terms in wanted.items():
         kind = "mordant" if what in asked.book.mordants else "dyestuff"
-        there = given(f"{what}, left on the shelf", left.get(what, Fraction(0)), "g")
-        grams = terms[0] if len(terms) == 1 else total(what, terms, "g")
-        yield Need(what, kind, grams, there, is_weighed=is_weighed(asked.book, what))
+        there = _shelved(what, left.get(what, Fraction(0)))
+        yield Need(what, kind, added(what, terms, "g"), there, is_weighed(asked.book, what))
 
 
 def _greased(asked: Asked, lot: str, terms: Sequence[Figure]) -> Figure:
     """Fleece, in the grease, for yarn spun from it for this piece alone."""
-    fleece, yarn = asked.book.fleece[lot], total(f"yarn of {lot}", terms, "g")
-    return grease_working(fleece, yarn.value, fleece.weight.place)
+    fleece, grams = asked.book.fleece[lot], sum((term.value for term in terms), Fraction(0))
+    return grease_working(fleece, grams, fleece.weight.place)
 
 
 def _grease(asked: Asked, lot: str, lacking: Figure) -> Iterator[tuple[str, Figure]]:
     """Fleece, in the grease, for yarn that is lacking; a blend in the shares it was made in."""
     yarn = asked.book.yarns.get(lot)
     parts = {
-        str(name): Fraction(put_in or 1) * yield_of(asked.book.fleece[str(name)])[0]
+        str(name): Fraction(put_in or 1) * yield_of(asked.book.fleece[str(name)])
         for name, put_in in ((yarn and yarn.fleece) or {}).items()
         if name in asked.book.fleece
     }
@@ -179,34 +189,22 @@ def _spin_or_buy(asked: Asked, lot: str, lacking: Figure) -> Making:
     yarn = asked.book.yarns.get(lot)
     if yarn is None or not yarn.fleece:
         return Making("buy", lot, lacking, None)
-    key = Key("yarn", lot)
+    key, hours = Key("yarn", lot), None
     spent = [carried_hours(asked.flow, key, each)
              for each in asked.flow.loads[key].hours if each in SPINNING]  # fmt: skip
-    return Making("spin", lot, lacking, _for_grams(asked, key, spent, lacking))
-
-
-def _for_grams(asked: Asked, key: Key, spent: Sequence[Figure], grams: Figure) -> Figure | None:
-    """Hours for so many grams, as they were for the lot."""
-    whole = given(f"{key.name} in all", asked.flow.whole(key), "g")
-    if not spent or not whole.value:
-        return None
-    hours = total(f"spinning {key.name}", spent, "h")
-    return product(
-        f"spinning {key.name} again", quotient("hours for a gram", hours, whole), grams, unit="h"
-    )
+    whole = in_all(lot, asked.flow.whole(key))
+    if spent and whole.value:  # so many grams take the hours that those of the lot took
+        worked = total(Said("step.spinning", yarn=lot), spent, "h")
+        each = quotient(Said("step.hours_a_gram"), worked, whole)
+        hours = product(Said("step.spinning_again", yarn=lot), each, lacking, unit="h")
+    return Making("spin", lot, lacking, hours)
 
 
 def _dye(asked: Asked, strand: Strand, recipe: Recipe | None) -> Making:
     """One bath for one colour; the hours of a pot are those of the pot it follows."""
-    spent = [hours for pot in (recipe.pots if recipe else ()) for hours in _pot(asked, pot.bath)]
-    hours = total(f"dyeing {strand.name}", spent, "h") if spent else None
-    exhausts = tuple(pot.exhaust_of for pot in recipe.pots if pot.exhaust_of) if recipe else ()
+    pots = recipe.pots if recipe else ()
+    nodes = (asked.flow.nodes.get(Key("bath", pot.bath)) for pot in pots)
+    spent = [node.workings[each] for node in nodes if node for each in node.own.hours]
+    hours = total(Said("step.dyeing", lot=strand.name), spent, "h") if spent else None
+    exhausts = tuple(pot.exhaust_of for pot in pots if pot.exhaust_of)
     return Making("dye", strand.name, strand.with_spare, hours, strand.recipe, exhausts)
-
-
-def _pot(asked: Asked, bath: str) -> Iterator[Figure]:
-    """The hours of one bath, by activity."""
-    node = asked.flow.nodes.get(Key("bath", bath))
-    for activity, hours in node.own.hours.items() if node else ():
-        plainly = given(f"{activity}, bath {bath}", hours, "h", node.place if node else None)
-        yield node.workings.get(activity, plainly) if node else plainly

@@ -14,10 +14,10 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from provenance.figures.cloth.weaving import WarpPlan
+from provenance.figures.cloth.weaving import Allowed, WarpPlan
 from provenance.figures.estimate.hours import WIDENED, HoursEstimate, StageHours, estimate
 from provenance.figures.flow.flow import Flow
-from provenance.figures.quotation.cloth import Allowed, Asked, allowances, cloth_on_loom
+from provenance.figures.quotation.cloth import Asked, allowances, cloth_on_loom
 from provenance.figures.quotation.materials import materials_of
 from provenance.figures.quotation.needs import Needs, needs_for
 from provenance.figures.quotation.price import (
@@ -40,7 +40,7 @@ from provenance.figures.quotation.time import (
 )
 from provenance.figures.quotation.yarn import Strand, strands_for, times_area
 from provenance.figures.working import Figure, given, plain, product, rounded, total
-from provenance.problems import Slip, did_you_mean
+from provenance.problems import Said, Slip, Words, did_you_mean
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
@@ -75,7 +75,11 @@ class Option:
     @property
     def grams(self) -> Figure:
         """All yarn, with the spare."""
-        return total("yarn, with spare", [strand.with_spare for strand in self.strands], "g")
+        return total(
+            Said("step.with_spare", what=Said("cloth.yarn")),
+            [strand.with_spare for strand in self.strands],
+            "g",
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +91,7 @@ class Quotation:
     allowed: Allowed
     until: date
     queue: tuple[Waiting, ...]
-    remarks: tuple[str, ...]
+    remarks: tuple[Words, ...]
 
     @property
     def is_lapsed(self) -> bool:
@@ -110,7 +114,9 @@ def quote(
     """The quotation of a commission; Slip says what is missing to work it out."""
     asked = Asked(book, flow, commission, _like(book, commission), swatches, today)
     if not commission.sizes:
-        raise Slip(f"{commission.number} has no size", "add 'sizes: [180 x 60 cm]'")
+        raise Slip(
+            Said("quote_slip.no_size", commission=commission.number), Said("quote_slip.write_sizes")
+        )
     allowed = allowances(commission)
     queue = waiting(book, flow, str(commission.number), today)
     options = tuple(_option(asked, allowed, queue, index) for index in range(len(commission.sizes)))
@@ -121,7 +127,8 @@ def quote(
 def _like(book: Book, commission: Commission) -> Piece | None:
     number = str(commission.like or "")
     if number and number not in book.pieces:
-        raise Slip(f"there is no piece {number} to scale from", did_you_mean(number, book.pieces))
+        what = Said("quote_slip.no_like", piece=number)
+        raise Slip(what, did_you_mean(number, book.pieces))
     return book.pieces[number] if number else None
 
 
@@ -171,10 +178,7 @@ def _guessed(asked: Asked, hours: Fraction, size: Size) -> HoursEstimate:
     likely = hours * size.area / asked.commission.sizes[0].area
     factor = Fraction(WIDENED[1])
     row = StageHours("making", likely, likely / factor, likely * factor, "size")
-    basis = (
-        "no finished piece to learn from, so the hours are your own guess, in proportion to size; "
-        f"low and high are those divided and multiplied by {plain(factor)}"
-    )
+    basis = Said("hours.guessed", factor=plain(factor))
     return HoursEstimate((row,), likely, row.low, row.high, basis, 0, is_thin=True)
 
 
@@ -183,43 +187,41 @@ def as_priced(asked: Asked, size: Size) -> Figure | None:
     like = asked.like
     if like is None or like.price is None or like.size is None:
         return None
-    money = str(asked.book.studio.currency)
-    price = given(f"price of {like.number}", like.price, money, like.price.place)
-    exact = product(
-        f"as {like.number} is priced, by area", price, times_area(like, size), unit=money
+    price = given(
+        Said("step.price_of", piece=like.number), like.price, asked.money, like.price.place
     )
-    return rounded(exact, minor_unit(money))
+    what = Said("step.as_priced_by_area", piece=like.number)
+    exact = product(what, price, times_area(like, size), unit=asked.money)
+    return rounded(exact, minor_unit(asked.money))
 
 
 def _tolerance(asked: Asked, size: Size) -> tuple[Figure, Figure]:
     """How far height and width may be off, in centimetres either way."""
     own = asked.commission.tolerance
-    share = given("size tolerance", own if own is not None else TOLERANCE)
-    sides = (("height", size.height), ("width", size.width))
-    high, wide = (
-        product(f"{what} either way", given(what, side, "cm", size.place), share, unit="cm")
-        for what, side in sides
-    )
-    return high, wide
+    share = given(Said("step.tolerance"), own if own is not None else TOLERANCE)
+
+    def either_way(side: Said, measure: Fraction) -> Figure:
+        what = Said("step.either_way", side=side)
+        return product(what, given(side, measure, "cm", size.place), share, unit="cm")
+
+    high = either_way(Said("step.height"), size.height)
+    return high, either_way(Said("step.width"), size.width)
 
 
-def _remarks(asked: Asked, options: tuple[Option, ...]) -> Iterator[str]:
+def _remarks(asked: Asked, options: tuple[Option, ...]) -> Iterator[Said]:
     """What the maker should know before the paper goes out."""
     studio, first = asked.book.studio, options[0]
     if any(option.hours.is_thin for option in options):
-        yield "So few finished pieces are like it that low and high are a stated guess."
+        yield Said("quote_remark.is_thin")
     if first.plan is None:
-        yield (
-            "No sett is known: yarn goes by area from "
-            f"{asked.commission.like}. Add 'sett: {{ends: 6 per cm, picks: 6 per cm}}'."
-        )
+        yield Said("quote_remark.no_sett", piece=asked.commission.like)
     if first.weeks is None:
-        yield "The studio file has no 'week: 24 h', so no lead time is told."
+        yield Said("quote_remark.no_week")
     unpaid = [row.stage for row in first.hours.stages if studio.pay_for(row.stage) is None]
     if unpaid:
-        yield f"No pay is set for {', '.join(unpaid)}: those hours cost nothing here."
+        yield Said("quote_remark.unpaid", stages=", ".join(unpaid))
     if "design fee" in asked.commission.extras:
-        yield "Hours of design are in the price already; the design fee comes on top of it."
+        yield Said("quote_remark.design_fee")
     for strand in first.strands:
         if strand.near and not strand.nearest:
-            yield f"No recipe in the dye book has a colour yet to set against {strand.near}."
+            yield Said("quote_remark.no_recipe", colour=strand.near)

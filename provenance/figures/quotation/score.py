@@ -12,14 +12,13 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from provenance.figures.estimate.hours import estimate
 from provenance.figures.estimate.score import Score, score
 from provenance.figures.flow.flow import Flow, Key
 from provenance.figures.money.cost import CostSheet, cost_sheet
 from provenance.figures.money.price import hourly_return, tax_within
-from provenance.figures.quotation.time import histories, is_finished, scaled_weight
+from provenance.figures.quotation.time import agreed_size, estimate_like, histories, is_finished
 from provenance.figures.working import Figure, difference, given
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 from provenance.records.book import Book
 from provenance.records.commissions import Accepted, Commission
 from provenance.records.pieces import Piece
@@ -57,9 +56,9 @@ def outcome_of(book: Book, flow: Flow, commission: Commission) -> Outcome | None
         return None
     sheet = cost_sheet(book, flow, piece)
     own = agreed.price
-    price = given("price agreed", own, sheet.currency, own.place) if own else sheet.price
+    price = given(Said("step.price_agreed"), own, sheet.currency, own.place) if own else sheet.price
     tax = tax_within(price, book.studio.prices.tax, sheet.minor)
-    net = difference("net", price, tax) if tax.value else price
+    net = difference(Said("step.net"), price, tax) if tax.value else price
     return Outcome(
         str(commission.number), piece, agreed.on, *quoted, sheet.hours, sheet, price,
         hourly_return(sheet, net),
@@ -73,17 +72,13 @@ def _quoted(
     if agreed.hours is not None:
         said = agreed.hours
         return Fraction(said.likely), Fraction(said.low), Fraction(said.high)
-    size = agreed.size or next(iter(commission.sizes), None)
+    size = agreed_size(commission)
     if size is None:
         return None
     known = histories(book, flow, agreed.on)
     known.pop(str(agreed.piece), None)
-    like = book.pieces.get(str(commission.like or ""))
-    kind = str(commission.kind or (like and like.kind) or "")
-    structure = str(commission.structure or (like and like.structure) or "")
-    grams = scaled_weight(like, size.area)
     try:
-        found = estimate(list(known.values()), structure, kind, size.area, grams)
+        found = estimate_like(book, commission, size, list(known.values()))
     except Slip:
         return None
     return found.likely, found.low, found.high

@@ -8,7 +8,7 @@ likely hours less what has been worked on it already.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -17,8 +17,20 @@ from math import ceil, floor
 from provenance.figures.estimate.hours import HoursEstimate, estimate
 from provenance.figures.estimate.pool import History
 from provenance.figures.flow.flow import Flow, Key
+from provenance.figures.quotation.cloth import sort_of
 from provenance.figures.quotation.needs import SPINNING
-from provenance.figures.working import Figure, difference, given, plain, quotient, rounded_up, total
+from provenance.figures.working import (
+    Figure,
+    difference,
+    given,
+    in_turn,
+    plain,
+    quotient,
+    rounded_up,
+    total,
+)
+from provenance.problems import SILENCE, Said, Words
+from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.pieces import Piece
@@ -26,7 +38,6 @@ from provenance.records.pieces import Piece
 BEFORE = ("design", "sampling")
 DYEING = ("gathering", "extracting", "mordanting", "dyeing", "rinsing")
 LOOM = ("warping", "dressing", "weaving", "knotting", "fringe", "washing", "fulling", "finishing")
-OPEN = ("asked", "quoted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,26 +112,38 @@ def _hours_left(
         return None
     load = flow.loads.get(Key("piece", number))
     spent = sum(load.hours.values(), Fraction(0)) if load else Fraction(0)
-    worked = given(f"worked on {number}", min(spent, likely.value), "h")
-    return difference(f"hours still in {commission.number}", likely, worked) if spent else likely
+    if not spent:
+        return likely
+    worked = given(Said("step.worked_on", piece=number), min(spent, likely.value), "h")
+    return difference(Said("step.hours_left", commission=commission.number), likely, worked)
 
 
 def _likely(book: Book, commission: Commission, known: Sequence[History]) -> Figure | None:
     """The hours quoted when it was agreed, else worked out now, else the maker's own guess."""
-    what, agreed = f"likely hours of {commission.number}", commission.accepted
+    agreed, what = commission.accepted, Said("step.likely_of", commission=commission.number)
     if agreed and agreed.hours:
         return given(what, agreed.hours.likely, "h", agreed.hours.likely.place)
-    size = (agreed and agreed.size) or next(iter(commission.sizes), None)
-    like = book.pieces.get(str(commission.like or ""))
-    kind = str(commission.kind or (like and like.kind) or "")
-    structure = str(commission.structure or (like and like.structure) or "")
+    size = agreed_size(commission)
     if size is not None and known:
-        weight = scaled_weight(like, size.area)
-        found = estimate(known, structure, kind, size.area, weight)
+        found = estimate_like(book, commission, size, known)
         return given(what, found.likely, "h", size.place)
     if commission.hours is not None:
         return given(what, commission.hours, "h", commission.hours.place)
     return None
+
+
+def agreed_size(commission: Commission) -> Size | None:
+    """The size agreed, else the first that was asked for."""
+    agreed = commission.accepted
+    return (agreed and agreed.size) or next(iter(commission.sizes), None)
+
+
+def estimate_like(
+    book: Book, commission: Commission, size: Size, known: Sequence[History]
+) -> HoursEstimate:
+    """Hours of a commission in one size, from finished pieces; Slip where there are none."""
+    like = book.pieces.get(str(commission.like or ""))
+    return estimate(known, *sort_of(commission, like), size.area, scaled_weight(like, size.area))
 
 
 def scaled_weight(like: Piece | None, area: Fraction) -> Fraction | None:
@@ -135,10 +158,10 @@ def weeks_for(book: Book, queue: Sequence[Waiting], hours: Fraction) -> Figure |
     week = book.studio.week
     if not week:
         return None
-    own = given("likely hours", hours, "h")
-    whole = total("hours before it is done", [*(each.hours for each in queue), own], "h")
-    exact = quotient("weeks", whole, given("hours in a week", week, "h", week.place), unit="weeks")
-    return rounded_up(exact, 1)
+    own = given(Said("step.likely_hours"), hours, "h")
+    whole = total(Said("step.hours_before"), [*(each.hours for each in queue), own], "h")
+    each = given(Said("step.hours_a_week"), week, "h", week.place)
+    return rounded_up(quotient(Said("step.weeks"), whole, each, unit="weeks"), 1)
 
 
 def turns(book: Book, queue: Sequence[Waiting], hours: HoursEstimate) -> tuple[Turn, ...]:
@@ -185,7 +208,11 @@ def valid_until(commission: Commission, today: date) -> date:
     return since + timedelta(days=commission.valid.days)
 
 
-def queue_words(queue: Sequence[Waiting]) -> Iterator[str]:
-    """What waits before it: `2026-C01, 62 h`."""
-    for each in queue:
-        yield f"{each.number}, {plain(each.hours.value, 0)} h"
+def queue_words(queue: Sequence[Waiting]) -> Words:
+    """What waits before it: `2026-C01, 62 h`; nothing where nothing waits."""
+    if not queue:
+        return SILENCE
+    return in_turn(
+        Said("step.waiting", commission=each.number, hours=plain(each.hours.value, 0))
+        for each in queue
+    )

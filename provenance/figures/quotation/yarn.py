@@ -13,13 +13,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.figures.cloth.weaving import WarpPlan, lengthened
+from provenance.figures.cloth.weaving import Allowed, WarpPlan, lengthened
 from provenance.figures.colour.match import Match, nearest
 from provenance.figures.dyes.recipes import in_place_name, recipes
 from provenance.figures.flow.makeup import UNDYED, base_yarn, colour_of
-from provenance.figures.quotation.cloth import Allowed, Asked, role, thread_of
+from provenance.figures.quotation.cloth import (
+    Asked,
+    of_use,
+    role,
+    thread_of,
+    use_words,
+    uses_in,
+    weights_in,
+)
 from provenance.figures.working import Figure, difference, given, product, quotient, total
-from provenance.problems import Slip
+from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
 from provenance.records.commissions import PlannedColour
 from provenance.records.pieces import Piece
@@ -45,9 +53,13 @@ class Strand:
     nearest: tuple[Match, ...] = ()
 
     @property
-    def name(self) -> str:
+    def name(self) -> Words:
         """The lot, or the colour asked for."""
-        return self.lot or f"near {self.near}"
+        return _name(self.lot, self.near)
+
+
+def _name(lot: str, near: str) -> Words:
+    return lot or Said("step.near", colour=near)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +86,10 @@ def strands_for(
 ) -> tuple[Strand, ...]:
     """Every yarn of one size, warp last; Slip where its grams cannot be told."""
     found: list[Strand] = []
+    by_use = {"warp": plan.warp, "weft": plan.weft, "both": plan.yarn} if plan else {}
     for use in uses_of(asked):
-        amount = _amount(asked, size, plan, use)
+        by_piece = by_area(asked.like, size, use) if asked.like else None
+        amount = _Amount(use, by_use.get(use), by_piece)
         found += [_strand(asked, allowed, amount, each) for each in _colours(asked, use)]
     return tuple(sorted(found, key=lambda strand: strand.use == "warp"))
 
@@ -88,52 +102,51 @@ def uses_of(asked: Asked) -> tuple[str, ...]:
     if "both" in uses and ("warp" in uses or "weft" in uses):
         uses = {use: None for use in (*uses, "warp", "weft") if use != "both"}
     if not uses:
-        raise Slip(
-            "nothing tells which yarn it will be of",
-            "add 'like: NUMBER', or 'yarn: {warp: LOT, weft: LOT}'",
-        )
+        raise Slip(Said("quote_slip.no_yarn"), Said("quote_slip.write_yarn"))
     return tuple(dict.fromkeys(uses))
-
-
-def _amount(asked: Asked, size: Size, plan: WarpPlan | None, use: str) -> _Amount:
-    metres = {"warp": plan.warp, "weft": plan.weft, "both": plan.yarn}.get(use) if plan else None
-    return _Amount(use, metres, by_area(asked.like, size, use) if asked.like else None)
 
 
 def by_area(like: Piece, size: Size, use: str) -> Figure | None:
     """Grams of one use, in proportion to the area, from a piece made before."""
-    old = [each for each in like.yarns if (role(str(each.use)) or "weft") == use]
-    if not old or like.size is None:
+    weights = weights_in(like, use)
+    if not weights or like.size is None:
         return None
-    terms = [given(str(each.lot or each.fleece), each.weight, "g", each.weight.place)
-             for each in old]  # fmt: skip
-    return product(
-        f"{use}, by area", total(f"{use} of {like.number}", terms, "g"), times_area(like, size),
-        unit="g",
-    )  # fmt: skip
+    grams, what = (
+        total(of_use(like, use), weights, "g"),
+        Said("step.by_area", use=use_words(use)),
+    )
+    return product(what, grams, times_area(like, size), unit="g")
 
 
 def times_area(like: Piece, size: Size) -> Figure:
     """How many times the area of a piece made before."""
     if like.size is None:
-        raise Slip(f"{like.number} has no size to scale from", "add 'size: 124 x 86 cm' to it")
-    new = given("area of this size", size.area, "cm²", size.place)
-    old = given(f"area of {like.number}", like.size.area, "cm²", like.size.place)
-    return quotient(f"times the area of {like.number}", new, old)
+        raise Slip(
+            Said("quote_slip.like_no_size", piece=like.number), Said("quote_slip.write_like_size")
+        )
+    new = given(Said("step.this_area"), size.area, "cm²", size.place)
+    said = Said("step.area_of", piece=like.number)
+    old = given(said, like.size.area, "cm²", like.size.place)
+    return quotient(Said("step.times_area", piece=like.number), new, old)
 
 
 def _colours(asked: Asked, use: str) -> Iterator[_Colour]:
     """The colours of one use with their shares: planned ones, else the old piece's, else plain."""
     planned = [each for each in asked.commission.colours if _use_of(asked, each) == use]
-    plain_lot = next((str(lot) for word, lot in asked.commission.yarn.items()
-                      if role(str(word)) == use), "")  # fmt: skip
+    plain_lot = _lot_for(asked, use)
     if planned:
         has_own_warp = len(planned) < len(asked.commission.colours)
         yield from _shared(planned, plain_lot, is_whole=has_own_warp or use == "warp")
     elif plain_lot:
-        yield _Colour(plain_lot, given("all of it", 1))
+        yield _Colour(plain_lot, given(Said("step.all_of_it"), 1))
     elif asked.like:
         yield from _old_colours(asked.like, use)
+
+
+def _lot_for(asked: Asked, use: str) -> str:
+    """The lot that the commission names for a use; '' where it names none."""
+    yarn = asked.commission.yarn.items()
+    return next((str(lot) for word, lot in yarn if role(str(word)) == use), "")
 
 
 def _use_of(asked: Asked, colour: PlannedColour) -> str:
@@ -157,38 +170,42 @@ def _shared(planned: list[PlannedColour], plain_lot: str, *, is_whole: bool) -> 
     for each in planned:
         own = each.share if each.share is not None else rest / unsaid
         place = each.share.place if each.share is not None else each.record_place
-        share = given(f"share of {each.lot or each.near}", own, "", place)
+        share = given(_share_of(each), own, "", place)
         if whole not in (0, 1):
-            share = quotient(f"{share.what}, of all", share, given("all shares", whole))
+            what = Said("step.of_all", what=share.what)
+            share = quotient(what, share, given(Said("step.all_shares"), whole))
         yield _Colour(str(each.lot or ""), share, str(each.near or ""))
     if rest and not unsaid and not is_whole and plain_lot:
-        shares = [given(f"share of {e.lot or e.near}", e.share or 0) for e in planned]
-        yield _Colour(plain_lot, difference("share left undyed", given("whole", 1), *shares))
+        shares = [given(_share_of(each), each.share or 0) for each in planned]
+        left = difference(Said("step.undyed"), given(Said("cloth.whole"), 1), *shares)
+        yield _Colour(plain_lot, left)
+
+
+def _share_of(colour: PlannedColour) -> Said:
+    return Said("step.share_of", what=colour.lot or colour.near)
 
 
 def _old_colours(like: Piece, use: str) -> Iterator[_Colour]:
-    old = [each for each in like.yarns if (role(str(each.use)) or "weft") == use]
-    weights = [given(str(each.lot or each.fleece), each.weight, "g", each.weight.place)
-               for each in old]  # fmt: skip
-    whole = total(f"{use} of {like.number}", weights, "g")
-    for each, weight in zip(old, weights, strict=True):
+    weights = weights_in(like, use)
+    whole = total(of_use(like, use), weights, "g")
+    for each, weight in zip(uses_in(like, use), weights, strict=True):
         in_place = each.dyes or each.mordants or each.after
         recipe = in_place_name(like, each) if in_place else ""
-        lot = str(each.lot or each.fleece)
-        yield _Colour(lot, quotient(f"share of {lot}", weight, whole), recipe=recipe)
+        share = quotient(Said("step.share_of", what=weight.what), weight, whole)
+        yield _Colour(str(weight.what), share, recipe=recipe)
 
 
 def _strand(asked: Asked, allowed: Allowed, amount: _Amount, colour: _Colour) -> Strand:
     """One colour of one use."""
     book, lot, near = asked.book, colour.lot, colour.near
     base = base_yarn(book, lot) if lot else _plain_yarn(asked, amount.use)
-    metres, grams = _weighed(asked, amount, base, colour.share, lot or f"near {near}")
+    metres, grams = _weighed(asked, amount, base, colour.share, _name(lot, near))
     matches: tuple[Match, ...] = ()
     if near:
         swatched = [(each.lot, each.colour) for each in recipes(book, asked.swatches)]
         matches = tuple(nearest(near, swatched)[:NEAREST])
     recipe = matches[0].name if matches else colour.recipe or (lot if lot != base else "")
-    with_spare = lengthened(f"{grams.what}, with spare", grams, allowed.spare)
+    with_spare = lengthened(Said("step.with_spare", what=grams.what), grams, allowed.spare)
     shown = near or colour_of(book, lot, asked.swatches) or UNDYED
     return Strand(
         amount.use, lot, base, shown, metres, grams, with_spare, recipe, near, matches
@@ -197,35 +214,32 @@ def _strand(asked: Asked, allowed: Allowed, amount: _Amount, colour: _Colour) ->
 
 def _plain_yarn(asked: Asked, use: str) -> str:
     """The yarn that a colour not yet made would be dyed on."""
-    for word, lot in asked.commission.yarn.items():
-        if role(str(word)) == use:
-            return base_yarn(asked.book, str(lot))
+    if lot := _lot_for(asked, use):
+        return base_yarn(asked.book, lot)
     old = [each for each in asked.like.yarns if each.lot] if asked.like else []
     same = [each for each in old if (role(str(each.use)) or "weft") == use]
     heaviest = max(same or old, key=lambda each: each.weight, default=None)
     if heaviest is None:
-        raise Slip(f"nothing tells which yarn the {use} is dyed on", f"add 'yarn: {{{use}: LOT}}'")
+        what = Said("quote_slip.no_plain_yarn", use=use_words(use))
+        raise Slip(what, Said("quote_slip.write_plain_yarn", use=use_words(use)))
     return base_yarn(asked.book, str(heaviest.lot))
 
 
 def _weighed(
-    asked: Asked, amount: _Amount, base: str, share: Figure, name: str
+    asked: Asked, amount: _Amount, base: str, share: Figure, name: Words
 ) -> tuple[Figure | None, Figure]:
     """Metres and grams of one strand; Slip where neither the lot nor an old piece tells them."""
-    thread = thread_of(asked.book, base)
+    metres = None
     if amount.metres is not None:
-        metres = product(f"{name}, metres", amount.metres, share, unit="m")
-        if thread is not None:
+        metres = product(Said("step.metres", what=name), amount.metres, share, unit="m")
+        if (thread := thread_of(asked.book, base)) is not None:
             return metres, product(name, metres, thread, unit="g")
-        if amount.grams is not None:
-            return metres, product(name, amount.grams, share, unit="g")
-        raise Slip(
-            f"neither the length nor the count of '{base}' is known, so its metres have no weight",
-            f"add 'length: 2150 m' or 'count: 2/12 Nm' to {base}",
-        )
     if amount.grams is not None:
-        return None, product(name, amount.grams, share, unit="g")
+        return metres, product(name, amount.grams, share, unit="g")
+    if metres is not None:
+        raise Slip(
+            Said("quote_slip.no_length", lot=base), Said("quote_slip.write_length", lot=base)
+        )
     raise Slip(
-        f"how much {amount.use} it takes cannot be worked out",
-        "add 'sett: {ends: 6 per cm, picks: 6 per cm}', or 'like: NUMBER'",
+        Said("quote_slip.no_amount", use=use_words(amount.use)), Said("quote_slip.write_sett")
     )

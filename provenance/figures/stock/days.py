@@ -13,10 +13,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date
-from fractions import Fraction
 
-from provenance.figures.flow.flow import HOLDS, LOST, Draw, Flow, Key, Load, Node, work_out
-from provenance.figures.flow.own_workings import sundry_working
+from provenance.figures.flow.flow import (
+    HOLDS,
+    LOST,
+    WHICH_YARN,
+    Draw,
+    Flow,
+    Key,
+    Node,
+    work_out,
+)
+from provenance.figures.flow.sundries import sundry_node
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 
@@ -49,14 +57,12 @@ class Days:
         """The day the record gives; None where it gives none."""
         book = self.book
         if key.kind in ("piece", "in place"):
-            return started(book.pieces[key.name.split(" yarn ")[0]])
+            return started(book.pieces[key.name.partition(WHICH_YARN)[0]])
         if key.kind == "bath":
             return book.baths[key.name].date
         if key.kind == "dyed":
-            baths = (
-                each for each in book.baths.values() for e in each.dyed if e.becomes == key.name
-            )
-            return next((bath.date for bath in baths), None)
+            dyed = book.dyed.get(key.name)
+            return dyed[1].date if dyed else None
         return self._came_in(key)
 
     def _came_in(self, key: Key) -> date | None:
@@ -123,22 +129,14 @@ def _nodes(days: Days, day: date, draws: list[Draw]) -> Iterator[Node]:
         if key != LOST and days.came(key) > day:
             continue
         if key.kind == "sundry" and node.holds is None:
-            yield _bought_as_used(days.book, node, draws)
+            # A price each and no number: nothing tells what lies on the shelf.
+            used = (draw.amount for draw in draws if draw.source == key)
+            yield sundry_node(days.book, days.book.sundries[key.name], used)
         elif key.kind in ("piece", "lost") or node.holds == days.flow.whole(key):
             yield node
         else:
             workings = {name: each for name, each in node.workings.items() if name != HOLDS}
             yield replace(node, holds=days.flow.whole(key), workings=workings)
-
-
-def _bought_as_used(book: Book, node: Node, draws: list[Draw]) -> Node:
-    """A sundry with a price each and no number: nothing tells what lies on the shelf."""
-    used = sum((draw.amount for draw in draws if draw.source == node.key), Fraction(0))
-    working = sundry_working(book.sundries[node.key.name], used, str(book.studio.currency))
-    if working is None:
-        return node
-    own = Load({}, {node.key: working.value})
-    return replace(node, own=own, workings={node.key: working})
 
 
 def without_a_day(days: Days) -> tuple[Key, ...]:

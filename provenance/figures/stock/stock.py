@@ -10,16 +10,17 @@ still the maker's. Every item is rounded once, and all sums add the rounded item
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from provenance.figures.flow.flow import Flow, Key, carried_money
+from provenance.figures.flow.flow import Flow, Key, called, carried_money, in_all, naming
 from provenance.figures.money.cost import cost_sheet
 from provenance.figures.stock.days import START, Days, finished, flow_on, gone, without_a_day
 from provenance.figures.working import (
     Figure,
+    added,
     difference,
     given,
     plain,
@@ -28,20 +29,22 @@ from provenance.figures.working import (
     rounded,
     total,
 )
+from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.reference.currencies import minor_unit
 
 RAW, YARN, IN_PROGRESS = "raw materials", "yarn and dyed lots", "in progress"
 HERE, AWAY = "finished here", "finished at an outlet"
-CLASSES = (RAW, YARN, IN_PROGRESS, HERE, AWAY)
+CLASSES = (RAW, YARN, IN_PROGRESS, HERE, AWAY)  # as in JSON; `class_words` are shown
 _CLASS_OF = {
     "fleece": RAW, "dyestuff": RAW, "mordant": RAW, "sundry": RAW,
     "yarn": YARN, "dyed": YARN, "in place": YARN, "bath": YARN,
 }  # fmt: skip
 _BOUGHT = {
-    "fleece": "fleece", "yarn": "yarn", "dyestuff": "dyestuffs", "mordant": "mordants",
-    "sundry": "sundries", "bath": "heat", "in place": "heat",
+    "fleece": Said("step.fleece"), "yarn": Said("step.yarn"), "heat": Said("flow.heat"),
+    "dyestuff": Said("step.dyestuffs"), "mordant": Said("step.mordants"),
+    "sundry": Said("step.sundries"),
 }  # fmt: skip
 _CONSIGNED = ("gallery", "guild", "shop", "show")
 STUDIO = "studio"
@@ -96,17 +99,23 @@ def stock_on(book: Book, flow: Flow, day: date) -> Stock:
         place = (CLASSES.index(item.group), item.place)
         groups.setdefault(place, []).append(item)
     lines = tuple(
-        Line(
-            CLASSES[group],
-            place,
-            total(f"{CLASSES[group]}, {place}", [item.cost for item in items], money),
-            tuple(items),
-        )
+        _line(CLASSES[group], place, items, money)
         for (group, place), items in sorted(groups.items(), key=lambda each: each[0])
     )
-    whole = total("stock", [line.cost for line in lines], money)
+    whole = total(Said("step.stock"), [line.cost for line in lines], money)
     left_out = tuple(number for number, piece in book.pieces.items() if gone(piece) == START)
     return Stock(day, money, lines, whole, without_a_day(days), left_out)
+
+
+def _line(group: str, place: str, items: Sequence[Item], money: str) -> Line:
+    where = Said("step.studio") if place == STUDIO else place
+    said = Said("step.class_at", group=class_words(group), place=where)
+    return Line(group, place, total(said, [item.cost for item in items], money), tuple(items))
+
+
+def class_words(group: str) -> Said:
+    """One of `CLASSES` in words."""
+    return Said(f"stock_class.{group.replace(' ', '_')}")
 
 
 def _items(days: Days, then: Flow, day: date) -> Iterator[Item]:
@@ -146,29 +155,30 @@ def _piece_cost(book: Book, then: Flow, key: Key) -> Figure:
     """The materials of a piece, each rounded as on its cost sheet, so that both agree."""
     money = str(book.studio.currency)
     minor, origins = minor_unit(money), then.loads[key].money
-    lines = [rounded(carried_money(then, key, each, money), minor, each.name) for each in origins]
-    return total(f"materials of {key.name}", lines, money)
+    lines = [rounded(carried_money(then, key, each, money), minor, called(each))
+             for each in origins]  # fmt: skip
+    return total(Said("step.materials_of", what=key.name), lines, money)
 
 
-def _carried(book: Book, then: Flow, key: Key) -> Figure:
-    money = str(book.studio.currency)
-    carried = [carried_money(then, key, origin, money) for origin in then.loads[key].money]
-    return carried[0] if len(carried) == 1 else total(f"paid for {key.name}", carried, money)
+def paid_for(flow: Flow, key: Key, money: str) -> Figure:
+    """All the money a lot carries."""
+    carried = [carried_money(flow, key, origin, money) for origin in flow.loads[key].money]
+    return added(Said("step.paid_for", what=called(key)), carried, money)
 
 
 def _left_cost(book: Book, then: Flow, key: Key) -> Figure:
     """The part of a lot's cost that is still in it: cost x left / whole, rounded once."""
-    whole, left, node = then.whole(key), then.left(key), then.nodes[key]
+    whole, left, node, what = then.whole(key), then.left(key), then.nodes[key], called(key)
     money = str(book.studio.currency)
+    paid, minor = paid_for(then, key, money), minor_unit(money)
     if left == whole:
-        return rounded(_carried(book, then, key), minor_unit(money), key.name)
+        return rounded(paid, minor, what)
     part = quotient(
-        f"part of {key.name} left",
-        given(f"{key.name} left", left, node.unit),
-        given(f"{key.name} in all", whole, node.unit, node.place),
+        Said("step.part_left", what=what),
+        given(Said("step.amount_left", what=what), left, node.unit),
+        in_all(what, whole, node.unit, node.place),
     )
-    exact = product(key.name, _carried(book, then, key), part, unit=money)
-    return rounded(exact, minor_unit(money))
+    return rounded(product(what, paid, part, unit=money), minor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,18 +199,13 @@ def goods_sold(book: Book, flow: Flow, first: date, last: date) -> GoodsSold:
     before = first - timedelta(days=1)
     opening, closing = stock_on(book, flow, before), stock_on(book, flow, last)
     bought = _bought(days, before, last)
-    sums = [
-        _named(opening.total, f"stock at the start of {first}"),
-        total("bought", bought, opening.currency),
-    ]
-    ready = total("opening stock and bought", sums, opening.currency)
-    end = _named(closing.total, f"stock at the end of {last}")
-    cost = difference("cost of goods sold", ready, end)
+    money, day = opening.currency, first.isoformat()
+    start = replace(opening.total, what=Said("step.at_start", day=day))
+    end = replace(closing.total, what=Said("step.at_end", day=last.isoformat()))
+    sums = [start, total(Said("step.bought"), bought, money)]
+    ready = total(Said("step.opening_and_bought"), sums, money)
+    cost = difference(Said("step.goods_sold"), ready, end)
     return GoodsSold(first, last, opening, bought, closing, cost)
-
-
-def _named(figure: Figure, what: str) -> Figure:
-    return Figure(what, figure.value, figure.unit, figure.how, figure.terms, figure.place)
 
 
 def _bought(days: Days, before: date, last: date) -> tuple[Figure, ...]:
@@ -214,10 +219,9 @@ def _bought(days: Days, before: date, last: date) -> tuple[Figure, ...]:
             if paid != already:
                 plainly = given(key.name, paid - already, money, node.own_place)
                 figure = plainly if already else node.workings.get(origin, plainly)
-                name = f"bath {key.name}" if key.kind == "bath" else key.name
-                cost = rounded(figure, minor_unit(money), name)
-                lines.setdefault(_BOUGHT[key.kind], []).append(cost)
-    return tuple(total(kind, costs, money) for kind, costs in lines.items())
+                cost = rounded(figure, minor_unit(money), naming(key))
+                lines.setdefault(origin.kind, []).append(cost)
+    return tuple(total(_BOUGHT[kind], costs, money) for kind, costs in lines.items())
 
 
 @dataclass(frozen=True, slots=True)

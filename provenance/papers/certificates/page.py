@@ -20,7 +20,6 @@ from provenance.papers.certificates.object_id import ADDED
 from provenance.papers.format import SELVEDGE_MM, Format
 from provenance.press.codes.qr import CLEAR, Code, code_of, mm
 from provenance.press.drawings import lineage
-from provenance.press.drawings.black_ink import greyed
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf import render as pdf
 from provenance.press.pictures.photos import for_print
@@ -275,7 +274,7 @@ def _sizes(it: Certificate) -> dict[str, str]:
 
 def _drawn(it: Certificate, width: float, *, is_black: bool) -> tuple[str, float]:
     """The lineage as SVG and its height on the page; nothing when it is too high for one."""
-    tree = greyed(it.tree) if is_black else it.tree
+    tree = lineage.greyed(it.tree) if is_black else it.tree
     em = width / _EM_MM
     svg = lineage.draw_wide(tree, em, ink="#000" if is_black else "#231d19", run_in=True)
     height = float(svg.split('viewBox="', 1)[1].split('"', 1)[0].split()[3]) * _EM_MM

@@ -8,14 +8,13 @@ it is right.
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterator
 from fractions import Fraction
 
 from provenance.language.phrases import decimal as plain
 from provenance.papers.format import format_for
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
-from provenance.press.codes.qr import CLEAR, Code, code_of
+from provenance.press.codes.qr import CLEAR, Code, code_of, twice
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.public.edge import Stripe
 from provenance.public.studio import PublicStudio
@@ -41,7 +40,7 @@ def calibration(studio: PublicStudio, shift: tuple[Fraction, Fraction]) -> Paper
     codes = []
     for module in MODULES_MM:
         code = code_of(f"MODULE {module} MM")
-        assets[f"code-{module}.png"] = _twice(code)
+        assets[f"code-{module}.png"] = twice(code)
         side = (code.modules + 2 * CLEAR) * Fraction(module)
         codes.append({"module": module, "side": plain(side, 3)})
     page = Page(
@@ -122,14 +121,3 @@ def _hatching() -> str:
     parts = [Fraction(step, len(greys)) for step in range(len(greys) + 1)]
     stripes = [Stripe(grey, parts[index], parts[index + 1], "") for index, grey in enumerate(greys)]
     return bar_svg(stripes, 60, 8, upright=False, black=True)
-
-
-def _twice(code: Code) -> bytes:
-    """Two pixels a module: a code that is smaller than tags may have is no address to check."""
-    from PIL import Image
-
-    with Image.open(io.BytesIO(code.png)) as picture:
-        larger = picture.resize((picture.width * 2, picture.height * 2), Image.Resampling.NEAREST)
-    into = io.BytesIO()
-    larger.save(into, "PNG")
-    return into.getvalue()

@@ -10,9 +10,10 @@ from collections.abc import Sequence
 
 from provenance.papers.sheets.frame import Display, Page, Paper, price_of, sheet_pdf, whole_view
 from provenance.papers.sheets.show_entries import Entry
-from provenance.papers.sheets.show_pictures import ShowPicture, megabytes
+from provenance.papers.sheets.show_pictures import megabytes
 from provenance.papers.sheets.spreadsheet import csv_file
 from provenance.press.codes.qr import Code
+from provenance.press.pictures.photos import Rendition
 from provenance.public.dealings import Dealing
 
 _PHOTO_MM = (46.0, 62.0)
@@ -69,7 +70,7 @@ def _entry(display: Display, entry: Entry, assets: dict[str, bytes | Code]) -> d
     }
 
 
-def _told(display: Display, picture: ShowPicture) -> str:
+def _told(display: Display, picture: Rendition) -> str:
     size = megabytes(len(picture.content))
     return display.say("pixels", width=picture.width, height=picture.height, size=size)
 

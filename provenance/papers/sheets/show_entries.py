@@ -15,9 +15,9 @@ from fractions import Fraction
 from provenance.language.phrases import eighths
 from provenance.papers.certificates.object_id import medium
 from provenance.papers.sheets.frame import Display
-from provenance.papers.sheets.show_pictures import ShowPicture, ending, file_name, show_picture
+from provenance.papers.sheets.show_pictures import ending, file_name, show_picture
 from provenance.press.markup import to_plain
-from provenance.press.pictures.photos import open_photo
+from provenance.press.pictures.photos import Rendition, open_photo
 from provenance.problems import Said, Slip
 from provenance.public.piece import PhotoFacts, PublicPiece
 from provenance.public.shapes import Size
@@ -31,7 +31,7 @@ class EntryPicture:
 
     name: str
     view: str
-    picture: ShowPicture
+    picture: Rendition
 
 
 @dataclass(frozen=True, slots=True)

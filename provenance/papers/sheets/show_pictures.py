@@ -7,18 +7,12 @@ maker's file comes along, and no name or mark is put on it. JPEG is always basel
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from provenance.press.pictures.photos import Upright, pixels
+from provenance.press.pictures.photos import Rendition, Upright, exports
 from provenance.problems import Said, Slip
 from provenance.public.shapes import ShowRules
-
-if TYPE_CHECKING:
-    from PIL.Image import Image
 
 _FINE = (92, 88, 84, 80)  # nobody sees these; below them the picture is made smaller first
 _COARSE = (75, 70, 65, 60, 50)
@@ -27,24 +21,14 @@ _LEAST = 320  # a smaller picture shows no weave; where the rules name no least 
 _NOT_IN_NAMES = re.compile(r'[\\/:*?"<>|\x00-\x1f]+')
 
 
-@dataclass(frozen=True, slots=True)
-class ShowPicture:
-    """The file as it goes to the show."""
-
-    width: int
-    height: int
-    content: bytes
-
-
-def show_picture(photo: Upright, rules: ShowRules) -> ShowPicture:
+def show_picture(photo: Upright, rules: ShowRules) -> Rendition:
     """The largest and finest picture of a photo that the rules allow."""
-    least, most = _bounds(photo, rules)
-    for longer in _sizes(least, most):
-        image = _image(photo, longer)
-        if (made := _saved(image, rules, _FINE)) is not None:
-            return ShowPicture(image.width, image.height, made)
-    if (made := _saved(image, rules, _COARSE)) is not None:
-        return ShowPicture(image.width, image.height, made)
+    sizes = list(_sizes(*_bounds(photo, rules)))
+    kind = "PNG" if rules.format == "PNG" else "JPEG"
+    for longer, qualities in [*((size, _FINE) for size in sizes), (sizes[-1], _COARSE)]:
+        for made in exports(photo, longer, kind, qualities, rules.resolution):
+            if rules.file_size is None or len(made.content) <= rules.file_size:
+                return made
     weight = megabytes(rules.file_size or 0)
     raise Slip(Said("entry.too_heavy", photo=photo.name, most=weight), Said("entry.another"))
 
@@ -88,29 +72,6 @@ def _sizes(least: int, most: int) -> Iterator[int]:
         yield size
         size = int(size * _STEP)
     yield least
-
-
-def _image(photo: Upright, longer: int) -> Image:
-    from PIL import Image
-
-    width, height, content = pixels(photo, longer)
-    return Image.frombytes("RGB", (width, height), content)
-
-
-def _saved(image: Image, rules: ShowRules, qualities: tuple[int, ...]) -> bytes | None:
-    """The file at the best quality that fits; None when none does."""
-    for quality in qualities:
-        into = io.BytesIO()
-        dots = {"dpi": (rules.resolution, rules.resolution)} if rules.resolution else {}
-        if rules.format == "PNG":
-            image.save(into, "PNG", optimize=True, **dots)
-        else:
-            image.save(into, "JPEG", quality=quality, optimize=True, progressive=False, **dots)
-        if rules.file_size is None or into.tell() <= rules.file_size:
-            return into.getvalue()
-        if rules.format == "PNG":
-            return None
-    return None
 
 
 def file_name(pattern: str, parts: Mapping[str, str]) -> str:

@@ -8,13 +8,13 @@ days are in the form of the language. Private: such a paper never leaves the stu
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Any
 
 from provenance.language.phrases import Phrases
-from provenance.papers.format import format_for
+from provenance.papers.format import Format, format_for
 from provenance.press.codes.qr import Code
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf.render import render_pdf
@@ -25,7 +25,18 @@ from provenance.public.border import Border
 from provenance.public.names import capital, spoken
 from provenance.public.studio import PublicStudio
 from provenance.records.checks_photos import photo_path
-from provenance.reports.report import Cell, Filed, Note, Part, Report, Row, Step, Table, Tree
+from provenance.reports.report import (
+    Cell,
+    Filed,
+    Note,
+    Part,
+    Report,
+    Row,
+    Step,
+    Table,
+    Tree,
+    shown_by,
+)
 from provenance.reports.writers.workings import workings
 
 _STRIP_MM = (60.0, 3.2)
@@ -33,10 +44,10 @@ _THUMB_MM = (10.0, 11.5)
 _LONG_WORD = 18  # letters; a longer word may be broken anywhere, so that no column grows with it
 
 
-def as_paper(report: Report, filed: Filed, border: Border) -> bytes:
+def as_paper(report: Report, filed: Filed, border: Border, sheet: Format | None = None) -> bytes:
     """The PDF; Slip says what of it cannot be printed."""
     house, page = border.house, _Page(border.house)
-    sheet = format_for(house)
+    sheet = sheet or format_for(house)
     context = page.context(report, filed) | {"sheet": sheet.name, "black": sheet.is_black}
     html = render("sheets/report.html", context, house.templates)
     assets = {**page.assets, "sheet.css": source("sheets/sheet.css", house.templates)}
@@ -74,11 +85,14 @@ class _Page:
             "number": title,
             "called": called,
             "has_strip": bool(filed.piece),
-            "groups": list(self._groups(report.parts)),
-            "workings": [self._tree(tree) for tree in workings(report, phrases)],
+            "groups": list(self._groups(shown_by("paper", report.parts))),
+            "workings": list(self._workings(report, filed)),
         }
 
-    def _groups(self, parts: Sequence[Part]) -> Iterator[tuple[bool, list[Mapping[str, Any]]]]:
+    def _workings(self, report: Report, filed: Filed) -> Iterator[dict[str, Any]]:
+        yield from map(self._tree, workings(report, self.phrases) if filed.has_workings else ())
+
+    def _groups(self, parts: Iterable[Part]) -> Iterator[tuple[bool, list[Mapping[str, Any]]]]:
         """Parts in order; those of half a page, one after another, stand in two columns."""
         for is_half, found in groupby(parts, lambda each: isinstance(each, Table) and each.is_half):
             yield is_half, [self._part(each) for each in found]

@@ -1,7 +1,8 @@
 """Reports in the terminal: quiet tables that fit a narrow console and use a wide one.
 
-In: reports. Out: lines printed. Days are written as in the records (2026-11-25), workings as
-trees. A console of less than a column's `least` width does without that column.
+In: reports. Out: lines printed. Days are written as in the records (2026-11-25), a unit stands in
+the heading alone, workings are trees. A console of less than a column's `least` width does without
+that column.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from textwrap import wrap
+from typing import Any
 
 from rich.console import Console
 from rich.padding import Padding
@@ -18,7 +20,7 @@ from rich.text import Text
 
 from provenance.language.phrases import Phrases
 from provenance.problems import Words
-from provenance.reports.report import Cell, Column, Note, Report, Row, Step, Table, Tree
+from provenance.reports.report import Cell, Column, Note, Report, Row, Step, Table, Tree, shown_by
 from provenance.reports.writers.workings import workings
 
 WIDEST = 92
@@ -30,7 +32,11 @@ _PLAIN = ("| ", "| ", "` ", "  ")
 
 @dataclass(frozen=True)
 class _AsRecorded(Phrases):
-    """The studio's phrases; days as records have them."""
+    """The studio's phrases, the `_short` one of two; days as records have them."""
+
+    def say(self, name: str, /, **values: Any) -> str:
+        short = f"{name}_short"
+        return super().say(short if short in self.words else name, **values)
 
     def day(self, day: date) -> str:
         return day.isoformat()
@@ -58,7 +64,7 @@ class _Terminal:
         tell = self.phrases.tell
         if title := "  ".join(filter(None, (tell(report.title), tell(report.called)))):
             self._line(title, style="bold")
-        for part in report.parts:
+        for part in shown_by("terminal", report.parts):
             match part:
                 case Note():
                     self._note(part)

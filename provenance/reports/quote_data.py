@@ -1,4 +1,4 @@
-"""A quotation and the stand card as JSON, with stable keys that are words.
+"""A quotation and the stand card as data with stable keys that are words.
 
 In: a quotation or the rows of the card. Out: plain data: money with the currency's decimals;
 metres and grams to one decimal, centimetres and hours to two, as decimal strings.
@@ -9,18 +9,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from provenance.commands.studio import Opened
 from provenance.figures.quotation.card import CardRow
 from provenance.figures.quotation.price import POINTS
 from provenance.figures.quotation.quote import Option, Quotation
-from provenance.figures.quotation.score import outcome_of
+from provenance.figures.quotation.score import Outcome
 from provenance.figures.working import Figure, half_up, plain
-from provenance.reference.currencies import minor_unit
 
 
-def card_data(opened: Opened, rows: Sequence[CardRow]) -> list[dict[str, Any]]:
-    """The rows of the card with stable keys."""
-    minor = minor_unit(opened.book.studio.currency)
+def card_data(rows: Sequence[CardRow], minor: int) -> list[dict[str, Any]]:
+    """The rows of the card."""
     return [
         {
             "kind": row.kind,
@@ -34,11 +31,11 @@ def card_data(opened: Opened, rows: Sequence[CardRow]) -> list[dict[str, Any]]:
     ]
 
 
-def as_data(opened: Opened, found: Quotation) -> dict[str, Any]:
-    """The quotation with stable keys: money with the currency's decimals, the rest plain."""
+def quote_data(found: Quotation, outcome: Outcome | None, minor: int) -> dict[str, Any]:
+    """The quotation, and what its piece then took."""
     data: dict[str, Any] = {
         "number": str(found.asked.commission.number),
-        "options": [_option(opened, option) for option in found.options],
+        "options": [_option(option, minor) for option in found.options],
         "valid until": found.until.isoformat(),
         "lacking": [
             {"what": what, "grams": plain(grams.value, 1)} for what, grams in found.lacking.items()
@@ -46,7 +43,7 @@ def as_data(opened: Opened, found: Quotation) -> dict[str, Any]:
     }
     if found.is_lapsed:
         data["lapsed"] = True
-    if outcome := outcome_of(opened.book, opened.flow, found.asked.commission):
+    if outcome:
         data["actual"] = {
             "piece": str(outcome.piece.number),
             "hours": plain(outcome.taken.value, 2),
@@ -55,9 +52,8 @@ def as_data(opened: Opened, found: Quotation) -> dict[str, Any]:
     return data
 
 
-def _option(opened: Opened, option: Option) -> dict[str, Any]:
-    minor, plan = minor_unit(opened.book.studio.currency), option.plan
-    likely, offer = option.costs["likely"], option.offer
+def _option(option: Option, minor: int) -> dict[str, Any]:
+    plan, likely, offer = option.plan, option.costs["likely"], option.offer
     return {
         "size": option.size.written,
         "ends": plain(plan.ends.value) if plan else None,
@@ -77,7 +73,7 @@ def _option(opened: Opened, option: Option) -> dict[str, Any]:
         "price": {
             **{point: _money(option.costs[point].price, minor) for point in POINTS},
             "offered": _money(offer.price, minor),
-            **{extra.what: _money(extra, minor) for extra in offer.extras},
+            **{str(extra.what): _money(extra, minor) for extra in offer.extras},
             "tax": _money(offer.tax, minor),
             "in all": _money(offer.whole, minor),
         },
