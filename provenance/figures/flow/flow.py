@@ -18,12 +18,12 @@ from typing import Any, NamedTuple
 from provenance.figures.working import (
     Figure,
     Number,
-    added,
     given,
     in_turn,
     plain,
     product,
     quotient,
+    total,
 )
 from provenance.problems import NOWHERE, Place, Problem, Said, Words
 
@@ -292,7 +292,9 @@ def _carried(flow: Flow, key: Key, thing: _Carried) -> Figure:
     for draw in flow.into.get(key, ()):
         if thing.entry in thing.part(flow.loads[draw.source]):
             terms.append(_shared(flow, draw, _carried(flow, draw.source, thing), thing.what))
-    return added(Said("flow.within", what=thing.what, where=naming(key)), terms, thing.unit)
+    if len(terms) == 1:
+        return terms[0]
+    return total(Said("flow.within", what=thing.what, where=naming(key)), terms, thing.unit)
 
 
 def _shared(flow: Flow, draw: Draw, carried: Figure, what: Words) -> Figure:
@@ -310,7 +312,8 @@ def _shared(flow: Flow, draw: Draw, carried: Figure, what: Words) -> Figure:
     part = quotient(
         Said("flow.share_of", what=lot), drawn, working or in_all(lot, whole, source.unit, place)
     )
-    said = Said("flow.going", what=what, where=where)
-    if called(draw.source) != what:
+    if called(draw.source) == what:
+        said = Said("flow.going", what=what, where=where)
+    else:
         said = Said("flow.going_with", what=what, lot=lot, where=where)
     return product(said, carried, part, unit=carried.unit)
