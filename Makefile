@@ -1,8 +1,17 @@
-# Two commands do everything: `make demo` and `make test`. See README.md.
+# make demo      builds the demo studio: site, hang-tags, certificates; says where they lie
+# make test      the whole check: lint, form, types, every test
+# make newest    every test once more, with the newest version of every library
+# make mutants   breaks the heart line by line and counts what the tests notice (an hour or two;
+#                MOST=60 tries sixty of them)
+# make clean     takes away what these made
+#
+# demo and test install the versions in .ci/constraints.txt, with which everything was tried.
 PYTHON ?= python3
+MOST ?= 0
 BIN := .venv/bin
+SETUP := pyproject.toml .ci/setup .ci/constraints.txt
 
-.PHONY: demo test clean
+.PHONY: demo test newest mutants clean
 
 demo: .venv/demo.done
 	$(BIN)/provenance --studio pieces build
@@ -16,11 +25,18 @@ test: .venv/test.done
 	$(BIN)/mypy
 	$(BIN)/pytest -n auto
 
-.venv/demo.done: pyproject.toml .ci/setup
+newest:
+	PYTHON=$(PYTHON) sh .ci/setup newest
+	.venv/newest/bin/pytest -n auto
+
+mutants: .venv/test.done
+	$(BIN)/python tests/mutants/run.py --most $(MOST)
+
+.venv/demo.done: $(SETUP)
 	PYTHON=$(PYTHON) sh .ci/setup demo
 	@touch $@
 
-.venv/test.done: pyproject.toml .ci/setup
+.venv/test.done: $(SETUP)
 	PYTHON=$(PYTHON) sh .ci/setup test
 	@touch $@
 

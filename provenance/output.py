@@ -22,7 +22,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from provenance.press.file_names import parts_of
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 LIST_NAME = ".provenance-files"
 LEFT_IN_PEACE = ("README.md",)
@@ -48,13 +48,6 @@ def append_text(path: Path, text: str) -> None:
         before = path.read_bytes() if path.is_file() else b""
         gap = b"\n" if before and not before.endswith(b"\n") else b""
         _write_beside(path, before + gap + text.encode())
-
-
-def swap_tree(target: Path, files: Mapping[str, bytes]) -> None:
-    """Make `target` hold exactly these files; names are relative, with `/`."""
-    with new_tree(target) as tree:
-        for name, content in files.items():
-            tree.put(name, content)
 
 
 @contextmanager
@@ -105,6 +98,14 @@ class Tree:
         self._digests[name] = digest
         return True
 
+    def changes(self) -> Iterator[tuple[str, str]]:
+        """Every file that differs from the old tree, by name: new, changed or gone."""
+        for name in sorted({*self.before, *self._digests}):
+            if name not in self._digests:
+                yield name, "gone"
+            elif self.before.get(name) != self._digests[name]:
+                yield name, "changed" if name in self.before else "new"
+
     def beside(self, word: str) -> Path:
         """Where the tree is made ('new') and where the old one goes on its way out ('old')."""
         return self.target.with_name(f".{self.target.name}.{word}")
@@ -146,9 +147,9 @@ class Tree:
     def _place(self, name: str) -> Path:
         folded = unicodedata.normalize("NFC", name).casefold()
         if name in (LIST_NAME, *LEFT_IN_PEACE):
-            raise Slip(f"'{name}' is kept for another use", "give the page another name")
+            raise Slip(Said("write.kept", name=name), Said("write.another_name"))
         if folded in self._folded:
-            raise Slip(f"two files would be called '{self._folded[folded]}' and '{name}'")
+            raise Slip(Said("write.twins", one=self._folded[folded], other=name))
         self._folded[folded] = name
         path = self.beside("new").joinpath(*parts_of(name))
         with _told(path):
@@ -167,12 +168,10 @@ def read_list(tree: Path) -> dict[str, str]:
 
 def _refuse(target: Path, foreign: list[str]) -> None:
     if foreign:
-        shown = ", ".join(foreign[:_SHOWN])
-        more = f" and {len(foreign) - _SHOWN} more" if len(foreign) > _SHOWN else ""
-        raise Slip(
-            f"{target.name}/ holds files that were not written here: {shown}{more}",
-            "move them elsewhere, or name another folder",
-        )
+        shown, more = ", ".join(foreign[:_SHOWN]), len(foreign) - _SHOWN
+        key = "write.foreign_more" if more > 0 else "write.foreign"
+        what = Said(key, folder=target.name, files=shown, more=str(more))
+        raise Slip(what, Said("write.move_or_name"))
 
 
 def _foreign(tree: Path, known: Mapping[str, str]) -> Iterator[str]:
@@ -214,10 +213,7 @@ def _clear(tree: Path) -> None:
         with suppress(OSError):
             Path(folder).rmdir()
     if tree.is_dir():
-        raise Slip(
-            f"{tree.name}/ holds files that came into the old folder while it was being replaced",
-            "move them elsewhere and remove that folder",
-        )
+        raise Slip(Said("write.came_between", folder=tree.name), Said("write.move_and_remove"))
 
 
 def _link(source: Path, target: Path) -> None:
@@ -277,10 +273,8 @@ def _told(path: Path) -> Iterator[None]:
         yield
     except OSError as error:
         if error.errno in _FULL:
-            raise Slip(
-                f"the disk is full: {path.name} was not written, what was there before is whole",
-                "make room and run again",
-            ) from error
+            raise Slip(Said("write.full", file=path.name), Said("write.make_room")) from error
         if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
-            raise Slip(f"{path} may not be written", "allow writing there") from error
-        raise Slip(f"{path} cannot be written: {error.strerror or error}") from error
+            raise Slip(Said("write.forbidden", file=str(path)), Said("write.allow")) from error
+        why = error.strerror or str(error)
+        raise Slip(Said("write.fails", file=str(path), why=why)) from error

@@ -66,9 +66,17 @@ Words = Said | str
 SILENCE = Said("")
 
 
+def chained(link: str, items: Iterable[Words]) -> Said:
+    """Things in their order, each tied to those before by the phrase `link`; silence for none."""
+    found = tuple(items)
+    return Said("form.chain", link=link, items=found) if found else SILENCE
+
+
 def sort_key(words: Words) -> tuple[str, str]:
     """An order for sentences of ours and words of the maker's."""
-    return (words.key, repr(words.pairs)) if isinstance(words, Said) else (words, "")
+    if not isinstance(words, Said):
+        return words, ""
+    return words.key, " ".join(str(value) for _, value in words.pairs)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -84,18 +92,23 @@ class Problem:
     def weight(self) -> str:
         return "remark" if self.is_remark else "problem"
 
-    def __str__(self) -> str:
-        said = f"{self.place}: {'remark: ' if self.is_remark else ''}{self.what}"
-        return f"{said}\n    {self.remedy}" if self.remedy else said
-
 
 class Slip(ValueError):
-    """A value that cannot be read; the caller knows the place and makes a Problem of it."""
+    """A value that cannot be read; the caller makes a Problem of it, at its place if it has one."""
 
-    def __init__(self, what: Words, remedy: Words = "") -> None:
+    def __init__(self, what: Words, remedy: Words = "", place: Place | None = None) -> None:
         super().__init__(what)
         self.what = what
         self.remedy = remedy
+        self.place = place
+
+    def at(self, place: Place) -> Slip:
+        """The same slip at a place, unless it knows a nearer one."""
+        return Slip(self.what, self.remedy, self.place or place)
+
+
+class WrongWish(Slip):
+    """What was asked of a command can't be meant, whatever the records say."""
 
 
 @dataclass(slots=True)
@@ -126,10 +139,14 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return by_lower[found[0]] if found else None
 
 
-def did_you_mean(word: str, known: Iterable[str]) -> str:
+def did_you_mean(word: str, known: Iterable[str]) -> Said:
     """A remedy naming the nearest known word, else the whole short list, else nothing."""
-    names = list(known)
-    near = nearest(word, names)
-    if near:
-        return f"did you mean '{near}'?"
-    return f"known here: {', '.join(names)}" if 0 < len(names) <= 12 else ""
+    names = tuple(known)
+    if near := nearest(word, names):
+        return Said("problem.near", near=near)
+    return Said("problem.known", names=row(names)) if 0 < len(names) <= 12 else SILENCE
+
+
+def row(names: Iterable[str]) -> Said:
+    """Words of a record, or of the maker's, one after another: a, b, c."""
+    return Said("form.row", names=tuple(names))

@@ -12,8 +12,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
-from provenance.figures.fibre.labels import FibreLabel, FibreShare
 from provenance.figures.fibre.of_piece import piece_fibres, piece_labels
+from provenance.figures.fibre.piecework import FibreLabel
+from provenance.figures.fibre.shares import FibreShare
 from provenance.figures.flow.flow import Flow, Load
 from provenance.figures.flow.strands import Strand, key_of, strands_of
 from provenance.figures.light.guidance import DyeInPiece, Light
@@ -21,6 +22,7 @@ from provenance.figures.light.of_piece import piece_dyes, piece_light
 from provenance.figures.money.cost import CostSheet, cost_sheet
 from provenance.problems import Problem, Said, Slip, did_you_mean
 from provenance.records.book import Book
+from provenance.records.commissions import Commission
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 from provenance.records.studio import StudioFile
@@ -68,6 +70,15 @@ class Studio:
                 raise Slip(Said("find.broken", name=name))
             raise Slip(Said("find.no_outlet", name=name), did_you_mean(name, self.book.outlets))
         return self.book.outlets[name]
+
+    def commission(self, number: str) -> Commission:
+        """A commission by its number. Raises Slip for a number nobody knows."""
+        known = self.book.commissions
+        if self.book.is_broken(number, "commissions"):
+            raise Slip(Said("find.broken", name=number))
+        if number not in known:
+            raise Slip(Said("find.no_commission", number=number), did_you_mean(number, known))
+        return known[number]
 
     def pieces(self, numbers: Iterable[str] = ()) -> Iterator[Worked]:
         """The pieces asked for; without numbers every one, in the order of the record book."""

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from provenance.build.letters import site_letters
 from provenance.lock import lock
 
 ROOT = Path(__file__).parent.parent
@@ -26,7 +27,17 @@ def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def demo_site(shared_folder: Path) -> Path:
+def kept_cache(shared_folder: Path) -> Path:
+    """One cache for every studio that tests build: letters are cut once for all workers."""
+    cache = shared_folder / "kept-cache"
+    with lock(cache, "letters", wait=400.0), pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(cache))
+        site_letters()
+    return cache
+
+
+@pytest.fixture(scope="session")
+def demo_site(shared_folder: Path, kept_cache: Path) -> Path:
     """The demo studio's site, built by the command as a maker would; its records beside it."""
     home = shared_folder / "demo-studio"
     with lock(shared_folder, "demo site", wait=400.0):
@@ -36,16 +47,20 @@ def demo_site(shared_folder: Path) -> Path:
                 ROOT / "pieces", home / "pieces", ignore=shutil.ignore_patterns("papers")
             )
             (home / "pieces" / "studio" / "printed.yaml").unlink(missing_ok=True)
-            said = run_provenance(home, "--studio", str(home / "pieces"), "build")
+            words = ("--studio", str(home / "pieces"), "build")
+            said = run_provenance(home, *words, cache=kept_cache)
             assert said.returncode == 0, said.stdout + said.stderr
             (home / "said").write_text(said.stdout)
             (home / "done").touch()
     return home / "site"
 
 
-def run_provenance(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
-    """A command as a process of its own, on the demo's day, with its own cache."""
-    env = os.environ | {"SOURCE_DATE_EPOCH": DEMO_DAY, "XDG_CACHE_HOME": str(home / "cache")}
+def run_provenance(
+    home: Path, *words: str, cache: Path | None = None
+) -> subprocess.CompletedProcess[str]:
+    """A command as a process of its own, on the demo's day, with its own cache unless given one."""
+    kept = str(cache or home / "cache")
+    env = os.environ | {"SOURCE_DATE_EPOCH": DEMO_DAY, "XDG_CACHE_HOME": kept}
     return subprocess.run(
         [sys.executable, "-m", "provenance.commands.main", *words],
         capture_output=True,

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from pathlib import Path
+
+from platformdirs import user_cache_path
 
 
 def cache_folder() -> Path:
     """`provenance` in the user's cache directory (XDG, macOS and Windows conventions)."""
-    if sys.platform == "win32":
-        base = Path(os.environ.get("LOCALAPPDATA", str(Path.home() / "AppData" / "Local")))
-    elif sys.platform == "darwin":
-        base = Path.home() / "Library" / "Caches"
-    else:
-        base = Path(os.environ.get("XDG_CACHE_HOME") or str(Path.home() / ".cache"))
-    return base / "provenance"
+    return user_cache_path("provenance", appauthor=False, opinion=False)

@@ -1,124 +1,120 @@
-"""Care of a finished piece in plain words, from its fibres, structure, kind, dyes and mordants.
+"""Care of a finished piece, from its fibres, structure, kind, dyes and mordants.
 
-In: names as the maker wrote them. Out: sentences for the page and certificate, a short line for
-the hang-tag, and conservators' bands. The sentences and their sources are in `reference.care`;
-here it is only decided which apply. Words only, never symbols; hazards of the dye-pot are for
-the maker's papers (`figures.dyes.dosing.hazards`), not for the buyer.
+In: names as the maker wrote them. Out: sentences for the page and certificate, and those that a
+hang-tag chooses from, to be told by `language/`. Their sources are in `reference.care`; here it is
+only decided which apply. Words only, never symbols; hazards of the dye-pot are for the maker's
+papers (`figures.dyes.dosing.hazards`), not for the buyer.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from provenance.figures.dyes.dosing import is_wool_like, listed
+from provenance.figures.dyes.dosing import is_wool_like, stuff
 from provenance.figures.light.guidance import DyeInPiece, rating
-from provenance.reference.care import Sentence, bands, sentences
+from provenance.problems import Said
+from provenance.reference.care import tag_sentences
 from provenance.reference.dyes import Dye, find_dye
 from provenance.reference.mordants import family_of
-from provenance.reference.sourced import Note
 
 TAG_LENGTH = 120
 UNWASHED = frozenset({"rug", "hanging"})
 STRUCTURES = (
     (r"\bpile|knotted|tuft|\brya\b", "pile"),
     (r"loop|boucl", "looped"),
-    (r"\blace|leno|gauze|\bopen", "open weave"),
+    (r"\blace|leno|gauze|\bopen", "open_weave"),
     (r"\bfelt|fulled", "felted"),
 )
+# What a tag must say first: how to clean, what may rub off, sun, then the rest.
+URGENCY = ("wash", "clean", "crocking", "dry", "fugitive", "sun", "acid_alkali", "iron", "moth")
 Choice = tuple[str, Sequence[str]]
 
 
-def care_words(
-    fibres: Sequence[str],
-    structure: str,
-    kind: str,
-    dyes: Sequence[str],
-    mordants: Sequence[str],
-) -> tuple[str, ...]:
-    """Care sentences for one piece, cleaning first; dyes by name or species."""
-    return tuple(
-        _filled(sentence.words, names)
-        for sentence, names in _care(fibres, structure, kind, dyes, mordants)
-    )
+@dataclass(frozen=True, slots=True)
+class Cloth:
+    """What decides the care of a piece; dyes by name or species."""
+
+    fibres: Sequence[str]
+    structure: str
+    kind: str
+    dyes: Sequence[str]
+    mordants: Sequence[str]
+
+    @property
+    def is_washed(self) -> bool:
+        return self.kind not in UNWASHED
+
+    @property
+    def has_silk(self) -> bool:
+        return any("silk" in fibre.casefold() for fibre in self.fibres)
+
+    @property
+    def has_animal(self) -> bool:
+        return self.has_silk or any(map(is_wool_like, self.fibres))
 
 
-def short_care(
-    fibres: Sequence[str],
-    structure: str,
-    kind: str,
-    dyes: Sequence[str],
-    mordants: Sequence[str],
-) -> str:
-    """The care line of a hang-tag: whole sentences, 120 characters at most."""
-    line = ""
-    chosen = [sentence for sentence, _ in _care(fibres, structure, kind, dyes, mordants)]
-    is_fugitive = any(sentence.key == "fugitive" for sentence in chosen)
-    for sentence in sorted(chosen, key=_urgency):
-        if is_fugitive and sentence.key == "sun":
-            continue
-        longer = f"{line} {sentence.short}".strip()
-        if sentence.short and len(longer) <= TAG_LENGTH:
-            line = longer
-    return line
+def care_words(cloth: Cloth) -> tuple[Said, ...]:
+    """Care sentences for one piece, cleaning first."""
+    return tuple(_said(key, names) for key, names in _care(cloth))
 
 
-def conservation() -> tuple[Note, ...]:
-    """Climate, pests and ultraviolet for a gallery or collector, each with its source."""
-    return bands()
+def short_care(cloth: Cloth) -> Said:
+    """The care line of a hang-tag: whole sentences, 120 signs at most."""
+    keys = [key for key, _ in _care(cloth)]
+    left_out = "sun" if "fugitive" in keys else ""
+    shown = [key for key in keys if key in tag_sentences() and key != left_out]
+    sentences = tuple(Said(f"care_short.{key}") for key in sorted(shown, key=_urgency))
+    return Said("form.fitting", sentences=sentences, most=TAG_LENGTH)
 
 
-def _care(
-    fibres: Sequence[str],
-    structure: str,
-    kind: str,
-    dyes: Sequence[str],
-    mordants: Sequence[str],
-) -> list[tuple[Sentence, Sequence[str]]]:
-    known = sentences()
-    is_washed = kind not in UNWASHED
-    keys = (
-        *_cleaning(fibres, kind, is_dyed=bool(dyes)),
-        *((key, ()) for pattern, key in STRUCTURES if re.search(pattern, structure.casefold())),
-        *_for_dyes(dyes, mordants, is_washed=is_washed),
-        *_keeping(fibres, kind, is_dyed=bool(dyes)),
-    )
-    return [(known[key], names) for key, names in keys]
+def _said(key: str, names: Sequence[str]) -> Said:
+    if not names:
+        return Said(f"care.{key}")
+    dyes = tuple(map(stuff, dict.fromkeys(names)))
+    return Said("form.opening", words=Said(f"care.{key}", dyes=dyes))
 
 
-def _cleaning(fibres: Sequence[str], kind: str, *, is_dyed: bool) -> Iterator[Choice]:
-    if kind == "rug":
-        yield from (("clean rug", ()), ("turn rug", ()))
-    elif kind == "hanging":
-        yield from (("clean hanging", ()), ("hang", ()))
+def _care(cloth: Cloth) -> Iterator[Choice]:
+    yield from _cleaning(cloth)
+    for pattern, key in STRUCTURES:
+        if re.search(pattern, cloth.structure.casefold()):
+            yield key, ()
+    yield from _for_dyes(cloth)
+    yield from _keeping(cloth)
+
+
+def _cleaning(cloth: Cloth) -> Iterator[Choice]:
+    if cloth.kind == "rug":
+        yield from (("clean_rug", ()), ("turn_rug", ()))
+    elif cloth.kind == "hanging":
+        yield from (("clean_hanging", ()), ("hang", ()))
     else:
-        if kind == "cushion":
+        if cloth.kind == "cushion":
             yield "cushion", ()
-        yield _wash(fibres, is_dyed=is_dyed), ()
-        if is_dyed or _has_animal(fibres):
+        yield _wash(cloth), ()
+        if cloth.dyes or cloth.has_animal:
             yield "dry", ()
 
 
-def _wash(fibres: Sequence[str], *, is_dyed: bool) -> str:
-    if _has_silk(fibres):
-        return "wash silk"
-    if any(map(is_wool_like, fibres)):
-        return "wash wool"
-    return "wash plant" if is_dyed else "wash undyed plant"
+def _wash(cloth: Cloth) -> str:
+    if cloth.has_animal:
+        return "wash_silk" if cloth.has_silk else "wash_wool"
+    return "wash_plant" if cloth.dyes else "wash_undyed_plant"
 
 
-def _for_dyes(dyes: Sequence[str], mordants: Sequence[str], *, is_washed: bool) -> Iterator[Choice]:
-    rows = {name: dye for name in dict.fromkeys(dyes) if (dye := find_dye(name))}
+def _for_dyes(cloth: Cloth) -> Iterator[Choice]:
+    rows = {name: dye for name in cloth.dyes if (dye := find_dye(name))}
+    crocking = "crocking" if cloth.is_washed else "crocking_unwashed"
     marked = (
-        ("crocking" if is_washed else "crocking unwashed", [n for n in rows if rows[n].crocking]),
-        ("acid alkali", [rows[n].name for n in rows if rows[n].acid_alkali]),
-        ("tannin", [rows[n].name for n in rows if rows[n].on_wool == "tannin"]),
-        ("fugitive", [n for n, dye in rows.items() if _is_fugitive(dye, mordants)]),
+        (crocking, [dye.name for dye in rows.values() if dye.crocking]),
+        ("acid_alkali", [dye.name for dye in rows.values() if dye.acid_alkali]),
+        ("tannin", [dye.name for dye in rows.values() if dye.on_wool == "tannin"]),
+        ("fugitive", [dye.name for dye in rows.values() if _is_fugitive(dye, cloth.mordants)]),
     )
-    for key, names in marked:
-        if names:
-            yield key, [rows[name].name if name in rows else name for name in names]
-    families = {family_of(name) for name in mordants}
+    yield from ((key, names) for key, names in marked if names)
+    families = {family_of(name) for name in cloth.mordants}
     yield from ((family, ()) for family in ("iron", "tin") if family in families)
 
 
@@ -128,29 +124,14 @@ def _is_fugitive(dye: Dye, mordants: Sequence[str]) -> bool:
     return rated.is_rated and rated.blue_wool[1] <= 3
 
 
-def _keeping(fibres: Sequence[str], kind: str, *, is_dyed: bool) -> Iterator[Choice]:
-    if _has_animal(fibres):
+def _keeping(cloth: Cloth) -> Iterator[Choice]:
+    if cloth.has_animal:
         yield "moth", ()
-    if kind in UNWASHED:
+    if not cloth.is_washed:
         yield "roll", ()
-    undyed = "undyed" if _has_animal(fibres) else "undyed plant"
-    yield ("sun" if is_dyed else undyed), ()
+    undyed = "undyed" if cloth.has_animal else "undyed_plant"
+    yield ("sun" if cloth.dyes else undyed), ()
 
 
-def _has_silk(fibres: Sequence[str]) -> bool:
-    return any("silk" in fibre.casefold() for fibre in fibres)
-
-
-def _has_animal(fibres: Sequence[str]) -> bool:
-    return _has_silk(fibres) or any(map(is_wool_like, fibres))
-
-
-def _filled(words: str, names: Sequence[str]) -> str:
-    said = words.format(dyes=listed(list(dict.fromkeys(names))))
-    return said[:1].upper() + said[1:]
-
-
-def _urgency(sentence: Sentence) -> int:
-    """What a tag must say first: how to clean, what may rub off, sun, then the rest."""
-    order = ("wash", "clean", "crocking", "dry", "fugitive", "sun", "acid alkali", "iron", "moth")
-    return next((i for i, key in enumerate(order) if sentence.key.startswith(key)), len(order))
+def _urgency(key: str) -> int:
+    return next((i for i, start in enumerate(URGENCY) if key.startswith(start)), len(URGENCY))

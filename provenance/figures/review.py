@@ -7,8 +7,7 @@ Ranges and hazards come with the source of the reference table they stand in.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from decimal import Decimal
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 
 from provenance.figures.dyes.dosing import (
@@ -17,8 +16,8 @@ from provenance.figures.dyes.dosing import (
     mordant_remark,
     share_remark,
 )
-from provenance.figures.fibre.claims import Facts, claims_in
-from provenance.figures.fibre.labels import content_words, shares
+from provenance.figures.fibre.claims import REFUSE, Facts, claims_in
+from provenance.figures.fibre.shares import content_words, shares
 from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import dose_grams, expected_yarn
 from provenance.figures.flow.makeup import (
@@ -30,8 +29,8 @@ from provenance.figures.flow.makeup import (
     use_composition,
 )
 from provenance.figures.flow.sundries import sundries_of
-from provenance.figures.working import half_up, plain
-from provenance.problems import Place, Problem
+from provenance.figures.working import Number, half_up
+from provenance.problems import Place, Problem, Said, Words
 from provenance.records.amounts import Dose
 from provenance.records.baths import Dyeing
 from provenance.records.book import Book
@@ -50,7 +49,7 @@ def review_figures(book: Book, flow: Flow) -> tuple[Problem, ...]:
     return tuple(sorted(found))
 
 
-def _remark(place: Place, what: str, remedy: str = "") -> Problem:
+def _remark(place: Place, what: Said, remedy: Words = "") -> Problem:
     return Problem(place, what, remedy, is_remark=True)
 
 
@@ -89,7 +88,7 @@ def check_shares(book: Book) -> Found:
         if not grams:
             continue
         share = half_up(dose_grams(dose, grams) * 100 / grams, 4)
-        if said := share_remark("mordant", name, Decimal(plain(share))):
+        if said := share_remark("mordant", name, share):
             yield _remark(dose.place, said)
 
 
@@ -108,9 +107,8 @@ def check_heat(book: Book) -> Found:
 def _too_hot(book: Book, step: Dyeing, fibre: str) -> Found:
     if step.heat and step.heat.celsius is not None:
         known = {species_or_name(book, name): str(name) for name in step.dyes}
-        said = heat_remark(known, half_up(step.heat.celsius, 1), fibre)
-        if said:
-            yield _remark(step.heat.place, _by_shelf_name(said, known))
+        if said := heat_remark(known, half_up(step.heat.celsius, 1), fibre):
+            yield _remark(step.heat.place, said)
 
 
 def check_mordants(book: Book) -> Found:
@@ -133,17 +131,8 @@ def _unmordanted(book: Book, stages: Iterable[DyeStage], place: Place) -> Found:
     helps = [name for stage in stages for name in stage.mordants + stage.after]
     dyes = [dye for stage in stages for dye in stage.dyes]
     known = {species_or_name(book, dye): dye for dye in dyes}
-    said = missing_mordant(known, has_mordant=any(holds_dye(name) for name in helps))
-    if said:
-        said = _by_shelf_name(said, known)
-        yield _remark(place, said, "add the mordant of this bath, or note that there was none")
-
-
-def _by_shelf_name(said: str, known: Mapping[str, str]) -> str:
-    """The remark in the studio's own names instead of the species it was looked up by."""
-    for species, name in known.items():
-        said = said.replace(species, name)
-    return said
+    if said := missing_mordant(known, has_mordant=any(map(holds_dye, helps))):
+        yield _remark(place, said, Said("review.add_mordant"))
 
 
 def check_hazards(book: Book) -> Found:
@@ -162,10 +151,18 @@ def check_weights(book: Book) -> Found:
         if piece.weight > went_in + _sundry_grams(book, piece):
             yield Problem(
                 piece.weight.place,
-                f"{piece.number} weighs {plain(piece.weight, 1)} g, "
-                f"more than the {plain(went_in, 1)} g of yarn in it",
-                "look at the weights of its yarns, or add what else is in it under 'sundries'",
+                Said(
+                    "review.too_heavy",
+                    number=str(piece.number),
+                    grams=_grams(piece.weight),
+                    yarn=_grams(went_in),
+                ),
+                Said("review.look_at_yarns"),
             )
+
+
+def _grams(value: Number, places: int = 1) -> Said:
+    return Said("form.ungrouped", value=value, places=places)
 
 
 def _sundry_grams(book: Book, piece: Piece) -> Fraction:
@@ -190,19 +187,16 @@ def check_spinning(book: Book) -> Found:
         if yarn.weight is not None and whole and yarn.weight > whole:
             yield Problem(
                 yarn.weight.place,
-                f"{plain(yarn.weight, 1)} g of yarn from {plain(whole, 1)} g of fleece",
-                "the fleece is weighed in the grease, before scouring: look at both weights",
+                Said("review.too_much_yarn", yarn=_grams(yarn.weight), fleece=_grams(whole)),
+                Said("review.in_the_grease"),
             )
         expected = expected_yarn(book, yarn)
         if yarn.weight and expected and yarn.weight < whole:
             ratio = yarn.weight / expected
             if not Fraction(7, 10) <= ratio <= Fraction(13, 10):
-                yield _remark(
-                    yarn.weight.place,
-                    f"{plain(yarn.weight, 1)} g of yarn where the fleece's yields give "
-                    f"{plain(expected, 0)} g",
-                    "measured weight is used; look at the yields of the fleece",
-                )
+                given = _grams(expected, 0)
+                said = Said("review.other_yield", yarn=_grams(yarn.weight), expected=given)
+                yield _remark(yarn.weight.place, said, Said("review.measured_is_used"))
 
 
 def check_claims(book: Book) -> Found:
@@ -213,9 +207,10 @@ def check_claims(book: Book) -> Found:
         facts = facts_for_claims(book, piece) if texts else Facts()
         for text in texts:
             for claim in claims_in(text, facts):
-                what = f"'{claim.word}': {claim.reason} ({claim.source})"
+                source = claim.source
+                what = Said("review.claim", word=claim.word, reason=claim.reason, source=source)
                 place = _line_of(text, claim.line)
-                yield Problem(place, what, claim.instead, is_remark=claim.weight != "refuse")
+                yield Problem(place, what, claim.instead, is_remark=claim.weight != REFUSE)
 
 
 def _line_of(text: Written, line: int) -> Place:
@@ -243,11 +238,8 @@ def check_finishing(book: Book) -> Found:
     """Finishing takes hours: a piece with none was probably not noted."""
     for piece in book.pieces.values():
         if piece.finished and piece.hours and not (FINISHING | {"making"}) & set(piece.hours):
-            yield _remark(
-                piece.number.place,
-                f"{piece.number} has no hours for finishing",
-                "knotting, washing and pressing take hours too: add 'finishing: 2'",
-            )
+            said = Said("review.no_finishing", number=str(piece.number))
+            yield _remark(piece.number.place, said, Said("review.add_finishing"))
 
 
 FINISHING = frozenset(

@@ -18,7 +18,7 @@ from functools import lru_cache
 from pathlib import Path
 from string import Formatter
 
-from provenance.problems import NOWHERE, Place, Problem, Slip, nearest
+from provenance.problems import NOWHERE, Place, Problem, Said, Slip, nearest
 from provenance.records.book import Book
 from provenance.records.text import Written
 from provenance.reference.spelling import american
@@ -26,8 +26,7 @@ from provenance.reference.spelling import american
 BASE, AMERICAN = "en-GB", "en-US"
 _HOME = Path(__file__).parent
 _TRANSLATED = "en"
-_AS_LINES = 'write a [group], and under it lines of word = "text", in quotes'
-_LISTED = "the names are those in the program's language/en-GB/phrases.toml"
+_AS_LINES = Said("phrase.as_lines")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +47,8 @@ def catalogue(language: str, own: Mapping[str, str], templates: Path | None) -> 
     for layer in _layers(language, templates):
         for name, text in layer.words.items():
             if layer.is_own and (slip := fault(name, text, shipped)):
-                raise Slip(f"{layer.path.name}: {slip.what}", slip.remedy)
+                what = Said("phrase.in_file", file=layer.path.name, what=slip.what)
+                raise Slip(what, slip.remedy)
         if layer.is_own or layer.path.name != BASE:
             words |= layer.words
     for name, text in own.items():
@@ -68,34 +68,31 @@ def _spelt(language: str, text: str) -> str:
 def fault(name: str, text: str, known: Mapping[str, str]) -> Slip | None:
     """What is wrong with a changed phrase, or None."""
     if name not in known:
-        return Slip(f"there is no phrase '{name}'", _like(name, known))
+        return Slip(Said("phrase.unknown", name=name), _like(name, known))
     try:
         asked = _values_in(text)
     except ValueError:
-        return Slip(
-            f"the phrase '{name}' has a brace too many or too few",
-            "braces hold a value, such as {number}; write '{{' for a brace itself",
-        )
+        return Slip(Said("phrase.braces", name=name), Said("phrase.how_braces"))
     given = _values_in(known[name])
     for value in asked:
         if value not in given:
             near = nearest(value, given)
-            meant = f"did you mean '{{{near}}}'?" if near else _may_use(given)
-            return Slip(f"the phrase '{name}' is not given '{{{value}}}'", meant)
+            meant = Said("phrase.meant", near=f"{{{near}}}") if near else _may_use(given)
+            return Slip(Said("phrase.not_given", name=name, value=f"{{{value}}}"), meant)
     return None
 
 
-def _like(name: str, known: Mapping[str, str]) -> str:
+def _like(name: str, known: Mapping[str, str]) -> Said:
     """The known name that is most like it; a bare word may lack its group."""
     grouped = [each for each in known if each.endswith(f".{name}")]
     near = nearest(name, known) or next(iter(grouped), None)
-    return f"did you mean '{near}'?" if near else _LISTED
+    return Said("phrase.meant", near=near) if near else Said("phrase.listed")
 
 
-def _may_use(given: tuple[str, ...]) -> str:
+def _may_use(given: tuple[str, ...]) -> Said:
     if not given:
-        return "it is used as it stands, without any value"
-    return f"it may use {', '.join(f'{{{value}}}' for value in given)}"
+        return Said("phrase.as_it_stands")
+    return Said("phrase.may_use", values=", ".join(f"{{{value}}}" for value in given))
 
 
 def _values_in(text: str) -> tuple[str, ...]:
@@ -142,11 +139,12 @@ def _read(path: Path) -> dict[str, str]:
     try:
         tables = tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise Slip(f"{path.name} can't be read: {error}", _AS_LINES) from None
+        what = Said("phrase.unreadable", file=path.name, error=str(error))
+        raise Slip(what, _AS_LINES) from None
     words: dict[str, str] = {}
     for group, table in tables.items():
         if not isinstance(table, dict) or not all(isinstance(t, str) for t in table.values()):
-            raise Slip(f"{path.name}: not every line of '{group}' is a phrase", _AS_LINES)
+            raise Slip(Said("phrase.no_line", file=path.name, group=group), _AS_LINES)
         words |= {f"{group}.{name}": text for name, text in table.items()}
     return words
 
@@ -173,8 +171,7 @@ def phrase_problems(book: Book) -> Iterator[Problem]:
 
 
 def _no_language(language: str) -> Slip:
-    what = f"'{language}' is no language that numbers and dates are known for"
-    return Slip(what, "write it as en-GB, en-US, de or fr-CA")
+    return Slip(Said("phrase.no_language", language=language), Said("phrase.languages"))
 
 
 def knows_language(language: str) -> bool:
@@ -197,9 +194,8 @@ def _untranslated(book: Book, language: str, templates: Path) -> Iterator[Proble
         return
     yield Problem(
         _place(language),
-        f"there are no phrases in '{language}': words are English, numbers and dates are not",
-        "translate the program's language/en-GB/ into "
-        f"{book.folder.name}/templates/phrases/{language}.toml",
+        Said("phrase.untranslated", language=language),
+        Said("phrase.translate", folder=book.folder.name, language=language),
         is_remark=True,
     )
 

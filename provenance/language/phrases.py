@@ -12,16 +12,16 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, reduce
 from pathlib import Path
 from typing import Any
 
 from provenance.figures.working import half_up, plain
 from provenance.language.catalogue import BASE, catalogue
-from provenance.problems import Said, Words
+from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
+from provenance.records.book import Book
 from provenance.reference.currencies import minor_unit
-from provenance.reference.spelling import american
 
 _FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
 _IN = Fraction("2.54")
@@ -103,30 +103,85 @@ class Phrases:
         """The language's own form without its decimals: the sign stays on its side."""
         return str(self._locale.currency_formats["standard"].pattern).replace(".00", "")
 
+    def amount(self, value: Fraction | Decimal) -> str:
+        """An amount for programs: a decimal string with the currency's decimals, no sign."""
+        return str(half_up(value, minor_unit(self.currency)))
+
+    def column(self, values: Sequence[Fraction]) -> list[str]:
+        """A column of money: all whole, or all with decimals, so that it can be read down."""
+        amounts = [half_up(value, minor_unit(self.currency)) for value in values]
+        exact = any(amount != amount.to_integral_value() for amount in amounts)
+        return [self.money(amount, exact=exact) for amount in amounts]
+
     def number(self, value: Fraction | Decimal | int, places: int = 2) -> str:
         """A number in the language's form, at most `places` decimals."""
         from babel.numbers import format_decimal
 
         return str(format_decimal(Decimal(plain(Fraction(value), places)), locale=self._locale))
 
-    def plain_number(self, value: Fraction) -> str:
-        """A number for programs: a point, no groups, two decimals at most."""
-        return plain(value, 2)
+    def ungrouped(self, value: Fraction | Decimal, places: int = 2) -> str:
+        """A number in a sentence, without groups: 1200, 82.5."""
+        from babel.numbers import format_decimal
+
+        exact = Decimal(plain(value, places))
+        return str(format_decimal(exact, "0.######", locale=self._locale))
+
+    def by_threes(self, value: Fraction) -> str:
+        """A whole number in groups of three with a gap, as measurements are in every language."""
+        return f"{int(half_up(value, 0)):,}".replace(",", " ")
 
     def percent(self, value: Fraction | int) -> str:
         """A percentage: 84 % here, 84% in American English."""
         said = self.number(value)
         return f"{said}%" if self.is_american else f"{said} %"
 
-    def listed(self, items: Sequence[str]) -> str:
+    def listed(self, items: Sequence[Words]) -> str:
         """Some things in a row: a, b and c."""
         from babel.lists import format_list
 
-        return str(format_list(list(items), locale=self._locale))
+        return str(format_list([self.tell(each) for each in items], locale=self._locale))
 
-    def spelt(self, text: str) -> str:
-        """A sentence of ours, which is in British spelling, as this language spells it."""
-        return american(text) if self.is_american else text
+    def row(self, names: Sequence[str]) -> str:
+        """Words of a record one after another: a, b, c."""
+        return ", ".join(names)
+
+    def chain(self, link: str, items: Sequence[Words]) -> str:
+        """Things in their order, each tied to those before it by a phrase: weld, then indigo."""
+        return reduce(
+            lambda before, after: self.say(link, before=before, after=after), map(self.tell, items)
+        )
+
+    def opening(self, words: Words) -> str:
+        """With a capital at the start; the rest as it is."""
+        said = self.tell(words)
+        return said[:1].upper() + said[1:]
+
+    def fitting(self, sentences: Sequence[Words], most: int) -> str:
+        """Whole sentences, in their order, as many as fit into `most` signs."""
+        line = ""
+        for sentence in map(self.tell, sentences):
+            longer = f"{line} {sentence}".strip()
+            line = longer if len(longer) <= most else line
+        return line
+
+    def stuff(self, name: str) -> str:
+        """A dyestuff or bath help that we know, in this language; a lot's own name as it is."""
+        return self.named("dye", self.named("mordant", name))
+
+    def fibre(self, name: str) -> str:
+        """A fibre by its English name; one that is recycled is called so before its name."""
+        plain = name.removeprefix("recycled ")
+        if plain == name or f"fibre.{name}" in self.words:
+            return self.named("fibre", name)
+        return self.say("content.recycled", fibre=self.named("fibre", plain))
+
+    def label(self, market: str, words: Words) -> str:
+        """A fibre label: the EU asks for the language of the country, UK and US for English.
+
+        Names of fibres are then spelt as the law of the market has them, whatever the language.
+        """
+        is_english = market != "EU" or self.language.startswith("en")
+        return (british() if is_english else self).tell(words)
 
     def day(self, day: date) -> str:
         """14 September 2026."""
@@ -199,6 +254,11 @@ def _sides(size: Size) -> list[Fraction]:
     return [Fraction(s) for s in (size.height, size.width, size.depth) if s is not None]
 
 
+def decimal(value: Fraction | Decimal, places: int = 2) -> str:
+    """A number for programs: a point, no groups, at most `places` decimals."""
+    return plain(value, places)
+
+
 def eighths(inches: Fraction) -> str:
     """Inches to the nearest eighth: 48 7/8."""
     whole, part = divmod(int(half_up(inches * 8, 0)), 8)
@@ -211,6 +271,27 @@ def phrases_for(
 ) -> Phrases:
     """The phrases of a language, over its base, with the studio's own on top."""
     return Phrases(language, currency, catalogue(language, own, studio_templates))
+
+
+def templates_of(book: Book) -> Path | None:
+    """The studio's own templates/ folder beside its records, where there is one."""
+    own = book.folder / "templates"
+    return own if own.is_dir() else None
+
+
+def phrases_of(book: Book) -> Phrases:
+    """The studio's phrases; Slip for the first changed phrase that can't be used."""
+    studio = book.studio
+    own = {str(name): str(text) for name, text in studio.phrases.items()}
+    return phrases_for(studio.language, studio.currency, own, templates_of(book))
+
+
+def phrases_for_maker(book: Book) -> Phrases:
+    """The studio's phrases, to speak to its maker; British English while one can't be used."""
+    try:
+        return phrases_of(book)
+    except Slip:
+        return phrases_for(BASE, book.studio.currency, {}, None)
 
 
 @lru_cache(maxsize=1)

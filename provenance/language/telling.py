@@ -17,8 +17,11 @@ def told(problem: Problem, phrases: Phrases) -> str:
 
 
 def told_slip(slip: Slip, phrases: Phrases) -> str:
-    """What can't be done and, set in under it, what could be."""
-    return _with_remedy(phrases.tell(slip.what), slip, phrases)
+    """What can't be done and, set in under it, what could be; after a full stop, beside it."""
+    said, remedy = phrases.tell(slip.what), phrases.tell(slip.remedy)
+    if said.endswith("."):
+        return f"{said} {remedy}".strip()
+    return _with_remedy(said, slip, phrases)
 
 
 def _with_remedy(said: str, wrong: Problem | Slip, phrases: Phrases) -> str:

@@ -1,6 +1,6 @@
 """The lineage tree of one piece: names and masses for every node of the drawing.
 
-In: the setting, a piece and its strands. Out: a `Tree`, with its text alternative.
+In: the view, a piece and its strands. Out: a `Tree`, with its text alternative.
 """
 
 from __future__ import annotations
@@ -10,10 +10,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.figures.dyes.stages import history_words
-from provenance.figures.flow.strands import Strand, key_of
+from provenance.figures.flow.strands import Strand
 from provenance.language.phrases import Phrases
-from provenance.public.setting import Setting, fleece_name, spoken
-from provenance.records.pieces import Piece
+from provenance.public.describe import shows_hours
+from provenance.public.names import fleece_name, is_shorn, spoken
+from provenance.public.view import View
+from provenance.studio import Worked
 
 FLEECE_COLOUR = "#cbc4b6"
 
@@ -65,73 +67,72 @@ class Tree:
     words: str
 
 
-def tree_of(setting: Setting, piece: Piece, strands: Sequence[Strand]) -> Tree:
+def tree_of(view: View, worked: Worked) -> Tree:
     """The tree that the lineage drawing is made from."""
+    strands = worked.strands
     yarns = list(dict.fromkeys((strand.yarn, strand.lot * (not strand.yarn)) for strand in strands))
     fleeces = list(dict.fromkeys(part.fleece for strand in strands for part in strand.fleeces))
     groups = [[s for s in strands if (s.yarn, s.lot * (not s.yarn)) == yarn] for yarn in yarns]
-    labels = tuple(_fleece_label(setting, name, strands) for name in fleeces)
-    nodes = tuple(_yarn_node(setting, group, fleeces) for group in groups)
+    labels = tuple(_fleece_label(view, name, strands) for name in fleeces)
+    nodes = tuple(_yarn_node(view, group, fleeces) for group in groups)
     twigs = tuple(
-        Twig(_twig_label(setting, strand), strand.colour, float(strand.grams), number)
+        Twig(_twig_label(view, strand), strand.colour, float(strand.grams), number)
         for number, group in enumerate(groups)
         for strand in group
     )
-    whole = _piece_label(setting, piece)
-    colours = tuple(_fleece_colour(setting, name) for name in fleeces)
+    whole = _piece_label(view, worked)
+    colours = tuple(_fleece_colour(view, name) for name in fleeces)
     return Tree(
-        labels, colours, nodes, twigs, whole, _words(setting.phrases, labels, nodes, twigs, whole)
+        labels, colours, nodes, twigs, whole, _words(view.phrases, labels, nodes, twigs, whole)
     )
 
 
-def _fleece_label(setting: Setting, name: str, strands: Sequence[Strand]) -> Label:
-    fleece = setting.book.fleece[name]
+def _fleece_label(view: View, name: str, strands: Sequence[Strand]) -> Label:
+    fleece = view.book.fleece[name]
     parts = [part for strand in strands for part in strand.fleeces if part.fleece == name]
-    mass = setting.phrases.mass(sum((part.grease for part in parts), Fraction(0)))
-    is_fleece = "wool" in fleece.fibre and fleece.scoured != 1
-    said = setting.phrases.say("label.in_the_grease", mass=mass) if is_fleece else mass
-    return Label(fleece_name(setting.phrases, fleece), said)
+    mass = view.phrases.mass(sum((part.grease for part in parts), Fraction(0)))
+    said = view.phrases.say("label.in_the_grease", mass=mass) if is_shorn(fleece) else mass
+    return Label(fleece_name(view.phrases, fleece), said)
 
 
-def _fleece_colour(setting: Setting, name: str) -> str:
-    return str(setting.book.fleece[name].colour or FLEECE_COLOUR)
+def _fleece_colour(view: View, name: str) -> str:
+    return str(view.book.fleece[name].colour or FLEECE_COLOUR)
 
 
-def _yarn_node(setting: Setting, group: Sequence[Strand], fleeces: Sequence[str]) -> YarnNode:
+def _yarn_node(view: View, group: Sequence[Strand], fleeces: Sequence[str]) -> YarnNode:
     first = group[0]
     grams = sum((strand.grams for strand in group), Fraction(0))
-    mass = setting.phrases.mass(grams)
-    said = setting.phrases.say("label.bought" if first.is_bought else "label.spun_by_hand")
-    name = spoken(first.yarn) or setting.phrases.say("label.yarn_of", lot=spoken(first.lot))
-    return YarnNode(Label(name, f"{mass}, {said}"), tuple(_given(setting, group, fleeces)))
+    mass = view.phrases.mass(grams)
+    said = view.phrases.say("label.bought" if first.is_bought else "label.spun_by_hand")
+    name = spoken(first.yarn) or view.phrases.say("label.yarn_of", lot=spoken(first.lot))
+    return YarnNode(Label(name, f"{mass}, {said}"), tuple(_given(view, group, fleeces)))
 
 
-def _given(setting: Setting, group: Sequence[Strand], fleeces: Sequence[str]) -> Iterator[Given]:
+def _given(view: View, group: Sequence[Strand], fleeces: Sequence[str]) -> Iterator[Given]:
     for number, name in enumerate(fleeces):
         parts = [part for strand in group for part in strand.fleeces if part.fleece == name]
         if parts:
             yarn = sum(float(part.yarn) for part in parts)
-            yield Given(number, yarn, _fleece_label(setting, name, group).mass)
+            yield Given(number, yarn, _fleece_label(view, name, group).mass)
 
 
-def _twig_label(setting: Setting, strand: Strand) -> Label:
-    said = history_words(strand.stages)
-    mass = setting.phrases.mass(strand.grams)
+def _twig_label(view: View, strand: Strand) -> Label:
+    said = view.phrases.tell(history_words(strand.stages))
+    mass = view.phrases.mass(strand.grams)
     if not said:
-        use = setting.phrases.tell(strand.use)
-        return Label(spoken(setting.phrases.say("label.undyed")), f"{use}, {mass}".strip(", "))
+        use = view.phrases.tell(strand.use)
+        return Label(spoken(view.phrases.say("label.undyed")), f"{use}, {mass}".strip(", "))
     name = "" if strand.lot == strand.yarn or not strand.yarn else f"{spoken(strand.lot)}, "
     return Label(spoken(said), f"{name}{mass}")
 
 
-def _piece_label(setting: Setting, piece: Piece) -> Label:
-    hours = sum(setting.flow.loads[key_of(piece)].hours.values(), Fraction(0))
+def _piece_label(view: View, worked: Worked) -> Label:
+    piece, hours = worked.record, sum(worked.load.hours.values(), Fraction(0))
     said = []
     if piece.weight:
-        said.append(setting.phrases.mass(piece.weight))
-    wish = piece.hours_on_certificate
-    if hours and (setting.book.studio.hours_on_certificate if wish is None else wish):
-        said.append(f"{setting.phrases.number(hours, 0)} h")
+        said.append(view.phrases.mass(piece.weight))
+    if hours and shows_hours(worked):
+        said.append(f"{view.phrases.number(hours, 0)} h")
     return Label(str(piece.title), ", ".join(said))
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from provenance.problems import Problems, Slip
+from provenance.problems import Problems, Said, Slip
 from provenance.records.book import Book
 from provenance.records.text import Fields
 from provenance.records.yaml_file import read_text
@@ -33,11 +33,11 @@ def with_agreement(text: str, accepted: str) -> str:
     end = "\r\n" if "\r\n" in text else "\n"
     text = text if text.endswith(("\n", "\r")) else text + end
     before = _fields(text)
-    by_hand = f"add by hand: 'status: accepted' and 'accepted: {accepted}'"
+    by_hand = Said("agreed.by_hand", accepted=accepted)
     if before is None or text.lstrip("\ufeff").lstrip().startswith("{"):
-        raise Slip("this record is not written in lines of 'word: value'", by_hand)
+        raise Slip(Said("agreed.no_lines"), by_hand)
     if "accepted" in before:
-        raise Slip("this commission is accepted already", "take its 'accepted:' line away first")
+        raise Slip(Said("agreed.already"), Said("agreed.take_away"))
     changed = _STATUS.sub(r"\1 accepted\2", text, count=1) if "status" in before else text
     added = [] if "status" in before else ["status: accepted"]
     changed += "".join(line + end for line in [*added, f"accepted: {accepted}"])
@@ -49,7 +49,7 @@ def with_agreement(text: str, accepted: str) -> str:
         or "accepted" not in after
         or {w: v for w, v in after.items() if w not in ("status", "accepted")} != kept
     ):
-        raise Slip("what was agreed can't be written into this record safely", by_hand)
+        raise Slip(Said("agreed.not_safely"), by_hand)
     return changed
 
 

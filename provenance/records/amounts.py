@@ -13,13 +13,13 @@ from datetime import date
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
-from provenance.problems import Place, Slip
+from provenance.problems import Place, Said, Slip
 from provenance.records import quantities as q
-from provenance.records.fields import Name, SlipAt, read_as, read_day, written
-from provenance.records.numbers import LENGTHS
-from provenance.records.text import Fields, Items, Written
+from provenance.records.fields import Name, Reads, read_day
+from provenance.records.numbers import LENGTHS, habits_of
+from provenance.records.text import Fields, Items, Written, written
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,49 +76,40 @@ class Size:
         return self.height * self.width
 
 
-def _habits(info: ValidationInfo) -> q.Habits:
-    return info.context or q.Habits()
-
-
 def _dose(value: Any, info: ValidationInfo) -> Dose:
     text = written(value)
     if not text.strip():
-        raise SlipAt("an amount is wanted here", "such as '12 %' or '124 g'", text.place)
+        raise Slip(Said("amount.no_dose"), Said("amount.dose_such"), text.place)
     if "%" in text or "per" in text:
-        return Dose(text.place, share=read_as(q.Share)(text, info))
+        return Dose(text.place, share=q.Share.of(text, info))
     if re.fullmatch(r"[\d.,\s/]+", text):
         raise Slip(
-            f"'{text}' is an amount without a unit", f"write '{text.strip()} %' or '{text} g'"
+            Said("amount.dose", text=text), Said("amount.write_dose", text=text, bare=text.strip())
         )
-    return Dose(text.place, grams=read_as(q.Grams)(text, info))
+    return Dose(text.place, grams=q.Grams.of(text, info))
 
 
 def _sundry_use(value: Any, info: ValidationInfo) -> SundryUse:
     text = written(value)
     unit = re.sub(r"[0-9.,\s/½¼¾⅓⅔-]", " ", text).split()
-    if not unit:
-        return SundryUse(q.Count.read(text, _habits(info)), "", text.place)
-    kind = q.Centimetres if unit[-1].lower() in LENGTHS else q.Grams
-    return SundryUse(kind.read(text, _habits(info)), kind.unit, text.place)
+    kind: type[q.Quantity] = q.Count
+    if unit:
+        kind = q.Centimetres if unit[-1].lower() in LENGTHS else q.Grams
+    return SundryUse(kind.read(text, habits_of(info)), kind.unit, text.place)
 
 
 def _spent(value: Any, info: ValidationInfo) -> Spent:
-    if isinstance(value, Fields):
-        log: tuple[Logged, ...] = (_logged(value, info),)
-    elif isinstance(value, Items):
-        log = tuple(_logged(each, info) for each in value)
-    else:
-        return Spent(read_as(q.Hours)(value, info))
-    whole = sum((each.hours for each in log), Fraction(0))
-    return Spent(q.Hours(whole, value.place, f"{len(log)} log lines"), log)
+    if not isinstance(value, (Fields, Items)):
+        return Spent(q.Hours.of(value, info))
+    log = tuple(_logged(each, info) for each in (value if isinstance(value, Items) else [value]))
+    return Spent(q.Hours(sum((each.hours for each in log), Fraction(0)), value.place), log)
 
 
 def _logged(value: Any, info: ValidationInfo) -> Logged:
     if not isinstance(value, Fields) or set(value) != {"on", "for"}:
         place = getattr(value, "place", None)
-        remedy = "write '- {on: 2026-08-03, for: 3 h}'"
-        raise SlipAt("a log line wants a day and a time", remedy, place)
-    return Logged(read_day(value["on"]), read_as(q.Hours)(value["for"], info))
+        raise Slip(Said("amount.log"), Said("amount.log_such"), place)
+    return Logged(read_day(value["on"]), q.Hours.of(value["for"], info))
 
 
 _CROSS = re.compile(r"\s*[x×*]\s*|\s+by\s+", re.IGNORECASE)
@@ -128,24 +119,23 @@ def _size(value: Any, info: ValidationInfo) -> Size:
     text = written(value)
     parts = [part.strip() for part in _CROSS.split(text)]
     if len(parts) not in (2, 3) or not all(parts):
-        raise Slip(f"'{text}' is not a size", "write height x width, such as 124 x 86 cm")
+        raise Slip(Said("amount.size", text=text), Said("amount.write_size"))
     unit = _last_unit(parts[-1])
     if unit is None:
-        raise Slip(f"'{text}' is a size without a unit", f"write for example '{text} cm'")
-    sides = [_side(part, unit, text.place, _habits(info)) for part in parts]
-    if any(side == 0 for side in sides):
-        raise Slip(f"'{text}' has a side of nothing", "height x width, such as 124 x 86 cm")
+        raise Slip(Said("amount.size_unit", text=text), Said("amount.size_with_unit", text=text))
+    wholes = [part if _last_unit(part) else f"{part} {unit}" for part in parts]
+    sides = [
+        q.Centimetres(q.Centimetres.read(whole, habits_of(info)), text.place, part)
+        for whole, part in zip(wholes, parts, strict=True)
+    ]
+    if not all(sides):
+        raise Slip(Said("amount.size_nothing", text=text), Said("amount.size_such"))
     return Size(sides[0], sides[1], sides[2] if len(sides) == 3 else None, text.place, str(text))
 
 
 def _last_unit(part: str) -> str | None:
     found = re.search(r"([A-Za-z\"']+)\s*$", part)
     return found[1] if found else None
-
-
-def _side(part: str, unit: str, place: Place, habits: q.Habits) -> q.Centimetres:
-    whole = part if _last_unit(part) else f"{part} {unit}"
-    return q.Centimetres(q.Centimetres.read(whole, habits), place, part)
 
 
 def _under(activity: str) -> Callable[[Any], Any]:
@@ -162,25 +152,17 @@ def _under(activity: str) -> Callable[[Any], Any]:
 
 
 _SCALAR = {"type": ["string", "number"]}
-_LOG_LINE = {"type": "object", "required": ["on", "for"]}
-
-DoseField = Annotated[Dose, PlainValidator(_dose), WithJsonSchema(_SCALAR)]
-SundryUseField = Annotated[SundryUse, PlainValidator(_sundry_use), WithJsonSchema(_SCALAR)]
-_SPENT: dict[str, Any] = {"anyOf": [_SCALAR, {"type": "array", "items": _LOG_LINE}]}
-SpentField = Annotated[Spent, PlainValidator(_spent), WithJsonSchema(_SPENT)]
-SizeField = Annotated[
-    Size,
-    PlainValidator(_size),
-    WithJsonSchema({"type": "string", "description": "height x width (x depth): 124 x 86 cm"}),
-]
-_HOURS_SHAPE = WithJsonSchema(
-    {
-        "description": "Hours by activity: {weaving: 12, finishing: 4 h 30 min}, or one number.",
-        "anyOf": [_SPENT, {"type": "object", "additionalProperties": _SPENT}],
-    }
+_LOG = {"type": "array", "items": {"type": "object", "required": ["on", "for"]}}
+_SPENT: dict[str, Any] = {"anyOf": [_SCALAR, _LOG]}
+_HOURS = WithJsonSchema(
+    {"anyOf": [_SPENT, {"type": "object", "additionalProperties": _SPENT}], "description": "hours"}
 )
-_HoursOf = dict[Name, SpentField]
-HoursMaking = Annotated[_HoursOf, BeforeValidator(_under("making")), _HOURS_SHAPE]
-HoursSpinning = Annotated[_HoursOf, BeforeValidator(_under("spinning")), _HOURS_SHAPE]
-HoursGathering = Annotated[_HoursOf, BeforeValidator(_under("gathering")), _HOURS_SHAPE]
-HoursDyeing = Annotated[_HoursOf, BeforeValidator(_under("dyeing")), _HOURS_SHAPE]
+
+DoseField = Annotated[Dose, Reads(_dose, **_SCALAR)]
+SundryUseField = Annotated[SundryUse, Reads(_sundry_use, **_SCALAR)]
+SizeField = Annotated[Size, Reads(_size, type="string", description="size")]
+_HoursOf = dict[Name, Annotated[Spent, Reads(_spent, **_SPENT)]]
+HoursMaking = Annotated[_HoursOf, BeforeValidator(_under("making")), _HOURS]
+HoursSpinning = Annotated[_HoursOf, BeforeValidator(_under("spinning")), _HOURS]
+HoursGathering = Annotated[_HoursOf, BeforeValidator(_under("gathering")), _HOURS]
+HoursDyeing = Annotated[_HoursOf, BeforeValidator(_under("dyeing")), _HOURS]

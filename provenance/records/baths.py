@@ -6,24 +6,15 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
-from provenance.problems import Place, Slip
+from provenance.problems import Place, Said, Slip
 from provenance.records import quantities as q
 from provenance.records.amounts import DoseField, HoursDyeing
-from provenance.records.fields import (
-    Colour,
-    Count,
-    Day,
-    Duration,
-    Length,
-    Name,
-    Text,
-    Weight,
-    YesNo,
-    written,
-)
+from provenance.records.fields import Colour, Day, Name, Reads, Text, YesNo
+from provenance.records.numbers import habits_of
 from provenance.records.reading import Named, Record
+from provenance.records.text import written
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +32,14 @@ def _heat(value: Any, info: ValidationInfo) -> Heat:
     if at.startswith("for "):
         at, held = "", at.removeprefix("for ")
     if not at and not held:
-        raise Slip(f"'{text}' is no heat", "write '88 C for 1 h'")
-    habits = info.context or q.Habits()
+        raise Slip(Said("entry.heat", text=text), Said("entry.write_heat"))
+    habits = habits_of(info)
     celsius = q.Celsius(q.Celsius.read(at, habits), text.place, at) if at else None
     hours = q.Hours(q.Hours.read(held, habits), text.place, held) if held else None
     return Heat(celsius, hours, text.place)
 
 
-HeatField = Annotated[Heat, PlainValidator(_heat), WithJsonSchema({"type": "string"})]
+HeatField = Annotated[Heat, Reads(_heat)]
 
 
 class Dyeing(Record):
@@ -64,8 +55,8 @@ class Step(Dyeing):
     """One step of a bath."""
 
     water: Text | None = None
-    dips: Count | None = None
-    time: Duration | None = None
+    dips: q.Count | None = None
+    time: q.Duration | None = None
     ph: Text | None = Field(None, alias="pH")
     notes: Text | None = None
 
@@ -76,13 +67,13 @@ MOST_DYED = 100
 class DyedYarn(Record):
     """One yarn in the bath and the lot it becomes."""
 
-    looks_like: ClassVar[str] = "such as {yarn: gotland-2ply, weight: 420 g, becomes: marsh-green}"
+    looks_like: ClassVar[Said] = Said("such.dyed")
     yarn: Name
-    weight: Weight
+    weight: q.Grams
     becomes: Name
     colour: Colour | None = None
     swatch: Text | None = None
-    length: Length | None = None
+    length: q.Centimetres | None = None
 
 
 class Bath(Named):
@@ -93,7 +84,7 @@ class Bath(Named):
     dyed: tuple[DyedYarn, ...] = ()
     steps: tuple[Step, ...] = ()
     exhaust_of: Name | None = None
-    fibre_also_lost: Weight | None = None
+    fibre_also_lost: q.Grams | None = None
     hours: HoursDyeing = Field(default_factory=dict)
     colour: Colour | None = None
     swatch: Text | None = None
@@ -104,5 +95,5 @@ class Bath(Named):
     @model_validator(mode="after")
     def _fits_a_pot(self) -> Bath:
         if len(self.dyed) > MOST_DYED:
-            raise Slip(f"more than {MOST_DYED} yarns in one bath", "one file for each bath")
+            raise Slip(Said("entry.full_bath", most=MOST_DYED), Said("entry.one_bath"))
         return self

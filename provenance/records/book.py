@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from provenance.problems import Place, Problem, Problems, Slip
-from provenance.records import quantities as q
+from provenance.problems import Place, Problem, Problems, Said, Slip
 from provenance.records.baths import Bath, DyedYarn
 from provenance.records.commissions import Commission
 from provenance.records.fields import read_name, yes_or_no
 from provenance.records.folder import Reading
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
+from provenance.records.numbers import Habits
 from provenance.records.pieces import Piece
 from provenance.records.printed import Printed, read_printed
 from provenance.records.reading import Named, Record, read_record
@@ -81,9 +81,7 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
     problems = Problems()
     reading = Reading(folder, problems)
     if not folder.is_dir():
-        problems.add(
-            Place(str(folder)), "there is no such folder", "'provenance start studio' makes one"
-        )
+        problems.add(Place(str(folder)), Said("file.no_folder"), Said("file.start_studio"))
         return None, tuple(problems)
     studio = _read_studio(reading)
     reading.tell_stray_files(("studio", "printed", *LOT_FILES))
@@ -124,33 +122,26 @@ _UNKNOWN_STUDIO = StudioFile.model_validate(
 def _read_studio(reading: Reading) -> StudioFile:
     path = next((each for each in reading.yaml_files("studio") if each.stem == "studio"), None)
     if path is None:
-        name = f"{reading.folder.name}/studio/studio.yaml"
-        reading.problems.add(
-            Place(name), "there is no studio file", "'provenance start studio' writes one"
-        )
-        reading.mark_broken("studio", "*")
-        return _UNKNOWN_STUDIO
-    value = reading.open(path)
-    if not isinstance(value, Fields):
-        if value is not None:
-            place = getattr(value, "place", Place(reading.name_of(path), 1, 1))
-            reading.problems.add(place, "the studio file wants 'word: value' lines", "studio: NAME")
-        reading.mark_broken("studio", "*")
-        return _UNKNOWN_STUDIO
-    reading.habits = _habits(value)
-    studio = read_record(StudioFile, value, reading.habits, reading.problems)
+        place = Place(f"{reading.folder.name}/studio/studio.yaml")
+        reading.problems.add(place, Said("file.no_studio"), Said("file.start_studio_file"))
+    studio, value = None, reading.open(path) if path else None
+    if isinstance(value, Fields):
+        reading.habits = _habits(value)
+        studio = read_record(StudioFile, value, reading.habits, reading.problems)
+    elif value is not None:
+        reading.problems.add(value.place, Said("file.studio_lines"), Said("file.studio_such"))
     if studio is None:
         reading.mark_broken("studio", "*")
     return studio or _UNKNOWN_STUDIO
 
 
-def _habits(value: Fields) -> q.Habits:
+def _habits(value: Fields) -> Habits:
     comma, currency = value.get("decimal comma", ""), value.get("currency", "GBP")
     try:
         uses_comma = yes_or_no(comma) if comma else False
     except ValueError:
         uses_comma = False
-    return q.Habits(uses_comma, currency.upper() if isinstance(currency, str) else "GBP")
+    return Habits(uses_comma, currency.upper() if isinstance(currency, str) else "GBP")
 
 
 def _read_lots(reading: Reading, kind: str, model: type[Named]) -> dict[str, Any]:
@@ -160,8 +151,8 @@ def _read_lots(reading: Reading, kind: str, model: type[Named]) -> dict[str, Any
     if path and not isinstance(value, Fields):
         reading.mark_broken(kind, "*")
         if value is not None and not (isinstance(value, Written) and value.is_empty):
-            what = f"every lot in {path.name} stands under its name"
-            reading.problems.add(value.place, what, "write 'gotland-2025: {weight: 3 kg, ...}'")
+            what = Said("file.lots", file=path.name)
+            reading.problems.add(value.place, what, Said("file.lots_such"))
     if not isinstance(value, Fields):
         return {}
     found: dict[str, Any] = {}
@@ -179,12 +170,10 @@ def _read_lot(reading: Reading, model: type[Named], name: Written, value: Any) -
     """One lot under its name."""
     try:
         read_name(name)
+        if isinstance(value, Written):
+            raise Slip(Said("file.empty_lot", name=name), Said("file.lot_such", name=name))
     except Slip as slip:
         reading.problems.add(name.place, slip.what, slip.remedy)
-        return None
-    if isinstance(value, Written):
-        remedy = f"write '{name}: {{weight: 1 kg, ...}}'"
-        reading.problems.add(name.place, f"nothing is said of '{name}'", remedy)
         return None
     return read_record(model, value, reading.habits, reading.problems, name)
 
@@ -197,21 +186,13 @@ def _read_each(reading: Reading, sub: str, model: type[Record]) -> dict[str, Any
         stem = reading.stem_of(path)
         name = Written(stem, Place(reading.name_of(path), 1, 1))
         record = None
-        if value is None:
-            pass
-        elif value == {} or (isinstance(value, Written) and value.is_empty):
-            reading.problems.add(
-                Place(reading.name_of(path), 1, 1),
-                "nothing is written in this file",
-                "fill it, or take it away",
-            )
+        if value == {} or (isinstance(value, Written) and value.is_empty):
+            reading.problems.add(name.place, Said("file.empty"), Said("file.fill"))
         elif isinstance(value, Fields):
             given = name if issubclass(model, Named) else None
             record = read_record(model, value, reading.habits, reading.problems, given)
-        else:
-            reading.problems.add(
-                value.place, "a record is lines of 'word: value'", "such as 'number: 2026-001'"
-            )
+        elif value is not None:
+            reading.problems.add(value.place, Said("file.lines"), Said("file.lines_such"))
         if record is None:
             _remember_broken(reading, sub, stem, value)
         else:
@@ -240,19 +221,14 @@ def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[
     for stem, record in records.items():
         number = str(record.number)
         if number in found:
-            first = found[number].number.place.short
+            first = Said("file.next_number", place=found[number].number.place.short)
             reading.problems.add(
-                record.number.place,
-                f"number {number} is given twice",
-                f"it stands first in {first}; 'provenance start piece' gives the next free number",
+                record.number.place, Said("file.number_twice", number=number), first
             )
             continue
         if kind == "pieces" and not re.match(rf"{number}(?![0-9])", stem):
-            reading.problems.add(
-                record.number.place,
-                f"the file is called '{stem}', the piece {number}",
-                f"start the file's name with the number: {number}-....yaml",
-                is_remark=True,
-            )
+            what = Said("file.other_number", file=stem, number=number)
+            remedy = Said("file.start_with", number=number)
+            reading.problems.add(record.number.place, what, remedy, is_remark=True)
         found[number] = record
     return found

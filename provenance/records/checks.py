@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import date
 
-from provenance.problems import Problem
+from provenance.problems import Problem, Said
 from provenance.records import checks_names as names
 from provenance.records import checks_sense as sense
 from provenance.records.book import Book
@@ -52,8 +52,8 @@ def expired(book: Book, today: date) -> tuple[Problem, ...]:
     return tuple(
         Problem(
             piece.status.place,
-            f"{piece.number} was reserved until {piece.status.until}",
-            "sold, or available again?",
+            Said("sense.expired", number=piece.number, day=piece.status.until.isoformat()),
+            Said("sense.sold_or_not"),
             is_remark=True,
         )
         for piece in book.pieces.values()

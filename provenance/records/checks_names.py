@@ -6,10 +6,10 @@ piece or commission that is named and not written down, with the nearest name an
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from provenance.problems import Place, Problem, did_you_mean, nearest
+from provenance.problems import Place, Problem, Said, did_you_mean, nearest
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
 from provenance.records.reading import Named
@@ -27,13 +27,27 @@ def lots_of(book: Book) -> dict[str, Place]:
     return lots
 
 
+def find_bath(book: Book, name: str) -> Bath | None:
+    """A bath by its file name, or by a lot that came out of it."""
+    lot = book.dyed.get(name)
+    return book.baths.get(name) or (lot.bath if lot else None)
+
+
 def _unknown(what: str, name: Written, known: Mapping[str, Place]) -> Problem:
-    near = nearest(name, known)
-    if near:
-        remedy = f"did you mean '{near}' ({known[near].short})?"
-    else:
-        remedy = did_you_mean(name, known) or f"no {what} is written down yet"
-    return Problem(name.place, f"no {what} called '{name}'", remedy)
+    """Nothing of this kind (a word of [unknown] in `language/`) has this name."""
+    remedy = did_you_mean(name, known) or Said(f"unknown.no_{what}")
+    if near := nearest(name, known):
+        remedy = Said("unknown.near", near=near, place=known[near].short)
+    return Problem(name.place, Said(f"unknown.{what}", name=name), remedy)
+
+
+def _strangers(
+    book: Book, what: str, names: Iterable[str], known: Mapping[str, Place], *kinds: str
+) -> Found:
+    """The names that are neither known nor those of records that could not be read."""
+    for name in map(Written.of, names):
+        if name not in known and not book.may_have(name, *kinds):
+            yield _unknown(what, name, known)
 
 
 def _places(records: Mapping[str, Any]) -> dict[str, Place]:
@@ -50,26 +64,24 @@ def check_lots(book: Book) -> Found:
     wanted = [use.lot for piece in book.pieces.values() for use in piece.yarns if use.lot]
     wanted += [entry.yarn for bath in book.baths.values() for entry in bath.dyed]
     for name in wanted:
-        if name in known:
-            continue
-        if name in book.fleece:
-            yield Problem(name.place, f"'{name}' is fleece, not yarn", f"write 'fleece: {name}'")
-        elif not book.may_have(name, "lots", "yarns") and not book.is_broken("*", "baths"):
-            yield _unknown("lot", name, known)
+        if name in book.fleece and name not in known:
+            remedy = Said("unknown.write_fleece", name=name)
+            yield Problem(name.place, Said("unknown.is_fleece", name=name), remedy)
+        elif not book.is_broken("*", "baths"):
+            yield from _strangers(book, "lot", [name], known, "lots", "yarns")
 
 
 def check_fleece(book: Book) -> Found:
     """Fleece spun into yarn exists."""
     known, lots = _places(book.fleece), lots_of(book)
-    wanted = [use.fleece for piece in book.pieces.values() for use in piece.yarns if use.fleece]
-    spun = [Written.of(name) for yarn in book.yarns.values() for name in yarn.fleece or ()]
-    for name in (*wanted, *spun):
-        if name in known or book.may_have(name, "fleece"):
-            continue
-        if name in lots and name in wanted:
-            yield Problem(name.place, f"'{name}' is yarn, not fleece", f"write 'lot: {name}'")
-        else:
-            yield _unknown("fleece", name, known)
+    for name in (use.fleece for piece in book.pieces.values() for use in piece.yarns):
+        if name and name in lots and name not in known and not book.may_have(name, "fleece"):
+            remedy = Said("unknown.write_lot", name=name)
+            yield Problem(name.place, Said("unknown.is_yarn", name=name), remedy)
+        elif name:
+            yield from _strangers(book, "fleece", [name], known, "fleece")
+    spun = (name for yarn in book.yarns.values() for name in yarn.fleece or ())
+    yield from _strangers(book, "fleece", spun, known, "fleece")
 
 
 def check_shelf(book: Book) -> Found:
@@ -80,40 +92,27 @@ def check_shelf(book: Book) -> Found:
     for step in steps:
         for name in map(Written.of, step.dyes):
             if name in mordants and name not in dyes:
-                what = f"'{name}' stands among the mordants ({mordants[name].short})"
-                yield Problem(name.place, what, "write it under 'mordants' or 'after'")
-            elif name not in dyes and not book.may_have(name, "dyestuffs"):
-                yield _unknown("dyestuff", name, dyes)
-        for name in map(Written.of, (*step.mordants, *step.after)):
-            known = mordants | dyes
-            if name not in known and not book.may_have(name, "mordants", "dyestuffs"):
-                yield _unknown("mordant", name, known)
+                what = Said("unknown.is_mordant", name=name, place=mordants[name].short)
+                yield Problem(name.place, what, Said("unknown.write_mordant"))
+            else:
+                yield from _strangers(book, "dyestuff", [name], dyes, "dyestuffs")
+        helps = (*step.mordants, *step.after)
+        yield from _strangers(book, "mordant", helps, mordants | dyes, "mordants", "dyestuffs")
 
 
 def check_sundries(book: Book) -> Found:
     """Sundries used stand on the shelf."""
-    known = _places(book.sundries)
     uses = [piece.sundries for piece in book.pieces.values()] + [book.studio.every_piece_takes]
-    for name in (Written.of(name) for use in uses for name in use):
-        if name not in known and not book.may_have(name, "sundries"):
-            yield _unknown("sundry", name, known)
+    names = (name for use in uses for name in use)
+    yield from _strangers(book, "sundry", names, _places(book.sundries), "sundries")
 
 
 def check_outlets(book: Book) -> Found:
     """Pieces are at outlets that exist; the studio itself needs no entry."""
-    known = _places(book.outlets)
-    for piece in book.pieces.values():
-        for name in (piece.at, piece.sale.at if piece.sale else None):
-            if not name or name == "studio":
-                continue
-            if name not in known and not book.may_have(name, "outlets"):
-                yield _unknown("outlet", name, known)
-
-
-def find_bath(book: Book, name: str) -> Bath | None:
-    """A bath by its file name, or by a lot that came out of it."""
-    lot = book.dyed.get(name)
-    return book.baths.get(name) or (lot.bath if lot else None)
+    named = [piece.at for piece in book.pieces.values()]
+    named += [piece.sale.at for piece in book.pieces.values() if piece.sale]
+    names = (name for name in named if name and name != "studio")
+    yield from _strangers(book, "outlet", names, _places(book.outlets), "outlets")
 
 
 def check_exhaust(book: Book) -> Found:
@@ -127,34 +126,22 @@ def check_exhaust(book: Book) -> Found:
 
 def check_commissions(book: Book) -> Found:
     """Pieces and commissions name each other rightly."""
-    known = _places(book.commissions)
-    numbers = _places(book.pieces)
-    for piece in book.pieces.values():
-        status = piece.status
-        if status and status.commission and status.commission not in known:
-            name = Written(status.commission, status.place)
-            if not book.may_have(name, "commissions"):
-                yield _unknown("commission", name, known)
-    for commission in book.commissions.values():
-        like = commission.like
-        if like and like not in numbers and not book.may_have(like, "pieces"):
-            yield _unknown("piece", like, numbers)
+    states = (piece.status for piece in book.pieces.values() if piece.status)
+    asked = (Written(state.commission, state.place) for state in states if state.commission)
+    yield from _strangers(book, "commission", asked, _places(book.commissions), "commissions")
+    like = (commission.like for commission in book.commissions.values() if commission.like)
+    yield from _strangers(book, "piece", like, _places(book.pieces), "pieces")
 
 
 def check_quoted_lots(book: Book) -> Found:
     """Lots named in a commission exist."""
-    known = lots_of(book)
     for commission in book.commissions.values():
         planned = [colour.lot for colour in commission.colours if colour.lot]
-        for name in (*commission.yarn.values(), *planned):
-            if name not in known and not book.may_have(name, "lots", "yarns", "baths"):
-                yield _unknown("lot", name, known)
+        names = (*commission.yarn.values(), *planned)
+        yield from _strangers(book, "lot", names, lots_of(book), "lots", "yarns", "baths")
 
 
 def check_shared(book: Book) -> Found:
     """Pieces that share work exist."""
-    numbers = _places(book.pieces)
-    for piece in book.pieces.values():
-        for name in piece.shared.with_ if piece.shared else ():
-            if name not in numbers and not book.may_have(name, "pieces"):
-                yield _unknown("piece", name, numbers)
+    names = (n for piece in book.pieces.values() if piece.shared for n in piece.shared.with_)
+    yield from _strangers(book, "piece", names, _places(book.pieces), "pieces")

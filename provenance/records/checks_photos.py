@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
 
-from provenance.problems import Problem, did_you_mean
+from provenance.problems import Problem, Said, did_you_mean
 from provenance.records.book import Book
 from provenance.records.folder import leads_inside
 from provenance.records.text import Written
@@ -30,11 +30,10 @@ def check_photos(book: Book) -> Found:
     for piece in book.pieces.values():
         for photo in piece.photos:
             if not photo.alt:
-                yield Problem(
-                    photo.file.place,
-                    f"the photo '{photo.file}' has no 'alt' text",
-                    f'say what it shows: {{file: {photo.file}, alt: "Tall hanging in olive"}}',
+                what, remedy = (
+                    Said(f"photo.{key}", file=photo.file) for key in ("no_alt", "write_alt")
                 )
+                yield Problem(photo.file.place, what, remedy)
             yield from _lies_there(photo.file, names)
     for bath in book.baths.values():
         for swatch in (bath.swatch, *(entry.swatch for entry in bath.dyed)):
@@ -61,27 +60,28 @@ def _names(photos: Path) -> dict[str, bool]:
 
 def _lies_there(name: Written, names: Mapping[str, bool]) -> Found:
     inside = name.removeprefix("photos/")
-    if slip := _bad_name(str(name), inside):
-        yield Problem(name.place, *slip)
+    remedy = Said("photo.rename")
+    if wrong := _bad_name(inside):
+        if wrong == "leads_out":
+            remedy = Said("photo.put_into")
+        elif wrong == "long":
+            remedy = Said("photo.at_most", most=_LONGEST)
+        yield Problem(name.place, Said(f"photo.{wrong}", name=name), remedy)
     elif inside not in names:
-        remedy = "the photos folder is empty"
-        if names:
-            remedy = did_you_mean(inside, names) or "put it into photos/"
-        yield Problem(name.place, f"there is no photo '{name}'", remedy)
+        near = did_you_mean(inside, names) or Said("photo.put_it")
+        remedy = near if names else Said("photo.folder_empty")
+        yield Problem(name.place, Said("photo.none", name=name), remedy)
     elif names[inside]:
-        what = f"'{name}' is a link that leads out of the photos folder"
-        yield Problem(name.place, what, "put the photo itself into photos/")
+        yield Problem(name.place, Said("photo.link", name=name), Said("photo.put_itself"))
 
 
-def _bad_name(written: str, inside: str) -> tuple[str, str] | None:
-    """What is wrong with a file name, and what to do; None when it works on every machine."""
+def _bad_name(inside: str) -> str:
+    """What is wrong with a file name; nothing when it works on every machine."""
     parts = PurePosixPath(inside).parts
     if inside.startswith(("/", "\\")) or ".." in parts or re.match(r"[A-Za-z]:", inside):
-        return f"'{written}' leads out of the photos folder", "put the photo into photos/"
+        return "leads_out"
     if _BAD_SIGN.search(inside) or any(part[-1] in " ." for part in parts):
-        return f"'{written}' is no file name that every machine can hold", "rename the photo"
+        return "bad_sign"
     if any(_DEVICE.fullmatch(part) for part in parts):
-        return f"'{written}' is a name that Windows keeps for itself", "rename the photo"
-    if len(inside) > _LONGEST:
-        return "the name of this photo is too long", f"{_LONGEST} letters at most"
-    return None
+        return "device"
+    return "long" if len(inside) > _LONGEST else ""

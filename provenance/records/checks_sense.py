@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from provenance.problems import Place, Problem, did_you_mean
+from provenance.problems import Place, Problem, Said, did_you_mean, row
 from provenance.records.book import Book
 from provenance.records.checks_names import find_bath
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
@@ -16,12 +16,16 @@ from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 Found = Iterator[Problem]
 
 
+def _remark(place: Place, what: Said, remedy: str) -> Problem:
+    return Problem(place, what, Said(f"sense.{remedy}"), is_remark=True)
+
+
 def check_bought_fibres(book: Book) -> Found:
     """Bought yarn says what it is made of."""
     for yarn in book.yarns.values():
         if yarn.fleece is None and yarn.fibre is None:
             yield Problem(
-                yarn.name.place, f"what is '{yarn.name}' made of?", "add a line 'fibre: linen'"
+                yarn.name.place, Said("sense.no_fibre", name=yarn.name), Said("sense.add_fibre")
             )
 
 
@@ -36,31 +40,14 @@ def check_costs(book: Book) -> Found:
     lots += book.mordants.values()
     for lot in lots:
         if lot.cost is None and not lot.hours:
-            yield Problem(
-                lot.name.place,
-                f"no cost is written for '{lot.name}': it counts as nothing",
-                "add 'cost: 12.50', or 'cost: 0' if it was free",
-                is_remark=True,
-            )
+            yield _remark(lot.name.place, Said("sense.no_cost", name=lot.name), "add_cost")
 
 
 def check_baths(book: Book) -> Found:
     """A bath has dyed something."""
     for bath in book.baths.values():
         if not bath.dyed:
-            yield Problem(
-                bath.name.place,
-                f"nothing is dyed in the bath '{bath.name}' yet",
-                "add 'dyed:' and a line '- {yarn: NAME, weight: 420 g, becomes: NEW NAME}'",
-                is_remark=True,
-            )
-
-
-_COUNTED_IN = {
-    "": ("counted by number", "a number, such as 1"),
-    "cm": ("measured by length", "a length, such as 50 cm"),
-    "g": ("weighed", "a weight, such as 5 g"),
-}
+            yield _remark(bath.name.place, Said("sense.nothing_dyed", name=bath.name), "add_dyed")
 
 
 def check_sundry_units(book: Book) -> Found:
@@ -70,10 +57,9 @@ def check_sundry_units(book: Book) -> Found:
         for name, used in use.items():
             sundry = book.sundries.get(name)
             if sundry and sundry.unit != used.unit:
-                how, example = _COUNTED_IN[sundry.unit]
-                yield Problem(
-                    used.place, f"'{name}' is {how} ({sundry.name.place.short})", f"write {example}"
-                )
+                how = {"": "counted", "cm": "measured", "g": "weighed"}[sundry.unit]
+                what = Said(f"sense.{how}", name=name, place=sundry.name.place.short)
+                yield Problem(used.place, what, Said(f"sense.write_{how}"))
 
 
 def check_exhaust_rounds(book: Book) -> Found:
@@ -83,8 +69,8 @@ def check_exhaust_rounds(book: Book) -> Found:
         while at.exhaust_of and (source := find_bath(book, at.exhaust_of)) is not None:
             if source is bath and bath.exhaust_of:
                 chain = " -> ".join([*seen, str(bath.name)])
-                what = f"the bath '{bath.name}' would be what is left of itself"
-                yield Problem(bath.exhaust_of.place, what, f"the round: {chain}")
+                what = Said("sense.left_of_itself", name=bath.name)
+                yield Problem(bath.exhaust_of.place, what, Said("sense.round", names=chain))
             if str(source.name) in seen:
                 break
             seen.append(str(source.name))
@@ -98,11 +84,8 @@ def check_twice(book: Book) -> Found:
         for entry in bath.dyed:
             name = str(entry.becomes)
             if name in first:
-                yield Problem(
-                    entry.becomes.place,
-                    f"the lot name '{name}' is given twice",
-                    f"it stands first in {first[name].short}; call this one otherwise",
-                )
+                remedy = Said("sense.call_otherwise", place=first[name].short)
+                yield Problem(entry.becomes.place, Said("sense.lot_twice", name=name), remedy)
             first.setdefault(name, entry.becomes.place)
 
 
@@ -116,9 +99,8 @@ def check_cycles(book: Book) -> Found:
             name = source[str(name)]
         if name == start:
             chain = " -> ".join([*seen, start])
-            yield Problem(
-                source[start].place, f"'{start}' would be dyed from itself", f"the round: {chain}"
-            )
+            what = Said("sense.dyed_from_itself", name=start)
+            yield Problem(source[start].place, what, Said("sense.round", names=chain))
 
 
 def check_sales(book: Book) -> Found:
@@ -126,19 +108,11 @@ def check_sales(book: Book) -> Found:
     for piece in book.pieces.values():
         status = piece.status
         if piece.sale and status and status.state in ("available", "reserved"):
-            yield Problem(
-                status.place,
-                f"{piece.number} has a sale and is still '{status.state}': it counts as sold",
-                "write 'status: sold', or take the sale out",
-                is_remark=True,
-            )
+            what = Said("sense.sale", number=piece.number, state=status.state)
+            yield _remark(status.place, what, "write_sold")
         if piece.sale and piece.finished and piece.sale.on < piece.finished:
-            yield Problem(
-                piece.sale.record_place,
-                f"{piece.number} was sold before it was finished",
-                "look at both dates",
-                is_remark=True,
-            )
+            what = Said("sense.sold_early", number=piece.number)
+            yield _remark(piece.sale.record_place, what, "both_dates")
 
 
 def check_papers(book: Book) -> Found:
@@ -148,11 +122,8 @@ def check_papers(book: Book) -> Found:
         return
     for each in studio.public_contact:
         if each not in studio.contact:
-            yield Problem(
-                each.place,
-                f"'{each}' is public, and not among the contacts",
-                did_you_mean(each, studio.contact),
-            )
+            what = Said("sense.no_contact", name=each)
+            yield Problem(each.place, what, did_you_mean(each, studio.contact))
 
 
 def check_pay(book: Book) -> Found:
@@ -169,12 +140,8 @@ def check_pay(book: Book) -> Found:
         if book.studio.pay_for(activity) is None
     }
     if unpaid:
-        yield Problem(
-            book.studio.record_place,
-            f"no pay is set for {', '.join(unpaid)}: these hours count for nothing",
-            "add to the studio file: 'pay: {any: 18.00}'",
-            is_remark=True,
-        )
+        what = Said("sense.no_pay", activities=row(unpaid))
+        yield _remark(book.studio.record_place, what, "add_pay")
 
 
 def check_numbers(book: Book) -> Found:
@@ -182,8 +149,5 @@ def check_numbers(book: Book) -> Found:
     gone = {line.number: line for line in reversed(book.printed)}
     for line in gone.values():
         if line.number not in book.pieces and not book.may_have(line.number, "pieces"):
-            yield Problem(
-                line.number.place,
-                f"{line.number} '{line.title}' was printed and its record is gone",
-                "bring the record back; if the piece is no more, write 'status: withdrawn'",
-            )
+            what = Said("sense.gone", number=line.number, title=line.title)
+            yield Problem(line.number.place, what, Said("sense.bring_back"))

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from provenance.problems import Problems, Slip
+from provenance.problems import Problems, Said, Slip
 from provenance.records.text import Fields
 from provenance.records.yaml_file import read_text
 
@@ -37,10 +37,10 @@ def like_text(path: Path, number: str, title: str) -> str:
     value = read_text(raw, path.name, Problems())
     text = raw.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
     if not isinstance(value, Fields):
-        raise Slip(f"{path.name} can't be read", "see 'provenance check'")
+        raise Slip(Said("file.unreadable", file=path.name), Said("file.see_check"))
     starts = [(str(word), value.word(word).place.line - 1) for word in value]
     if len({line for _, line in starts}) < len(starts):
-        raise Slip(f"{path.name} has several words in one line", "copy the file by hand")
+        raise Slip(Said("file.one_line", file=path.name), Said("file.copy_by_hand"))
     lines = text.rstrip("\n").split("\n")
     head, blocks = _blocks(lines, sorted(starts, key=lambda each: each[1]))
     changed = {"number": number, "title": title}

@@ -11,16 +11,14 @@ from typing import Any
 
 import yaml
 
-from provenance.problems import Place, Problems
+from provenance.problems import Place, Problems, Said
 
 MOST_BYTES = 2_000_000
 CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
-_INDENT_TAB = re.compile(r"^[ ]*\t", re.MULTILINE)
 _BAD_SIGNS = (
-    (_INDENT_TAB, "a tab at the start of a line", "use spaces to indent, two for each level"),
-    (CONTROL, "an invisible control character", "delete it and type the text again"),
+    (re.compile(r"^[ ]*\t", re.MULTILINE), "line.tab", "line.indent"),
+    (CONTROL, "line.control", "line.type_again"),
 )
-_AS_UTF8 = "save the file as UTF-8 in your editor"
 _WIDE = (b"\xff\xfe", b"\xfe\xff")
 
 
@@ -30,68 +28,53 @@ def decode(raw: bytes, file: str, problems: Problems) -> str | None:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         before = raw[: error.start].replace(b"\r\n", b"\n")
-        column = len(before) - before.rfind(b"\n")
-        place = Place(file, before.count(b"\n") + 1, column)
-        kind = "UTF-16" if raw.startswith(_WIDE) else "not UTF-8"
-        problems.add(place, f"this is {kind} text", _AS_UTF8)
+        place = Place(file, before.count(b"\n") + 1, len(before) - before.rfind(b"\n"))
+        kind = "file.utf16" if raw.startswith(_WIDE) else "file.not_utf8"
+        problems.add(place, Said(kind), Said("file.as_utf8"))
         return None
     if "\0" in text[:2]:
-        problems.add(Place(file, 1, 1), "this is UTF-16 text", _AS_UTF8)
+        problems.add(Place(file, 1, 1), Said("file.utf16"), Said("file.as_utf8"))
         return None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     for pattern, what, remedy in _BAD_SIGNS:
         if found := pattern.search(text):
             last = found.end() - 1
-            line = text.count("\n", 0, last) + 1
-            problems.add(Place(file, line, last - text.rfind("\n", 0, last)), what, remedy)
+            place = Place(file, text.count("\n", 0, last) + 1, last - text.rfind("\n", 0, last))
+            problems.add(place, Said(what), Said(remedy))
             return None
     return text
 
 
-def tell_too_large(size: int, file: str, problems: Problems) -> None:
-    """A file that no maker typed is not opened."""
-    what = f"this file is {size / 1_000_000:.1f} MB: too large for a record"
-    problems.add(Place(file), what, "2 MB at most; photos go into photos/")
-
-
-_INSIDE = "put text that holds braces, brackets or a colon in quotes"
-_SPECIAL = "use single quotes, or write '\\\\' for one '\\'"
-_REFERENCE = ("'*' or '&' starts a reference", "put the text in quotes")
-_TAG = ("'!' starts a tag", "put the text in quotes")
-_SECOND = ("a second record starts here", "one record per file")
-
-# What the parser says, what we say, and whether the eye should go to the start of the thing.
-_TRADE_WORDS: tuple[tuple[str, tuple[str, str], bool], ...] = (
-    ("found character '\\t'", ("a tab where a space is wanted", "use spaces, never tabs"), False),
-    ("cannot start any", ("a sign that cannot start plain text", "put the text in quotes"), False),
-    ("unexpected end of stream", ("a quote is opened and never closed", "close the quote"), True),
-    ("unexpected document indicator", ("a quote is opened and never closed", "close it"), True),
-    ("expected ',' or '}'", ("the brace '{' opened here is not closed", "close it: '}'"), True),
-    ("expected ',' or ']'", ("the bracket '[' opened here is not closed", "close it: ']'"), True),
-    ("expected key", ("this line does not fit the lines above", "align its start"), False),
-    ("expected '-'", ("this line does not fit the list above", "align the dashes"), False),
-    ("could not find expected ':'", ("a word without its colon", "write 'word: value'"), False),
-    ("expected alphabetic", _REFERENCE, True),
-    ("undefined alias", ("a reference to nothing", "write the value out"), False),
-    ("block sequence", ("a dash where none is expected", "start the list on a new line"), False),
-    ("expected node", ("a value is missing here", "write the value, or quote it"), False),
-    ("expected comment or line", ("after '|' or '>' the text starts on the next line",
-                                  "or put the text in quotes"), True),
-    ("maximum nesting depth", ("nested too deeply", "a record needs only a few levels"), False),
-    ("unknown escape", ("'\\' in double quotes starts a special sign", _SPECIAL), False),
-    ("expected hexdecimal", ("'\\' in double quotes starts a special sign", _SPECIAL), False),
-    ("character escape code", ("'\\' in double quotes starts a special sign", _SPECIAL), False),
-    ("expected <document start>", _SECOND, False),
-    ("incompatible YAML", ("this line with '%' is not understood", "take the line out"), False),
-    ("%YAML directive", ("this line with '%' is not understood", "take the line out"), False),
-    ("directive", ("this line with '%' is not understood", "take the line out"), False),
-    ("tag", _TAG, True),
-    ("unexpected ':'", ("a colon without a space after it", "write 'word: value'"), False),
-    ("could not determine", ("this sign cannot stand here", "put the text in quotes"), False),
-    ("indentation indicator", ("after '|' or '>' the text starts on the next line",
-                               "or put the text in quotes"), True),
-    ("control characters", ("an invisible control character", "delete it"), False),
-)  # fmt: skip
+# What the parser says, what we say and its remedy (under [line] in `language/`), and whether the
+# eye should go to the start of the thing.
+_TRADE_WORDS = (
+    ("found character '\\t'", "tab_inside", "never_tabs", False),
+    ("cannot start any", "sign", "quote", False),
+    ("unexpected end of stream", "open_quote", "close_quote", True),
+    ("unexpected document indicator", "open_quote", "close_it", True),
+    ("expected ',' or '}'", "open_brace", "close_brace", True),
+    ("expected ',' or ']'", "open_bracket", "close_bracket", True),
+    ("expected key", "misfit", "align", False),
+    ("expected '-'", "misfit_list", "align_dashes", False),
+    ("could not find expected ':'", "no_colon", "word_value", False),
+    ("expected alphabetic", "reference", "quote", True),
+    ("undefined alias", "to_nothing", "write_out", False),
+    ("block sequence", "dash", "list_below", False),
+    ("expected node", "no_value", "write_value", False),
+    ("expected comment or line", "block", "or_quote", True),
+    ("maximum nesting depth", "deep", "few_levels", False),
+    ("unknown escape", "escape", "single_quotes", False),
+    ("expected hexdecimal", "escape", "single_quotes", False),
+    ("character escape code", "escape", "single_quotes", False),
+    ("expected <document start>", "second", "one_record", False),
+    ("incompatible YAML", "percent", "take_out", False),
+    ("directive", "percent", "take_out", False),
+    ("tag", "tag", "quote", True),
+    ("unexpected ':'", "tight_colon", "word_value", False),
+    ("could not determine", "sign_here", "quote", False),
+    ("indentation indicator", "block", "or_quote", True),
+    ("control characters", "control", "delete", False),
+)
 
 
 def tell_fault(error: yaml.YAMLError, text: str, file: str, problems: Problems) -> None:
@@ -101,26 +84,26 @@ def tell_fault(error: yaml.YAMLError, text: str, file: str, problems: Problems) 
     said = f"{getattr(error, 'context', '') or ''} {getattr(error, 'problem', '') or error}"
     lines = text.split("\n")
     is_colon = "mapping values are not allowed" in said
-    if (is_colon or "expected ':'" in said) and (tight := _tight_colon(lines, mark, file)):
-        problems.add(tight, "a colon without a space after it", "write 'word: value'")
-        return
-    if is_colon:
+    place = None
+    if (is_colon or "expected ':'" in said) and (place := _tight_colon(lines, mark, file)):
+        what, remedy = "tight_colon", "word_value"
+    elif is_colon:
         what, remedy = _stray_colon(lines, mark)
-    elif "expected key" in said and (quote := _last_sign(lines, mark)) in ("'", '"'):
-        if opened := _opened_above(lines, mark, quote, file):
-            problems.add(opened, "a quote is opened and never closed", "close the quote")
-            return
-        what = "text goes on after its closing quote"
-        remedy = 'put the whole text in double quotes: "Isla\'s shawl"'
+    elif "expected key" in said and (quote := _before(lines, mark).rstrip()[-1:]) in ("'", '"'):
+        place = _opened_above(lines, mark, quote, file)
+        what, remedy = ("open_quote", "close_quote") if place else ("goes_on", "double_quotes")
     else:
-        found = (row for row in _TRADE_WORDS if row[0] in said)
-        fallback = ("this line cannot be read as a record", f"({said.strip()})")
-        _, (what, remedy), is_start = next(found, ("", fallback, False))
+        what, remedy, is_start = _in_trade_words(said)
         mark = start if is_start else mark
-    if "flow" in said and (colour := _unquoted_colour(lines, mark, file)):
-        problems.add(colour, "'#' starts a note unless quoted", 'write the colour as "#6f7a38"')
-        return
-    problems.add(_place(mark, lines, file), what, remedy)
+    if not place and "flow" in said and (place := _unquoted_colour(lines, mark, file)):
+        what, remedy = "note", "quote_colour"
+    told = Said(f"line.{remedy}") if remedy else Said("line.parser", said=said.strip())
+    problems.add(place or _place(mark, lines, file), Said(f"line.{what}"), told)
+
+
+def _in_trade_words(said: str) -> tuple[str, str, bool]:
+    """The first row that fits what the parser says."""
+    return next((row[1:] for row in _TRADE_WORDS if row[0] in said), ("unread", "", False))
 
 
 def _place(mark: Any, lines: list[str], file: str) -> Place:
@@ -129,14 +112,15 @@ def _place(mark: Any, lines: list[str], file: str) -> Place:
     return Place(file, min(mark.line + 1, len(lines)), mark.column + 1)
 
 
+def _before(lines: list[str], mark: Any) -> str:
+    """What stands before a mark in its line."""
+    return lines[mark.line][: mark.column] if mark.line < len(lines) else ""
+
+
 def _stray_colon(lines: list[str], mark: Any) -> tuple[str, str]:
-    before = lines[mark.line][: mark.column] if mark.line < len(lines) else ""
-    if ": " in before or '"' in before or "'" in before:
-        return "a second colon in one line", _INSIDE
-    return (
-        "this line does not follow from the line above",
-        "start it in the same column as the words above; the line above ends in ':' or has a value",
-    )
+    before = _before(lines, mark)
+    is_second = ": " in before or '"' in before or "'" in before
+    return ("second_colon", "quote_signs") if is_second else ("follows_not", "same_column")
 
 
 def _tight_colon(lines: list[str], mark: Any, file: str) -> Place | None:
@@ -145,11 +129,6 @@ def _tight_colon(lines: list[str], mark: Any, file: str) -> Place | None:
     if 0 <= line < len(lines) and (found := _TIGHT_COLON.match(lines[line])):
         return Place(file, line + 1, found.end())
     return None
-
-
-def _last_sign(lines: list[str], mark: Any) -> str:
-    before = lines[mark.line][: mark.column] if mark.line < len(lines) else ""
-    return before.rstrip()[-1:]
 
 
 def _opened_above(lines: list[str], mark: Any, quote: str, file: str) -> Place | None:

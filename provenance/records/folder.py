@@ -13,9 +13,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from provenance.problems import Place, Problems, did_you_mean
-from provenance.records import quantities as q
-from provenance.records.faults import MOST_BYTES, tell_too_large
+from provenance.problems import Place, Problems, Said, did_you_mean, nearest
+from provenance.records.faults import MOST_BYTES
+from provenance.records.numbers import Habits
 from provenance.records.yaml_file import read_text
 
 ENDINGS = (".yaml", ".yml")
@@ -28,7 +28,7 @@ class Reading:
 
     folder: Path
     problems: Problems
-    habits: q.Habits = field(default_factory=q.Habits)
+    habits: Habits = field(default_factory=Habits)
     files: dict[str, str] = field(default_factory=dict)
     broken: dict[str, set[str]] = field(default_factory=dict)
 
@@ -54,23 +54,18 @@ class Reading:
         name = self.name_of(path)
         try:
             if path.is_symlink() and not leads_inside(path, self.folder):
-                self.problems.add(
-                    Place(name), "this file leads out of the record folder", "keep records in it"
-                )
-                return None
-            if not path.is_file():
-                self.problems.add(Place(name), "this is not a file", "a record is a text file")
-                return None
-            if (size := path.stat().st_size) > most:
-                tell_too_large(size, name, self.problems)
-                return None
-            return path.read_bytes()
+                self.problems.add(Place(name), Said("file.leads_out"), Said("file.keep_records"))
+            elif not path.is_file():
+                self.problems.add(Place(name), Said("file.none"), Said("file.record"))
+            elif (size := path.stat().st_size) > most:
+                what = Said("file.too_large", size=f"{size / 1_000_000:.1f}")
+                self.problems.add(Place(name), what, Said("file.at_most"))
+            else:
+                return path.read_bytes()
         except OSError as error:
-            why = (error.strerror or "unknown reason").lower()
-            self.problems.add(
-                Place(name), f"this file can't be opened ({why})", "see that you may read it"
-            )
-            return None
+            why = (error.strerror or str(error)).lower()
+            self.problems.add(Place(name), Said("file.unopened", why=why), Said("file.may_read"))
+        return None
 
     def yaml_files(self, sub: str) -> Iterator[Path]:
         """The YAML files directly in a sub-folder, by name; a name is read once."""
@@ -84,11 +79,8 @@ class Reading:
             if path.suffix.lower() not in ENDINGS:
                 self._tell_passed_over(path)
             elif path.stem in seen:
-                self.problems.add(
-                    Place(self.name_of(path)),
-                    f"there is also '{seen[path.stem].name}', of the same name",
-                    "give one of the two another name",
-                )
+                what = Said("file.same_name", name=seen[path.stem].name)
+                self.problems.add(Place(self.name_of(path)), what, Said("file.rename_one"))
             else:
                 seen[path.stem] = path
                 yield path
@@ -96,33 +88,23 @@ class Reading:
     def _tell_passed_over(self, path: Path) -> None:
         """`2026-014.yaml.txt` is what some editors make of a record."""
         if any(ending in path.name.lower() for ending in ENDINGS) and path.is_file():
-            self.problems.add(
-                Place(self.name_of(path)),
-                "this file is not read: its name does not end in .yaml",
-                "rename it, if it is a record",
-                is_remark=True,
-            )
+            place = Place(self.name_of(path))
+            self.problems.add(place, Said("file.ending"), Said("file.rename"), is_remark=True)
 
     def tell_stray_files(self, known: Iterable[str]) -> None:
         """Files in studio/ that mean nothing, and records in folders where none are looked for."""
         for path in self.yaml_files("studio"):
             if path.stem not in known:
-                self.problems.add(
-                    Place(self.name_of(path)),
-                    "this file in studio/ has no meaning here",
-                    did_you_mean(path.stem, known),
-                )
+                near = did_you_mean(path.stem, known)
+                self.problems.add(Place(self.name_of(path)), Said("file.stray"), near)
         for folder in sorted(self.folder.iterdir()):
             if folder.name in FOLDERS or folder.name.startswith(".") or not folder.is_dir():
                 continue
             if any(path.suffix.lower() in ENDINGS for path in folder.iterdir()):
-                near = did_you_mean(folder.name, FOLDERS[:3])
-                self.problems.add(
-                    Place(self.name_of(folder)),
-                    "the records in this folder are not read",
-                    near if near.startswith("did") else "pieces lie beside studio/, not deeper",
-                    is_remark=True,
-                )
+                similar = nearest(folder.name, FOLDERS[:3])
+                remedy = Said("problem.near", near=similar) if similar else Said("file.beside")
+                place = Place(self.name_of(folder))
+                self.problems.add(place, Said("file.folder_unread"), remedy, is_remark=True)
 
     def mark_broken(self, kind: str, name: str) -> None:
         """Remember a name that a record would have given, had it been readable."""

@@ -8,33 +8,26 @@ from datetime import date
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
-from provenance.problems import Slip, did_you_mean
+from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import HoursGathering, HoursSpinning
 from provenance.records.fields import (
     Colour,
-    Count,
-    Length,
-    Money,
+    Language,
     Name,
     OneOf,
     PartDay,
-    PartShare,
-    SlipAt,
+    Reads,
     Text,
-    Weight,
     YesNo,
-    YieldShare,
     day,
-    read_as,
-    written,
 )
 from provenance.records.reading import Named
 from provenance.records.show_rules import ShowRules
 from provenance.records.terms import Terms
-from provenance.records.text import Fields, Items, Written
+from provenance.records.text import Fields, Items, Written, written
 from provenance.reference.fibres import fibre_names, find_fibre
 
 
@@ -42,16 +35,16 @@ def _sum_of_weights(value: Any, info: ValidationInfo) -> dict[str, q.Grams | Non
     """Lots drawn: a name alone, or names with weights; a blend wants every weight."""
     if isinstance(value, Items):
         first = value[0] if value and isinstance(value[0], Written) else "LOT"
-        raise Slip("how much of each went in?", f"write '{{{first}: 1 kg, ANOTHER: 500 g}}'")
+        raise Slip(Said("entry.each_weight"), Said("entry.write_weights", name=first))
     if not isinstance(value, Fields):
         return {written(value): None}
     unknown = [word for word, each in value.items() if isinstance(each, Written) and each.is_empty]
     if unknown and len(value) > 1:
-        place = value.word(unknown[0]).place
-        raise SlipAt(f"how much '{unknown[0]}' went in?", f"write '{unknown[0]}: 500 g'", place)
+        name = value.word(unknown[0])
+        what, remedy = Said("entry.weight_of", name=name), Said("entry.write_weight", name=name)
+        raise Slip(what, remedy, name.place)
     return {
-        word: None if word in unknown else read_as(q.Grams)(each, info)
-        for word, each in value.items()
+        word: None if word in unknown else q.Grams.of(each, info) for word, each in value.items()
     }
 
 
@@ -61,17 +54,17 @@ _PARTS = re.compile(r"\s*([0-9][0-9.,/ ]*%)\s*([^%,;+/&]*?[^\W\d])\s*(?:[,;+/&]|
 def _fibres(value: Any, info: ValidationInfo) -> dict[str, Fraction]:
     """One fibre by name, or several with their shares adding up to 100 %."""
     if isinstance(value, Items):
-        raise Slip("how much of each fibre?", "write '{wool: 60 %, silk: 40 %}'")
+        raise Slip(Said("entry.each_fibre"), Said("entry.write_fibres"))
     parts = list(value.items()) if isinstance(value, Fields) else _fibres_in_text(written(value))
     if parts is None:
         return {_fibre(written(value)): Fraction(1)}
     shares: dict[str, Fraction] = {}
     for word, each in parts:
         _fibre(word)
-        shares[word] = shares.get(word, Fraction(0)) + read_as(q.Share)(each, info)
+        shares[word] = shares.get(word, Fraction(0)) + q.Share.of(each, info)
     if sum(shares.values()) != 1:
         whole = f"{float(sum(shares.values()) * 100):g}"
-        raise Slip(f"the fibres add up to {whole} %", "shares of fibre must add up to 100 %")
+        raise Slip(Said("entry.fibres_sum", percent=whole), Said("entry.fibres_whole"))
     return shares
 
 
@@ -80,7 +73,7 @@ def _fibre(name: str) -> str:
     if find_fibre(name) is None:
         near = did_you_mean(name, fibre_names())
         place = name.place if isinstance(name, Written) else None
-        raise SlipAt(f"'{name}' is not a fibre name", near or "such as wool, silk or linen", place)
+        raise Slip(Said("entry.fibre", name=name), near or Said("entry.fibre_such"), place)
     return name
 
 
@@ -90,15 +83,15 @@ def _fibres_in_text(text: Written) -> list[tuple[Written, Written]] | None:
         return None
     found = [(match[2], match[1]) for match in _PARTS.finditer(text)]
     if "".join(_PARTS.split(text)[::3]).strip() or not found:
-        raise Slip(f"'{text}' is no fibre", "write '{wool: 60 %, silk: 40 %}'")
+        raise Slip(Said("entry.no_fibre", text=text), Said("entry.write_fibres"))
     return [
         (Written(name.strip(), text.place), Written(share, text.place)) for name, share in found
     ]
 
 
-_OPEN = WithJsonSchema({"type": ["string", "object"]})
-Drawn = Annotated[dict[str, q.Grams | None], PlainValidator(_sum_of_weights), _OPEN]
-Fibres = Annotated[dict[str, Fraction], PlainValidator(_fibres), _OPEN]
+_OPEN = {"type": ["string", "object"]}
+Drawn = Annotated[dict[str, q.Grams | None], Reads(_sum_of_weights, **_OPEN)]
+Fibres = Annotated[dict[str, Fraction], Reads(_fibres, **_OPEN)]
 
 
 class Lot(Named):
@@ -120,16 +113,16 @@ class Fleece(Lot):
     address: Text | None = None
     animal: Text | None = None
     shorn: PartDay | None = None
-    weight: Weight
-    cost: Money | None = None
-    scoured: YieldShare | None = None
-    carded: YieldShare | None = None
-    spun: YieldShare | None = None
-    staple: Length | None = None
+    weight: q.Grams
+    cost: q.Money | None = None
+    scoured: q.YieldShare | None = None
+    carded: q.YieldShare | None = None
+    spun: q.YieldShare | None = None
+    staple: q.Centimetres | None = None
     micron: Text | None = None
     colour: Colour | None = None
     hours: HoursGathering = Field(default_factory=dict)
-    lost: Weight | None = None
+    lost: q.Grams | None = None
     virgin: YesNo = False
     recycled: YesNo = False
 
@@ -141,11 +134,11 @@ class Dyestuff(Lot):
     part: Text | None = None
     got: Text | None = None
     from_: Text | None = None
-    weight: Weight | None = None
-    cost: Money | None = None
+    weight: q.Grams | None = None
+    cost: q.Money | None = None
     hours: HoursGathering = Field(default_factory=dict)
     permit: Text | None = None
-    lost: Weight | None = None
+    lost: q.Grams | None = None
 
 
 class Mordant(Lot):
@@ -153,10 +146,10 @@ class Mordant(Lot):
 
     is_: Text | None = None
     from_: Text | None = None
-    weight: Weight | None = None
-    cost: Money | None = None
+    weight: q.Grams | None = None
+    cost: q.Money | None = None
     hours: HoursGathering = Field(default_factory=dict)
-    lost: Weight | None = None
+    lost: q.Grams | None = None
 
 
 class Yarn(Lot):
@@ -166,42 +159,39 @@ class Yarn(Lot):
     fibre: Fibres | None = None
     breed: Text | None = None
     from_: Text | None = None
-    weight: Weight | None = None
-    length: Length | None = None
-    plies: Count | None = None
+    weight: q.Grams | None = None
+    length: q.Centimetres | None = None
+    plies: q.Count | None = None
     twist: Text | None = None
     count: Text | None = None
-    cost: Money | None = None
+    cost: q.Money | None = None
     colour: Colour | None = None
     dyes: Text | None = None
     spun: PartDay | None = None
     hours: HoursSpinning = Field(default_factory=dict)
-    lost: Weight | None = None
+    lost: q.Grams | None = None
     recycled: YesNo = False
 
     @model_validator(mode="after")
     def _spun_or_bought(self) -> Yarn:
         if self.fleece is None and self.weight is None:
-            raise Slip("bought yarn wants its weight", "add a line 'weight: 1 kg'")
+            raise Slip(Said("entry.bought_weight"), Said("entry.add_weight"))
         if self.fleece and self.weight is None and None in self.fleece.values():
-            raise Slip(
-                "neither the fleece put in nor the yarn that came out is weighed",
-                "write 'fleece: {lot: 2 kg}' or 'weight: 960 g', best both",
-            )
+            raise Slip(Said("entry.unweighed"), Said("entry.weigh_one"))
         return self
 
 
 class Sundry(Lot):
     """Anything counted, weighed or measured: bars, linings, labels, boxes."""
 
-    each: Money | None = None
-    weight: Weight | None = None
-    length: Length | None = None
-    number: Count | None = None
-    cost: Money | None = None
+    each: q.Money | None = None
+    weight: q.Grams | None = None
+    length: q.Centimetres | None = None
+    number: q.Count | None = None
+    cost: q.Money | None = None
     material: Text | None = None
     fibre: Fibres | None = None
-    weighs: Weight | None = None
+    weighs: q.Grams | None = None
     from_: Text | None = None
     animal: YesNo = False
 
@@ -220,9 +210,9 @@ class Sundry(Lot):
     @model_validator(mode="after")
     def _has_a_price(self) -> Sundry:
         if self.each is None and self.cost is None:
-            raise Slip("neither 'each' nor 'cost' is given", "write 'each: 0.35'; 0 if it was free")
+            raise Slip(Said("entry.no_price"), Said("entry.write_each"))
         if self.each is None and not (self.weight or self.length or self.number):
-            raise Slip("'cost' stands for how much?", "add 'length: 5 m', 'weight:' or 'number:'")
+            raise Slip(Said("entry.how_much"), Said("entry.add_measure"))
         return self
 
 
@@ -239,14 +229,14 @@ def _span(value: Any) -> Span:
     parts = re.split(r"\s+(?:to|until|–|-)\s+", text.strip())
     first, last = day(parts[0]), day(parts[-1])
     if len(parts) > 2 or last < first:
-        raise Slip(f"'{text}' is no span of days", "write 2026-11-28 to 2026-11-29")
+        raise Slip(Said("value.days", text=text), Said("value.write_days"))
     return Span(first, last)
 
 
 def _fees(value: Any, info: ValidationInfo) -> dict[str, q.Money]:
     if isinstance(value, Fields):
-        return {word: read_as(q.Money)(each, info) for word, each in value.items()}
-    return {Written("fee"): read_as(q.Money)(value, info)}
+        return {word: q.Money.of(each, info) for word, each in value.items()}
+    return {Written("fee"): q.Money.of(value, info)}
 
 
 OUTLET_KINDS = ("studio", "website", "fair", "gallery", "guild", "shop", "show", "other")
@@ -257,13 +247,14 @@ class Outlet(Lot):
 
     kind: Annotated[Written, OneOf(*OUTLET_KINDS)]
     title: Text | None = None
-    dates: Annotated[Span, PlainValidator(_span), WithJsonSchema({"type": "string"})] | None = None
+    dates: Annotated[Span, Reads(_span)] | None = None
     place: Text | None = None
     address: Text | None = None
     web: Text | None = None
-    commission: PartShare = q.PartShare(0)
-    card_fee: PartShare = q.PartShare(0)
-    fees: Annotated[dict[str, q.Money], PlainValidator(_fees), _OPEN] = Field(default_factory=dict)
+    language: Language | None = None
+    commission: q.PartShare = q.PartShare(0)
+    card_fee: q.PartShare = q.PartShare(0)
+    fees: Annotated[dict[str, q.Money], Reads(_fees, **_OPEN)] = Field(default_factory=dict)
     tag: Annotated[Written, OneOf("own", "gallery", "guild", "none")] | None = None
     tag_fields: tuple[Text, ...] = ()
     tag_size: Text | None = None

@@ -1,8 +1,9 @@
 """Numbers and units as they are typed, read exactly.
 
 In: text such as `1 1/2`, `½`, `3 lb 4 oz`, and how the studio writes its numbers. Out: exact
-fractions, or a `Slip` that says what to write instead. An inch is 2.54 cm and a pound
-453.59237 g, both exact by the international yard and pound agreement of 1959.
+fractions, or a `Slip` that says what to write instead; `Quantity`, which each kind of quantity is
+made from. An inch is 2.54 cm and a pound 453.59237 g, both exact by the international yard and
+pound agreement of 1959.
 """
 
 from __future__ import annotations
@@ -11,9 +12,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, ClassVar, Self
+from typing import Any, ClassVar, NoReturn, Self
 
-from provenance.problems import NOWHERE, Place, Slip, nearest
+from pydantic import ValidationInfo
+from pydantic_core import CoreSchema, core_schema
+
+from provenance.problems import NOWHERE, Place, Said, Slip, nearest
+from provenance.records.text import written
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,38 +29,13 @@ class Habits:
     currency: str = "GBP"
 
 
-class Quantity(Fraction):
-    """An exact number with its place; arithmetic gives plain fractions."""
-
-    unit: ClassVar[str] = ""
-    called: ClassVar[str] = "a number"
-    example: ClassVar[str] = "12"
-    place: Place
-    written: str
-
-    def __new__(cls, value: Fraction | int, place: Place = NOWHERE, written: str = "") -> Self:
-        self = super().__new__(cls, value.numerator, value.denominator)
-        self.place = place
-        self.written = written
-        return self
-
-    def __reduce__(self) -> tuple[Any, ...]:
-        return (type(self), (Fraction(self), self.place, self.written))
-
-    def __copy__(self) -> Self:
-        return self
-
-    def __deepcopy__(self, _memo: Any) -> Self:
-        return self
-
-    @classmethod
-    def read(cls, text: str, habits: Habits) -> Fraction:
-        return number(text, cls, habits)
+def habits_of(info: ValidationInfo) -> Habits:
+    """The habits a record is read with."""
+    return info.context or Habits()
 
 
 _LB = Fraction("453.59237")
 _IN = Fraction("2.54")
-_H = Fraction(1)
 
 
 def _units(*rows: tuple[str, Fraction | int]) -> Mapping[str, Fraction]:
@@ -78,14 +58,12 @@ LENGTHS = _units(
     ("ft foot feet ' ′ ’", _IN * 12),
     ("yd yds yard yards", _IN * 36),
 )
-TIMES = _units(
-    ("h hr hrs hour hours", _H),
-    ("min mins minute minutes", _H / 60),
-)
-DURATIONS = {**TIMES, **_units(("day days", 24), ("week weeks", 7 * 24))}
+_HOURS = (("h hr hrs hour hours", 1), ("min mins minute minutes", Fraction(1, 60)))
+TIMES = _units(*_HOURS)
+DURATIONS = _units(*_HOURS, ("day days", 24), ("week weeks", 7 * 24))
 
 NUMBER = r"(?:[0-9]+\s+[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+\.[0-9]+|[0-9]+|\.[0-9]+)"
-_PART = re.compile(rf"\s*({NUMBER})\s*(?:([A-Za-z°%]+|[\"'″”′’])\.?)?\s*")
+PART = re.compile(rf"\s*({NUMBER})\s*(?:([A-Za-z°%]+|[\"'″”′’])\.?)?\s*")
 _PLAIN = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,2})? ?[A-Za-z%]*")
 _FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8",
               "⅞": " 7/8", "⅓": " 1/3", "⅔": " 2/3"}  # fmt: skip
@@ -93,6 +71,7 @@ _SPACES = re.compile(r"[\u00a0\u2007\u2009\u202f]")
 _HYPHEN = re.compile(r"([0-9])-([0-9]+/[0-9]+)")
 _COMMA = re.compile(r"[0-9],[0-9]|^,[0-9]")
 _THOUSANDS = re.compile(r"(?<![0-9])[1-9][0-9]{0,2}(?:[.,' ][0-9]{3})*[.,'][0-9]{3}(?![0-9])")
+_GRAMS = ("gr", "gm", "gms", "grm")
 _TOO_LONG = re.compile(r"[0-9]{13}")
 
 
@@ -101,7 +80,7 @@ def tidy(text: str, habits: Habits) -> str:
     if _PLAIN.fullmatch(text):
         return text
     if _TOO_LONG.search(text):
-        raise Slip("a number of more than 12 digits", "no studio weighs or earns so much")
+        raise Slip(Said("amount.too_long"), Said("amount.no_studio"))
     tidied = _SPACES.sub(" ", text).replace("−", "-").replace("⁄", "/")
     for sign, spelled in _FRACTIONS.items():
         tidied = tidied.replace(sign, spelled)
@@ -112,27 +91,21 @@ def tidy(text: str, habits: Habits) -> str:
 def _comma_read(text: str) -> str:
     """A studio with `decimal comma: yes`: 3,5 is 3.5; 1.450 could be either, so it is refused."""
     if "." in text and ("," in text or _THOUSANDS.search(text)):
-        bare = text.replace(".", "")
-        raise Slip(
-            f"'{text}' can be read in two ways",
-            f"write '{bare}' without a mark between thousands, or '{text.replace('.', ',')}'"
-            if "," not in text
-            else f"write '{bare}' without a mark between thousands",
-        )
+        bare, comma = text.replace(".", ""), text.replace(".", ",")
+        remedy = "amount.bare" if "," in text else "amount.bare_or_comma"
+        raise Slip(Said("amount.two_ways", text=text), Said(remedy, bare=bare, comma=comma))
     return text.replace(",", ".")
 
 
 def _comma_refused(text: str) -> str:
-    found = _COMMA.search(text)
-    if not found:
+    if not _COMMA.search(text):
         return text
-    what = f"'{text}' has a comma in its number"
-    if not _THOUSANDS.search(text):
-        raise Slip(what, f"write '{text.replace(',', '.')}' with a point")
-    bare = text.replace(",", "")
-    if "." in text:
-        raise Slip(what, f"write '{bare}'")
-    raise Slip(what, f"write '{bare}', or with a point if it is a decimal comma")
+    remedy = Said("amount.with_point", text=text.replace(",", "."))
+    if _THOUSANDS.search(text):
+        remedy = Said(
+            "value.write" if "." in text else "amount.bare_or_point", text=text.replace(",", "")
+        )
+    raise Slip(Said("amount.comma", text=text), remedy)
 
 
 def exact(text: str) -> Fraction:
@@ -143,65 +116,108 @@ def exact(text: str) -> Fraction:
     try:
         return Fraction(whole.strip()) + Fraction(part) if whole else Fraction(part)
     except ZeroDivisionError:
-        raise Slip(f"'{text}' divides by nothing", "the lower number can't be 0") from None
+        raise Slip(Said("amount.by_nothing", text=text), Said("amount.not_0")) from None
     except ValueError:
-        raise Slip(f"'{text}' is not a number", "write digits, such as 12 or 12.5") from None
+        raise Slip(Said("amount.no_number", text=text), Said("amount.digits")) from None
 
 
-def number(text: str, kind: type[Quantity], habits: Habits) -> Fraction:
-    """A bare number where no unit is wanted."""
-    text = tidy(text, habits)
-    not_negative(text, kind)
-    found = _PART.fullmatch(text)
-    if not found or found[2]:
-        raise not_a(text, kind)
-    return exact(found[1])
+class Quantity(Fraction):
+    """An exact number with its place; arithmetic gives plain fractions.
 
+    `kind` is what it is called under [amount] in `language/`; `units` are those it is typed in.
+    """
 
-def measured(
-    text: str, units: Mapping[str, Fraction], kind: type[Quantity], habits: Habits
-) -> Fraction:
-    """A sum of numbers with units (`3 lb 4 oz`); every number must carry its unit."""
-    text = tidy(text, habits)
-    not_negative(text, kind)
-    position, sum_so_far = 0, Fraction(0)
-    while position < len(text) or position == 0:
-        found = _PART.match(text, position)
-        if not found:
-            raise not_a(text, kind)
-        amount, unit = exact(found[1]), found[2]
-        if not unit:
-            raise Slip(f"'{text}' is {kind.called} without a unit", _example(kind))
-        part = amount * factor_of(unit, units, kind)
-        sum_so_far = sum_so_far + part if position else part
-        position = found.end()
-    return sum_so_far
+    kind: ClassVar[str]
+    unit: ClassVar[str] = ""
+    units: ClassVar[Mapping[str, Fraction]] = {}
+    place: Place
+    written: str
 
+    def __new__(cls, value: Fraction | int, place: Place = NOWHERE, written: str = "") -> Self:
+        self = super().__new__(cls, value.numerator, value.denominator)
+        self.place = place
+        self.written = written
+        return self
 
-def not_a(text: str, kind: type[Quantity]) -> Slip:
-    """The slip for text that is no quantity of this kind at all."""
-    if not text:
-        return Slip(f"{kind.called} is wanted here", _example(kind))
-    return Slip(f"'{text}' is not {kind.called}", _example(kind))
+    def __reduce__(self) -> tuple[Any, ...]:
+        return (type(self), (Fraction(self), self.place, self.written))
 
+    def __copy__(self) -> Self:
+        return self
 
-def _example(kind: type[Quantity]) -> str:
-    return f"write for example {kind.example}"
+    def __deepcopy__(self, _memo: Any) -> Self:
+        return self
 
+    @classmethod
+    def of(cls, value: Any, info: ValidationInfo) -> Self:
+        """A value of a record as a quantity of this kind."""
+        if isinstance(value, cls):
+            return value
+        text = written(value)
+        try:
+            return cls(cls.read(text, habits_of(info)), text.place, str(text))
+        except Slip as slip:
+            raise slip.at(text.place) from None
 
-def factor_of(unit: str, units: Mapping[str, Fraction], kind: type[Quantity]) -> Fraction:
-    """What one of a unit is in the unit kept inside; unknown units get "did you mean"."""
-    known = units.get(unit) or units.get(unit.lower())
-    if known is not None:
-        return known
-    near = "g" if unit.lower() in ("gr", "gm", "gms", "grm") else nearest(unit, units)
-    remedy = f"did you mean '{near}'? " if near and near in units else ""
-    raise Slip(
-        f"'{unit}' is not a unit of {kind.called.removeprefix('a ')}", f"{remedy}{_example(kind)}"
-    )
+    @classmethod
+    def __get_pydantic_core_schema__(cls, _source: Any, _handler: Any) -> CoreSchema:
+        return core_schema.with_info_plain_validator_function(cls.of)
 
+    @classmethod
+    def __get_pydantic_json_schema__(cls, _schema: Any, _handler: Any) -> dict[str, Any]:
+        return {"type": ["string", "number"], "description": cls.kind}
 
-def not_negative(text: str, kind: type[Quantity]) -> None:
-    """Nothing in a record can be less than nothing, a temperature apart."""
-    if text.startswith("-"):
-        raise Slip(f"'{text}': {kind.called} can't be negative", f"for example {kind.example}")
+    @classmethod
+    def read(cls, text: str, habits: Habits) -> Fraction:
+        """The number in a text, in the unit of this kind."""
+        return cls.measured(cls.tidied(text, habits))
+
+    @classmethod
+    def tidied(cls, text: str, habits: Habits) -> str:
+        """A text tidied; nothing in a record can be less than nothing, a temperature apart."""
+        text = tidy(text, habits)
+        if text.startswith("-"):
+            raise Slip(cls.said("negative", text=text), cls.such("such"))
+        return text
+
+    @classmethod
+    def measured(cls, text: str) -> Fraction:
+        """A sum of numbers with units (`3 lb 4 oz`); every number must carry its unit."""
+        position, sum_so_far = 0, Fraction(0)
+        while position < len(text) or position == 0:
+            found = PART.match(text, position)
+            if not found:
+                cls.refuse(text)
+            amount, unit = exact(found[1]), found[2]
+            if not unit:
+                cls.refuse(text, "no_unit")
+            sum_so_far += amount * cls.factor_of(unit)
+            position = found.end()
+        return sum_so_far
+
+    @classmethod
+    def factor_of(cls, unit: str) -> Fraction:
+        """What one of a unit is in the unit kept inside; unknown units get "did you mean"."""
+        known = cls.units.get(unit) or cls.units.get(unit.lower())
+        if known is not None:
+            return known
+        near = "g" if unit.lower() in _GRAMS else nearest(unit, cls.units)
+        remedy = cls.such("write")
+        if near in cls.units:
+            remedy = Said("amount.near", near=near, write=remedy)
+        raise Slip(Said(f"amount.{cls.kind}_unit", unit=unit), remedy)
+
+    @classmethod
+    def refuse(cls, text: str, why: str = "not_a") -> NoReturn:
+        """A text that is no quantity of this kind: `not_a` at all, or `no_unit`."""
+        raise Slip(cls.said(why if text else "wanted", text=text), cls.such("write"))
+
+    @classmethod
+    def said(cls, key: str, **values: Any) -> Said:
+        """What is wrong with a quantity of this kind."""
+        return Said(f"amount.{key}", **values, kind=Said(f"amount.{cls.kind}"))
+
+    @classmethod
+    def such(cls, key: str) -> Said:
+        """An example of this kind: `write` it so, or `such` as this."""
+        return Said(f"amount.{key}", example=Said(f"amount.{cls.kind}_such"))

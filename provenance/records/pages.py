@@ -10,9 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from provenance.problems import Place, Problems
+from provenance.problems import Place, Problems, Said
+from provenance.records.folder import leads_inside
 
-MOST_BYTES = 500_000
+MOST_LETTERS = 500_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,16 +32,14 @@ def read_pages(folder: Path, problems: Problems) -> Mapping[str, Words]:
     pages = folder / "pages"
     for path in sorted(pages.glob("*.md")) if pages.is_dir() else ():
         place = Place(f"{folder.name}/pages/{path.name}", 1, 1)
-        if not path.resolve().is_relative_to(pages.resolve()):
-            problems.add(place, "this file leads out of the record folder", "keep pages in it")
+        if not leads_inside(path, pages):
+            problems.add(place, Said("file.leads_out"), Said("file.keep_pages"))
             continue
-        raw = path.read_bytes()
         try:
-            text = raw[:MOST_BYTES].decode("utf-8-sig").replace("\r\n", "\n")
+            text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
+            found[path.stem.lower()] = _words(path.stem, text[:MOST_LETTERS], place)
         except UnicodeDecodeError:
-            problems.add(place, "this is not UTF-8 text", "save the file as UTF-8 in your editor")
-            continue
-        found[path.stem.lower()] = _words(path.stem, text, place)
+            problems.add(place, Said("file.not_utf8"), Said("file.as_utf8"))
     return found
 
 

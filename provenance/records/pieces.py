@@ -7,29 +7,26 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, ClassVar
 
-from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
-from provenance.problems import Place, Slip, did_you_mean
+from provenance.problems import Place, Said, Slip, did_you_mean
+from provenance.records import quantities as q
 from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUseField
 from provenance.records.baths import Dyeing
 from provenance.records.fields import (
     Colour,
     Day,
-    Length,
-    Money,
     Name,
     OneOf,
     OneOrMore,
     PieceNumber,
-    Sett,
+    Reads,
     Text,
-    Weight,
     YesNo,
     day,
-    written,
 )
 from provenance.records.reading import Record
-from provenance.records.text import Fields, Items, Written
+from provenance.records.text import Fields, Items, Written, written
 
 KINDS = (
     "hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion", "cloth",
@@ -38,9 +35,8 @@ KINDS = (
 STATES = (
     "in progress", "available", "reserved", "sold", "not for sale", "commission", "withdrawn",
 )  # fmt: skip
-
-
 VIEWS = ("whole", "detail", "room", "back", "worn", "making", "mark")
+FINISHING, A_PHOTO = Said("lacks.finishing"), Said("lacks.photo")  # among what a piece is missing
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,23 +58,19 @@ def _status(value: Any) -> Status:
         return Status("reserved", text.place, until=day(found[1]))
     if found := re.fullmatch(r"commission ([\w-]+)", plain, re.IGNORECASE):
         return Status("commission", text.place, commission=found[1])
-    remedy = did_you_mean(plain, STATES) or f"one of: {', '.join(STATES)}"
-    raise Slip(f"'{text}' is no status", remedy)
-
-
-StatusField = Annotated[Status, PlainValidator(_status), WithJsonSchema({"type": "string"})]
+    raise Slip(Said("entry.status", text=text), did_you_mean(plain, STATES))
 
 
 class YarnUse(Dyeing):
     """One yarn of a piece: drawn from a lot or spun for it; dyed in place or not."""
 
-    looks_like: ClassVar[str] = "such as {use: weft, lot: marsh-green, weight: 412 g}"
+    looks_like: ClassVar[Said] = Said("such.yarn")
 
     use: Text = Written("")
     lot: Name | None = None
     fleece: Name | None = None
-    weight: Weight
-    length: Length | None = None
+    weight: q.Grams
+    length: q.Centimetres | None = None
     hours: HoursSpinning = Field(default_factory=dict)
     colour: Colour | None = None
     notes: Text | None = None
@@ -86,15 +78,15 @@ class YarnUse(Dyeing):
     @model_validator(mode="after")
     def _one_source(self) -> YarnUse:
         if (self.lot is None) == (self.fleece is None):
-            raise Slip("a yarn comes from one 'lot' or one 'fleece'", "write 'lot: NAME'")
+            raise Slip(Said("entry.one_source"), Said("entry.write_lot"))
         return self
 
 
 class SettNoted(Record):
     """Ends and picks, for later quotations."""
 
-    ends: Sett | None = None
-    picks: Sett | None = None
+    ends: q.PerCentimetre | None = None
+    picks: q.PerCentimetre | None = None
 
 
 class Buyer(Record):
@@ -110,10 +102,10 @@ class Buyer(Record):
 class Sale(Record):
     """When it was sold, for how much, where, to whom."""
 
-    looks_like: ClassVar[str] = "such as {on: 2026-11-02, price: 1450}"
+    looks_like: ClassVar[Said] = Said("such.sale")
 
     on: Day
-    price: Money | None = None
+    price: q.Money | None = None
     to: Text | None = None
     consent: YesNo = False
     at: Name | None = None
@@ -124,9 +116,9 @@ class Sale(Record):
 class Event(Record):
     """Something in the life of the piece, for its history and provenance line."""
 
-    looks_like: ClassVar[str] = 'such as {on: 2026-10-03, event: "Shown at the autumn show"}'
+    looks_like: ClassVar[Said] = Said("such.event")
 
-    on: Annotated[Written, PlainValidator(written), WithJsonSchema({"type": "string"})]
+    on: Annotated[Written, Reads(written)]
     event: Text
     public: YesNo = True
 
@@ -134,7 +126,7 @@ class Event(Record):
 class Photo(Record):
     """A picture in photos/, which view it shows, and its words for those who can't see it."""
 
-    looks_like: ClassVar[str] = 'such as {file: front.jpg, view: whole, alt: "Tall hanging"}'
+    looks_like: ClassVar[Said] = Said("such.photo")
 
     file: Text
     view: Annotated[Written, OneOf(*VIEWS)] = Written("whole")
@@ -187,7 +179,7 @@ class Piece(Record):
     structure: Text | None = None
     finished: Day | None = None
     size: SizeField | None = None
-    weight: Weight | None = None
+    weight: q.Grams | None = None
     signed: Text | None = None
     edition: Text | None = None
     yarns: tuple[YarnUse, ...] = ()
@@ -196,12 +188,10 @@ class Piece(Record):
     shared: SharedWork | None = None
     sett: SettNoted | None = None
     woven: Annotated[Written, OneOf("sideways", "lengthways")] | None = None
-    price: Money | None = None
+    price: q.Money | None = None
     price_on_site: YesNo | None = None
     at: Name | None = None
-    status: (
-        Annotated[Status, PlainValidator(_status), WithJsonSchema({"type": "string"})] | None
-    ) = None
+    status: Annotated[Status, Reads(_status)] | None = None
     sale: Sale | None = None
     history: tuple[Event, ...] = ()
     photos: Photos = ()
@@ -226,17 +216,19 @@ class Piece(Record):
         return str(self.finished.year) if self.finished else self.number.split("-")[0]
 
     @property
-    def missing(self) -> tuple[str, ...]:
+    def missing(self) -> tuple[Said, ...]:
         """What a finished piece's record still lacks; a piece that lacks anything is a draft."""
         lacks = {
-            "a kind": self.kind is None,
-            "a size": self.size is None,
-            "yarns": not self.yarns,
-            "hours": not (self.hours or self.shared or any(y.hours for y in self.yarns)),
-            "a photo": not self.photos,
+            FINISHING: self.state == "in progress",
+            Said("lacks.kind"): self.kind is None,
+            Said("lacks.size"): self.size is None,
+            Said("lacks.yarns"): not self.yarns,
+            Said("lacks.hours"): not (
+                self.hours or self.shared or any(yarn.hours for yarn in self.yarns)
+            ),
+            A_PHOTO: not self.photos,
         }
-        unfinished = ("being finished",) if self.state == "in progress" else ()
-        return unfinished + tuple(word for word, is_lacking in lacks.items() if is_lacking)
+        return tuple(words for words, is_lacking in lacks.items() if is_lacking)
 
     @property
     def is_draft(self) -> bool:
@@ -246,4 +238,4 @@ class Piece(Record):
     @property
     def can_be_costed(self) -> bool:
         """Enough is known for a cost sheet and a tag; a photo may come later."""
-        return not set(self.missing) - {"a photo"}
+        return not set(self.missing) - {A_PHOTO}

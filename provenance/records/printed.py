@@ -11,13 +11,11 @@ from datetime import date
 from pathlib import Path
 from typing import Annotated, Any
 
-from pydantic import PlainValidator, WithJsonSchema
-
-from provenance.problems import Place, Problems
-from provenance.records import quantities as q
-from provenance.records.fields import Day, PieceNumber, Text, written
+from provenance.problems import Place, Problems, Said
+from provenance.records.fields import Day, PieceNumber, Reads, Text
+from provenance.records.numbers import Habits
 from provenance.records.reading import Record, read_record
-from provenance.records.text import Items, Written
+from provenance.records.text import Items, Written, written
 
 MOST_BYTES = 20_000_000  # a studio that prints for forty years
 
@@ -31,9 +29,7 @@ class Printed(Record):
     title: Text
     address: Text | None = None
     price: Text | None = None
-    digest: Annotated[Written, PlainValidator(written), WithJsonSchema({"type": "string"})] = (
-        Written("")
-    )
+    digest: Annotated[Written, Reads(written)] = Written("")
 
 
 def read_printed(
@@ -45,9 +41,9 @@ def read_printed(
         return ()
     if not isinstance(value, Items):
         place = getattr(value, "place", Place(path.name, 1, 1))
-        problems.add(place, "printed.yaml wants a list", "this file is kept by the program")
+        problems.add(place, Said("file.printed"), Said("file.kept"))
         return ()
-    found = (read_record(Printed, each, q.Habits(), problems) for each in value)
+    found = (read_record(Printed, each, Habits(), problems) for each in value)
     return tuple(line for line in found if line is not None)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from provenance.problems import Problem, Slip, did_you_mean
+from provenance.problems import Problem, Said, Slip, did_you_mean, row
 from provenance.records import quantities as q
 from provenance.records.book import Book
 from provenance.records.studio import Printing
@@ -57,8 +57,8 @@ def sheet_of(text: str) -> Sheet:
         width, height = (Fraction(side) for side in SHEETS[named])
         return Sheet(width, height, may_turn=True, name=named)
     if not re.search(r"\d.*(x|×|by).*\d", text):
-        near = did_you_mean(text, SHEETS) or "one of: " + ", ".join(SHEETS)
-        raise Slip(f"'{text}' is no sheet of paper", f"{near}; or a size such as 210 x 297 mm")
+        remedy = Said("paper.or_size", near=did_you_mean(text, SHEETS))
+        raise Slip(Said("paper.no_sheet", text=text), remedy)
     width, height = size_of(text)
     return Sheet(width, height, may_turn=False, name=text.strip())
 
@@ -68,11 +68,11 @@ def size_of(text: str) -> tuple[Fraction, Fraction]:
     parts = [part for part in _CROSS.split(text.strip()) if part]
     unit = re.search(r"[A-Za-z\"]+\s*$", parts[-1]) if parts else None
     if len(parts) != 2 or not unit:
-        raise Slip(f"'{text}' is not a size", "write width x height: 55 x 90 mm, or 2 x 3.5 in")
+        raise Slip(Said("amount.size", text=text), Said("paper.width_height"))
     sides = [part if re.search(r"[A-Za-z\"]\s*$", part) else f"{part} {unit[0]}" for part in parts]
     width, height = (_millimetres(side) for side in sides)
     if not width or not height:
-        raise Slip(f"'{text}' has a side of nothing", "write width x height: 55 x 90 mm")
+        raise Slip(Said("amount.size_nothing", text=text), Said("paper.write_size"))
     return width, height
 
 
@@ -85,7 +85,7 @@ def shift_of(text: str) -> tuple[Fraction, Fraction]:
     for part in re.split(r"\s*,\s*|\s+and\s+", text.strip()):
         found = re.fullmatch(r"(.+?)\s+(right|left|down|up)", part)
         if not found:
-            raise Slip(f"'{part}' is no shift", "write for example '1.5 mm right, 0.5 mm down'")
+            raise Slip(Said("paper.no_shift", text=part), Said("paper.write_shift"))
         length, (across, along) = _millimetres(found[1]), _DIRECTIONS[found[2]]
         right, down = right + length * across, down + length * along
     return _bounded(right, down)
@@ -109,7 +109,9 @@ def tag_field(word: str) -> str:
     field = SPELLINGS.get(plain, plain)
     if field not in TAG_FIELDS:
         near = did_you_mean(plain, (*TAG_FIELDS, *SPELLINGS))
-        raise Slip(f"'{word}' is nothing a tag can say", near or f"one of: {', '.join(TAG_FIELDS)}")
+        raise Slip(
+            Said("paper.no_field", word=word), near or Said("paper.fields", words=row(TAG_FIELDS))
+        )
     return field
 
 
@@ -140,7 +142,7 @@ def _tried(read: Callable[[Any], object], text: Written | None) -> Iterator[Prob
 
 def _bounded(right: Fraction, down: Fraction) -> tuple[Fraction, Fraction]:
     if max(abs(right), abs(down)) > MOST_SHIFT:
-        raise Slip(f"a shift of more than {MOST_SHIFT} mm", "measure again, in millimetres")
+        raise Slip(Said("paper.far_shift", most=MOST_SHIFT), Said("paper.measure_again"))
     return right, down
 
 

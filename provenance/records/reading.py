@@ -14,11 +14,13 @@ from typing import Any, ClassVar, TypeVar
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 from pydantic.json_schema import SkipJsonSchema
 
-from provenance.problems import NOWHERE, Place, Problems, Slip, did_you_mean
-from provenance.records import quantities as q
+from provenance.problems import NOWHERE, SILENCE, Place, Problems, Said, Slip, did_you_mean, row
+from provenance.records.numbers import Habits
 from provenance.records.text import Fields, Items, Written
 
 RecordKind = TypeVar("RecordKind", bound="Record")
+_LONGEST = 80
+_SHOWN = 40
 
 
 def _spaced(name: str) -> str:
@@ -26,12 +28,15 @@ def _spaced(name: str) -> str:
 
 
 class Record(BaseModel):
-    """A frozen record; its words are the field names with spaces for underscores."""
+    """A frozen record; its words are the field names with spaces for underscores.
+
+    `looks_like` shows one, where its words alone would not help.
+    """
 
     model_config = ConfigDict(
         frozen=True, extra="forbid", alias_generator=_spaced, arbitrary_types_allowed=True
     )
-    looks_like: ClassVar[str] = ""
+    looks_like: ClassVar[Said] = SILENCE
     record_place: SkipJsonSchema[Place] = Field(NOWHERE, alias="\0place")
 
     @model_validator(mode="before")
@@ -39,10 +44,10 @@ class Record(BaseModel):
     def _placed(cls, value: Any) -> Any:
         if isinstance(value, dict) and not isinstance(value, Fields):
             return value  # made by the program, not read from a record
-        if not isinstance(value, Fields):
-            example = cls.looks_like or f"words known here: {', '.join(known_words(cls)[:6])}"
-            raise Slip("words with values are wanted here", example)
         known = known_words(cls)
+        if not isinstance(value, Fields):
+            example = cls.looks_like or Said("word.known", words=row(known[:6]))
+            raise Slip(Said("word.with_values"), example)
         filled = {
             word: each
             for word, each in value.items()
@@ -72,7 +77,7 @@ def known_words(model: type[BaseModel]) -> tuple[str, ...]:
 def read_record(
     model: type[RecordKind],
     value: Any,
-    habits: q.Habits,
+    habits: Habits,
     problems: Problems,
     name: Written | None = None,
 ) -> RecordKind | None:
@@ -83,64 +88,70 @@ def read_record(
         return model.model_validate(value, context=habits)
     except ValidationError as error:
         for each in error.errors(include_url=False):
-            place, parent = _find(value, each["loc"], name)
-            if each["type"] == "extra_forbidden" and isinstance(parent, Fields):
-                place = parent.word(str(each["loc"][-1])).place
-            own = getattr(each.get("ctx", {}).get("error"), "place", None)
-            what, remedy = _say(each, parent, model)
-            problems.add(own or place, what, remedy)
+            slip = _slip_of(each, model)
+            place = slip.place or _place_of(value, each, name)
+            problems.add(place, _shortened(slip.what), _shortened(slip.remedy))
         return None
 
 
-def _find(value: Any, loc: tuple[Any, ...], name: Written | None) -> tuple[Place, Any]:
-    """The place a location points at, and the mapping or list it stands in."""
+def _place_of(value: Any, error: Mapping[str, Any], name: Written | None) -> Place:
+    """The place an error points at: that of the value, else (or where none belongs) of its word."""
     place: Place = getattr(value, "place", NOWHERE)
     if name is not None and isinstance(value, Written):
         place = name.place
-    parent = value
-    for step in loc:
+    is_extra = error["type"] == "extra_forbidden"
+    for step in error["loc"]:
         if isinstance(value, Fields) and step in value:
-            parent, child = value, value[step]
-            place = child.place if isinstance(child, Written) else value.word(step).place
+            child = value[step]
+            has_own = isinstance(child, Written) and not is_extra
+            place = child.place if has_own else value.word(step).place
             value = child
         elif isinstance(value, Items) and isinstance(step, int) and step < len(value):
-            parent, value = value, value[step]
+            value = value[step]
             place = getattr(value, "place", place)
-    return place, parent
+    return place
 
 
-def _say(error: Mapping[str, Any], parent: Any, model: type[BaseModel]) -> tuple[str, str]:
+def _slip_of(error: Mapping[str, Any], model: type[BaseModel]) -> Slip:
+    """What pydantic found, in trade words."""
     slip = error.get("ctx", {}).get("error")
     word = str(error["loc"][-1]) if error["loc"] else ""
     match error["type"]:
         case "extra_forbidden":
-            at = _model_at(model, error["loc"][:-1])
-            known = known_words(at)
-            if inside := _word_inside(at, word):
-                return f"'{word}' does not stand here", f"it belongs under '{inside}'"
-            near = did_you_mean(word, known)
-            return f"unknown word '{word}'", near or f"known here: {', '.join(known)}"
+            return _unknown(word, _model_at(model, error["loc"][:-1]))
         case "missing":
-            return f"no '{word}' is given", f"add a line '{word}: ...'"
+            return Slip(Said("word.missing", word=word), Said("word.add", word=word))
         case _ if isinstance(slip, Slip):
-            lead = f"{word}: " if word and not word.isdigit() and word != "[key]" else ""
-            return _shortened(lead + slip.what), _shortened(slip.remedy)
+            has_word = word and not word.isdigit() and word != "[key]"
+            what = Said("word.lead", word=word, what=slip.what) if has_word else slip.what
+            return Slip(what, slip.remedy, slip.place)
         case "dict_type" | "model_type":
-            return f"'{word}' wants words with values", f"write '{word}: {{word: value}}'"
+            return Slip(Said("word.wants_words", word=word), Said("word.write_words", word=word))
         case "list_type" | "tuple_type":
-            example = getattr(_model_at(model, error["loc"]), "looks_like", "")
-            if example:
-                return f"'{word}' wants a list", f"each on its own line after '- ', {example}"
-            return f"'{word}' wants a list", f"write '{word}: [first, second]' or one per '-' line"
-    return f"'{word}' can't be read", "look at its neighbours in the guide"
+            example = getattr(_model_at(model, error["loc"]), "looks_like", SILENCE)
+            lines = Said("word.write_lines", example=example)
+            remedy = lines if example else Said("word.write_list", word=word)
+            return Slip(Said("word.wants_list", word=word), remedy)
+    return Slip(Said("word.unread", word=word), Said("word.guide"))
 
 
-_LONG = re.compile(r"'(.{40}).{40,}'")
+def _unknown(word: str, model: type[BaseModel]) -> Slip:
+    """A word that does not belong where it stands."""
+    if inside := _word_inside(model, word):
+        return Slip(Said("word.elsewhere", word=word), Said("word.belongs", word=inside))
+    known = known_words(model)
+    remedy = did_you_mean(word, known) or Said("problem.known", names=row(known))
+    return Slip(Said("word.unknown", word=word), remedy)
 
 
-def _shortened(text: str) -> str:
-    """A message on one line, quoting only the beginning of a long text."""
-    return _LONG.sub(r"'\1 ...'", " ".join(text.split()))
+def _shortened(words: Any) -> Any:
+    """A sentence with only the beginning of a long text, on one line."""
+    if isinstance(words, Said):
+        return Said(words.key, **{name: _shortened(value) for name, value in words.pairs})
+    if not isinstance(words, str):
+        return words
+    text = re.sub(r"\s+", " ", words)
+    return text if len(text) < _LONGEST else f"{text[:_SHOWN]} ..."
 
 
 def _model_at(model: type[BaseModel], loc: tuple[Any, ...]) -> type[BaseModel]:
@@ -164,7 +175,4 @@ def _word_inside(model: type[BaseModel], word: str) -> str | None:
 def _inner(annotation: Any) -> type[BaseModel] | None:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
-    for each in getattr(annotation, "__args__", ()):
-        if found := _inner(each):
-            return found
-    return None
+    return next(filter(None, map(_inner, getattr(annotation, "__args__", ()))), None)

@@ -1,16 +1,13 @@
 """What editors complete records from: a JSON Schema for each kind of record.
 
-In: the record kinds and `words.toml`. Out: schemas (draft 2020-12) by file name, and the line that
-ties a record to its schema. They only help while typing: what a record may say is settled when it
-is read, so the schemas are as wide as the reading, and say in a phrase what each word is for.
+In: the record kinds, and what each word means in a language. Out: schemas (draft 2020-12) by file
+name, and the line that ties a record to its schema. They only help while typing: what a record may
+say is settled when it is read, so the schemas are as wide as the reading.
 """
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
-from functools import cache
-from pathlib import Path
 from typing import Any
 
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
@@ -23,6 +20,7 @@ from provenance.records.pieces import Piece
 from provenance.records.reading import Record
 from provenance.records.studio import StudioFile
 
+Meanings = Mapping[str, str]  # "in_piece.title": what the word means there
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 FOLDER = ".schemas"
 ONE_A_FILE: Mapping[str, type[Record]] = {
@@ -40,10 +38,10 @@ class _Plain(GenerateJsonSchema):
         return self.generate_inner(schema["schema"])
 
 
-def schemas() -> dict[str, dict[str, Any]]:
+def schemas(meanings: Meanings) -> dict[str, dict[str, Any]]:
     """Every schema by its file name, such as `piece.json`."""
-    found = {f"{name}.json": _whole(name, model) for name, model in ONE_A_FILE.items()}
-    found |= {f"{name}.json": _lots(name, model) for name, model in LOT_FILES.items()}
+    found = {f"{name}.json": _whole(name, model, meanings) for name, model in ONE_A_FILE.items()}
+    found |= {f"{name}.json": _lots(name, model, meanings) for name, model in LOT_FILES.items()}
     return found
 
 
@@ -52,44 +50,43 @@ def modeline(name: str, folders_deep: int = 0) -> str:
     return f"# yaml-language-server: $schema={'../' * folders_deep}{FOLDER}/{name}.json"
 
 
-def _whole(name: str, model: type[Record]) -> dict[str, Any]:
+def _whole(name: str, model: type[Record], meanings: Meanings) -> dict[str, Any]:
     schema = model.model_json_schema(by_alias=True, schema_generator=_Plain)
     for kind, each in (*schema.get("$defs", {}).items(), (model.__name__, schema)):
-        _describe(kind.lower(), each)
+        _describe(kind.lower(), each, meanings)
     return {"$schema": DRAFT, **schema, "title": name}
 
 
-def _lots(name: str, model: type[Record]) -> dict[str, Any]:
+def _lots(name: str, model: type[Record], meanings: Meanings) -> dict[str, Any]:
     """A file of lots: any name, and under it what is known of the lot."""
-    one = _whole(model.__name__, model)
+    one = _whole(model.__name__, model, meanings)
     kinds = one.pop("$defs", {})
     one.pop("$schema")
-    described = f"{model.__name__} by name; each name is a lot."
     return {
         "$schema": DRAFT,
         "title": name,
-        "description": described,
+        "description": meanings[f"a_file.{name}"],
         "type": ["object", "null"],
         "additionalProperties": {"$ref": f"#/$defs/{model.__name__}"},
         "$defs": {**kinds, model.__name__: one},
     }
 
 
-def _describe(kind: str, schema: dict[str, Any]) -> None:
-    """Give each word its meaning; the names of the program's own fields are left out."""
+def _describe(kind: str, schema: dict[str, Any], meanings: Meanings) -> None:
+    """Give the record and each word its meaning; names of the program's own fields are left out."""
+    _describe_values(schema, meanings)
     schema.pop("title", None)
+    schema["description"] = meanings[f"a_record.{kind}"]
     for word, shape in schema.get("properties", {}).items():
         shape.pop("title", None)
-        shape["description"] = meaning(kind, word)
+        own = meanings.get(f"in_{kind}.{word}")
+        shape["description"] = own or meanings[f"in_any.{word}"]
 
 
-def meaning(kind: str, word: str) -> str:
-    """What a word is for, in a kind of record."""
-    words = _words()
-    return words.get(kind, {}).get(word) or words["any"][word]
-
-
-@cache
-def _words() -> dict[str, dict[str, str]]:
-    text = Path(__file__).with_name("words.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+def _describe_values(shape: Any, meanings: Meanings) -> None:
+    """Inside lists and mappings a value has the meaning of its kind: weight, day, size ..."""
+    for inner in shape.values() if isinstance(shape, dict) else shape:
+        if isinstance(inner, (dict, list)):
+            _describe_values(inner, meanings)
+    if isinstance(shape, dict) and (meaning := meanings.get(f"a_value.{shape.get('description')}")):
+        shape["description"] = meaning

@@ -13,14 +13,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BeforeValidator, PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic import BeforeValidator, ValidationInfo
 
-from provenance.problems import Slip, did_you_mean
+from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SizeField
-from provenance.records.fields import Count, Length, OneOf, PartDay, listed, written
+from provenance.records.fields import OneOf, PartDay, Reads, listed
+from provenance.records.numbers import habits_of
 from provenance.records.pieces import VIEWS
 from provenance.records.reading import Record
+from provenance.records.text import written
 
 ENTRY_FIELDS = (
     "number", "title", "maker", "kind", "medium", "size", "weight", "year", "price", "insurance",
@@ -62,7 +64,7 @@ def _read(reader: Callable[[str], Kind | None], example: str) -> Callable[[Any],
         text = written(value)
         found = reader(re.sub(r"\s+", " ", text.strip().lower()))
         if found is None:
-            raise Slip(f"'{text}' is not understood here", f"write it like '{example}'")
+            raise Slip(Said("value.not_understood", text=text), Said("value.like", text=example))
         return found
 
     return read
@@ -122,8 +124,7 @@ def _view(part: str, text: str) -> View:
     view = words[-1] if words else ""
     view = view.removesuffix("s") if view.removesuffix("s") in VIEWS else view
     if count is None or len(words) > 2 or view not in VIEWS:
-        near = did_you_mean(view, VIEWS)
-        raise Slip(f"'{text}': what is '{part}'?", near or f"views: {', '.join(VIEWS)}")
+        raise Slip(Said("entry.view", text=text, view=part), did_you_mean(view, VIEWS))
     return View(view, count)
 
 
@@ -131,14 +132,12 @@ def _file_names(value: Any) -> str:
     text = str(written(value)).strip()
     for part in re.findall(r"\{([^{}]*)\}", text):
         if part not in NAME_PARTS:
-            near = did_you_mean(part, NAME_PARTS)
-            said = near or f"between braces: {', '.join(NAME_PARTS)}"
-            raise Slip(f"a file name has no '{{{part}}}'", said)
+            raise Slip(Said("entry.name_part", part=part), did_you_mean(part, NAME_PARTS))
     bare = re.sub(r"\{[^{}]*\}", "", text)
     if "{" in bare or "}" in bare or not re.search(r"\{", text):
-        raise Slip(f"'{text}' is no pattern for file names", "write it like '{nn} {first}_{last}'")
+        raise Slip(Said("entry.pattern", text=text), Said("entry.write_pattern"))
     if re.search(r'[\\:*?"<>|]', bare) or text.startswith("/") or ".." in text:
-        raise Slip(f"'{text}' can't be the name of a file", "letters, digits, spaces and -_./")
+        raise Slip(Said("entry.file_name", text=text), Said("entry.file_name_of"))
     return re.sub(r"\.(jpe?g|png)$", "", text, flags=re.IGNORECASE)
 
 
@@ -146,8 +145,8 @@ def _area(value: Any, info: ValidationInfo) -> Fraction:
     text = written(value)
     found = re.fullmatch(r"([0-9.,]+) ?(?:sq\.? ?|square )(in|ft|cm|m)", text.strip().lower())
     if not found:
-        raise Slip(f"'{text}' is not an area", "write it like '100 sq in'")
-    side = q.Centimetres.read(f"1 {found[2]}", info.context or q.Habits())
+        raise Slip(Said("amount.area", text=text), Said("value.like", text="100 sq in"))
+    side = q.Centimetres.read(f"1 {found[2]}", habits_of(info))
     return Fraction(found[1].replace(",", "")) * side * side
 
 
@@ -158,13 +157,8 @@ def _word_count(text: str) -> WordCount | None:
     return WordCount(0, int(found[1])) if found else None
 
 
-_STRING = WithJsonSchema({"type": "string"})
 _BEST_SIDE = "at least 1200 px, best 1600 to 2000 px"
-Side = Annotated[Pixels, PlainValidator(_read(_pixels, _BEST_SIDE)), _STRING]
-FileSize = Annotated[int, PlainValidator(_read(_file_size, "at most 2 MB")), _STRING]
-Resolution = Annotated[int, PlainValidator(_read(_resolution, "300 dpi")), _STRING]
-Words = Annotated[WordCount, PlainValidator(_read(_word_count, "50 to 150 words")), _STRING]
-Area = Annotated[Fraction, PlainValidator(_area), _STRING]
+Side = Annotated[Pixels, Reads(_read(_pixels, _BEST_SIDE))]
 
 
 class ShowRules(Record):
@@ -172,20 +166,20 @@ class ShowRules(Record):
 
     longer_side: Side | None = None
     shorter_side: Side | None = None
-    resolution: Resolution | None = None
-    file_size: FileSize | None = None
+    resolution: Annotated[int, Reads(_read(_resolution, "300 dpi"))] | None = None
+    file_size: Annotated[int, Reads(_read(_file_size, "at most 2 MB"))] | None = None
     format: Annotated[str, OneOf("JPEG", "baseline JPEG", "PNG")] = "JPEG"
-    file_names: Annotated[str, PlainValidator(_file_names), _STRING] = "{nn} {title} {view}"
-    pictures: Annotated[tuple[View, ...], PlainValidator(_views), _STRING] = (View("whole"),)
+    file_names: Annotated[str, Reads(_file_names)] = "{nn} {title} {view}"
+    pictures: Annotated[tuple[View, ...], Reads(_views)] = (View("whole"),)
     largest_work: SizeField | None = None
-    no_side_over: Length | None = None
-    largest_area: Area | None = None
+    no_side_over: q.Centimetres | None = None
+    largest_area: Annotated[Fraction, Reads(_area)] | None = None
     made_since: PartDay | None = None
-    most_works: Count | None = None
+    most_works: q.Count | None = None
     sizes_in: Annotated[str, OneOf("cm", "in", "both")] = "both"
     first: Annotated[str, OneOf("height", "width")] = "height"
     fields: Annotated[tuple[Annotated[str, OneOf(*ENTRY_FIELDS)], ...], BeforeValidator(listed)] = (
         ENTRY_FIELDS
     )
     insurance: Annotated[str, OneOf("price", "price less commission")] = "price"
-    statement: Words | None = None
+    statement: Annotated[WordCount, Reads(_read(_word_count, "50 to 150 words"))] | None = None

@@ -7,28 +7,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic import Field, ValidationInfo
 
-from provenance.problems import Slip, did_you_mean
+from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SundryUseField
-from provenance.records.fields import (
-    Count,
-    Length,
-    Money,
-    Name,
-    OneOf,
-    OneOrMore,
-    Rate,
-    Share,
-    Text,
-    Time,
-    YesNo,
-    read_as,
-    written,
-)
+from provenance.records.fields import Language, Name, OneOf, OneOrMore, Reads, Text, YesNo
+from provenance.records.numbers import habits_of
 from provenance.records.reading import Record
-from provenance.records.text import Written
+from provenance.records.text import Written, written
 from provenance.reference.currencies import currency_codes
 
 
@@ -51,8 +38,8 @@ class Tax:
 def _overhead(value: Any, info: ValidationInfo) -> Overhead:
     text = written(value)
     if "hour" in text:
-        return Overhead(rate=read_as(q.Rate)(text, info))
-    return Overhead(share=read_as(q.Share)(text, info))
+        return Overhead(rate=q.Rate.of(text, info))
+    return Overhead(share=q.Share.of(text, info))
 
 
 def _tax(value: Any, info: ValidationInfo) -> Tax:
@@ -61,53 +48,38 @@ def _tax(value: Any, info: ValidationInfo) -> Tax:
         return Tax("none", Fraction(0))
     for way in ("included", "added"):
         if way in text:
-            return Tax(way, q.Share.read(text.replace(way, "").strip(" ,"), _habits(info)))
-    raise Slip(f"'{text}' is no way to show tax", "write none, 'included 20 %' or 'added 8 %'")
-
-
-def _habits(info: ValidationInfo) -> q.Habits:
-    return info.context or q.Habits()
+            return Tax(way, q.Share.read(text.replace(way, "").strip(" ,"), habits_of(info)))
+    raise Slip(Said("entry.tax", text=text), Said("entry.write_tax"))
 
 
 def _currency(value: Any) -> Written:
     text = written(value)
     if text.upper() not in currency_codes():
         near = did_you_mean(text.upper(), currency_codes())
-        raise Slip(f"'{text}' is no currency", near or "three letters, such as GBP, EUR, USD")
+        raise Slip(Said("value.currency", text=text), near or Said("value.write_currency"))
     return Written(text.upper(), text.place)
 
 
 def _site(value: Any) -> Written:
     text = written(value)
     if not re.fullmatch(r"https?://[\w.-]+(:[0-9]{1,5})?(/[\w.~/-]*)?", text):
-        raise Slip(f"'{text}' is not a web address", "write it whole: https://brackenfold.example")
+        raise Slip(Said("value.site", text=text), Said("value.write_site"))
     return Written(str(text).rstrip("/"), text.place)
-
-
-def _language(value: Any) -> Written:
-    text = written(value)
-    if not re.fullmatch(r"[a-z]{2,3}(-[A-Z]{2})?", text):
-        raise Slip(f"'{text}' is not a language", "write it as en-GB or en-US")
-    return text
-
-
-_STRING = WithJsonSchema({"type": "string"})
-CurrencyCode = Annotated[Written, PlainValidator(_currency), _STRING]
 
 
 class Light(Record):
     """The home wall that light guidance is worked out for."""
 
-    lux: Count = q.Count(150)
-    hours_a_day: Time = q.Hours(10)
+    lux: q.Count = q.Count(150)
+    hours_a_day: q.Hours = q.Hours(10)
 
 
 class Prices(Record):
     """How prices are rounded and shown."""
 
-    round_up_to: Money | None = None
+    round_up_to: q.Money | None = None
     shown_on_site: YesNo = True
-    tax: Annotated[Tax, PlainValidator(_tax), _STRING] = Tax("none", Fraction(0))
+    tax: Annotated[Tax, Reads(_tax)] = Tax("none", Fraction(0))
 
 
 class Printing(Record):
@@ -115,10 +87,10 @@ class Printing(Record):
 
     tag_size: Text | None = None
     sheet: Text = Written("A4")
-    shift_right: Length | None = None
-    shift_down: Length | None = None
-    shift_left: Length | None = None
-    shift_up: Length | None = None
+    shift_right: q.Centimetres | None = None
+    shift_down: q.Centimetres | None = None
+    shift_left: q.Centimetres | None = None
+    shift_up: q.Centimetres | None = None
     stub: YesNo = False
     black_only: YesNo = False
     stack: YesNo = True
@@ -131,20 +103,20 @@ class StudioFile(Record):
     maker: Text
     mark: Text | None = None
     place: Text | None = None
-    language: Annotated[Written, PlainValidator(_language), _STRING] = Written("en-GB")
-    currency: CurrencyCode = Written("GBP")
-    site: Annotated[Written, PlainValidator(_site), _STRING] | None = None
+    language: Language = Written("en-GB")
+    currency: Annotated[Written, Reads(_currency)] = Written("GBP")
+    site: Annotated[Written, Reads(_site)] | None = None
     contact: dict[Name, Text] = Field(default_factory=dict)
     public_contact: Annotated[tuple[Text, ...], OneOrMore()] = ()
     labels_for: Annotated[tuple[Annotated[Written, OneOf("UK", "EU", "US")], ...], OneOrMore()] = ()
     origin: Text | None = None
-    pay: dict[Name, Money] = Field(default_factory=dict)
-    overhead: Annotated[Overhead, PlainValidator(_overhead), _STRING] = Overhead()
-    profit: Share = q.Share(0)
-    heat: Rate | None = None
+    pay: dict[Name, q.Money] = Field(default_factory=dict)
+    overhead: Annotated[Overhead, Reads(_overhead)] = Overhead()
+    profit: q.Share = q.Share(0)
+    heat: q.Rate | None = None
     every_piece_takes: dict[Name, SundryUseField] = Field(default_factory=dict)
     prices: Prices = Prices()
-    week: Time | None = None
+    week: q.Hours | None = None
     light: Light = Light()
     decimal_comma: YesNo = False
     hours_on_certificate: YesNo = True

@@ -14,19 +14,14 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import (
-    ConfigDict,
-    PlainValidator,
-    ValidationInfo,
-    WithJsonSchema,
-    model_validator,
-)
+from pydantic import ConfigDict, ValidationInfo, model_validator
 
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 from provenance.records import quantities as q
-from provenance.records.fields import SlipAt, Text, written
+from provenance.records.fields import Reads, Text
+from provenance.records.numbers import habits_of
 from provenance.records.reading import Record
-from provenance.records.text import Written
+from provenance.records.text import Written, written
 
 ALMOST = 0.8
 BEARERS = ("gallery", "maker", "shared")
@@ -66,13 +61,10 @@ def _discount(value: Any, info: ValidationInfo) -> Discount:
     found = re.search(r"([0-9]+(?:\.[0-9]+)?) ?%", text)
     if not found:
         return Discount(Fraction(0), "", str(text))
-    share = q.PartShare.read(found[0], info.context or q.Habits())
+    share = q.PartShare.read(found[0], habits_of(info))
     borne = [who for who, words in _BORNE.items() if re.search(rf"\b({words})\b", text.lower())]
     if len(borne) != 1:
-        raise Slip(
-            f"'{text}': who bears it?",
-            f"write '{found[0]}, borne by the gallery', 'borne by the maker' or 'shared'",
-        )
+        raise Slip(Said("entry.who_bears", text=text), Said("entry.write_bearer", share=found[0]))
     return Discount(share, borne[0], str(text))
 
 
@@ -87,17 +79,11 @@ def _loss(value: Any, info: ValidationInfo) -> Loss:
     if said == "price less commission":
         return Loss(written=str(text))
     if not found:
-        raise Slip(
-            f"'{text}' is no payment for a loss",
-            "write 'price less commission', or add ', half the price over 200'",
-        )
-    habits = info.context or q.Habits()
+        raise Slip(Said("entry.loss", text=text), Said("entry.write_loss"))
+    habits = habits_of(info)
     share = Fraction(1, 2) if found[1] == "half" else q.PartShare.read(found[1], habits)
     limit = q.Money.read(found[3], habits) if found[3] else Fraction(0)
     return Loss(share, limit, found[2] in (None, "from"), str(text))
-
-
-_STRING = WithJsonSchema({"type": "string"})
 
 
 class Terms(Record):
@@ -110,9 +96,9 @@ class Terms(Record):
 
     term: Text | None = None
     payment: Text | None = None
-    discount: Annotated[Discount, PlainValidator(_discount), _STRING] | None = None
+    discount: Annotated[Discount, Reads(_discount)] | None = None
     insured_from: Text | None = None
-    loss: Annotated[Loss, PlainValidator(_loss), _STRING] = Loss()
+    loss: Annotated[Loss, Reads(_loss)] = Loss()
     freight: Text | None = None
     pay: Text | None = None
     also: tuple[Text, ...] = ()
@@ -123,9 +109,8 @@ class Terms(Record):
         known = [str(field.alias) for field in type(self).model_fields.values()]
         for word in self.model_extra or {}:
             if near := get_close_matches(word, known, 1, ALMOST):
-                raise SlipAt(
-                    f"unknown word '{word}'", f"did you mean '{near[0]}'?", Written.of(word).place
-                )
+                what, remedy = Said("word.unknown", word=word), Said("problem.near", near=near[0])
+                raise Slip(what, remedy, Written.of(word).place)
         return self
 
     @property

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from provenance.problems import NOWHERE, Place
+from provenance.problems import NOWHERE, Place, Said, Slip
 
 
 class Written(str):
@@ -42,6 +42,13 @@ class Written(str):
     def of(cls, text: str) -> Written:
         """The same text; words of a record know their place although typed as plain text."""
         return text if isinstance(text, Written) else cls(text)
+
+
+def written(value: Any) -> Written:
+    """Any single value as text; a list or mapping is a slip."""
+    if isinstance(value, str):
+        return Written.of(value)
+    raise Slip(Said("value.single"))
 
 
 def _again(text: str, place: Place, quoted: bool, block: bool) -> Written:  # noqa: FBT001

@@ -14,7 +14,7 @@ from typing import Any, NoReturn
 
 import yaml
 
-from provenance.problems import Place, Problems
+from provenance.problems import Place, Problems, Said
 from provenance.records.faults import CONTROL, decode, tell_fault
 from provenance.records.text import Fields, Items, Written
 
@@ -24,7 +24,6 @@ MOST_DEPTH = 24
 MOST_VALUES = 1_000_000
 MOST_UNFOLDED = 20_000
 MOST_TWICE = 50
-_BRACES = "put text that holds braces, brackets or a colon in quotes"
 
 
 class _Unreadable(Exception):
@@ -64,8 +63,8 @@ class _Reader:
     unfolded: int = 0
     twice: int = 0
 
-    def stop(self, place: Place, what: str, remedy: str = "") -> NoReturn:
-        self.problems.add(place, what, remedy)
+    def stop(self, place: Place, what: str, remedy: str, **values: str) -> NoReturn:
+        self.problems.add(place, Said(f"line.{what}", **values), Said(f"line.{remedy}"))
         raise _Unreadable
 
     def place(self, event: Any) -> Place:
@@ -73,13 +72,6 @@ class _Reader:
         if mark.line < self.lines:
             return Place(self.file, mark.line + 1, mark.column + 1)
         return Place(self.file, self.lines, 1)
-
-    def too_many(self, place: Place) -> NoReturn:
-        self.stop(
-            place,
-            "this file unfolds into too many values",
-            "write the record out plainly, without references inside references",
-        )
 
     def document(self) -> Any:
         self.loader.get_event()
@@ -90,18 +82,18 @@ class _Reader:
         self.loader.get_event()
         if not self.loader.check_event(yaml.StreamEndEvent):
             place = self.place(self.loader.get_event())
-            self.stop(place, "a second record starts here with '---'", "one record per file")
+            self.stop(place, "second_dashes", "one_record")
         return value
 
     def value(self, event: Any, depth: int) -> Any:
         place = self.place(event)
         self.count += 1
         if self.count > MOST_VALUES:
-            self.too_many(place)
+            self.stop(place, "too_many", "plainly")
         if depth > MOST_DEPTH:
-            self.stop(place, "nested too deeply", "a record needs only a few levels")
+            self.stop(place, "deep", "few_levels")
         if getattr(event, "tag", None):
-            self.stop(place, "'!' starts a tag", "put the text in quotes")
+            self.stop(place, "tag", "quote")
         if isinstance(event, yaml.ScalarEvent):
             made: Any = self.scalar(event, place)
         elif isinstance(event, yaml.AliasEvent):
@@ -117,7 +109,7 @@ class _Reader:
     def scalar(self, event: Any, place: Place) -> Written:
         text, style = event.value, event.style
         if style == '"' and CONTROL.search(text):
-            self.stop(place, "an invisible control character", "take the '\\' sign and it out")
+            self.stop(place, "control", "take_escape")
         if not style:
             text = "" if text == "~" else text
             if self.has_notes:
@@ -126,15 +118,11 @@ class _Reader:
 
     def alias(self, event: Any, place: Place) -> Any:
         if event.anchor not in self.anchors:
-            self.stop(
-                place,
-                f"'*{event.anchor}' refers to nothing written above",
-                "a reference must stand after the thing it names, and not inside it",
-            )
+            self.stop(place, "nothing_above", "reference_after", name=event.anchor)
         made = self.anchors[event.anchor]
         self.unfolded += size_of(made)
         if self.unfolded > MOST_UNFOLDED:
-            self.too_many(place)
+            self.stop(place, "too_many", "plainly")
         return made
 
     def items(self, place: Place, depth: int) -> Items:
@@ -151,11 +139,10 @@ class _Reader:
         while not isinstance(event := self.loader.get_event(), yaml.MappingEndEvent):
             word = self.value(event, depth + 1)
             if not isinstance(word, Written):
-                where = self.place(event)
-                self.stop(where, "a list or mapping stands where a word is wanted", _BRACES)
+                self.stop(self.place(event), "word_wanted", "quote_signs")
             where = word.place
             if not word:
-                self.stop(where, "a word is missing before ':'", "write 'word: value'")
+                self.stop(where, "word_missing", "word_value")
             value_event = self.loader.get_event()
             value = self.value(value_event, depth + 1)
             if is_flow and self.has_no_colon(event, value_event, value):
@@ -180,8 +167,8 @@ class _Reader:
         """`title: Study #3` loses its number to a note; notes have a space after '#'."""
         end = event.end_mark.index
         if event.value and (found := _NOTE.match(self.text, end, end + 40)):
-            what = f"'{found[1]}' is read as a note, not as part of '{event.value}'"
-            remedy = f"write \"{event.value} {found[1]}\" in quotes, or a space after '#'"
+            what = Said("line.as_note", note=found[1], text=event.value)
+            remedy = Said("line.note_quoted", note=found[1], text=event.value)
             self.problems.add(place, what, remedy, is_remark=True)
 
     def has_no_colon(self, word: Any, value_event: Any, value: Any) -> bool:
@@ -197,23 +184,23 @@ class _Reader:
         return isinstance(before, Written) and _COMMA_IN_NUMBER.fullmatch(around) is not None
 
     def tell_comma(self, word: Written) -> None:
-        remedy = "inside braces a comma starts the next word: put text that holds a comma in quotes"
+        remedy = Said("line.comma")
         if ":" in word:
-            remedy = f"put a space after the colon: '{word.replace(':', ': ', 1)}'"
-        self.problems.add(word.place, f"'{word}' stands here without a value", remedy)
+            remedy = Said("line.space_after", text=word.replace(":", ": ", 1))
+        self.problems.add(word.place, Said("line.without_value", word=word), remedy)
 
     def tell_twice(self, word: Written, first: Place) -> None:
-        remedy = f"it stands first in line {first.line}; keep one of the two"
-        self.problems.add(word.place, f"'{word}' is written twice", remedy)
+        remedy = Said("line.keep_one", line=first.line)
+        self.problems.add(word.place, Said("line.twice", word=word), remedy)
         self.twice += 1
         if self.twice > MOST_TWICE:
-            self.stop(word.place, "words are written twice all over", "begin the file anew")
+            self.stop(word.place, "twice_all_over", "anew")
 
     def merge(self, made: Fields, source: Any, where: Place) -> None:
         sources = source if isinstance(source, Items) else [source]
         for each in sources:
             if not isinstance(each, Fields):
-                self.stop(where, "'<<' must name a mapping written above", "write the words out")
+                self.stop(where, "merge", "words_out")
             for word, value in each.items():
                 made.setdefault(word, value)
 

@@ -1,44 +1,25 @@
 """Sentences about the care of finished pieces, and the bands conservators keep to.
 
-In: `tables/care.toml`. Out: frozen sentences by key, each with its source. Words only: the care
-symbols of ISO 3758 are licensed trademarks (ginetex.net) and are never drawn.
+In: `tables/care.toml`. Out: which sentences a hang-tag has words for, and the bands with their
+sources. Words only, in `language/`: the care symbols of ISO 3758 are licensed trademarks
+(ginetex.net) and are never drawn.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from provenance.reference.loader import rows, table
-from provenance.reference.sourced import Note, cite
-
-
-@dataclass(frozen=True, slots=True)
-class Sentence:
-    """One care sentence; `{dyes}` in it is to be filled, `short` is for a hang-tag."""
-
-    key: str
-    words: str
-    short: str
-    source: str
-    sure: str
+from provenance.reference.sourced import Note, notes
 
 
 @cache
-def sentences() -> dict[str, Sentence]:
-    """Every care sentence by its key."""
-    return {
-        row["key"]: Sentence(
-            row["key"], row["words"], row["short"], cite(row["source"]), row["sure"]
-        )
-        for row in rows("care")
-    }
+def tag_sentences() -> frozenset[str]:
+    """Keys of the sentences that have shorter words for a hang-tag."""
+    return frozenset(row["key"] for row in rows("care") if row.get("on_tag"))
 
 
 @cache
 def bands() -> tuple[Note, ...]:
     """Climate, pests and ultraviolet, as conservators advise."""
-    return tuple(
-        Note(f"{row['about']}: {row['text']}", cite(row["source"]), row["sure"])
-        for row in table("care")["band"]
-    )
+    return notes("conservation", table("care")["band"])

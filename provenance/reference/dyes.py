@@ -2,7 +2,8 @@
 
 In: `tables/dyes.toml`. Out: frozen `Dye` rows, found by Latin or plain name. Sources stand on
 every row (old dyers' handbooks, conservation papers, suppliers' pages); a blue wool range that
-was read nowhere is absent, and "not rated" is a fact to be said, not a gap to be filled.
+was read nowhere is absent, and "not rated" is a fact to be said, not a gap to be filled. Words
+about a dye are in `language/`, under its name.
 """
 
 from __future__ import annotations
@@ -13,17 +14,17 @@ from decimal import Decimal
 from functools import cache
 from typing import Any
 
+from provenance.problems import Said
 from provenance.reference import naming
 from provenance.reference.loader import rows
-from provenance.reference.sourced import Note, Span, cite, note, note_from, span, span_from
+from provenance.reference.sourced import Note, Span, cite, note, span, span_from
 
 
 @dataclass(frozen=True, slots=True)
 class HeatLimit:
-    """The warmest a bath should be in degrees C, what happens above; no fibres means any."""
+    """The warmest a bath should be in degrees C; no fibres means any."""
 
     celsius: Decimal
-    above: str
     fibres: tuple[str, ...]
     source: str
     sure: str
@@ -34,7 +35,7 @@ class Protected:
     """A law or a request that guards the plant or animal, with the date it was last looked up."""
 
     about: str
-    words: str
+    words: Said
     checked_on: str
     source: str
     sure: str
@@ -45,27 +46,23 @@ class Dye:
     """One dyestuff.
 
     `on_wool` is mordant, vat, substantive or tannin; `mordant` is needed, not needed or either;
-    `light` pairs mordant families ("any" for all) with blue wool ranges, shares are % of dry fibre.
+    `light` pairs mordant families ("any" for all) with blue wool ranges, shares are % of dry fibre;
+    `acid_alkali` and `crocking`: the colour shifts with acid or alkali, rubs off while new.
     """
 
     name: str
     other_names: tuple[str, ...]
     species: tuple[str, ...]
-    colourant: Note | None
     on_wool: str
     mordant: str
-    part: str
-    got: str
     is_animal: bool
     share: Span | None
     share_extract: Span | None
     heat: HeatLimit | None
-    bath: tuple[Note, ...]
     light: tuple[tuple[str, Span], ...]
     light_note: Note | None
-    wash: Note | None
-    acid_alkali: Note | None
-    crocking: Note | None
+    acid_alkali: bool
+    crocking: bool
     hazard: Note | None
     protected: tuple[Protected, ...]
     source: str
@@ -112,21 +109,16 @@ def _dye(row: Mapping[str, Any]) -> Dye:
         name=row["name"],
         other_names=tuple(row["other_names"]),
         species=tuple(row["species"]),
-        colourant=note(row, "colourant"),
         on_wool=row["on_wool"],
         mordant=row["mordant"],
-        part=row["part"],
-        got=row["got"],
         is_animal=row.get("animal", False),
         share=span(row, "share"),
         share_extract=span(row, "share_extract"),
         heat=_heat(row),
-        bath=tuple(note_from(found, row) for found in row.get("bath", ())),
         light=_light(row),
         light_note=note(row, "light_note"),
-        wash=note(row, "wash"),
-        acid_alkali=note(row, "acid_alkali"),
-        crocking=note(row, "crocking"),
+        acid_alkali="acid_alkali" in row,
+        crocking="crocking" in row,
         hazard=note(row, "hazard"),
         protected=_protected(row),
         source=cite(row["source"]),
@@ -145,13 +137,12 @@ def _heat(row: Mapping[str, Any]) -> HeatLimit | None:
         return None
     limit = Decimal(found["celsius"])
     fibres = tuple(found.get("fibres", ()))
-    return HeatLimit(limit, found["above"], fibres, cite(found["source"]), found["sure"])
+    return HeatLimit(limit, fibres, cite(found["source"]), found["sure"])
 
 
 def _protected(row: Mapping[str, Any]) -> tuple[Protected, ...]:
+    words = Said(f"protected.{row['name']}")
     return tuple(
-        Protected(
-            found["about"], found["text"], found["checked_on"], cite(found["source"]), found["sure"]
-        )
-        for found in row.get("protected", ())
+        Protected(each["about"], words, each["checked_on"], cite(each["source"]), each["sure"])
+        for each in row.get("protected", ())
     )

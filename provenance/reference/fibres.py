@@ -13,7 +13,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
-from provenance.reference.loader import rows
+from provenance.reference.loader import rows, table
 
 ANIMAL_GROUPS = frozenset({"wool", "hair", "silk"})
 _RECYCLED = "recycled "
@@ -72,6 +72,12 @@ def find_fibre(name: str) -> Fibre | None:
 def fibre_names() -> tuple[str, ...]:
     """Every word that `find_fibre` understands, for "did you mean"."""
     return tuple(dict.fromkeys(word for fibre in fibres() for word in (fibre.name, *fibre.also)))
+
+
+def us_pooled(count: int) -> str:
+    """What fibres under 5 % are called together on a US label (15 USC 70b(b)(2))."""
+    one, several = table("fibres")["us_pooled"]
+    return str(one if count == 1 else several)
 
 
 @cache

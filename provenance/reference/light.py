@@ -12,7 +12,7 @@ from functools import cache
 from typing import Any
 
 from provenance.reference.loader import rows, table
-from provenance.reference.sourced import Note, cite
+from provenance.reference.sourced import cite
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,14 +100,6 @@ def show_steps() -> tuple[ShowStep, ...]:
 def museum(name: str) -> Mapping[str, Any]:
     """One museum row by name: gallery wall, museum year, ultraviolet, rest, home, sun."""
     return next(row for row in table("light")["museum"] if row["name"] == name)
-
-
-@cache
-def findings() -> tuple[Note, ...]:
-    """What studies found about how natural dyes age, for pages about colours."""
-    return tuple(
-        Note(row["words"], cite(row["source"]), row["sure"]) for row in table("light")["finding"]
-    )
 
 
 @cache

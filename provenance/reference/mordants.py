@@ -1,7 +1,8 @@
 """Mordants, assistants, modifiers and vat helps: usual range, effect, hazard, disposal.
 
 In: `tables/mordants.toml`. Out: frozen `Mordant` rows found by any of their names, and the
-cautions that go with every dye day. Hazards are short and defer to the supplier's safety sheet.
+cautions that go with every dye day. Words about a row are in `language/`, under its name; hazards
+are short and defer to the supplier's safety sheet.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import Any
 
 from provenance.reference import naming
 from provenance.reference.loader import rows, table
-from provenance.reference.sourced import Note, Span, cite, note, span
+from provenance.reference.sourced import Note, Span, cite, note, notes, span
 
 FAMILIES = ("alum", "tin", "iron", "copper", "chrome", "none")
 KINDS = ("mordant", "assistant", "modifier", "vat help")
@@ -23,20 +24,18 @@ KINDS = ("mordant", "assistant", "modifier", "vat help")
 class Mordant:
     """One bath help; `usual` is % of dry fibre, `family` (one of `FAMILIES`) rules light ratings.
 
-    `grave` is set where even its use deserves a remark: tin, copper, chrome.
+    `beyond`: more than usual does harm. `grave`: even its use deserves a remark.
     """
 
     name: str
     other_names: tuple[str, ...]
     kind: str
     family: str
-    formula: str
     usual: Span | None
-    beyond: str
-    effect: str
+    beyond: bool
     hazard: Note | None
     disposal: Note | None
-    grave: str
+    grave: bool
     source: str
     sure: str
 
@@ -67,10 +66,7 @@ def holds_dye(name: str) -> bool:
 @cache
 def general_cautions() -> tuple[Note, ...]:
     """What goes with every dye day: powders, pots, heat, waste, moth oils."""
-    return tuple(
-        Note(f"{row['about']}: {row['text']}", cite(row["source"]), row["sure"])
-        for row in table("mordants")["general"]
-    )
+    return notes("caution", table("mordants")["general"])
 
 
 @cache
@@ -85,13 +81,11 @@ def _mordant(row: Mapping[str, Any]) -> Mordant:
         other_names=tuple(row["other_names"]),
         kind=row["kind"],
         family=row["family"],
-        formula=row.get("formula", ""),
         usual=span(row, "usual"),
-        beyond=row.get("beyond", ""),
-        effect=row["effect"],
+        beyond=row.get("beyond", False),
         hazard=note(row, "hazard"),
         disposal=note(row, "disposal"),
-        grave=row.get("grave", ""),
+        grave=row.get("grave", False),
         source=cite(row["source"]),
         sure=row["sure"],
     )

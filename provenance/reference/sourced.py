@@ -1,17 +1,18 @@
-"""Words and ranges that know where they were read, and the short names of the books.
+"""Notes and ranges that know where they were read, and the short names of the books.
 
-In: inline tables of the TOML files (`text` or `low`/`high`, with `source` and `sure`), and
-`tables/sources.toml`. Out: frozen `Note` and `Span`, and sources spelled out for the maker.
-A value without a source of its own has its row's.
+In: inline tables of the TOML files (`low`/`high`, `source`, `sure`), and `tables/sources.toml`.
+Out: frozen `Note` and `Span`, and sources spelled out for the maker. A value without a source of
+its own has its row's. The words of a note are in `language/`, under its key.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from provenance.problems import Said
 from provenance.reference.loader import table
 
 SURE = ("read", "trade", "computed", "memory")
@@ -19,9 +20,9 @@ SURE = ("read", "trade", "computed", "memory")
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Words about a thing, their source and how sure they are (one of `SURE`)."""
+    """What is said of a thing, its source and how sure it is (one of `SURE`)."""
 
-    words: str
+    words: Said
     source: str
     sure: str
 
@@ -38,35 +39,21 @@ class Span:
     def holds(self, value: Decimal) -> bool:
         return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
 
-    def worded(self, unit: str) -> str:
-        """The range with its unit: "6 to 25 %", "5 % at most"."""
-        if self.low is None or self.high is None:
-            end = f"{self.high if self.low is None else self.low} {unit}"
-            return f"{end} at most" if self.low is None else f"{end} at least"
-        return (
-            f"{self.low} {unit}" if self.low == self.high else f"{self.low} to {self.high} {unit}"
-        )
-
 
 def cite(source: str) -> str:
     """Spell out the keys of a source: "MAI24 red (1)" -> "Mairet, Vegetable Dyes, red (1)"."""
     return "; ".join(_spell(part.strip()) for part in source.split(";"))
 
 
-def bibliography() -> dict[str, str]:
-    """Every key with the full title behind it."""
-    return {key: entry["full"] for key, entry in table("sources").items()}
-
-
 def note(row: Mapping[str, Any], key: str) -> Note | None:
-    """The words under `key` of a row, None where the row has none."""
+    """What is said of a row under `key`, told as `key.NAME`; None where the row has none."""
     found = row.get(key)
-    return note_from(found, row) if found else None
+    return Note(Said(f"{key}.{row['name']}"), *_source(found, row)) if found else None
 
 
-def note_from(found: Mapping[str, Any], row: Mapping[str, Any]) -> Note:
-    """Words with their own source, else with that of the row."""
-    return Note(found["text"], *_source(found, row))
+def notes(group: str, rows: Iterable[Mapping[str, Any]]) -> tuple[Note, ...]:
+    """What is said of each row, told as `group.ABOUT`."""
+    return tuple(Note(Said(f"{group}.{row['about']}"), *_source(row, row)) for row in rows)
 
 
 def span(row: Mapping[str, Any], key: str) -> Span | None:

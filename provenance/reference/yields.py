@@ -13,6 +13,7 @@ from decimal import Decimal
 from functools import cache
 from typing import Any
 
+from provenance.problems import Said
 from provenance.reference import naming
 from provenance.reference.loader import rows, table
 from provenance.reference.sourced import cite
@@ -39,7 +40,7 @@ class Yields:
     scoured: Decimal
     carded: Decimal
     spun: Decimal
-    words: str
+    words: Said
     source: str
     sure: str
 
@@ -55,30 +56,24 @@ def find_breed(name: str) -> Breed | None:
     return naming.meant(name, _names())
 
 
-def class_of(breed: str) -> str | None:
-    """The class of wool of a breed: fine, medium, long, primitive; None when unknown."""
-    found = find_breed(breed)
-    return found.wool_class if found else None
-
-
 def default_yields(breed: str | None, fibre: str) -> Yields:
     """What to assume where a lot gives no yields; wool of no known breed counts as medium."""
     for row in table("yields")["fibre"]:
         if fibre.casefold() in row["fibres"]:
-            return _yields(row, f"assumed: {row['words']}")
+            return _yields(row, Said("yields.assumed", fleece=Said(f"yields.{row['fibres'][0]}")))
     found = find_breed(breed) if breed else None
     wool_class = found.wool_class if found else UNKNOWN_CLASS
     row = next(row for row in rows("yields") if row["class"] == wool_class)
-    return _yields(row, f"assumed: {row['words']}{_why(breed, found)}")
+    return _yields(row, _why(Said(f"yields.{wool_class}"), breed, found))
 
 
-def _why(breed: str | None, found: Breed | None) -> str:
+def _why(fleece: Said, breed: str | None, found: Breed | None) -> Said:
     if found is None:
-        return f", as the breed {breed} is not in the table" if breed else ", as no breed is given"
+        return Said("yields.no_row" if breed else "yields.no_breed", fleece=fleece, breed=breed)
     if found.published is None:
-        return f" ({found.name})"
+        return Said("yields.of_breed", fleece=fleece, breed=found.name)
     low, high = found.published
-    return f" ({found.name}; published for the breed: {low} to {high} %)"
+    return Said("yields.published", fleece=fleece, breed=found.name, low=low, high=high)
 
 
 @cache
@@ -98,7 +93,7 @@ def _breed(row: Mapping[str, Any]) -> Breed:
     )
 
 
-def _yields(row: Mapping[str, Any], words: str) -> Yields:
+def _yields(row: Mapping[str, Any], words: Said) -> Yields:
     return Yields(
         Decimal(row["scoured"]),
         Decimal(row["carded"]),

@@ -1,6 +1,6 @@
 """The dye book on paper, for the maker: every colour in order of hue, its recipe, its neighbours.
 
-In: the setting. Out: an archival PDF: swatch, name of the colour, baths with shares of the dry
+In: the border. Out: an archival PDF: swatch, name of the colour, baths with shares of the dry
 weight of fibre, the three lots that look nearest (CIEDE2000), then the cautions for all that was
 used, each with its source, and those that go with every dye day. For the maker alone.
 """
@@ -12,36 +12,40 @@ from collections.abc import Sequence
 from provenance.figures.colour.match import nearest
 from provenance.figures.colour.names import colour_name
 from provenance.figures.colour.shades import hue_order
-from provenance.figures.dyes.dosing import hazards
+from provenance.figures.dyes.dosing import Caution, hazards
 from provenance.figures.dyes.recipes import PotOf, Recipe, recipes
 from provenance.figures.working import plain
-from provenance.papers.sheets.frame import Page, Sheet, sheet_pdf
-from provenance.public.setting import Setting, spoken
+from provenance.language.phrases import Phrases
+from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
+from provenance.public.border import Border
+from provenance.public.names import spoken
 from provenance.records.baths import Dyeing
 from provenance.reference.mordants import general_cautions
+from provenance.reference.sourced import Note
 
 _NEAREST = 3
 
 
-def dye_book(setting: Setting) -> Sheet:
+def dye_book(border: Border) -> Paper:
     """`dye-book.pdf`; lots whose colour is not known yet are not in it."""
-    found = sorted(recipes(setting.book, setting.swatches), key=lambda each: hue_order(each.colour))
+    studio = border.studio
+    found = sorted(recipes(studio.book, studio.swatches), key=lambda each: hue_order(each.colour))
     page = Page(
         "dye_book",
-        setting.phrases.say("sheet.dye_book"),
+        border.phrases.say("sheet.dye_book"),
         {
-            "lots": [_lot(setting, each, found) for each in found],
-            "cautions": hazards(used_in(setting)),
-            "general": general_cautions(),
+            "lots": [_lot(border, each, found) for each in found],
+            "cautions": [_caution(border.phrases, each) for each in hazards(used_in(border))],
+            "general": [_general(border.phrases, each) for each in general_cautions()],
         },
         keep=True,
     )
-    return Sheet("dye-book.pdf", sheet_pdf(setting, page), page.title)
+    return Paper("dye-book.pdf", sheet_pdf(border.house, page), page.title)
 
 
-def used_in(setting: Setting) -> tuple[str, ...]:
+def used_in(border: Border) -> tuple[str, ...]:
     """Everything that was in a pot, dyestuffs by species where that is noted, each once."""
-    book = setting.book
+    book = border.studio.book
     steps: list[Dyeing] = [step for bath in book.baths.values() for step in bath.steps]
     steps += [yarn for piece in book.pieces.values() for yarn in piece.yarns]
     names: dict[str, None] = {}
@@ -52,16 +56,16 @@ def used_in(setting: Setting) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _lot(setting: Setting, recipe: Recipe, others: Sequence[Recipe]) -> dict[str, object]:
+def _lot(border: Border, recipe: Recipe, others: Sequence[Recipe]) -> dict[str, object]:
     rest = [(each.lot, each.colour) for each in others if each.lot != recipe.lot]
     near = nearest(recipe.colour, rest)[:_NEAREST]
     name, _ = colour_name(recipe.colour)
     return {
         "lot": spoken(recipe.lot),
         "colour": recipe.colour,
-        "name": name,
+        "name": border.phrases.named("colour_name", name).title(),
         "yarn": spoken(recipe.yarn).lower(),
-        "pots": [_pot(setting, pot) for pot in recipe.pots],
+        "pots": [_pot(border, pot) for pot in recipe.pots],
         "near": [
             {"lot": spoken(each.name), "colour": each.hex, "far": f"{each.delta_e:.1f}"}
             for each in near
@@ -69,24 +73,47 @@ def _lot(setting: Setting, recipe: Recipe, others: Sequence[Recipe]) -> dict[str
     }
 
 
-def _pot(setting: Setting, pot: PotOf) -> dict[str, object]:
+def _pot(border: Border, pot: PotOf) -> dict[str, object]:
     """A bath: its date and name, and its steps in words with shares of the dry fibre."""
-    bath = setting.book.baths.get(pot.bath)
+    bath = border.studio.book.baths.get(pot.bath)
     return {
         "name": spoken(pot.bath),
-        "day": setting.phrases.day(bath.date) if bath and bath.date else "",
-        "exhaust": setting.phrases.say("sheet.exhaust_of", bath=pot.exhaust_of)
+        "day": border.phrases.day(bath.date) if bath and bath.date else "",
+        "exhaust": border.phrases.say("sheet.exhaust_of", bath=pot.exhaust_of)
         if pot.exhaust_of
         else "",
-        "steps": [_step(pot, turn, how) for turn, how in enumerate(pot.steps)],
+        "steps": [_step(border.phrases, pot, turn) for turn in range(len(pot.steps))],
         "notes": " ".join(str(bath.notes).split()) if bath and bath.notes else "",
     }
 
 
-def _step(pot: PotOf, turn: int, how: str) -> str:
+def _caution(phrases: Phrases, caution: Caution) -> dict[str, str]:
+    """A hazard of something that was used, with its source."""
+    return {
+        "name": phrases.stuff(caution.name),
+        "words": phrases.tell(caution.words),
+        "disposal": phrases.tell(caution.disposal),
+        **_sourced(phrases, caution),
+    }
+
+
+def _general(phrases: Phrases, note: Note) -> dict[str, str]:
+    return {"words": phrases.tell(note.words), **_sourced(phrases, note)}
+
+
+def _sourced(phrases: Phrases, known: Caution | Note) -> dict[str, str]:
+    """The source, and how sure it is where it was not read."""
+    is_plain = known.sure == "read" or known.sure in known.source
+    sure = "" if is_plain else phrases.named("sure", known.sure)
+    return {"source": known.source, "sure": sure}
+
+
+def _step(phrases: Phrases, pot: PotOf, turn: int) -> str:
     """Madder 40 %, chalk 2 %: 82 C for 1 h."""
     doses = ", ".join(
-        f"{dose.what} {plain(dose.grams, 2)} %" for dose in pot.doses if dose.step == turn
+        f"{phrases.stuff(dose.what)} {plain(dose.grams, 2)} %"
+        for dose in pot.doses
+        if dose.step == turn
     )
-    how = how.replace(" C", " °C").replace(" F", " °F")
+    how = phrases.tell(pot.steps[turn]).replace(" C", " °C").replace(" F", " °F")
     return ": ".join(part for part in (doses[:1].upper() + doses[1:], how) if part)

@@ -1,8 +1,8 @@
 """The files beside each piece's page that programs read: its facts, a museum record, its making.
 
-In: the setting and a piece shown. Out: file name -> bytes, and what to call them on the page. The
-museum record and the making name everything by address, so they are made only for a studio that
-has a site.
+In: the public studio and a piece shown. Out: file name -> bytes, and what to call them on the
+page. The museum record and the making name everything by address, so they are made only for a
+studio that has a site.
 """
 
 from __future__ import annotations
@@ -10,11 +10,10 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
-from provenance.public.setting import Setting
+from provenance.public.studio import PublicStudio
 from provenance.site.museum import CONTEXT, linked_art
 from provenance.site.prov import prov_json
 from provenance.site.shown import ShownPiece
-from provenance.site.studio import SiteStudio
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,21 +32,20 @@ MUSEUM = Export(
 MAKING = Export("prov.json", "application/json", "page.download_making")
 
 
-def exports_of(studio: SiteStudio) -> tuple[Export, ...]:
+def exports_of(studio: PublicStudio) -> tuple[Export, ...]:
     """The files that each piece of this studio has."""
     return (FACTS, MUSEUM, MAKING) if studio.site else (FACTS,)
 
 
-def export_files(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> dict[str, bytes]:
+def export_files(studio: PublicStudio, piece: ShownPiece) -> dict[str, bytes]:
     """Path -> bytes of the files of one piece."""
     makers = {FACTS: piece_json, MUSEUM: linked_art, MAKING: prov_json}
     return {
-        f"{piece.path}{export.name}": makers[export](setting, studio, piece)
-        for export in exports_of(studio)
+        f"{piece.path}{export.name}": makers[export](studio, piece) for export in exports_of(studio)
     }
 
 
-def piece_json(_: Setting, studio: SiteStudio, piece: ShownPiece) -> bytes:
+def piece_json(studio: PublicStudio, piece: ShownPiece) -> bytes:
     """The piece's public facts, one word each, for readers that are programs."""
     facts = piece.facts
     said = {

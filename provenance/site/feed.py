@@ -14,20 +14,19 @@ from html import escape as to_markup
 from xml.sax.saxutils import escape, quoteattr
 
 from provenance.press.markup import to_plain
-from provenance.public.setting import Setting
+from provenance.public.studio import PublicStudio
 from provenance.site.shown import ShownPiece
-from provenance.site.studio import SiteStudio
 
 MOST_ENTRIES = 30
 NO_SITE = "https://studio.invalid"  # RFC 2606: a name that leads nowhere; Atom wants an address
 _OF_A_PIECE = re.compile(r"[0-9-]+/")
 
 
-def feed(setting: Setting, studio: SiteStudio, pieces: Sequence[ShownPiece]) -> bytes:
+def feed(studio: PublicStudio, pieces: Sequence[ShownPiece]) -> bytes:
     """The newest work as an Atom feed; a studio without a site has an empty address in it."""
-    dated = [piece for piece in pieces if piece.finished][:MOST_ENTRIES]
+    dated = [piece for piece in pieces if piece.facts.day][:MOST_ENTRIES]
     base = studio.site or NO_SITE
-    updated = max((_moment(piece.finished) for piece in dated), default="1970-01-01T00:00:00Z")
+    updated = max((_moment(piece.facts.day) for piece in dated), default="1970-01-01T00:00:00Z")
     entries = "".join(_entry(studio, piece, base) for piece in dated)
     return (
         '<?xml version="1.0" encoding="utf-8"?>\n'
@@ -41,15 +40,15 @@ def feed(setting: Setting, studio: SiteStudio, pieces: Sequence[ShownPiece]) -> 
     ).encode()
 
 
-def _entry(studio: SiteStudio, piece: ShownPiece, base: str) -> str:
+def _entry(studio: PublicStudio, piece: ShownPiece, base: str) -> str:
     facts = piece.facts
     address = f"{base}/{piece.path}"
     said = f"{facts.kind_word}, {facts.size}. {to_plain(facts.story)}"
     return (
         f"<entry><title>{escape(f'{facts.number} {facts.title}')}</title>"
         f"<id>{escape(address)}</id><link href={quoteattr(address)}/>"
-        f"<published>{_moment(piece.finished)}</published>"
-        f"<updated>{_moment(piece.finished)}</updated>"
+        f"<published>{_moment(piece.facts.day)}</published>"
+        f"<updated>{_moment(piece.facts.day)}</updated>"
         f"<category term={quoteattr(facts.kind_word)}/>"
         f"<summary>{escape(said)}</summary>"
         f'<content type="html">{escape(_content(piece, base, said))}</content></entry>\n'
@@ -72,7 +71,7 @@ def _moment(day: date | None) -> str:
     return f"{day.isoformat()}T12:00:00Z" if day else ""
 
 
-def sitemap(studio: SiteStudio, paths: Sequence[str], listed: Sequence[ShownPiece]) -> bytes:
+def sitemap(studio: PublicStudio, paths: Sequence[str], listed: Sequence[ShownPiece]) -> bytes:
     """The address of every page that is for everybody: no drafts, nothing withdrawn, no 404.
 
     A piece's page has the day it was finished; lists, the day of the newest piece. Empty without a
@@ -86,9 +85,9 @@ def sitemap(studio: SiteStudio, paths: Sequence[str], listed: Sequence[ShownPiec
 
 
 def _places(
-    studio: SiteStudio, paths: Sequence[str], listed: Sequence[ShownPiece]
+    studio: PublicStudio, paths: Sequence[str], listed: Sequence[ShownPiece]
 ) -> Iterator[str]:
-    finished = {piece.path: piece.finished for piece in listed}
+    finished = {piece.path: piece.facts.day for piece in listed}
     newest = max((day for day in finished.values() if day), default=None)
     for path in paths:
         page = path.removesuffix("index.html")
@@ -100,7 +99,7 @@ def _places(
         yield f"<url><loc>{escape(f'{studio.site}/{page}')}</loc>{changed}</url>\n"
 
 
-def robots(studio: SiteStudio) -> bytes:
+def robots(studio: PublicStudio) -> bytes:
     """Everything may be read."""
     where = f"Sitemap: {studio.site}/sitemap.xml\n" if studio.site else ""
     return f"User-agent: *\nAllow: /\n{where}".encode()

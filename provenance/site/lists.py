@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from provenance.public.setting import Setting, spoken
+from provenance.language.phrases import Phrases
 from provenance.site.dyes import DyeView, slug
 from provenance.site.shown import ShownPiece
 
@@ -29,10 +29,10 @@ class Listing:
 
 
 def listings(
-    setting: Setting, pieces: Sequence[ShownPiece], dyes: Sequence[DyeView]
+    phrases: Phrases, pieces: Sequence[ShownPiece], dyes: Sequence[DyeView]
 ) -> tuple[Listing, ...]:
     """All lists that hold anything; the whole list always."""
-    say = setting.phrases.say
+    say = phrases.say
     whole = Listing("", say("page.all_work"), "work/", tuple(pieces))
     sale = [piece for piece in pieces if piece.is_for_sale]
     found = [_listing("sale", say("page.for_sale"), "for-sale", sale)]
@@ -43,8 +43,8 @@ def listings(
         these = [piece for piece in pieces if colour in piece.facts.families]
         found.append(_listing("colour", say(f"colour.{colour}"), f"in-{colour}", these))
     for dye in dyes:
-        these = [piece for piece in pieces if dye.name in piece.facts.dye_names]
-        found.append(_listing("dye", spoken(dye.name), f"with-{slug(dye.name)}", these))
+        these = [piece for piece in pieces if dye.of.name in piece.facts.dye_names]
+        found.append(_listing("dye", dye.of.title, f"with-{slug(dye.of.name)}", these))
     return (whole, *(listing for listing in found if listing.pieces))
 
 

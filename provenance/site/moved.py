@@ -9,16 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from provenance.press.templates import render
-from provenance.site.pages import SiteParts
+from provenance.site.pages import Site
 
 
 def moved_pages(
-    parts: SiteParts, before: Iterable[str], files: Mapping[str, bytes]
+    site: Site, before: Iterable[str], files: Mapping[str, bytes]
 ) -> Iterator[tuple[str, bytes]]:
     """Path and bytes of a leading-on page for every page that would vanish."""
     for name in sorted(before):
         if name.endswith("/index.html") and name not in files:
-            yield name, _leading_on(parts, name, _nearest(name, files)).encode("utf-8")
+            yield name, _leading_on(site, name, _nearest(name, files)).encode("utf-8")
 
 
 def _nearest(name: str, files: Mapping[str, bytes]) -> str:
@@ -29,7 +29,7 @@ def _nearest(name: str, files: Mapping[str, bytes]) -> str:
     return "/".join([*parts, "index.html"])
 
 
-def _leading_on(parts: SiteParts, name: str, to: str) -> str:
+def _leading_on(site: Site, name: str, to: str) -> str:
     up = "../" * name.count("/")
-    context = {"studio": parts.studio, "say": parts.setting.phrases.say, "to": up + to}
-    return render("site/moved.html", context, parts.setting.templates)
+    context = {"studio": site.studio, "say": site.studio.phrases.say, "to": up + to}
+    return render("site/moved.html", context, site.studio.templates)

@@ -1,55 +1,48 @@
 """The record of a piece for museums and collections: `NUMBER/linked-art.json`.
 
-In: the setting and a piece shown. Out: a HumanMadeObject of the Linked Art model 1.0, a profile of
-CIDOC CRM, with concepts of AAT where one could be verified. What belongs on a museum's public
-record is there: name, number, kind, materials and technique, size, maker, date, pictures, page.
-Price, owner and whereabouts are the studio's affair and have no way in.
+In: the public studio and a piece shown. Out: a HumanMadeObject of the Linked Art model 1.0, a
+profile of CIDOC CRM, with concepts of AAT where one could be verified. What belongs on a museum's
+public record is there: name, number, kind, materials and technique, size, maker, date, pictures,
+page. Price, owner and whereabouts are the studio's affair and have no way in.
 """
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from provenance.figures.fibre.of_piece import piece_fibres
-from provenance.figures.working import half_up
-from provenance.public.facts import PieceFacts
-from provenance.public.making.steps import Making
-from provenance.public.making.trail import making_of
-from provenance.public.setting import Setting
-from provenance.records.pieces import Piece
+from provenance.language.phrases import decimal
+from provenance.public.piece import PublicPiece
+from provenance.public.studio import PublicStudio
 from provenance.reference.aat import Term, find_term, term
 from provenance.reference.fibres import find_fibre
 from provenance.site.shown import Picture, ShownPiece
-from provenance.site.studio import SiteStudio
 
 CONTEXT = "https://linked.art/ns/v1/linked-art.json"
 _CLOTHING = ("shawl", "scarf", "garment")
 Fields = dict[str, Any]
 
 
-def linked_art(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> bytes:
+def linked_art(studio: PublicStudio, piece: ShownPiece) -> bytes:
     """The file; the studio must have a site, whose addresses are the names of things."""
-    facts, record = piece.facts, setting.book.pieces[piece.facts.number]
-    making = making_of(setting, record)
+    facts = piece.facts
     page = f"{studio.site}/{piece.path}"
     said: Fields = {
         "@context": CONTEXT,
         "id": page,
         "type": "HumanMadeObject",
         "_label": f"{facts.title}, {facts.kind_word}, {facts.number}",
-        "classified_as": _classes(record),
+        "classified_as": _classes(facts),
         "identified_by": [
             _text("Name", facts.title, "primary name"),
             _text("Identifier", facts.number, "stock number"),
         ],
         "referred_to_by": [_statement(words, of) for of, words in _statements(facts)],
-        "made_of": [_concept(each, "Material") for each in _materials(setting, record, making)],
-        "dimension": list(_dimensions(record)),
-        "produced_by": _production(setting, studio, piece, making),
+        "made_of": [_concept(each, "Material") for each in _materials(facts)],
+        "dimension": list(_dimensions(facts)),
+        "produced_by": _production(studio, piece),
         "representation": [_shown(studio, picture) for picture in piece.pictures],
         "subject_of": [_page(page, facts)],
     }
@@ -64,17 +57,17 @@ def _concept(concept: Term, kind: str = "Type", kinds: Sequence[Term] = ()) -> F
     return said
 
 
-def _classes(piece: Piece) -> list[Fields]:
+def _classes(facts: PublicPiece) -> list[Fields]:
     """A work of art, and what kind of work."""
     return [
         _concept(term("model", "artwork")),
-        _concept(term("object", _object_word(piece)), kinds=[term("model", "type of work")]),
+        _concept(term("object", _object_word(facts)), kinds=[term("model", "type of work")]),
     ]
 
 
-def _object_word(piece: Piece) -> str:
-    kind = str(piece.kind or "other")
-    if "tapestry" in str(piece.structure or "").lower():
+def _object_word(facts: PublicPiece) -> str:
+    kind = facts.kind
+    if "tapestry" in facts.structure.lower():
         return "tapestry"
     if kind in _CLOTHING:
         return "clothing"
@@ -86,7 +79,7 @@ def _text(kind: str, content: str, of: str) -> Fields:
     return {"type": kind, "classified_as": [concept], "content": content}
 
 
-def _statements(facts: PieceFacts) -> Iterator[tuple[str, str]]:
+def _statements(facts: PublicPiece) -> Iterator[tuple[str, str]]:
     """What is said in words: of what and how, how large, how signed, whether there are others."""
     made = (facts.fibres, facts.structure, facts.dye_species, facts.mordants, *facts.fleeces)
     yield "materials", "; ".join(part for part in made if part)
@@ -100,49 +93,49 @@ def _statement(words: str, of: str) -> Fields:
     return {"type": "LinguisticObject", "classified_as": [kind], "content": words}
 
 
-def _materials(setting: Setting, piece: Piece, making: Making) -> list[Term]:
+def _materials(facts: PublicPiece) -> list[Term]:
     """Fibres by share, then dyes; a material without a verified concept stays in the words."""
-    shares = piece_fibres(setting.book, piece) or ()
-    names = (find_fibre(str(share.fibre)) for share in shares)
+    names = map(find_fibre, facts.made_of)
     fibres = [find_term("fibre", fibre.name) for fibre in names if fibre]
-    dyes = [thing.term for thing in making.of("dyestuff")]
+    dyes = [thing.term for thing in facts.making.of("dyestuff")]
     return list(dict.fromkeys(each for each in (*fibres, *dyes) if each))
 
 
-def _dimensions(piece: Piece) -> Iterator[Fields]:
-    size = piece.size
+def _dimensions(facts: PublicPiece) -> Iterator[Fields]:
+    size = facts.measures
     sides = {"height": size.height, "width": size.width, "depth": size.depth} if size else {}
     for side, length in sides.items():
         if length is not None:
             yield _dimension(side, Fraction(length), "centimetres")
-    if piece.weight:
-        yield _dimension("weight", Fraction(piece.weight), "grams")
+    if facts.grams:
+        yield _dimension("weight", facts.grams, "grams")
 
 
 def _dimension(what: str, value: Fraction, unit: str) -> Fields:
     return {
         "type": "Dimension",
         "classified_as": [_concept(term("model", what))],
-        "value": _json_number(half_up(value, 1)),
+        "value": _json_number(value),
         "unit": _concept(term("model", unit), "MeasurementUnit"),
     }
 
 
-def _json_number(value: Decimal) -> int | float:
+def _json_number(value: Fraction) -> int | float:
     """The model wants numbers here; to the millimetre they come out as they were written."""
-    return int(value) if value == value.to_integral_value() else float(value)
+    text = decimal(value, 1)
+    return float(text) if "." in text else int(text)
 
 
-def _production(setting: Setting, studio: SiteStudio, piece: ShownPiece, making: Making) -> Fields:
+def _production(studio: PublicStudio, piece: ShownPiece) -> Fields:
     """One production by one pair of hands, with a part for each technique that has a concept."""
-    said = setting.phrases.say
+    said = studio.phrases.say
     parts = [
         {
             "type": "Production",
             "_label": said(f"making.{work.replace(' ', '_')}"),
             "technique": [_concept(concept)],
         }
-        for work in making.works
+        for work in piece.facts.making.works
         if (concept := find_term("work", work))
     ]
     maker = {"id": f"{studio.site}/#maker", "type": "Person", "_label": studio.maker}
@@ -156,7 +149,7 @@ def _production(setting: Setting, studio: SiteStudio, piece: ShownPiece, making:
 
 def _timespan(piece: ShownPiece) -> Fields:
     """When it was finished: to the day where that is known; when it was begun is not told."""
-    day = piece.finished
+    day = piece.facts.day
     first, last = (day.isoformat(), day.isoformat()) if day else (None, f"{piece.facts.year}-12-31")
     return {
         "type": "TimeSpan",
@@ -166,7 +159,7 @@ def _timespan(piece: ShownPiece) -> Fields:
     }
 
 
-def _shown(studio: SiteStudio, picture: Picture) -> Fields:
+def _shown(studio: PublicStudio, picture: Picture) -> Fields:
     address = f"{studio.site}/{picture.largest.path}"
     file: Fields = {
         "type": "DigitalObject",
@@ -178,7 +171,7 @@ def _shown(studio: SiteStudio, picture: Picture) -> Fields:
     return {"type": "VisualItem", **label, "digitally_shown_by": [file]}
 
 
-def _page(address: str, facts: PieceFacts) -> Fields:
+def _page(address: str, facts: PublicPiece) -> Fields:
     file: Fields = {
         "type": "DigitalObject",
         "_label": f"{facts.number} {facts.title}",

@@ -1,6 +1,6 @@
 """Every page of the site, as path -> bytes.
 
-In: the setting, the pieces shown, the maker's words. Out: HTML from templates, the stylesheet,
+In: public facts, the pieces shown, the maker's words. Out: HTML from templates, the stylesheet,
 letters, feed and sitemap. Each page gets the way back to the root, so that the folder opens from
 disk.
 """
@@ -14,9 +14,11 @@ from typing import Any
 from provenance.press.letters.fonts import site_font_css
 from provenance.press.markup import to_html, to_plain
 from provenance.press.templates import render, source
-from provenance.public.facts import PieceFacts
-from provenance.public.setting import Setting
-from provenance.records.pages import Words
+from provenance.public.outlet import PublicOutlet
+from provenance.public.piece import PublicPiece
+from provenance.public.shapes import PublicWords
+from provenance.public.shelves import Shelves
+from provenance.public.studio import PublicStudio
 from provenance.site.dyes import DyeView, dye_views
 from provenance.site.exports import export_files, exports_of
 from provenance.site.feed import feed, robots, sitemap
@@ -24,20 +26,20 @@ from provenance.site.lists import listings
 from provenance.site.places import fleece_views, outlet_views
 from provenance.site.shown import ShownPiece, edge_style, newest_first
 from provenance.site.structured import structured, studio_structured
-from provenance.site.studio import SiteStudio
 
 KNOWN_WORDS = ("about", "process", "care")
 
 
 @dataclass(frozen=True)
-class SiteParts:
-    """Everything the pages are made from."""
+class Site:
+    """Everything the pages are made from: public facts, and nothing else."""
 
-    setting: Setting
-    studio: SiteStudio
+    studio: PublicStudio
+    shelves: Shelves
+    outlets: tuple[PublicOutlet, ...]
     pieces: tuple[ShownPiece, ...]
-    withdrawn: tuple[PieceFacts, ...]
-    words: Mapping[str, Words]
+    withdrawn: tuple[PublicPiece, ...]
+    words: Mapping[str, PublicWords]
     letters: Mapping[str, bytes]
 
     @property
@@ -46,59 +48,63 @@ class SiteParts:
         return newest_first([piece for piece in self.pieces if piece.is_listed])
 
 
-def site_files(parts: SiteParts) -> dict[str, bytes]:
+def site_files(site: Site) -> dict[str, bytes]:
     """The whole site but its pictures."""
     files: dict[str, bytes] = {}
-    for path, template, context in _pages(parts):
-        files[path] = _page(parts, path, template, context).encode("utf-8")
-    for piece in parts.pieces:
-        files |= export_files(parts.setting, parts.studio, piece)
-    css = source("site/site.css", parts.setting.templates)
+    for path, template, context in _pages(site):
+        files[path] = _page(site, path, template, context).encode("utf-8")
+    for piece in site.pieces:
+        files |= export_files(site.studio, piece)
+    css = source("site/site.css", site.studio.templates)
     files["site.css"] = site_font_css("letters/").encode("utf-8") + css
-    files |= {f"letters/{name}": content for name, content in parts.letters.items()}
-    files["feed.xml"] = feed(parts.setting, parts.studio, parts.listed)
-    files["sitemap.xml"] = sitemap(parts.studio, sorted(files), parts.listed)
-    files["robots.txt"] = robots(parts.studio)
+    files |= {f"letters/{name}": content for name, content in site.letters.items()}
+    files["feed.xml"] = feed(site.studio, site.listed)
+    files["sitemap.xml"] = sitemap(site.studio, sorted(files), site.listed)
+    files["robots.txt"] = robots(site.studio)
     files[".nojekyll"] = b""
-    files[".studio"] = f"{parts.studio.name}\n{parts.studio.site}\n".encode()
+    files[".studio"] = f"{site.studio.name}\n{site.studio.site}\n".encode()
     return files
 
 
 Page = tuple[str, str, dict[str, Any]]
 
 
-def _pages(parts: SiteParts) -> Iterator[Page]:
-    setting, listed = parts.setting, parts.listed
-    dyes = dye_views(setting, listed)
-    lists = listings(setting, listed, dyes)
-    outlets = outlet_views(setting, listed)
+def _pages(site: Site) -> Iterator[Page]:
+    studio, listed = site.studio, site.listed
+    dyes = dye_views(site.shelves.dyes, listed)
+    lists = listings(studio.phrases, listed, dyes)
+    outlets = outlet_views(site.outlets, listed, studio.phrases, studio.today)
     yield (
         "index.html",
         "site/home.html",
         {
             "outlets": outlets,
-            "intro": _intro(parts),
+            "intro": _intro(site),
             "front": _front(listed),
-            "structured": studio_structured(setting, parts.studio),
+            "structured": studio_structured(studio),
         },
     )
     yield "work/index.html", "site/work.html", {"listing": lists[0], "lists": lists}
     for listing in lists[1:]:
         yield f"{listing.path}index.html", "site/work.html", {"listing": listing, "lists": lists}
     for number, piece in enumerate(listed):
-        yield _piece_page(parts, piece, dyes, listed, number)
-    for piece in parts.pieces:
+        yield _piece_page(site, piece, dyes, listed, number)
+    for piece in site.pieces:
         if not piece.is_listed:
-            yield _piece_page(parts, piece, dyes, [piece], 0)
-    for facts in parts.withdrawn:
+            yield _piece_page(site, piece, dyes, [piece], 0)
+    for facts in site.withdrawn:
         yield f"{facts.number}/index.html", "site/withdrawn.html", {"facts": facts}
     yield "dyes/index.html", "site/dyes.html", {"dyes": dyes}
     for dye in dyes:
         yield f"{dye.path}index.html", "site/dye.html", {"dye": dye}
-    yield "fleeces/index.html", "site/fleeces.html", {"fleeces": fleece_views(setting, listed)}
+    yield (
+        "fleeces/index.html",
+        "site/fleeces.html",
+        {"fleeces": fleece_views(site.shelves.fleeces, listed)},
+    )
     yield "where/index.html", "site/where.html", {"outlets": outlets}
     yield "checking/index.html", "site/checking.html", {}
-    for words in parts.words.values():
+    for words in site.words.values():
         path = "making" if words.name == "process" else words.name
         context = {"words": words, "body": to_html(words.text), "here": path}
         yield f"{path}/index.html", "site/words.html", context
@@ -111,13 +117,13 @@ def _front(listed: Sequence[ShownPiece]) -> ShownPiece | None:
 
 
 def _piece_page(
-    parts: SiteParts,
+    site: Site,
     piece: ShownPiece,
     dyes: Sequence[DyeView],
     listed: Sequence[ShownPiece],
     number: int,
 ) -> Page:
-    carried = [dye for dye in dyes if dye.name in piece.facts.dye_names]
+    carried = [dye for dye in dyes if dye.of.name in piece.facts.dye_names]
     context = {
         "piece": piece,
         "facts": piece.facts,
@@ -125,8 +131,8 @@ def _piece_page(
         "dyes": carried,
         "newer": listed[number - 1] if number else None,
         "older": listed[number + 1] if number + 1 < len(listed) else None,
-        "structured": structured(parts.setting, parts.studio, piece),
-        "exports": exports_of(parts.studio),
+        "structured": structured(site.studio, piece),
+        "exports": exports_of(site.studio),
         "description": _description(piece),
     }
     return f"{piece.path}index.html", "site/piece.html", context
@@ -140,27 +146,27 @@ def _description(piece: ShownPiece) -> str:
     return f"{start} {story}"[:300].rsplit(" ", 1)[0] if story else start
 
 
-def _intro(parts: SiteParts) -> str:
+def _intro(site: Site) -> str:
     """The first paragraph of the about page, for the foot of the home page."""
-    about = parts.words.get("about")
+    about = site.words.get("about")
     first = about.text.split("\n\n")[0] if about else ""
-    return str(parts.setting.book.studio.about or "") or to_plain(first)
+    return site.studio.about or to_plain(first)
 
 
-def _page(parts: SiteParts, path: str, template: str, context: Mapping[str, Any]) -> str:
+def _page(site: Site, path: str, template: str, context: Mapping[str, Any]) -> str:
     depth = path.count("/")
     address = path.removesuffix("index.html")
     shared = {
-        "studio": parts.studio,
-        "phrases": parts.setting.phrases,
-        "say": parts.setting.phrases.say,
+        "studio": site.studio,
+        "phrases": site.studio.phrases,
+        "say": site.studio.phrases.say,
         "root": "../" * depth,
         "address": address,
-        "canonical": f"{parts.studio.site}/{address}" if parts.studio.site else "",
-        "pieces": parts.listed,
-        "extra_words": [w for w in parts.words.values() if w.name not in KNOWN_WORDS],
-        "known_words": [name for name in KNOWN_WORDS if name in parts.words],
+        "canonical": f"{site.studio.site}/{address}" if site.studio.site else "",
+        "pieces": site.listed,
+        "extra_words": [w for w in site.words.values() if w.name not in KNOWN_WORDS],
+        "known_words": [name for name in KNOWN_WORDS if name in site.words],
         "piece": None,
         "edge_style": edge_style,
     }
-    return render(template, {**shared, **context}, parts.setting.templates)
+    return render(template, {**shared, **context}, site.studio.templates)

@@ -1,7 +1,6 @@
-"""Fleeces and outlets in public: flock, farm, what became of it; where to see the work, and when.
+"""Fleeces and outlets in public: what became of each; where to see the work, and when.
 
-In: the setting and the pieces shown. Out: views for the templates, by allow-list: no cost, no
-terms, no fee, no address that is not marked public.
+In: public facts of fleeces and outlets, and the pieces shown. Out: views for the templates.
 """
 
 from __future__ import annotations
@@ -11,71 +10,46 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from provenance.figures.flow.flow import Key
-from provenance.public.setting import Setting, farm_of, fleece_title, outlet_title, spoken
-from provenance.records.lots import Fleece, Outlet
+from provenance.language.phrases import Phrases
+from provenance.public.outlet import PublicOutlet
+from provenance.public.shelves import PublicFleece
 from provenance.site.shown import ShownPiece
 
 
 @dataclass(frozen=True, slots=True)
 class FleeceView:
-    """One fleece lot in public."""
+    """One fleece lot and the pieces it is in."""
 
-    anchor: str
-    title: str
-    fibre: str
-    farm: str
-    shorn: str
-    weight: str
-    yarns: tuple[str, ...]
+    of: PublicFleece
     pieces: tuple[ShownPiece, ...]
+
+    @property
+    def anchor(self) -> str:
+        """Where on the page of fleeces it is told of."""
+        return fleece_anchor(self.of.name)
 
 
 @dataclass(frozen=True, slots=True)
 class OutletView:
-    """One place to see the work."""
+    """One place to see the work; `dates` are written out."""
 
-    title: str
-    kind: str
-    place: str
-    first: date | None
-    last: date | None
+    of: PublicOutlet
     dates: str
     pieces: tuple[ShownPiece, ...]
 
 
-def fleece_views(setting: Setting, pieces: Sequence[ShownPiece]) -> tuple[FleeceView, ...]:
+def fleece_views(
+    fleeces: Sequence[PublicFleece], pieces: Sequence[ShownPiece]
+) -> tuple[FleeceView, ...]:
     """Every fleece that is in a piece shown, most used first."""
+    given = [(piece, dict(piece.facts.from_fleeces)) for piece in pieces]
     views = []
-    for name, fleece in setting.book.fleece.items():
-        grams = {piece.facts.number: _grams(setting, name, piece) for piece in pieces}
-        carrying = tuple(piece for piece in pieces if grams[piece.facts.number])
+    for fleece in fleeces:
+        carrying = tuple(piece for piece, lots in given if fleece.name in lots)
+        grams = sum((lots.get(fleece.name, Fraction(0)) for _, lots in given), Fraction(0))
         if carrying:
-            views.append((sum(grams.values(), Fraction(0)), _fleece(setting, fleece, carrying)))
-    return tuple(view for _, view in sorted(views, key=lambda each: (-each[0], each[1].anchor)))
-
-
-def _grams(setting: Setting, fleece: str, piece: ShownPiece) -> Fraction:
-    load = setting.flow.loads[Key("piece", piece.facts.number)]
-    return load.grams.get(Key("fleece", fleece), Fraction(0))
-
-
-def _fleece(setting: Setting, fleece: Fleece, pieces: tuple[ShownPiece, ...]) -> FleeceView:
-    yarns = [
-        spoken(name)
-        for name, yarn in setting.book.yarns.items()
-        if fleece.name in (yarn.fleece or {})
-    ]
-    return FleeceView(
-        anchor=fleece_anchor(str(fleece.name)),
-        title=fleece_title(fleece),
-        fibre=" and ".join(map(str, fleece.fibre)),
-        farm=farm_of(fleece),
-        shorn=setting.phrases.part_day(str(fleece.shorn)) if fleece.shorn else "",
-        weight=setting.phrases.mass(Fraction(fleece.weight)),
-        yarns=tuple(yarns),
-        pieces=pieces,
-    )
+            views.append((-grams, FleeceView(fleece, carrying)))
+    return tuple(view for _, view in sorted(views, key=lambda each: (each[0], each[1].anchor)))
 
 
 def fleece_anchor(name: str) -> str:
@@ -83,38 +57,23 @@ def fleece_anchor(name: str) -> str:
     return name.replace(" ", "-")
 
 
-def outlet_views(setting: Setting, pieces: Sequence[ShownPiece]) -> tuple[OutletView, ...]:
+def outlet_views(
+    outlets: Sequence[PublicOutlet], pieces: Sequence[ShownPiece], phrases: Phrases, today: date
+) -> tuple[OutletView, ...]:
     """Places to see the work from today on: what has dates first, by date; then the rest."""
-    shown = [
-        outlet
-        for outlet in setting.book.outlets.values()
-        if outlet.shown_on_site and not _is_over(outlet, setting.today)
-    ]
-    views = [_outlet(setting, outlet, pieces) for outlet in shown]
-    return tuple(sorted(views, key=lambda view: (view.first is None, view.first or date.min)))
+    shown = [each for each in outlets if each.is_shown and not (each.last and each.last < today)]
+    views = [OutletView(each, _dates(each, phrases), _there(each, pieces)) for each in shown]
+    return tuple(sorted(views, key=lambda view: (view.of.first is None, view.of.first or date.min)))
 
 
-def _is_over(outlet: Outlet, today: date) -> bool:
-    return outlet.dates is not None and outlet.dates.last < today
-
-
-def _outlet(setting: Setting, outlet: Outlet, pieces: Sequence[ShownPiece]) -> OutletView:
-    here = tuple(
-        piece
-        for piece in pieces
-        if piece.facts.outlet == outlet.name and piece.facts.state in ("available", "reserved")
+def _there(outlet: PublicOutlet, pieces: Sequence[ShownPiece]) -> tuple[ShownPiece, ...]:
+    return tuple(
+        each for each in pieces if each.facts.outlet == outlet.name and each.facts.for_sale
     )
-    dates = outlet.dates
-    spoken_dates = ""
-    if dates:
-        first, last = setting.phrases.day(dates.first), setting.phrases.day(dates.last)
-        spoken_dates = first if dates.first == dates.last else f"{first} – {last}"
-    return OutletView(
-        title=outlet_title(outlet),
-        kind=str(outlet.kind),
-        place=str(outlet.place or ""),
-        first=dates.first if dates else None,
-        last=dates.last if dates else None,
-        dates=spoken_dates,
-        pieces=here,
-    )
+
+
+def _dates(outlet: PublicOutlet, phrases: Phrases) -> str:
+    if outlet.first is None or outlet.last is None:
+        return ""
+    first, last = phrases.day(outlet.first), phrases.day(outlet.last)
+    return first if first == last else f"{first} – {last}"

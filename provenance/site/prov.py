@@ -1,9 +1,9 @@
 """The making of a piece in PROV terms, for archives and auditors: `NUMBER/prov.json`.
 
-In: the setting and a piece shown. Out: a PROV-JSON document (W3C member submission, 24 April 2013)
-of entities, activities and agents (PROV-DM, W3C recommendation, 30 April 2013). PROV-JSON stands
-alone: it is read without fetching a context. Weights are text with their unit and never numbers,
-so that no reader rounds them. Everything in it stands on the pages too.
+In: the public studio and a piece shown. Out: a PROV-JSON document (W3C member submission, 24 April
+2013) of entities, activities and agents (PROV-DM, W3C recommendation, 30 April 2013). PROV-JSON
+stands alone: it is read without fetching a context. Weights are text with their unit and never
+numbers, so that no reader rounds them. Everything in it stands on the pages too.
 """
 
 from __future__ import annotations
@@ -12,38 +12,35 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
-from provenance.figures.working import plain
+from provenance.language.phrases import decimal
 from provenance.public.making.steps import Making, Step, Thing
-from provenance.public.making.trail import making_of
-from provenance.public.setting import Setting
+from provenance.public.studio import PublicStudio
 from provenance.reference.aat import BASE, find_term
 from provenance.site.shown import ShownPiece
-from provenance.site.studio import SiteStudio
 
 MAKER = "home:maker"
 _DERIVED_FROM = ("fleece", "bought yarn", "between", "yarn", "lot")
 Fields = dict[str, Any]
 
 
-def prov_json(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> bytes:
+def prov_json(studio: PublicStudio, piece: ShownPiece) -> bytes:
     """The file; the studio must have a site, whose addresses are the names of things."""
-    record = setting.book.pieces[piece.facts.number]
-    making = making_of(setting, record)
+    making = piece.facts.making
     names = _names(making, piece)
     farms = {thing.farm: f"here:farm-{number}" for number, thing in enumerate(_farmed(making), 1)}
     said: Fields = {
         "prefix": _prefixes(studio, piece),
-        "entity": {names[thing.id]: _entity(thing, piece) for thing in making.things},
+        "entity": {names[each.id]: _entity(studio, each, piece) for each in making.things},
         "agent": {MAKER: _agent("prov:Person", studio.maker)}
         | {name: _agent("prov:Organization", farm) for farm, name in farms.items()},
-        "activity": {f"here:{step.id}": _activity(setting, step) for step in making.steps},
+        "activity": {f"here:{step.id}": _activity(studio, step) for step in making.steps},
     }
     for relation, number, fields in _relations(making, names, farms):
         said.setdefault(relation, {})[f"_:{relation}{number}"] = fields
     return (json.dumps(said, ensure_ascii=False, indent=1) + "\n").encode()
 
 
-def _prefixes(studio: SiteStudio, piece: ShownPiece) -> dict[str, str]:
+def _prefixes(studio: PublicStudio, piece: ShownPiece) -> dict[str, str]:
     return {
         "home": f"{studio.site}/#",
         "studio": f"{studio.site}/",
@@ -67,18 +64,19 @@ def _farmed(making: Making) -> list[Thing]:
     return list({thing.farm: thing for thing in making.things if thing.farm}.values())
 
 
-def _entity(thing: Thing, piece: ShownPiece) -> Fields:
+def _entity(studio: PublicStudio, thing: Thing, piece: ShownPiece) -> Fields:
     said: Fields = {"prov:label": thing.name}
     if thing.kind == "piece":
         said["prov:type"] = _name("schema:VisualArtwork")
         said["dcterms:identifier"] = piece.facts.number
-        said["dcterms:created"] = piece.finished.isoformat() if piece.finished else piece.facts.year
+        day = piece.facts.day
+        said["dcterms:created"] = day.isoformat() if day else piece.facts.year
     elif thing.term:
         said["prov:type"] = _name(f"aat:{thing.term.number}")
     if thing.grams is not None:
-        said["schema:weight"] = f"{plain(thing.grams, 1)} g"
+        said["schema:weight"] = f"{decimal(thing.grams, 1)} g"
     if thing.fibres:
-        said["schema:material"] = ", ".join(thing.fibres)
+        said["schema:material"] = ", ".join(map(studio.phrases.fibre, thing.fibres))
     if thing.species:
         said["schema:alternateName"] = thing.species
     if thing.shorn:
@@ -90,8 +88,8 @@ def _agent(kind: str, label: str) -> Fields:
     return {"prov:type": _name(kind), "prov:label": label}
 
 
-def _activity(setting: Setting, step: Step) -> Fields:
-    said: Fields = {"prov:label": setting.phrases.say(f"making.{step.work.replace(' ', '_')}")}
+def _activity(studio: PublicStudio, step: Step) -> Fields:
+    said: Fields = {"prov:label": studio.phrases.say(f"making.{step.work.replace(' ', '_')}")}
     if term := find_term("work", step.work):
         said["prov:type"] = _name(f"aat:{term.number}")
     return said

@@ -1,6 +1,6 @@
 """What the site shows: pieces with their pictures, dyes, fleeces, outlets, each by allow-list.
 
-In: the setting, facts and renditions. Out: frozen views for the templates. An address on the site
+In: public facts and renditions. Out: frozen views for the templates. An address on the site
 is a path from its root; templates put the way back to the root before it.
 """
 
@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 from fractions import Fraction
 
 from provenance.press.drawings.lineage import draw_narrow, draw_wide
 from provenance.press.drawings.selvedge import gradient
-from provenance.public.facts import PhotoFacts, PieceFacts
+from provenance.public.piece import PhotoFacts, PublicPiece
 
 WIDE_EM = 74.0
 NARROW_EM = 23.0
@@ -57,10 +56,13 @@ class Picture:
 class ShownPiece:
     """A piece on the site."""
 
-    facts: PieceFacts
+    facts: PublicPiece
     pictures: tuple[Picture, ...]
-    finished: date | None
-    is_listed: bool
+
+    @property
+    def is_listed(self) -> bool:
+        """Drafts whose address is out have a page and no place in lists."""
+        return not self.facts.is_draft
 
     @property
     def path(self) -> str:
@@ -109,23 +111,17 @@ class ShownPiece:
         return draw_narrow(self.facts.tree, NARROW_EM)
 
 
-def shown_piece(
-    facts: PieceFacts,
-    renditions: Mapping[str, Sequence[Rendered]],
-    finished: date | None,
-    *,
-    is_listed: bool,
-) -> ShownPiece:
+def shown_piece(facts: PublicPiece, renditions: Mapping[str, Sequence[Rendered]]) -> ShownPiece:
     """A piece with those of its photos that could be made into pictures."""
     pictures = tuple(
         Picture(photo.alt, photo.view, tuple(renditions[photo.file]), photo.credit)
         for photo in facts.photos
         if renditions.get(photo.file)
     )
-    return ShownPiece(facts, pictures, finished, is_listed)
+    return ShownPiece(facts, pictures)
 
 
-def picture_path(facts: PieceFacts, photo: PhotoFacts, width: int, kind: str) -> str:
+def picture_path(facts: PublicPiece, photo: PhotoFacts, width: int, kind: str) -> str:
     """Where a public picture lies; the maker's own file name is never told."""
     position = facts.photos.index(photo) + 1
     ending = "jpg" if kind == "jpeg" else kind
@@ -149,5 +145,5 @@ def newest_first(pieces: Sequence[ShownPiece]) -> list[ShownPiece]:
 
 
 def _age(piece: ShownPiece) -> tuple[str, str]:
-    finished = piece.finished.isoformat() if piece.finished else piece.facts.year
-    return finished, piece.facts.number
+    day = piece.facts.day
+    return day.isoformat() if day else piece.facts.year, piece.facts.number

@@ -1,6 +1,6 @@
 """Structured data: schema.org as JSON-LD inside the pages.
 
-In: the setting, and a piece shown or nothing. Out: text ready for a page. A piece is a
+In: the public studio, and a piece shown or nothing. Out: text ready for a page. A piece is a
 VisualArtwork, and a Product too while it is for sale at a price that is shown: only then is there
 an Offer, and never one without a price. Terms are those of schema.org, version 30; units are
 UN/ECE Recommendation 20 codes (CMT centimetre, GRM gram), always metric. Maker, studio and pieces
@@ -14,43 +14,39 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
-from provenance.figures.fibre.of_piece import piece_fibres
-from provenance.figures.flow.flow import Key
-from provenance.figures.money.cost import cost_sheet, money_text
+from provenance.language.phrases import decimal
 from provenance.public.making.steps import Thing
-from provenance.public.making.trail import making_of
-from provenance.public.setting import Setting
+from provenance.public.studio import PublicStudio
 from provenance.site.exports import exports_of
 from provenance.site.places import fleece_anchor
 from provenance.site.shown import Picture, ShownPiece
-from provenance.site.studio import SiteStudio
 
 CONTEXT = "https://schema.org"
 Node = dict[str, Any]
 
 
-def structured(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> str:
+def structured(studio: PublicStudio, piece: ShownPiece) -> str:
     """JSON-LD of one piece."""
-    offer = _offer(setting, studio, piece)
+    offer = _offer(studio, piece)
     made: Node = {
         "@context": CONTEXT,
         "@type": ["VisualArtwork", "Product"] if offer else "VisualArtwork",
         **_at(studio, piece.path),
-        **_what(setting, studio, piece),
-        **dict(_measures(setting, piece)),
+        **_what(studio, piece),
+        **dict(_measures(piece)),
         "image": [_image(studio, piece, picture) for picture in piece.pictures],
-        "isBasedOn": _fleeces(setting, studio, piece),
-        "subjectOf": _files(setting, studio, piece),
+        "isBasedOn": _fleeces(studio, piece),
+        "subjectOf": _files(studio, piece),
     }
     if offer:
         made["sku"] = made["identifier"]
         made["category"] = piece.facts.kind_word
-        made["additionalProperty"] = list(_properties(setting, piece))
+        made["additionalProperty"] = list(_properties(studio, piece))
         made["offers"] = offer
     return escaped({word: value for word, value in made.items() if value})
 
 
-def studio_structured(setting: Setting, studio: SiteStudio) -> str:
+def studio_structured(studio: PublicStudio) -> str:
     """JSON-LD of the home page: the site, the studio, its maker."""
     organization: Node = {
         "@type": "Organization",
@@ -66,7 +62,7 @@ def studio_structured(setting: Setting, studio: SiteStudio) -> str:
         "@type": "WebSite",
         **_at(studio, "", "site"),
         "name": studio.name,
-        "description": str(setting.book.studio.about or ""),
+        "description": studio.about,
         "inLanguage": studio.language,
         "creator": _person(studio, studio.maker),
         "publisher": {word: organization[word] for word in ("@type", "@id") if studio.site},
@@ -80,7 +76,7 @@ def escaped(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, indent=1).replace("<", "\\u003c")
 
 
-def _at(studio: SiteStudio, path: str, part: str = "") -> Node:
+def _at(studio: PublicStudio, path: str, part: str = "") -> Node:
     """Name and address of a thing; nothing for a studio without a site."""
     if not studio.site:
         return {}
@@ -88,48 +84,46 @@ def _at(studio: SiteStudio, path: str, part: str = "") -> Node:
     return {"@id": f"{address}#{part}" if part else address, "url": address}
 
 
-def _person(studio: SiteStudio, name: str) -> Node:
+def _person(studio: PublicStudio, name: str) -> Node:
     """The maker by her address; somebody else, such as a photographer, by name alone."""
     own = {"@id": f"{studio.site}/#maker"} if studio.site and name == studio.maker else {}
     return {"@type": "Person", **own, "name": name}
 
 
-def _what(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> Node:
+def _what(studio: PublicStudio, piece: ShownPiece) -> Node:
     facts = piece.facts
     medium = (facts.fibres, facts.structure, facts.dye_species)
-    shares = piece_fibres(setting.book, setting.book.pieces[facts.number])
     place = {"@type": "Place", "name": studio.place} if studio.place else ""
     return {
         "name": facts.title,
         "identifier": facts.number,
         "artform": facts.kind_word,
         "artMedium": "; ".join(part for part in medium if part),
-        "material": [str(share.fibre) for share in shares],
-        "artEdition": str(setting.book.pieces[facts.number].edition or ""),
+        "material": [studio.phrases.fibre(name) for name in facts.made_of],
+        "artEdition": facts.edition_noted,
         "creator": _person(studio, studio.maker),
-        "dateCreated": piece.finished.isoformat() if piece.finished else facts.year,
+        "dateCreated": facts.day.isoformat() if facts.day else facts.year,
         "locationCreated": place,
         "copyrightNotice": f"© {facts.year} {studio.maker}",
     }
 
 
-def _measures(setting: Setting, piece: ShownPiece) -> Iterator[tuple[str, Node]]:
-    record = setting.book.pieces[piece.facts.number]
-    if size := record.size:
+def _measures(piece: ShownPiece) -> Iterator[tuple[str, Node]]:
+    if size := piece.facts.measures:
         sides = {"height": size.height, "width": size.width, "depth": size.depth}
         for side, length in sides.items():
             if length is not None:
-                yield side, _quantity(setting, Fraction(length), "CMT")
-    if record.weight:
-        yield "weight", _quantity(setting, Fraction(record.weight), "GRM")
+                yield side, _quantity(Fraction(length), "CMT")
+    if piece.facts.grams:
+        yield "weight", _quantity(piece.facts.grams, "GRM")
 
 
-def _quantity(setting: Setting, value: Fraction, unit: str) -> Node:
-    number = setting.phrases.plain_number(value)
+def _quantity(value: Fraction, unit: str) -> Node:
+    number = decimal(value)
     return {"@type": "QuantitativeValue", "value": number, "unitCode": unit}
 
 
-def _image(studio: SiteStudio, piece: ShownPiece, picture: Picture) -> Node:
+def _image(studio: PublicStudio, piece: ShownPiece, picture: Picture) -> Node:
     base = f"{studio.site}/" if studio.site else "../"
     by = picture.credit or studio.maker
     said: Node = {
@@ -146,21 +140,19 @@ def _image(studio: SiteStudio, piece: ShownPiece, picture: Picture) -> Node:
     return {word: value for word, value in said.items() if value}
 
 
-def _fleeces(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> list[str]:
+def _fleeces(studio: PublicStudio, piece: ShownPiece) -> list[str]:
     """Where the site tells of each fleece in the piece."""
-    grams = setting.flow.loads[Key("piece", piece.facts.number)].grams
-    names = [key.name for key in grams if key.kind == "fleece" and grams[key]]
     base = f"{studio.site}/fleeces/#" if studio.site and piece.is_listed else ""
-    return [f"{base}{fleece_anchor(name)}" for name in names if base]
+    return [f"{base}{fleece_anchor(name)}" for name, _ in piece.facts.from_fleeces if base]
 
 
-def _files(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> list[Node]:
+def _files(studio: PublicStudio, piece: ShownPiece) -> list[Node]:
     """The files beside the page."""
     base = f"{studio.site}/{piece.path}" if studio.site else ""
     return [
         {
             "@type": "DigitalDocument",
-            "name": setting.phrases.say(export.phrase, number=piece.facts.number),
+            "name": studio.phrases.say(export.phrase, number=piece.facts.number),
             "url": base + export.name,
             "encodingFormat": export.media_type,
         }
@@ -168,10 +160,10 @@ def _files(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> list[Node
     ]
 
 
-def _properties(setting: Setting, piece: ShownPiece) -> Iterator[Node]:
+def _properties(studio: PublicStudio, piece: ShownPiece) -> Iterator[Node]:
     """Dyes, mordants and fleeces as a shop reads them: a name and a value each."""
-    making = making_of(setting, setting.book.pieces[piece.facts.number])
-    say = setting.phrases.say
+    making = piece.facts.making
+    say = studio.phrases.say
     for dye in making.of("dyestuff"):
         yield _property(say("label.dyes"), _with_species(dye))
     for mordant in making.of("mordant"):
@@ -188,17 +180,14 @@ def _property(name: str, value: str) -> Node:
     return {"@type": "PropertyValue", "name": name, "value": value}
 
 
-def _offer(setting: Setting, studio: SiteStudio, piece: ShownPiece) -> Node | None:
+def _offer(studio: PublicStudio, piece: ShownPiece) -> Node | None:
     facts = piece.facts
-    if not (piece.is_for_sale and facts.shows_price and facts.price):
-        return None
-    sheet = cost_sheet(setting.book, setting.flow, setting.book.pieces[facts.number])
-    if not sheet.price.value:
+    if not (piece.is_for_sale and facts.shows_price and facts.amount):
         return None
     offer: Node = {
         "@type": "Offer",
-        "price": money_text(sheet.price, sheet),
-        "priceCurrency": sheet.currency,
+        "price": studio.phrases.amount(facts.amount),
+        "priceCurrency": studio.currency,
         "availability": "https://schema.org/InStock",
         "itemCondition": "https://schema.org/NewCondition",
         "seller": {"@type": "Organization", **_at(studio, "", "studio"), "name": studio.name},

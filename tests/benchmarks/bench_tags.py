@@ -45,8 +45,9 @@ TITLES = ("Ebb", "Owl Light", "Lambing Snow", "The Long Evening Above the Intake
 
 def studio(folder: Path, count: int):
     from provenance.figures.flow.gather import studio_flow
-    from provenance.public.setting import setting_for
+    from provenance.public.border import Border
     from provenance.records.book import read_book
+    from provenance.studio import Studio
 
     (folder / "studio").mkdir(parents=True)
     lot = "{weight: 900 kg, cost: 90, breed: "
@@ -61,7 +62,7 @@ def studio(folder: Path, count: int):
         text = PIECE.format(number=number, title=TITLES[number % 5], price=100 + number)
         (folder / f"2026-{number:03d}.yaml").write_text(text)
     book, _ = read_book(folder)
-    return setting_for(book, studio_flow(book), date(2026, 11, 25), {})
+    return Border(Studio(book, studio_flow(book), {}, date(2026, 11, 25)))
 
 
 def fastest(times, clock, *works) -> list[float]:

@@ -10,7 +10,8 @@ from click.testing import CliRunner
 from PIL import Image
 
 from provenance.commands.main import main
-from provenance.commands.match_sheet import looks
+from provenance.language.phrases import british
+from provenance.reports.match import looks
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # colour-science misses its plotting library, not used here
@@ -189,7 +190,7 @@ def test_it_fits_the_terminal(run, columns):
 
 
 def test_differences_in_words():
-    assert [looks(apart) for apart in (0, 0.99, 1, 2, 5, 10)] == [
+    assert [british().tell(looks(apart)) for apart in (0, 0.99, 1, 2, 5, 10)] == [
         "looks the same",
         "looks the same",
         "very close",

@@ -11,6 +11,8 @@ import pytest
 from click.testing import CliRunner
 
 from provenance.commands.main import main
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.records.book import read_book
 
 DEMO = Path(__file__).parents[2] / "pieces"
@@ -163,7 +165,7 @@ def test_numbers_are_the_same_on_paper_in_json_and_in_the_started_record(studio)
     chosen = found["options"][1]
     assert run(folder, "2026-C01", "--accept", "--size", "200 x 70 cm").exit_code == 0
     book, problems = read_book(folder)
-    assert [str(each) for each in problems if not each.is_remark] == []
+    assert [told(each, british()) for each in problems if not each.is_remark] == []
     piece, agreed = book.pieces["2026-004"], book.commissions["2026-C01"].accepted
     assert piece.price == agreed.price == Decimal(chosen["price"]["offered"])
     assert piece.size.written == agreed.size.written == chosen["size"]
@@ -348,7 +350,7 @@ def test_every_way_of_writing_a_record_survives(studio, name, text):
         assert not re.search(r"(?<!\r)\n", after)
     assert after.startswith("\ufeff") == text.startswith("\ufeff")
     book, problems = read_book(folder)
-    assert [str(each) for each in problems if not each.is_remark] == []
+    assert [told(each, british()) for each in problems if not each.is_remark] == []
     commission = book.commissions["2026-C01"]
     assert (commission.status, commission.accepted.piece) == ("accepted", "2026-004")
     assert str(commission.notes).startswith("Wants it by Easter.")

@@ -10,6 +10,8 @@ from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 
 from provenance.commands.main import main
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.problems import Problems
 from provenance.records.book import read_book
 from provenance.records.checks import review
@@ -37,7 +39,9 @@ def run(tmp_path, monkeypatch):
 def said(folder: Path) -> list[str]:
     book, problems = read_book(folder)
     assert book is not None
-    return [str(problem).split("\n")[0] for problem in sorted({*problems, *review(book)})]
+    return [
+        told(problem, british()).split("\n")[0] for problem in sorted({*problems, *review(book)})
+    ]
 
 
 def test_a_new_studio_is_whole_and_without_mistakes(run, tmp_path):
@@ -55,7 +59,7 @@ def test_a_new_studio_is_whole_and_without_mistakes(run, tmp_path):
                                              "sundries", "outlets")),
         *(f"pages/{name}.md" for name in ("about", "process", "care")),
         *(f"{name}/README.md" for name in ("dyebook", "commissions", "photos", "papers")),
-        *(f".schemas/{name}" for name in schemas()),
+        *(f".schemas/{name}" for name in schemas(british().words)),
     }  # fmt: skip
     assert run("check") == "no pieces ready, no drafts; no mistakes, no remarks.\n"
     assert "Fold &amp; Fell" in (pieces / "pages" / "about.md").read_text()
@@ -101,7 +105,8 @@ def test_the_examples_in_new_records_are_right_themselves(run, tmp_path):
     ]
     book, _ = read_book(pieces)
     assert book.studio.week == 24
-    assert book.pieces["2026-001"].missing == ("being finished", "a kind")
+    lacks = [british().tell(words) for words in book.pieces["2026-001"].missing]
+    assert lacks == ["being finished", "a kind"]
     assert book.yarns["grey-2ply"].weight == 480
     assert book.commissions["2026-C01"].pay_in
 
@@ -111,7 +116,7 @@ def test_new_records_fit_their_schemas(run, tmp_path):
     run("start", "piece", "--kind", "rug")
     text = (tmp_path / "pieces" / "2026-001.yaml").read_text()
     assert text.startswith("# yaml-language-server: $schema=.schemas/piece.json\n")
-    schema = schemas()["piece.json"]
+    schema = schemas(british().words)["piece.json"]
     record = {"number": "2026-001", "title": "Untitled", "kind": "rug", "status": "in progress"}
     assert list(Draft202012Validator(schema).iter_errors(record)) == []
 

@@ -10,12 +10,26 @@ import re
 
 import pytest
 
-from provenance.figures.care import STRUCTURES, care_words, conservation, short_care
-from provenance.reference.care import sentences
+from provenance.figures import care
+from provenance.figures.care import STRUCTURES, Cloth
+from provenance.language.phrases import british
+from provenance.reference.care import bands, tag_sentences
 from provenance.reference.dyes import dyes
+from provenance.reference.loader import rows
 
 KINDS = ("hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion")
 KINDS += ("cloth", "garment", "bag", "other")
+
+
+SENTENCES = {row["key"]: british().say(f"care.{row['key']}") for row in rows("care")}
+
+
+def care_words(*about):
+    return tuple(map(british().tell, care.care_words(Cloth(*about))))
+
+
+def short_care(*about):
+    return british().tell(care.short_care(Cloth(*about)))
 
 
 def _starts(words):
@@ -132,10 +146,10 @@ def test_every_sentence_is_used_by_some_piece():
     for kind, fibre, structure in itertools.product(KINDS, ["wool", "silk", "linen"], structures):
         for names in ([], EVERY_DYE):
             said |= set(_starts(care_words([fibre], structure, kind, names, ["iron", "tin"])))
-    for sentence in sentences().values():
-        if sentence.words.startswith("{dyes}"):
+    for key, words in SENTENCES.items():
+        if words.startswith("{dyes}"):
             continue  # begins with the names of the dyes
-        assert " ".join(sentence.words.split()[:3]) in said, sentence.key
+        assert " ".join(words.split()[:3]) in said, key
 
 
 def test_interlaced_is_not_lace():
@@ -144,7 +158,13 @@ def test_interlaced_is_not_lace():
 
 
 def test_structures_name_known_sentences():
-    assert {key for _, key in STRUCTURES} <= set(sentences())
+    assert {key for _, key in STRUCTURES} <= set(SENTENCES)
+
+
+def test_every_sentence_has_a_row_and_the_other_way_round():
+    said = {name.partition(".")[2] for name in british().words if name.startswith("care.")}
+    short = {name.partition(".")[2] for name in british().words if name.startswith("care_short.")}
+    assert (said, short) == (set(SENTENCES), set(tag_sentences()))
 
 
 def test_no_claims_and_no_symbols_in_care_words():
@@ -152,17 +172,19 @@ def test_no_claims_and_no_symbols_in_care_words():
     claims = (
         r"non-toxic|eco|green|sustainable|hypoallergenic|moth-?proof|colou?r-?fast|machine|safe"
     )
-    for sentence in sentences().values():
-        assert not re.search(claims, sentence.words + sentence.short, re.IGNORECASE), sentence.key
-        assert (sentence.words + sentence.short).isascii(), sentence.key
+    for key, words in SENTENCES.items():
+        said = words + british().words.get(f"care_short.{key}", "")
+        assert not re.search(claims, said, re.IGNORECASE), key
+        assert said.isascii(), key
 
 
 def test_conservation_bands_carry_their_sources():
-    bands = {note.words.split(":")[0]: note for note in conservation()}
-    assert bands["climate"].words == (
+    told = {british().tell(note.words).split(":")[0]: note for note in bands()}
+    said = {about: british().tell(note.words) for about, note in told.items()}
+    assert said["climate"] == (
         "climate: 15 to 20 °C and 40 to 60 % relative humidity, changing slowly with the season"
     )
-    assert bands["climate"].source == "conservation-wiki.com, Textile Specialty Group III-A"
-    assert "-20 to -25 °C" in bands["moth, freezing"].words
-    assert "3.75 milliwatts" in bands["ultraviolet"].words
-    assert len(bands) == 6
+    assert told["climate"].source == "conservation-wiki.com, Textile Specialty Group III-A"
+    assert "-20 to -25 °C" in said["moth, freezing"]
+    assert "3.75 milliwatts" in said["ultraviolet"]
+    assert len(told) == 6

@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 
 from provenance.figures.fibre.claims import Claim, Facts, claims_in
+from provenance.language.phrases import british
+from provenance.problems import Said
 from provenance.reference.loader import rows
 
 TRUTH = Path(__file__).parents[1] / "truth" / "claim_words.toml"
@@ -34,11 +36,13 @@ def test_place_reason_and_what_to_say_instead():
         word="100 % wool",
         start=21,
         line=3,
-        reason="'100 %' is only for a single fibre",
-        instead="state the whole content: 84 % wool, 16 % linen",
+        reason=Said("claim.100 %"),
+        instead=Said("claim_instead.100 %", content="84 % wool, 16 % linen"),
         weight="refuse",
         source="16 CFR 300.17; Reg. (EU) 1007/2011 Art. 7",
     )
+    assert british().tell(claim.reason) == "'100 %' is only for a single fibre"
+    assert british().tell(claim.instead) == "state the whole content: 84 % wool, 16 % linen"
 
 
 def test_claims_stand_in_the_order_of_the_text():
@@ -98,14 +102,16 @@ def test_organic_with_a_certificate():
 
 def test_without_known_content_the_remedy_still_reads():
     (claim,) = claims_in("Pure silk.", Facts(frozenset({"wool"})))[:1]
-    assert claim.instead == "state the whole content: every fibre with its share"
+    assert british().tell(claim.instead) == "state the whole content: every fibre with its share"
 
 
 def test_every_row_says_why_and_where_from():
     for row in rows("claims"):
         assert row["weight"] in {"refuse", "question"}, row["name"]
         assert row["sure"] in {"R", "R2", "M"}, row["name"]
-        assert all(row[key] for key in ("name", "pattern", "reason", "instead", "source"))
+        assert all(row[key] for key in ("name", "pattern", "source"))
+        assert british().say(f"claim.{row['name']}"), row["name"]
+        assert british().say(f"claim_instead.{row['name']}"), row["name"]
 
 
 def test_every_row_is_met_by_some_sentence():
@@ -116,4 +122,4 @@ def test_every_row_is_met_by_some_sentence():
         for facts in (RECORD, Facts(frozenset({"silk"})))
         for claim in claims_in(text, facts)
     }
-    assert {row["reason"] for row in rows("claims")} == found
+    assert {Said(f"claim.{row['name']}") for row in rows("claims")} == found

@@ -13,11 +13,14 @@ from pathlib import Path
 
 import pytest
 
-from provenance.figures.flow.flow import Key, carried_money
+from provenance.figures.flow.carried import carried_money
+from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.money.cost import cost_sheet, money_text
 from provenance.figures.money.price import area_of, outlet_reading, readings
 from provenance.figures.working import Figure, half_up, redo
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.records.book import read_book
 
 DEMO = Path(__file__).parents[2] / "pieces"
@@ -45,7 +48,7 @@ def opened(tmp_path):
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text, encoding="utf-8")
         book, problems = read_book(tmp_path / "pieces")
-        assert [str(problem) for problem in problems] == []
+        assert [told(problem, british()) for problem in problems] == []
         return book, studio_flow(book)
 
     return read

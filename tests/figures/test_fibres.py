@@ -1,6 +1,7 @@
 """Fibre content and labels against the law; cases with their sources in tests/truth."""
 
 import tomllib
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -9,28 +10,57 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from provenance.figures.fibre import label_us, of_piece
+from provenance.figures.fibre import shares as fibre_shares
 from provenance.figures.fibre.label_eu import must_be_stated
-from provenance.figures.fibre.labels import (
-    FibrePart,
-    Piecework,
-    cashmere_doubts,
-    content_words,
-    fibres_named,
-    label,
-    shares,
-    tag_note,
-    within_tolerance,
-)
-from provenance.figures.fibre.origin import Bought, Origin, origin_words
-from provenance.figures.fibre.piecework import LOCAL_RULES
-from provenance.figures.fibre.shares import conditioned, use_words
+from provenance.figures.fibre.label_us import fibres_named, within_tolerance
+from provenance.figures.fibre.piecework import Piecework
+from provenance.figures.fibre.shares import FibrePart, FibreShare, conditioned, shares, use_words
 from provenance.figures.working import half_up, redo
+from provenance.language.phrases import british
 from provenance.problems import Place, Slip
 from provenance.reference.fibres import fibres
 
 TRUTH = Path(__file__).parents[1] / "truth" / "fibre_labels.toml"
 CASES = tomllib.loads(TRUTH.read_text(encoding="utf-8"))["case"]
 NAMES = [fibre.name for fibre in fibres()]
+
+
+LOCAL_RULES = "Check your local rules: this is a reading of them, not legal advice."
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A fibre label as it is printed."""
+
+    regime: str
+    lines: tuple[str, ...]
+    text: str
+    sections: tuple[tuple[str, tuple[FibreShare, ...]], ...]
+    prompts: tuple[str, ...]
+
+
+def label(work, market):
+    tell, found = british().tell, of_piece.label(work, market)
+    return Printed(
+        tell(found.regime),
+        tuple(map(tell, found.lines)),
+        tell(found.text),
+        tuple((tell(section.words), section.shares) for section in found.sections),
+        tuple(map(tell, found.prompts)),
+    )
+
+
+def content_words(content, *market):
+    return british().tell(fibre_shares.content_words(content, *market))
+
+
+def tag_note(headline, parts, **has_label):
+    return british().tell(label_us.tag_note(headline, parts, **has_label))
+
+
+def cashmere_doubts(*measured):
+    return tuple(map(british().tell, label_us.cashmere_doubts(*measured)))
 
 
 def part(use, fibre, grams, **more):
@@ -103,10 +133,10 @@ def test_the_order_of_writing_changes_nothing(parts, random):
 def test_labels_sum_to_100_and_keep_100_for_one_fibre(parts, kind, is_dry):
     for market in ("US", "EU", "UK"):
         found = label(Piecework(tuple(parts), kind, "weft-faced", is_dry=is_dry), market)
-        for section in found.sections:
-            assert sum(one.percent for one in section.shares) == 100
-            if len(section.shares) > 1 and "Pile" not in section.words:
-                assert not section.words.startswith("100")
+        for words, stated in found.sections:
+            assert sum(one.percent for one in stated) == 100
+            if len(stated) > 1 and "Pile" not in words:
+                assert not words.startswith("100")
 
 
 @given(parts_of_a_piece)
@@ -133,8 +163,9 @@ def test_the_working_goes_back_to_the_record():
 def test_the_label_works_with_what_came_before_it():
     dry = conditioned(part("weft", "wool", 100))
     assert [term.value for term in dry.terms] == [100, Fraction("1.17")]
-    (only,) = label(Piecework((part("weft", "wool", 100),), "shawl", is_dry=True), "EU").sections
-    assert only.shares[0].working.terms[0].terms[0].terms[0].terms == (dry,)
+    work = Piecework((part("weft", "wool", 100),), "shawl", is_dry=True)
+    ((_, (only,)),) = label(work, "EU").sections
+    assert only.working.terms[0].terms[0].terms[0].terms == (dry,)
 
 
 def test_allowances_of_annex_ix():
@@ -179,7 +210,7 @@ def test_nothing_makes_no_label():
 def test_unknown_names_are_refused_with_the_nearest():
     with pytest.raises(Slip) as slip:
         shares([part("weft", "moahir", 5)])
-    assert (slip.value.what, slip.value.remedy) == (
+    assert (british().tell(slip.value.what), british().tell(slip.value.remedy)) == (
         "no fibre called 'moahir'",
         "did you mean 'mohair'?",
     )
@@ -298,43 +329,4 @@ def test_cashmere_by_diameter():
     assert cashmere_doubts(Decimal("18"), Decimal("3.1"), Decimal("24.1")) == (
         "3.1 % over 30 µm; at most 3 % is cashmere",
         "diameter varies by 24.1 %; at most 24 % is cashmere",
-    )
-
-
-@pytest.mark.parametrize(
-    ("made_in", "bought", "market", "text"),
-    [
-        # 16 CFR 303.33(a)-(b); the words "of imported yarn" from memory
-        ("USA", [Bought("yarn", "Peru")], "US", "Made in U.S.A. of imported yarn"),
-        ("USA", [Bought("yarn", "U.S.A.")], "US", "Made in U.S.A."),
-        ("United States", [Bought("fibre", "Wales")], "US", "Made in U.S.A. of imported fiber"),
-        (
-            "USA",
-            [Bought("yarn", "Peru"), Bought("yarn", "US"), Bought("fibre", "Wales")],
-            "US",
-            "Made in U.S.A. of domestic and imported yarn and imported fiber",
-        ),
-        ("Made in England", [Bought("yarn", "Ireland")], "UK", "Made in England"),
-        ("England", [], "US", "Made in England"),
-        ("", [], "US", ""),
-    ],
-)
-def test_origin_one_step_back(made_in, bought, market, text):
-    assert origin_words(Origin(made_in, tuple(bought)), market).text == text
-
-
-def test_origin_prompts():
-    found = origin_words(Origin("USA", (Bought("yarn", "Peru"), Bought("fibre"))), "US")
-    assert found.prompts == (
-        "A plain 'Made in U.S.A.' is for pieces made there of US yarn: the label gives both facts "
-        "(16 CFR 303.33).",
-        "Where the fiber came from is not recorded: a plain 'Made in U.S.A.' needs all or "
-        "virtually all of it to be from there (16 CFR 303.33, 323).",
-        "Sold by mail or online: say 'made in U.S.A.', 'imported', or both (16 CFR 303.34).",
-        LOCAL_RULES,
-    )
-    assert origin_words(Origin("England", (Bought("yarn", "Ireland"),)), "UK").prompts == (
-        "Yarn bought from abroad: 'made in' means the last real working of it; say where it came "
-        "from too, if the words could mislead.",
-        LOCAL_RULES,
     )

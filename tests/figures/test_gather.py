@@ -15,6 +15,7 @@ from provenance.figures.flow.gather import exhaust_source, studio_flow, yield_of
 from provenance.figures.flow.makeup import composition
 from provenance.figures.flow.own_workings import yields_of
 from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.records.book import read_book
 
 STUDIO = {
@@ -39,7 +40,7 @@ def opened(tmp_path):
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text, encoding="utf-8")
         book, problems = read_book(tmp_path / "pieces")
-        assert [str(problem) for problem in problems] == []
+        assert [told(problem, british()) for problem in problems] == []
         return book, studio_flow(book)
 
     return read

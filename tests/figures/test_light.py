@@ -9,20 +9,18 @@ import pytest
 from hypothesis import given as property_of
 from hypothesis import strategies as st
 
+from provenance.figures.light import words
 from provenance.figures.light.guidance import (
     DyeInPiece,
-    allowance,
     days_within,
     dose_of,
     exposure,
     guidance,
     rating,
-    share_of_dose,
-    uv_at,
     years_to_change,
 )
-from provenance.figures.light.words import about_years, light_words, short_light, thousands
 from provenance.figures.working import half_up
+from provenance.language.phrases import british
 from provenance.problems import Place, Slip
 from provenance.reference.dyes import dyes
 from provenance.reference.light import blue_wools
@@ -31,6 +29,18 @@ TRUTH = tomllib.loads(
     (Path(__file__).parent.parent / "truth" / "light.toml").read_text(encoding="utf-8")
 )
 ALUM = frozenset({"alum", "cream of tartar"})
+
+
+def light_words(light):
+    return tuple(map(british().tell, words.light_words(light)))
+
+
+def short_light(light):
+    return british().tell(words.short_light(light))
+
+
+def about_years(years):
+    return british().tell(words.about_years(years))
 
 
 def _places(written: str) -> int:
@@ -67,23 +77,13 @@ def test_days_a_year_within_the_museum_limit(row):
     assert days_within(row["class"], row["lux"], row["hours"]).value == Fraction(row["days"])
 
 
-def test_six_months_of_a_medium_piece():
-    row = TRUTH["allowance"]
-    assert allowance(row["class"], row["months"]).value == row["lux_hours"]
-
-
 def test_an_outdoor_fair_uses_up_most_of_a_sensitive_dye():
     row = TRUTH["outdoor_fair"]
-    show = exposure(row["lux"], row["hours"], row["days"])
-    assert show.value == Fraction(row["million_lux_hours"])
-    assert share_of_dose(show, 3, uv=True).value == Fraction(row["share_of_blue_wool_3_uv"])
-    share = share_of_dose(show, 1, uv=True).value
+    show = exposure(row["lux"], row["hours"], row["days"]).value
+    assert show == Fraction(row["million_lux_hours"])
+    assert show / dose_of(3, uv=True).value == Fraction(row["share_of_blue_wool_3_uv"])
+    share = show / dose_of(1, uv=True).value
     assert half_up(share, 1) == Decimal(row["share_of_blue_wool_1_uv"])
-
-
-def test_ultraviolet_at_the_museum_limit():
-    row = TRUTH["ultraviolet"]
-    assert uv_at(row["lux"]).value == Fraction(row["milliwatt_per_square_metre"])
 
 
 def test_dim_and_long_equals_bright_and_short():
@@ -209,8 +209,8 @@ def test_figures_lead_back_to_the_line_of_the_wall():
 def test_a_wall_without_light_is_refused(wall):
     with pytest.raises(Slip) as slip:
         guidance([DyeInPiece("weld")], *wall)
-    assert slip.value.what == "the home wall has no light"
-    assert slip.value.remedy == "write light: {lux: 150, hours a day: 10}"
+    assert british().tell(slip.value.what) == "the home wall has no light"
+    assert british().tell(slip.value.remedy) == "write light: {lux: 150, hours a day: 10}"
 
 
 def test_a_dim_wall_needs_no_rest():
@@ -225,7 +225,7 @@ def test_years_in_words():
     assert about_years((low, high)) == "about 1 to 1 months"
     long = years_to_change(8, exposure(50, 8), uv=False)
     assert about_years((long, long)) == "more than 100 years"
-    assert thousands(1_234_567) == "1 234 567"
+    assert british().by_threes(Fraction(1_234_567)) == "1 234 567"
 
 
 _NAMED = st.sampled_from([dye.name for dye in dyes()])

@@ -15,6 +15,7 @@ from provenance.figures.money.cost import cost_sheet
 from provenance.figures.stock.days import Days, first_day, flow_on
 from provenance.figures.stock.stock import goods_sold, insurance, stock_on
 from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.records.book import read_book
 
 DEMO = Path(__file__).parents[2] / "pieces"
@@ -27,7 +28,7 @@ def read(folder, records):
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
     book, problems = read_book(Path(folder) / "pieces")
-    assert [str(problem) for problem in problems if not problem.is_remark] == []
+    assert [told(problem, british()) for problem in problems if not problem.is_remark] == []
     return book, studio_flow(book)
 
 

@@ -17,27 +17,21 @@ import pytest
 import zxingcpp
 from PIL import Image
 
+from provenance.build.certificates import certificates_due, issue_of, noted
 from provenance.figures.flow.gather import studio_flow
 from provenance.papers.certificates.certificate import (
     Issue,
     certificate_of,
-    certificates_due,
     digest_of,
-    issue_of,
     paper_name,
-    printed_entry,
 )
-from provenance.papers.certificates.page import (
-    Seal,
-    Sheet,
-    certificate_pdf,
-    sheet_for,
-)
+from provenance.papers.certificates.page import Seal, certificate_pdf
+from provenance.papers.format import Format, format_for
 from provenance.press.letters import fonts
 from provenance.press.pdf.render import Attached
-from provenance.public.setting import setting_for
+from provenance.public.border import Border
 from provenance.records.book import read_book
-from provenance.records.printed import printed_line
+from provenance.studio import Studio
 
 DEMO = Path(__file__).parents[2] / "pieces"
 TODAY = date(2026, 11, 25)
@@ -71,20 +65,20 @@ def demo(tmp_path_factory):
 
 def setting_of(folder, today=TODAY):
     book, _ = read_book(folder)
-    return setting_for(book, studio_flow(book), today, {})
+    return Border(Studio(book, studio_flow(book), {}, today))
 
 
-A4 = Sheet()
+A4 = Format()
 
 
 def paper(setting, number, sheet=A4, seal=None):
-    certificate = certificate_of(setting, setting.book.pieces[number])
+    certificate = certificate_of(setting.house, setting.piece(number))
     issue = issue_of(setting, certificate)
-    return certificate_pdf(setting, certificate, issue, sheet, seal)
+    return certificate_pdf(setting.house, certificate, issue, sheet, seal)
 
 
 def made_numbers(setting):
-    return [number for number, piece in setting.book.pieces.items() if piece.can_be_costed]
+    return [number for number, piece in setting.studio.book.pieces.items() if piece.can_be_costed]
 
 
 def words_of(content):
@@ -142,8 +136,8 @@ def test_the_facts_of_a_piece_are_told_in_words(saltmarsh):
 
 
 def test_hours_are_left_out_where_the_maker_wishes(demo):
-    piece = demo.book.pieces["2026-014"].model_copy(update={"hours_on_certificate": False})
-    certificate = certificate_of(demo, piece)
+    piece = demo.studio.book.pieces["2026-014"].model_copy(update={"hours_on_certificate": False})
+    certificate = certificate_of(demo.house, piece)
     assert "By hand" not in [row.label for row in certificate.making]
     assert certificate.tree.piece.mass == "796 g"
 
@@ -358,7 +352,7 @@ def squeeze(text):
     return re.sub(r"[\s\x02\ufffe-]", "", text)
 
 
-@pytest.mark.parametrize("sheet", [Sheet("A4"), Sheet("Letter", is_black=True)])
+@pytest.mark.parametrize("sheet", [Format("A4"), Format("Letter", is_black=True)])
 @pytest.mark.parametrize("name", EXTREMES)
 def test_nothing_overlaps_or_is_cut_off(name, sheet, write_studio):
     files, record, pages = EXTREMES[name]
@@ -374,12 +368,12 @@ def test_nothing_overlaps_or_is_cut_off(name, sheet, write_studio):
     )
     photo(folder / "photos" / "front.jpg", (900, 2400) if "site" in name else (2400, 1500))
     setting = setting_of(folder)
-    (number,) = setting.book.pieces
+    (number,) = setting.studio.book.pieces
     content = paper(setting, number, sheet)
     check_places(content)
     if sheet.name == "A4" and pages:
         assert page_count(content) == pages
-    said, certificate = words_of(content), certificate_of(setting, setting.book.pieces[number])
+    said, certificate = words_of(content), certificate_of(setting.house, setting.piece(number))
     squeezed = squeeze(re.sub(rf"{number} \d+ / \d+", "", said))  # page numbers come in between
     # A sentence that runs over two pages has a page's foot and head in its middle.
     unit = ". " if page_count(content) <= 2 else " "
@@ -393,7 +387,7 @@ def test_nothing_overlaps_or_is_cut_off(name, sheet, write_studio):
         for page in pypdfium2.PdfDocument(content)
         for code in zxingcpp.read_barcodes(page.render(scale=300 / 72).to_pil())
     ]
-    assert codes == ([certificate.address] if setting.book.studio.site else [])
+    assert codes == ([certificate.address] if setting.studio.book.studio.site else [])
 
 
 def test_what_goes_overleaf_is_named_on_the_first_page(write_studio):
@@ -432,7 +426,7 @@ def test_letters_are_never_smaller_than_6_5_points(papers):
 
 
 def test_in_black_only_no_colour_is_left(demo):
-    content = paper(demo, "2026-014", Sheet(is_black=True))
+    content = paper(demo, "2026-014", Format(is_black=True))
     shown = pypdfium2.PdfDocument(content)[0].render(scale=1).to_pil().convert("RGB")
     for red, green, blue in {colour for _, colour in shown.getcolors(1_000_000)}:
         assert max(red, green, blue) - min(red, green, blue) <= 2, (red, green, blue)
@@ -453,18 +447,18 @@ def test_the_selvedge_runs_from_edge_to_edge(saltmarsh):
 
 
 def test_the_sheet_is_the_studios_own_or_the_one_asked_for(demo):
-    assert sheet_for(demo) == Sheet("A4")
-    assert sheet_for(demo, "letter", black=True) == Sheet("Letter", is_black=True)
-    page = pypdfium2.PdfDocument(paper(demo, "2026-014", Sheet("Letter")))[0]
+    assert format_for(demo.house) == Format("A4")
+    assert format_for(demo.house, "letter", black=True) == Format("Letter", is_black=True)
+    page = pypdfium2.PdfDocument(paper(demo, "2026-014", Format("Letter")))[0]
     assert [side / 72 for side in page.get_size()] == pytest.approx([8.5, 11])
 
 
 def test_an_issue_stays_until_what_it_says_changes(demo):
-    certificate = certificate_of(demo, demo.book.pieces["2026-014"])
+    certificate = certificate_of(demo.house, demo.piece("2026-014"))
     first = issue_of(demo, certificate)
     assert (first.number, first.on, first.is_new) == (1, TODAY, True)
-    later = replace(demo, today=date(2027, 3, 1))
-    assert digest_of(certificate_of(later, later.book.pieces["2026-014"])) == first.digest
+    later = Border(replace(demo.studio, today=date(2027, 3, 1), _kept={}))
+    assert digest_of(certificate_of(later.house, later.piece("2026-014"))) == first.digest
     changed = replace(certificate, title="Salt marsh")
     assert digest_of(changed) != first.digest
 
@@ -473,8 +467,8 @@ def test_lines_of_printed_yaml_count_the_issues(write_studio):
     files = {"studio/fleece.yaml": fleeces(2), "2026-014.yaml": piece()}
     folder = write_studio(files)
     setting = setting_of(folder, date(2026, 9, 14))
-    certificate = certificate_of(setting, setting.book.pieces["2026-014"])
-    entry = printed_line(printed_entry(certificate, issue_of(setting, certificate)))
+    certificate = certificate_of(setting.house, setting.piece("2026-014"))
+    entry = noted(certificate, issue_of(setting, certificate))
     kept = folder / "studio" / "printed.yaml"
     kept.write_text(entry)
 
@@ -484,20 +478,20 @@ def test_lines_of_printed_yaml_count_the_issues(write_studio):
     changed = replace(certificate, title="Salt marsh")
     assert issue_of(setting, changed) == Issue(2, TODAY, digest_of(changed), is_new=True)
     assert "issue 2, 25 November 2026" in words_of(
-        certificate_pdf(setting, changed, issue_of(setting, changed), Sheet())
+        certificate_pdf(setting.house, changed, issue_of(setting, changed), Format())
     )
 
 
 def test_certificates_are_due_for_pieces_sold_or_shown(demo, tmp_path):
     folder = tmp_path / "pieces"
-    shutil.copytree(demo.book.folder, folder)
+    shutil.copytree(demo.studio.book.folder, folder)
     due = certificates_due(setting_of(folder))
     assert {"2026-014", "2025-019"} <= set(due)  # at a gallery; sold
     assert not {"2026-015", "2026-017"} & set(due)  # not for sale, here; on the loom
 
     setting = setting_of(folder)
-    certificate = certificate_of(setting, setting.book.pieces["2026-014"])
-    entry = printed_line(printed_entry(certificate, issue_of(setting, certificate)))
+    certificate = certificate_of(setting.house, setting.piece("2026-014"))
+    entry = noted(certificate, issue_of(setting, certificate))
     (folder / "studio" / "printed.yaml").write_text(entry)
     assert "2026-014" in certificates_due(setting_of(folder))  # noted, but the file is not there
     (folder / "papers").mkdir()
@@ -535,4 +529,4 @@ def test_the_statement_says_no_more_than_the_record(line, said, write_studio):
             }
         )
     )
-    assert certificate_of(setting, setting.book.pieces["2026-014"]).statement == said
+    assert certificate_of(setting.house, setting.piece("2026-014")).statement == said

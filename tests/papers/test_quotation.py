@@ -14,18 +14,32 @@ import pytest
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.quotation.card import stand_card
 from provenance.figures.quotation.quote import quote
-from provenance.papers.certificates.page import Sheet
-from provenance.papers.quotations.paper import quotation_pdf
+from provenance.language.phrases import british
+from provenance.papers.format import Format
+from provenance.papers.quotations import paper as client_door
 from provenance.papers.quotations.stand_card import card_pdf
-from provenance.papers.quotations.words import client_paper
 from provenance.problems import Slip
-from provenance.public.setting import setting_for
+from provenance.public.border import Border
+from provenance.public.quotation.card import card_of
+from provenance.public.quotation.client import client_paper
 from provenance.records.book import read_book
-from provenance.reports.quote_paper import workings_pdf
+from provenance.reports.quote import quote_report
+from provenance.reports.writers.paper import as_paper
+from provenance.studio import Studio
 
 DEMO = Path(__file__).parents[2] / "pieces"
 TODAY = date(2026, 11, 25)
-A4 = Sheet()
+A4 = Format()
+
+
+def quotation_pdf(border, found, sheet):
+    return client_door.quotation_pdf(border.house, client_paper(border.view, found), sheet)
+
+
+def workings_pdf(border, found, sheet):
+    report = quote_report(found)
+    return as_paper(report, report.filed, border, sheet)
+
 
 STUDIO = """
 studio: Brackenfold
@@ -87,7 +101,7 @@ def worked(write_studio):
         assert [str(p) for p in problems if not p.is_remark] == []
         flow = studio_flow(book)
         found = quote(book, flow, book.commissions["2026-C07"], today, {})
-        return setting_for(book, flow, today, {}), found
+        return Border(Studio(book, flow, {}, today)), found
 
     return work_out
 
@@ -174,7 +188,7 @@ def test_no_cost_hour_or_pay_reaches_the_client(worked):
 def test_the_words_for_the_client_are_an_allow_list(worked):
     """What the template is given holds no figure of cost or hours, even unprinted."""
     setting, found = worked()
-    given = repr(client_paper(setting, found))
+    given = repr(client_paper(setting.view, found))
     assert "Cost(" not in given
     assert "Figure(" not in given
     assert "ZZ" not in given
@@ -239,14 +253,14 @@ def test_tax_is_shown_as_set(worked):
 def test_american_english_has_inches_first(worked):
     studio = STUDIO + "language: en-US\ncurrency: USD\n"
     setting, found = worked(**{"studio/studio.yaml": studio})
-    text = text_of(quotation_pdf(setting, found, Sheet("Letter")))
+    text = text_of(quotation_pdf(setting, found, Format("Letter")))
     assert text.index("70 7/8 × 23 5/8 in") < text.index("H 180 × W 60 cm")
     assert "$823" in text
     assert "3.5 × 1.2 in" in text
 
 
 @pytest.mark.parametrize("make", [quotation_pdf, workings_pdf])
-@pytest.mark.parametrize("sheet", [A4, Sheet("Letter"), Sheet("A4", is_black=True)])
+@pytest.mark.parametrize("sheet", [A4, Format("Letter"), Format("A4", is_black=True)])
 def test_papers_are_archival_and_the_same_each_time(worked, make, sheet):
     setting, found = worked()
     content = make(setting, found, sheet)
@@ -262,7 +276,7 @@ def test_papers_are_archival_and_the_same_each_time(worked, make, sheet):
 
 def test_in_black_only_no_colour_is_left(worked):
     setting, found = worked()
-    page = pypdfium2.PdfDocument(quotation_pdf(setting, found, Sheet("A4", is_black=True)))[0]
+    page = pypdfium2.PdfDocument(quotation_pdf(setting, found, Format("A4", is_black=True)))[0]
     pixels = np.asarray(page.render(scale=1).to_pil().convert("RGB"), dtype=int)
     selvedge = pixels[:, :28]
     assert (pixels.max(axis=2) - pixels.min(axis=2)).max() < 32  # warm greys of the ink, no colour
@@ -276,7 +290,7 @@ def test_in_black_only_no_colour_is_left(worked):
 def demo():
     book, _ = read_book(DEMO)
     flow = studio_flow(book)
-    return setting_for(book, flow, TODAY, {}), book, flow
+    return Border(Studio(book, flow, {}, TODAY)), book, flow
 
 
 @pytest.mark.parametrize("number", ["2026-C01", "2026-C02", "2026-C03"])
@@ -297,7 +311,7 @@ def test_the_demos_papers_are_one_or_two_pages(demo, number):
 def test_the_card_is_one_a6_page_without_hours_cost_or_pay(demo):
     setting, book, flow = demo
     rows = stand_card(book, flow, TODAY, {})
-    content = card_pdf(setting, rows)
+    content = card_pdf(setting.house, card_of(setting.view, rows))
     document = pypdfium2.PdfDocument(content)
     assert len(document) == 1
     assert document[0].get_size() == pytest.approx((297.64, 419.53), abs=0.1)  # 105 x 148 mm
@@ -313,5 +327,7 @@ def test_the_card_is_one_a6_page_without_hours_cost_or_pay(demo):
 
 def test_a_studio_with_nothing_finished_gets_no_card(demo):
     setting, _, _ = demo
-    with pytest.raises(Slip, match=r"^no finished piece has all that a card needs$"):
-        card_pdf(setting, [])
+    with pytest.raises(Slip) as refused:
+        card_pdf(setting.house, card_of(setting.view, []))
+    said = british().tell(refused.value.what)
+    assert said == "no finished piece has all that a card needs"

@@ -13,8 +13,10 @@ from PIL import Image
 
 from provenance.figures.flow.gather import studio_flow
 from provenance.papers.sheets.calibration import LEVEL_AT, MODULES_MM, UPRIGHT_AT, calibration
-from provenance.public.setting import setting_for
+from provenance.public.border import Border
 from provenance.records.book import read_book
+from provenance.records.printing import own_shift
+from provenance.studio import Studio
 
 DPI = 600
 PX = DPI / 25.4
@@ -26,8 +28,10 @@ def page(write_studio):
         text = f"studio: Test\nmaker: Ann Tester\n{tags}"
         book, problems = read_book(write_studio({"studio/studio.yaml": text}))
         assert problems == ()
-        setting = setting_for(book, studio_flow(book), date(2026, 11, 20), {})
-        with pypdfium2.PdfDocument(calibration(setting).content) as pdf:
+        border = Border(Studio(book, studio_flow(book), {}, date(2026, 11, 20)))
+        with pypdfium2.PdfDocument(
+            calibration(border.house, own_shift(book.studio.tags)).content
+        ) as pdf:
             assert len(pdf) == 1
             words = " ".join(pdf[0].get_textpage().get_text_range().split())
             return pdf[0].render(scale=DPI / 72).to_pil().convert("L"), words

@@ -14,13 +14,16 @@ import pypdfium2
 import pytest
 from PIL import Image
 
+from provenance.build.outlets import choose, outlet_papers
+from provenance.build.tags import Wishes, print_tags
 from provenance.figures.flow.gather import studio_flow
-from provenance.papers.sheets.outlet import choose, outlet_papers
-from provenance.papers.tags.run import Wishes, print_tags
+from provenance.language.phrases import british
 from provenance.problems import Slip
-from provenance.public.setting import setting_for
+from provenance.public.border import Border
 from provenance.records.book import read_book
+from provenance.studio import Studio
 
+tell = british().tell
 DAY = date(2026, 11, 20)
 STUDIO = """
 studio: Brackenfold
@@ -79,13 +82,13 @@ def studio(write_studio):
         Image.new("RGB", (800, 1000), "#6f7a38").save(folder / "photos" / "one.jpg")
         book, problems = read_book(folder)
         assert [str(each) for each in problems] == []
-        return setting_for(book, studio_flow(book), DAY, {})
+        return Border(Studio(book, studio_flow(book), {}, DAY))
 
     return make
 
 
 def sheets_of(setting, name="wool-fair"):
-    return {s.name: s.content for s in outlet_papers(setting, setting.book.outlets[name]).sheets}
+    return {s.name: s.content for s in outlet_papers(setting, name).papers}
 
 
 def pages(content):
@@ -222,13 +225,13 @@ def test_without_at_the_fair_takes_what_is_in_the_studio(studio):
     home = {f"{number}.yaml": piece(number, at="") for number in PRICES}
     home["2026-004.yaml"] = piece("2026-004", at="at: elsewhere")
     setting = studio(FAIR + "elsewhere: {kind: gallery}\n", **home)
-    made = outlet_papers(setting, setting.book.outlets["wool-fair"])
-    assert [each.facts.number for each in made.papers.pieces] == [
+    made = outlet_papers(setting, "wool-fair")
+    assert [each.number for each in made.display.pieces] == [
         "2026-001",
         "2026-002",
         "2026-003",
     ]
-    assert made.remarks[0] == (
+    assert tell(made.remarks[0]) == (
         "no record says 'at: wool-fair', so these papers have everything for sale in the studio: "
         "3 pieces"
     )
@@ -243,11 +246,11 @@ def test_sold_drafts_and_half_known_pieces(studio):
         **{"2026-001.yaml": sold, "2026-002.yaml": draft, "2026-003.yaml": unpriced,
            "2026-004.yaml": gone}
     )  # fmt: skip
-    choice = choose(setting, setting.book.outlets["wool-fair"])
+    choice = choose(setting.studio, setting.studio.outlet("wool-fair"))
     assert [str(each.number) for each in choice.pieces] == ["2026-003", "2026-004"]
-    made = outlet_papers(setting, setting.book.outlets["wool-fair"])
-    assert list(made.remarks) == [
-        "2026-002 Half is left out: its record still wants a size and yarns and hours",
+    made = outlet_papers(setting, "wool-fair")
+    assert list(map(tell, made.remarks)) == [
+        "2026-002 Half is left out: its record still wants a size, yarns and hours",
         "2026-003 Piece 3 has no price of its own: £192 is the worked-out one",
         "2026-004 Piece 4 was reserved until 1 November 2026: sold, or free?",
     ]
@@ -257,9 +260,9 @@ def test_nothing_to_print_is_refused_with_a_remedy(studio):
     sold = {f"{n}.yaml": piece(n, at="at: wool-fair\nstatus: sold") for n in PRICES}
     setting = studio(**sold)
     with pytest.raises(Slip) as refused:
-        outlet_papers(setting, setting.book.outlets["wool-fair"])
-    assert refused.value.what == "no piece for sale is at Wool fair"
-    assert refused.value.remedy == (
+        outlet_papers(setting, "wool-fair")
+    assert tell(refused.value.what) == "no piece for sale is at Wool fair"
+    assert tell(refused.value.remedy) == (
         "write 'at: wool-fair' into the records of the pieces that go there"
     )
 

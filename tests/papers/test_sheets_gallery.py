@@ -18,10 +18,11 @@ import pypdfium2.raw as raw
 import pytest
 from PIL import Image
 
+from provenance.build.outlets import outlet_papers
 from provenance.figures.flow.gather import studio_flow
-from provenance.papers.sheets.outlet import outlet_papers
-from provenance.public.setting import setting_for
+from provenance.public.border import Border
 from provenance.records.book import read_book
+from provenance.studio import Studio
 
 DAY = date(2026, 11, 20)
 STUDIO = """
@@ -80,8 +81,8 @@ def made(write_studio):
         Image.new("RGB", (800, 1000), "#6f7a38").save(folder / "photos" / "one.jpg")
         book, problems = read_book(folder)
         assert [str(each) for each in problems] == []
-        setting = setting_for(book, studio_flow(book), DAY, {})
-        return {s.name: s.content for s in outlet_papers(setting, book.outlets["quay"]).sheets}
+        setting = Border(Studio(book, studio_flow(book), {}, DAY))
+        return {s.name: s.content for s in outlet_papers(setting, "quay").papers}
 
     return make
 

@@ -18,11 +18,14 @@ import pypdfium2
 import pytest
 from PIL import Image
 
+from provenance.build.outlets import outlet_papers
 from provenance.figures.flow.gather import studio_flow
-from provenance.papers.sheets.outlet import outlet_papers
-from provenance.public.setting import setting_for
+from provenance.language.phrases import british
+from provenance.public.border import Border
 from provenance.records.book import read_book
+from provenance.studio import Studio
 
+tell = british().tell
 DAY = date(2026, 11, 20)
 STUDIO = """
 studio: Brackenfold
@@ -110,14 +113,14 @@ def made(write_studio):
             picture.save(folder / "photos" / f"{name}.jpg", quality=95, exif=exif)
         book, problems = read_book(folder)
         assert [str(each) for each in problems] == []
-        setting = setting_for(book, studio_flow(book), DAY, {})
-        return outlet_papers(setting, book.outlets["jury"])
+        setting = Border(Studio(book, studio_flow(book), {}, DAY))
+        return outlet_papers(setting, "jury")
 
     return make
 
 
 def pictures(papers):
-    return {s.name: s.content for s in papers.sheets if s.name.startswith("pictures/")}
+    return {s.name: s.content for s in papers.papers if s.name.startswith("pictures/")}
 
 
 def size_of(content):
@@ -126,13 +129,13 @@ def size_of(content):
 
 
 def entry_text(papers):
-    content = next(s.content for s in papers.sheets if s.name == "entry-list.pdf")
+    content = next(s.content for s in papers.papers if s.name == "entry-list.pdf")
     with pypdfium2.PdfDocument(content) as pdf:
         return " ".join(" ".join(p.get_textpage().get_text_range().split()) for p in pdf)
 
 
 def entry_rows(papers):
-    content = next(s.content for s in papers.sheets if s.name == "entry-list.csv")
+    content = next(s.content for s in papers.papers if s.name == "entry-list.csv")
     return list(csv.DictReader(io.StringIO(content.decode("utf-8-sig"))))
 
 
@@ -212,7 +215,7 @@ def test_a_work_that_is_too_large_is_refused(made, rules, size, why):
     large["2026-015.yaml"] = piece("2026-015", "Small", size="20 x 20 cm")
     papers = made(rules, large)
     (problem,) = papers.problems
-    assert problem.what.startswith("2026-014 Saltmarsh: H ") and why in problem.what
+    assert tell(problem.what).startswith("2026-014 Saltmarsh: H ") and why in tell(problem.what)
     assert not problem.is_remark
     assert "2026-014" not in entry_text(papers) and "2026-015" in entry_text(papers)
 
@@ -228,7 +231,7 @@ def test_a_work_that_is_too_old_is_refused(made):
         "2026-015.yaml": piece("2026-015", "New").replace("2026-09-14", "2026-10-01"),
     })  # fmt: skip
     (problem,) = papers.problems
-    assert problem.what == (
+    assert tell(problem.what) == (
         "2026-014 Saltmarsh: finished 2026-09-14, and Jury takes work since 2026-10"
     )
 
@@ -236,11 +239,11 @@ def test_a_work_that_is_too_old_is_refused(made):
 def test_a_photo_that_is_too_small_is_never_enlarged(made):
     papers = made(GEORGIA, sides=((1200, 1500), (1200, 1500)))
     (problem,) = papers.problems
-    assert problem.what == (
+    assert tell(problem.what) == (
         "2026-014 Saltmarsh: the photo 'photos/whole.jpg' has 1500 on its longer side where 1800 "
         "are asked for"
     )
-    assert problem.remedy == "pictures are never enlarged: take it again, or export it larger"
+    assert tell(problem.remedy) == "pictures are never enlarged: take it again, or export it larger"
     assert pictures(papers) == {}
 
 
@@ -248,7 +251,7 @@ def test_a_view_that_was_not_taken_is_named(made):
     one = 'photos: [{file: whole.jpg, view: whole, alt: "A cloth"}]'
     papers = made(GUGGENHEIM, {"2026-014.yaml": piece("2026-014", photos=one)})
     (problem,) = papers.problems
-    assert problem.what == (
+    assert tell(problem.what) == (
         "2026-014 Saltmarsh: 1 photo with 'view: detail' lacking, which Jury asks for"
     )
     assert list(pictures(papers)) == ["pictures/01 Isla_Wren.jpg"]
@@ -257,7 +260,7 @@ def test_a_view_that_was_not_taken_is_named(made):
 def test_more_works_than_the_show_takes(made):
     three = {f"2026-0{n}.yaml": piece(f"2026-0{n}", f"P{n}") for n in (14, 15, 16)}
     papers = made("\n    most works: 2\n", three)
-    assert [each.what for each in papers.problems] == [
+    assert [tell(each.what) for each in papers.problems] == [
         "3 works are entered and Jury takes 2 at most"
     ]
 
@@ -294,5 +297,7 @@ def test_a_statement_of_the_wrong_length_is_a_remark(made):
         "2026-014.yaml": piece("2026-014", more=story)})  # fmt: skip
     (problem,) = papers.problems
     assert problem.is_remark
-    assert problem.what == ("2026-014 Saltmarsh: its story has 3 words and Jury asks for 50 to 150")
+    assert tell(problem.what) == (
+        "2026-014 Saltmarsh: its story has 3 words and Jury asks for 50 to 150"
+    )
     assert "Three words only." in entry_text(papers)

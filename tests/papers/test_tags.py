@@ -19,19 +19,23 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageDraw, ImageFilter
 
+from provenance.build.tags import Wishes, print_tags
+from provenance.build.tags_due import tags_due
 from provenance.figures.flow.gather import studio_flow
-from provenance.papers.tags.due import tags_due
+from provenance.language.phrases import british
+from provenance.language.telling import told as told_of
 from provenance.papers.tags.imposition import lay_out, places
-from provenance.papers.tags.run import Wishes, print_tags
 from provenance.press.codes.qr import code_for
 from provenance.press.pdf.codes import check_codes
 from provenance.problems import Slip
-from provenance.public.setting import setting_for
+from provenance.public.border import Border
 from provenance.records.book import read_book
 from provenance.records.printing import sheet_of
+from provenance.studio import Studio
 
 MM = 25.4 / 72
 NEAR = 0.1  # millimetres
+tell = british().tell
 SITE = "https://brackenfold.example"
 LONG = "The Long Evening Above the Intake Wall When the Hay Came Home"
 STUDIO = """studio: Brackenfold
@@ -92,7 +96,7 @@ def studio(tmp_path):
             (folder / f"2026-{number + 1:03d}.yaml").write_text(text, encoding="utf-8")
         book, problems = read_book(folder)
         assert not [str(each) for each in problems if not each.is_remark]
-        return setting_for(book, studio_flow(book), date(2026, 11, 25), {})
+        return Border(Studio(book, studio_flow(book), {}, date(2026, 11, 25)))
 
     return make
 
@@ -296,8 +300,8 @@ def test_grids_worked_out_by_hand(sheet, size, grid, corner):
 def test_a_tag_larger_than_its_sheet_is_refused():
     with pytest.raises(Slip) as caught:
         lay_out(sheet_of("A6"), Fraction(100), Fraction(150))
-    assert caught.value.what == "a tag of 100 x 150 mm does not fit on A6"
-    assert caught.value.remedy == "with its cut marks it needs 114 x 164 mm"
+    assert tell(caught.value.what) == "a tag of 100 x 150 mm does not fit on A6"
+    assert tell(caught.value.remedy) == "with its cut marks it needs 114 x 164 mm"
 
 
 # Order
@@ -340,7 +344,7 @@ def test_a_part_used_sheet_is_begun_at_any_cell(studio):
     assert all(box[1] > 108 for box in boxes) and min(box[0] for box in boxes) > 92
     with pytest.raises(Slip) as caught:
         print_tags(studio(*numbered(4)), Wishes(from_cell=9))
-    assert (caught.value.what, caught.value.remedy) == (
+    assert (tell(caught.value.what), tell(caught.value.remedy)) == (
         "there is no cell 9 on this sheet", "it has cells 1 to 8",
     )  # fmt: skip
 
@@ -438,13 +442,14 @@ def test_what_is_left_off_goes_in_order_and_is_told(studio):
     told = {}
     for size in ("55 x 90 mm", "50 x 72 mm", "50 x 66 mm", "50 x 62 mm", "50 x 56 mm"):
         run = print_tags(setting, Wishes(size=size))
-        told[size] = dict(run.left_off).get("2026-001", "") or "".join(p.what for p in run.problems)
+        left_off = tell(dict(run.left_off).get("2026-001", ""))
+        told[size] = left_off or "".join(tell(p.what) for p in run.problems)
         assert all(block.size >= 6 for tag in run.tags for block in tag.blocks)
     assert told == {
         "55 x 90 mm": "",
         "50 x 72 mm": "the fleece",
-        "50 x 66 mm": "the fleece, the dyes",
-        "50 x 62 mm": "the fleece, the dyes, the origin, part of the care",
+        "50 x 66 mm": "the fleece and the dyes",
+        "50 x 62 mm": "the fleece, the dyes, the origin and part of the care",
         "50 x 56 mm": "the words for the tag of 2026-001 do not fit on 50 x 56 mm",
     }
 
@@ -475,7 +480,7 @@ def test_a_character_without_letters_is_named_with_its_place(studio):
     )
     run = print_tags(setting, Wishes())
     assert [tag.words.number for tag in run.tags] == ["2026-002"]
-    assert [str(problem) for problem in run.problems] == [
+    assert [told_of(problem, british()) for problem in run.problems] == [
         "pieces/2026-001.yaml:2:8: our letters have no '\U0001f411' (U+1F411)"
         "\n    write it in words",
         "pieces/2026-003.yaml:7:7: our letters have no '洗' (U+6D17)\n    write it in words",
@@ -566,7 +571,7 @@ def test_what_is_not_for_sale_has_no_tag(studio):
     )
     run = print_tags(setting, Wishes())
     assert [tag.words.number for tag in run.tags] == ["2026-007"]
-    assert run.left_out == (
+    assert tuple((number, tell(why)) for number, why in run.left_out) == (
         ("2026-001", "sold"),
         ("2026-002", "not for sale; name its number to print one"),
         ("2026-003", "still being made"),
@@ -575,7 +580,7 @@ def test_what_is_not_for_sale_has_no_tag(studio):
         ("2026-006", "the record does not say its size"),
     )
     asked = print_tags(setting, Wishes(numbers=("2026-001", "2026-002")))
-    assert asked.left_out == (("2026-001", "sold"),)
+    assert [(number, tell(why)) for number, why in asked.left_out] == [("2026-001", "sold")]
     said = words_of(asked.content)
     assert "Not for sale" in said and "£" not in said
 
@@ -722,7 +727,7 @@ def test_a_changed_price_makes_that_tag_due_and_no_other(studio):
     changed = [*numbered(1), piece("2026-002", price="1400"), piece("2026-003")]
     setting = studio(*changed, printed=lines)
     due = tags_due(setting)
-    assert [(each.number, each.why, each.is_new) for each in due] == [
+    assert [(each.number, tell(each.why), each.is_new) for each in due] == [
         ("2026-002", "price was £1,450, is £1,400", False)
     ]
     again = print_tags(setting, Wishes(changed=True))
@@ -746,12 +751,12 @@ def test_a_changed_price_makes_that_tag_due_and_no_other(studio):
 def test_why_a_tag_is_due(studio, more, why):
     lines = printed(print_tags(studio(piece("2026-001")), Wishes()))
     due = tags_due(studio(piece("2026-001", **more), printed=lines))
-    assert [each.why for each in due] == ([why] if why else [])
+    assert [tell(each.why) for each in due] == ([why] if why else [])
 
 
 def test_a_tag_never_printed_is_due(studio):
     (due,) = tags_due(studio(piece("2026-001")))
-    assert (due.why, due.is_new) == ("not printed yet", True)
+    assert (tell(due.why), due.is_new) == ("not printed yet", True)
 
 
 def test_the_same_records_give_the_same_bytes(studio):

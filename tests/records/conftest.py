@@ -10,6 +10,8 @@ import pytest
 
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.records.book import read_book
 from provenance.records.checks import expired, review
 
@@ -105,6 +107,6 @@ def all_said() -> Callable[[Path], str]:
         assert book is not None
         found = {*problems, *review(book), *review_figures(book, studio_flow(book))}
         found.update(expired(book, date(2026, 11, 20)))
-        return "\n".join(str(problem) for problem in sorted(found))
+        return "\n".join(told(problem, british()) for problem in sorted(found))
 
     return say

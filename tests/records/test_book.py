@@ -9,6 +9,8 @@ import pytest
 
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.money.cost import cost_sheet
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.records.book import read_book
 
 STUDIO = """\
@@ -174,9 +176,13 @@ WHOLE = {
 def book_of(studio_with):
     def read(changes):
         book, problems = read_book(studio_with(changes))
-        return book, [str(problem) for problem in problems]
+        return book, [told(problem, british()) for problem in problems]
 
     return read
+
+
+def lacks(piece):
+    return [british().tell(words) for words in piece.missing]
 
 
 def test_a_studio_as_the_guide_describes_it_is_accepted_whole(studio_with, all_said):
@@ -233,7 +239,7 @@ def test_the_shortest_useful_piece(book_of):
     book, said = book_of({"2026-015-ebb.yaml": SHORTEST})
     assert said == []
     piece = book.pieces["2026-015"]
-    assert piece.missing == ("a photo",)
+    assert lacks(piece) == ["a photo"]
     assert piece.can_be_costed
     assert {str(word): spent.hours for word, spent in piece.hours.items()} == {"making": 40}
     sheet = cost_sheet(book, studio_flow(book), piece)
@@ -312,7 +318,7 @@ def test_gathered_dyestuffs_need_no_weight_and_no_cost(studio_with, all_said):
 def test_half_known_records_block_nothing(book_of):
     book, said = book_of({"2026-015-ebb.yaml": "number: 2026-015\ntitle: Ebb\nstory:\nprice: ~\n"})
     assert said == []
-    assert book.pieces["2026-015"].missing == ("a kind", "a size", "yarns", "hours", "a photo")
+    assert lacks(book.pieces["2026-015"]) == ["a kind", "a size", "yarns", "hours", "a photo"]
 
 
 def test_what_refers_to_a_broken_record_is_not_called_unknown(studio_with, all_said, small_studio):
@@ -413,10 +419,10 @@ def test_names_in_any_letters_and_bytes(studio_with, all_said):
 def test_no_folder_and_an_empty_folder(tmp_path):
     book, problems = read_book(tmp_path / "nowhere")
     assert book is None
-    assert [problem.what for problem in problems] == ["there is no such folder"]
+    assert [british().tell(problem.what) for problem in problems] == ["there is no such folder"]
     book, problems = read_book(tmp_path)
     assert book is not None
-    assert [problem.what for problem in problems] == ["there is no studio file"]
+    assert [british().tell(problem.what) for problem in problems] == ["there is no studio file"]
 
 
 def test_digests_tell_one_reading_from_another(book_of):

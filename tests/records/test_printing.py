@@ -8,6 +8,8 @@ from fractions import Fraction
 
 import pytest
 
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.problems import Slip
 from provenance.records.book import read_book
 from provenance.records.printing import (
@@ -67,7 +69,7 @@ def test_sizes(text, size):
 def test_what_is_no_size(text, what):
     with pytest.raises(Slip) as caught:
         size_of(text)
-    assert caught.value.what == what
+    assert british().tell(caught.value.what) == what
 
 
 def test_shifts():
@@ -79,7 +81,7 @@ def test_shifts():
     ):
         with pytest.raises(Slip) as caught:
             shift_of(text)
-        assert caught.value.what == what
+        assert british().tell(caught.value.what) == what
 
 
 def test_words_of_a_guild():
@@ -88,7 +90,7 @@ def test_words_of_a_guild():
     ]  # fmt: skip
     with pytest.raises(Slip) as caught:
         tag_field("pricee")
-    assert (caught.value.what, caught.value.remedy) == (
+    assert (british().tell(caught.value.what), british().tell(caught.value.remedy)) == (
         "'pricee' is nothing a tag can say", "did you mean 'price'?",
     )  # fmt: skip
 
@@ -104,7 +106,7 @@ def test_the_records_are_held_against_it(tmp_path):
         "guild-shop: {kind: guild, tag fields: [number, pryce], tag size: 2 x 3}\n"
     )
     book, _ = read_book(tmp_path / "pieces")
-    assert [str(problem).splitlines()[0] for problem in check_printing(book)] == [
+    assert [told(problem, british()).splitlines()[0] for problem in check_printing(book)] == [
         "pieces/studio/studio.yaml:3:18: '55 x 90' is not a size",
         "pieces/studio/studio.yaml:3:34: 'A44' is no sheet of paper",
         "pieces/studio/studio.yaml:3:52: a shift of more than 10 mm",

@@ -5,6 +5,7 @@ Judged by the `jsonschema` library, an outside reader of JSON Schema.
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 from pathlib import Path
@@ -13,11 +14,13 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
+from provenance.language.phrases import british
+from provenance.records.book import LOT_FILES
 from provenance.records.reading import Named, Record, known_words
 from provenance.records.schema import modeline, schemas
 
 DEMO = Path(__file__).parents[2] / "pieces"
-SCHEMAS = schemas()
+SCHEMAS = schemas(british().words)
 NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?")
 
 
@@ -114,11 +117,17 @@ def test_schemas_know_the_words_of_the_records_and_no_others():
 
 
 def test_every_meaning_is_the_meaning_of_some_word():
-    path = Path(__file__).parents[2] / "provenance" / "records" / "words.toml"
+    path = Path(__file__).parents[2] / "provenance" / "language" / "en-GB" / "record_words.toml"
     table = tomllib.loads(path.read_text(encoding="utf-8"))
-    kinds = {kind.__name__.lower(): set(known_words(kind)) for kind in all_kinds(Record)}
+    kinds = {f"in_{kind.__name__.lower()}": set(known_words(kind)) for kind in all_kinds(Record)}
+    assert set(table.pop("a_file")) == set(LOT_FILES)
+    assert {f"in_{kind}" for kind in table.pop("a_record")} <= set(kinds)
+    described = json.dumps(SCHEMAS, ensure_ascii=False)
+    assert all(
+        json.dumps(text, ensure_ascii=False) in described for text in table.pop("a_value").values()
+    )
     every_word = set().union(*kinds.values())
-    assert set(table.pop("any")) <= every_word
+    assert set(table.pop("in_any")) <= every_word
     for kind, words in table.items():
         assert set(words) <= kinds[kind], kind
 

@@ -4,6 +4,8 @@ from fractions import Fraction
 
 import pytest
 
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.records.book import read_book
 from provenance.records.show_rules import Pixels, View, WordCount
 from provenance.records.terms import Discount, Loss
@@ -14,7 +16,7 @@ def outlet(write_studio):
     def read(line):
         text = f"jury:\n  kind: show\n  {line}\n"
         book, problems = read_book(write_studio({"studio/outlets.yaml": text}))
-        assert [str(each) for each in problems] == []
+        assert [told(each, british()) for each in problems] == []
         return book.outlets["jury"]
 
     return read
@@ -26,7 +28,7 @@ def slip(write_studio):
         text = f"jury:\n  kind: show\n  {line}\n"
         _, problems = read_book(write_studio({"studio/outlets.yaml": text}))
         (problem,) = problems
-        return problem.what, problem.remedy
+        return british().tell(problem.what), british().tell(problem.remedy)
 
     return read
 

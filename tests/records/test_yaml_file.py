@@ -12,6 +12,8 @@ import yaml
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from provenance.language.phrases import british
+from provenance.language.telling import told
 from provenance.problems import Place, Problems
 from provenance.records.text import Fields, Items, Written
 from provenance.records.yaml_file import read_text
@@ -20,7 +22,7 @@ from provenance.records.yaml_file import read_text
 def read(raw: str | bytes) -> tuple[object, list[str]]:
     problems = Problems()
     raw = raw.encode() if isinstance(raw, str) else raw
-    return read_text(raw, "a.yaml", problems), [str(problem) for problem in problems]
+    return read_text(raw, "a.yaml", problems), [told(problem, british()) for problem in problems]
 
 
 def test_text_stays_as_it_was_typed():
@@ -116,8 +118,8 @@ def test_any_text_is_read_or_told_with_a_place_inside_it(text):
     assert value is not None or problems
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     for problem in problems:
-        assert problem.what
-        assert problem.remedy
+        assert british().tell(problem.what)
+        assert british().tell(problem.remedy)
         assert 1 <= problem.place.line <= len(lines)
         assert 1 <= problem.place.column <= len(lines[problem.place.line - 1]) + 1
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from provenance.language.phrases import british
 from provenance.reference.mordants import (
     FAMILIES,
     KINDS,
@@ -98,7 +99,7 @@ def test_what_holds_a_dye():
 
 def test_grave_ones_are_tin_chrome_and_copper_and_chrome_is_not_to_be_used():
     assert [row.name for row in mordants() if row.grave] == ["tin", "chrome", "copper"]
-    assert find_mordant("chrome").grave.startswith("not to be used")
+    assert british().say("grave.chrome").startswith("not to be used")
 
 
 def test_the_copperas_caution_is_the_published_dose():
@@ -107,11 +108,11 @@ def test_the_copperas_caution_is_the_published_dose():
     iron = Decimal(truth["milligrams_iron_per_kg"]) * truth["child_kg"]
     grams = iron / 1000 / Decimal(truth["iron_share"])
     assert round(grams, 1) == Decimal(truth["grams"])
-    words = find_mordant("copperas").hazard.words
+    words = british().tell(find_mordant("copperas").hazard.words)
     assert "3 g of copperas" in words and "600 mg of iron" in words and "10 kg" in words
 
 
 def test_general_cautions_name_powders_pots_heat_and_waste():
-    told = [caution.words.split(":")[0] for caution in general_cautions()]
+    told = [british().tell(caution.words).split(":")[0] for caution in general_cautions()]
     assert told == ["powders", "pots", "heat", "waste", "moth oils"]
     assert all(caution.source and caution.sure for caution in general_cautions())

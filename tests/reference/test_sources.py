@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from provenance.reference.sourced import SURE, bibliography, cite
+from provenance.reference.sourced import SURE, cite
 
 TABLES = ("dyes", "mordants", "light", "yields", "care")
 
@@ -85,5 +85,7 @@ def test_the_bibliography_and_the_tables_use_the_same_keys():
     heads = {part.split()[0] for source in written for part in source.split(";")}
     spelled = {head for head in heads if head.isupper() and head.isalnum() and len(head) > 1}
     institutions = {"CITES", "REACH"}
-    assert spelled <= set(bibliography()) | institutions
-    assert all(any(key in source for source in written) for key in bibliography())
+    bibliography = _table("sources")
+    assert all(entry["short"] and entry["full"] for entry in bibliography.values())
+    assert spelled <= set(bibliography) | institutions
+    assert all(any(key in source for source in written) for key in bibliography)

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from provenance.reference.yields import breeds, class_of, default_yields, find_breed
+from provenance.language.phrases import british
+from provenance.reference.yields import breeds, default_yields, find_breed
 
 TRUTH = tomllib.loads(
     (Path(__file__).parent.parent / "truth" / "raw_wool.toml").read_text(encoding="utf-8")
@@ -37,20 +38,24 @@ TRUTH = tomllib.loads(
     ],
 )
 def test_a_breed_has_a_class_and_the_class_its_yield(breed, wool_class, scoured):
-    assert class_of(breed) == wool_class
+    assert find_breed(breed).wool_class == wool_class
     yields = default_yields(breed, "wool")
     assert (yields.scoured, yields.carded, yields.spun) == (scoured, 95, 97)
 
 
 def test_defaults_say_that_they_are_assumed_and_why():
-    assert default_yields("Gotland", "wool").words == "assumed: long wool (Gotland)"
-    assert default_yields("BFL", "wool").words == (
+    said = {
+        breed: british().tell(default_yields(breed, "wool").words)
+        for breed in ("Gotland", "BFL", "Moon sheep", None)
+    }
+    assert said["Gotland"] == "assumed: long wool (Gotland)"
+    assert said["BFL"] == (
         "assumed: long wool (Bluefaced Leicester; published for the breed: 75 to 80 %)"
     )
-    assert default_yields("Moon sheep", "wool").words == (
+    assert said["Moon sheep"] == (
         "assumed: medium wool, as the breed Moon sheep is not in the table"
     )
-    assert default_yields(None, "wool").words == "assumed: medium wool, as no breed is given"
+    assert said[None] == "assumed: medium wool, as no breed is given"
 
 
 def test_other_fibres_are_taken_as_they_are_bought():
@@ -59,15 +64,15 @@ def test_other_fibres_are_taken_as_they_are_bought():
     for fibre in ("silk", "cotton", "linen", "Linen"):
         yields = default_yields(None, fibre)
         assert yields.scoured == 100
-        assert yields.words == (
+        assert british().tell(yields.words) == (
             "assumed: bought clean (tops, sliver, lap or line), so nothing is lost in scouring"
         )
 
 
 def test_unknown_breeds_have_no_class():
-    assert class_of("Moon sheep") is None
-    assert class_of("Leicester") is None  # Border, Bluefaced or Longwool
-    assert class_of("") is None
+    assert find_breed("Moon sheep") is None
+    assert find_breed("Leicester") is None  # Border, Bluefaced or Longwool
+    assert find_breed("") is None
 
 
 def test_there_are_45_breeds_or_more_and_no_name_means_two():

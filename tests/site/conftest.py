@@ -11,13 +11,13 @@ import pytest
 
 from provenance.figures.flow.gather import studio_flow
 from provenance.problems import Problems
-from provenance.public.facts import facts_of
-from provenance.public.setting import setting_for
+from provenance.public.border import Border
+from provenance.public.shelves import shelves
 from provenance.records.book import read_book
 from provenance.records.pages import read_pages
-from provenance.site.pages import SiteParts, site_files
+from provenance.site.pages import Site, site_files
 from provenance.site.shown import Rendered, picture_path, shown_piece
-from provenance.site.studio import site_studio
+from provenance.studio import Studio
 
 DAY = date(2026, 11, 20)
 DEMO = Path(__file__).parents[2] / "pieces"
@@ -63,15 +63,15 @@ photos:
 }
 
 
-def parts_of(folder: Path) -> SiteParts:
+def parts_of(folder: Path) -> Site:
     book, problems = read_book(folder)
     assert book is not None
     assert [each for each in problems if not each.is_remark] == []
-    setting = setting_for(book, studio_flow(book), DAY, {})
+    border = Border(Studio(book, studio_flow(book), {}, DAY))
     shown, withdrawn = [], []
     printed = {str(line.number) for line in book.printed if line.address}
     for number, piece in book.pieces.items():
-        facts = facts_of(setting, piece)
+        facts = border.piece(number)
         if facts.is_draft and number not in printed:
             continue
         if piece.state == "withdrawn":
@@ -84,19 +84,21 @@ def parts_of(folder: Path) -> SiteParts:
             ]
             for photo in facts.photos
         }
-        shown.append(shown_piece(facts, files, piece.finished, is_listed=not facts.is_draft))
+        shown.append(shown_piece(facts, files))
     words = read_pages(folder, Problems())
-    return SiteParts(setting, site_studio(setting), tuple(shown), tuple(withdrawn), words, {})
+    outlets = tuple(map(border.outlet, book.outlets))
+    own = (border.house, shelves(border.view), outlets)
+    return Site(*own, tuple(shown), tuple(withdrawn), words, {})
 
 
 @pytest.fixture(scope="session")
-def demo_parts() -> SiteParts:
+def demo_parts() -> Site:
     """The demo studio."""
     return parts_of(DEMO)
 
 
 @pytest.fixture(scope="session")
-def demo_files(demo_parts: SiteParts) -> Mapping[str, bytes]:
+def demo_files(demo_parts: Site) -> Mapping[str, bytes]:
     """The demo's whole site but its pictures."""
     return site_files(demo_parts)
 

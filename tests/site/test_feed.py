@@ -13,7 +13,7 @@ import feedparser
 import html5lib
 import pytest
 
-from provenance.site.pages import SiteParts
+from provenance.site.pages import Site as Parts
 
 Site = Callable[[Mapping[str, str]], Mapping[str, bytes]]
 SITE = "https://brackenfold.example"
@@ -22,7 +22,7 @@ SITEMAP = "{http://www.sitemaps.org/schemas/sitemap/0.9}"
 
 
 def test_the_feed_is_well_formed_and_newest_first(
-    demo_parts: SiteParts, demo_files: Mapping[str, bytes]
+    demo_parts: Parts, demo_files: Mapping[str, bytes]
 ) -> None:
     read = feedparser.parse(demo_files["feed.xml"])
     assert read.bozo == 0
@@ -112,10 +112,10 @@ def test_the_sitemap_lists_just_the_pages_for_everybody(demo_files: Mapping[str,
 
 
 def test_lastmod_is_the_day_of_the_piece(
-    demo_parts: SiteParts, demo_files: Mapping[str, bytes]
+    demo_parts: Parts, demo_files: Mapping[str, bytes]
 ) -> None:
     found = places(demo_files)
-    days = {f"{SITE}/{each.path}": each.finished for each in demo_parts.listed}
+    days = {f"{SITE}/{each.path}": each.facts.day for each in demo_parts.listed}
     assert all(found[address] == day.isoformat() for address, day in days.items() if day)
     newest = max(day for day in days.values() if day)
     assert found[f"{SITE}/"] == found[f"{SITE}/work/"] == newest.isoformat()

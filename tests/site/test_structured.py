@@ -20,7 +20,7 @@ from babel.numbers import list_currencies
 from rdflib.namespace import SDO
 from schema_org import registry
 
-from provenance.site.pages import SiteParts
+from provenance.site.pages import Site as Parts
 
 Site = Callable[[Mapping[str, str]], Mapping[str, bytes]]
 Node = dict[str, Any]
@@ -143,7 +143,7 @@ def test_every_picture_says_whose_it_is_and_where_to_ask(demo_files: Mapping[str
 
 
 def test_an_offer_stands_only_where_a_price_is_shown(
-    demo_parts: SiteParts, demo_files: Mapping[str, bytes]
+    demo_parts: Parts, demo_files: Mapping[str, bytes]
 ) -> None:
     found = pieces(demo_files)
     for piece in demo_parts.pieces:

@@ -1,7 +1,8 @@
 """A name for a colour: the nearest centroid of the ISCC-NBS system.
 
-In: an sRGB hex colour. Out: a name and how far off it is (CIEDE2000). A suggestion that the
-maker may overrule: renderings of the centroids differ by some ΔE00 among themselves.
+In: an sRGB hex colour. Out: a name and how far off it is (CIEDE2000); `language/` has the name in
+words. A suggestion that the maker may overrule: renderings of the centroids differ by some ΔE00
+among themselves.
 """
 
 from __future__ import annotations

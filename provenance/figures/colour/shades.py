@@ -1,21 +1,18 @@
 """Colours of yarn: order, family, contrast, and the accent of a piece.
 
-In: sRGB hex colours. Out: keys to sort swatches by, plain colour words, contrast ratios, an
+In: sRGB hex colours. Out: keys to sort swatches by, colour families, contrast ratios, an
 accent that can be read. Rules: relative luminance and contrast ratio from WCAG 2.2 (W3C); the
-bounds between the families are ours, set against the ISCC-NBS centroids. The conversions
-(`colour_space`) and the reading of photos (`colour_photo`) are handed on from here.
+bounds between the families are ours, set against the ISCC-NBS centroids.
 """
 
 from __future__ import annotations
 
 from functools import cache
 
-from provenance.figures.colour.photo import palette, swatch_colour
 from provenance.figures.colour.space import (
     Lab,
     Lch,
     channels,
-    delta_e,
     from_lch,
     hex_of,
     lab,
@@ -23,25 +20,6 @@ from provenance.figures.colour.space import (
     linear,
     shows,
 )
-
-__all__ = [
-    "Lab",
-    "Lch",
-    "accent",
-    "channels",
-    "contrast",
-    "delta_e",
-    "family",
-    "from_lch",
-    "hex_of",
-    "hue_order",
-    "lab",
-    "lch",
-    "luminance",
-    "palette",
-    "shows",
-    "swatch_colour",
-]
 
 WHITE_PAGE = "#ffffff"
 DARK_PAGE = "#14110f"
@@ -89,7 +67,7 @@ def hue_order(colour: str) -> tuple[bool, int, float]:
 
 
 def family(colour: str) -> str:
-    """The plain word a visitor would look under: red, orange, yellow, green, blue, purple,
+    """The family a visitor would look under: red, orange, yellow, green, blue, purple,
     pink, brown, white, grey or black."""
     tone = lch(lab(colour))
     return _without_hue(tone) or _brown_or_pink(tone) or _by_hue(tone)

@@ -12,7 +12,7 @@ from __future__ import annotations
 from math import atan2, cos, degrees, exp, hypot, radians, sin, sqrt
 from typing import NamedTuple
 
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 MATRIX = ((0.4124, 0.3576, 0.1805), (0.2126, 0.7152, 0.0722), (0.0193, 0.1192, 0.9505))
 WHITE = (0.9505, 1.0, 1.0890)
@@ -42,7 +42,7 @@ def channels(colour: str) -> tuple[int, int, int]:
     if len(digits) == 3:
         digits = "".join(digit * 2 for digit in digits)
     if len(digits) != 6 or not all(digit in "0123456789abcdefABCDEF" for digit in digits):
-        raise Slip(f"'{colour}' is no colour", 'write six hex digits in quotes: "#6f7a38"')
+        raise Slip(Said("find.no_colour", colour=colour), Said("find.write_colour"))
     return int(digits[:2], 16), int(digits[2:4], 16), int(digits[4:], 16)
 
 

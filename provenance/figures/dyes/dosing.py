@@ -1,8 +1,8 @@
 """Doses, remarks on a dye bath, cautions, and scaling a recipe to another weight of fibre.
 
 In: names as the maker wrote them and exact numbers (per cent of dry fibre, grams, degrees C).
-Out: figures with their working, remarks in words (never errors) and cautions. Ranges and
-hazards come from the tables of dyes and mordants, whose sources are named in every remark.
+Out: figures with their working, remarks (never errors) and cautions. Ranges and hazards come
+from the tables of dyes and mordants, whose sources are named in every remark.
 """
 
 from __future__ import annotations
@@ -11,16 +11,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from itertools import groupby
 
 from provenance.figures.working import (
     Figure,
     Number,
     given,
-    plain,
     product,
     quotient,
     rounded,
 )
+from provenance.problems import SILENCE, Said, chained
 from provenance.reference.dyes import Dye, Protected, find_dye
 from provenance.reference.mordants import Mordant, find_mordant
 from provenance.reference.sourced import Note, Span
@@ -36,8 +37,8 @@ class Caution:
     """A short hazard for the maker's papers; the supplier's safety sheet and local codes rule."""
 
     name: str
-    words: str
-    disposal: str
+    words: Said
+    disposal: Said
     source: str
     sure: str
 
@@ -60,66 +61,59 @@ class RecipeLine:
     lacking: Fraction
 
 
-def dose(share_percent: Number | Figure, dry_grams: Number | Figure, what: str = "dose") -> Figure:
-    """Grams for a share of the dry weight of fibre: 10 % on 106 g is 10.6 g."""
-    share = _figure("share of fibre", share_percent, "%")
-    dry = _figure("dry fibre", dry_grams, "g")
-    return quotient(what, product("share x fibre", share, dry), given("per cent", 100), unit="g")
-
-
-def share(grams: Number | Figure, dry_grams: Number | Figure, what: str = "share") -> Figure:
-    """Per cent of the dry weight of fibre: 4 oz to the pound is 25 %. ValueError without fibre."""
-    dry = _figure("dry fibre", dry_grams, "g")
-    if not dry.value:
-        raise ValueError("a share needs a weight of fibre")
-    amount = _figure("amount", grams, "g")
-    return quotient(what, product("amount x 100", amount, given("per cent", 100)), dry, unit="%")
-
-
-def share_remark(kind: str, name: str, percent: Decimal) -> str | None:
+def share_remark(kind: str, name: str, percent: Decimal) -> Said | None:
     """A remark when a share of fibre lies outside the usual range; kind is "mordant" or "dye"."""
     row = find_dye(name) if kind == "dye" else find_mordant(name)
     usual = _usual(row)
     if usual is None or usual.holds(percent):
         return None
-    is_above = usual.high is not None and percent > usual.high
-    harm = f": {row.beyond}" if is_above and isinstance(row, Mordant) and row.beyond else ""
-    side = "above" if is_above else "below"
-    said = f"{name} at {plain(percent)} % of the fibre is {side} the usual {usual.worded('%')}"
-    return f"{said}{harm} ({usual.source})"
+    about = {
+        "name": stuff(name),
+        "share": Said("form.ungrouped", value=percent, places=6),
+        "usual": _worded(usual),
+        "source": usual.source,
+    }
+    if usual.high is None or percent <= usual.high:
+        return Said("dosing.below", **about)
+    if isinstance(row, Mordant) and row.beyond:
+        return Said("dosing.beyond", harm=Said(f"beyond.{row.name}"), **about)
+    return Said("dosing.above", **about)
 
 
-def heat_remark(dyes: Iterable[str], celsius: Decimal, fibre: str = "wool") -> str | None:
-    """A remark when a bath is hotter than its dyes like; vat limits hold for wool and hair only."""
+def heat_remark(dyes: Mapping[str, str], celsius: Decimal, fibre: str = "wool") -> Said | None:
+    """A remark when a bath is hotter than its dyes like; vat limits hold for wool and hair only.
+
+    `dyes` are species, or names, with what the maker calls them.
+    """
     found = []
-    for name in dyes:
-        dye = find_dye(name)
+    for known, name in dyes.items():
+        dye = find_dye(known)
         if dye and dye.heat and celsius > dye.heat.celsius and _concerns(dye.heat.fibres, fibre):
-            limit = f"{plain(dye.heat.celsius)} °C"
-            found.append(f"{name} above {limit}: {dye.heat.above} ({dye.heat.source})")
-    return "; ".join(dict.fromkeys(found)) or None
+            limit, source, harm = dye.heat.celsius, dye.heat.source, Said(f"heat.{dye.name}")
+            said = Said("dosing.heat", name=stuff(name), limit=limit, harm=harm, source=source)
+            found.append(said)
+    return chained("dosing.besides", dict.fromkeys(found)) or None
 
 
-def missing_mordant(dyes: Iterable[str], *, has_mordant: bool) -> str | None:
+def missing_mordant(dyes: Mapping[str, str], *, has_mordant: bool) -> Said | None:
     """A remark when dyes that need a mordant are on yarn that carries none.
 
-    Indigo, walnut, tannins and lichens need none; cochineal is recorded either way.
+    Indigo, walnut, tannins and lichens need none; cochineal is recorded either way. `dyes` are
+    species, or names, with what the maker calls them.
     """
-    if has_mordant:
+    wanting = tuple(stuff(name) for known, name in dyes.items() if _needs_mordant(known))
+    if has_mordant or not wanting:
         return None
-    wanting = [name for name in dict.fromkeys(dyes) if _needs_mordant(name)]
-    if not wanting:
-        return None
-    verb = "holds" if len(wanting) == 1 else "hold"
-    return f"{listed(wanting)} {verb} only on a mordant, and this yarn carries none"
+    return Said("dosing.unmordanted", dyes=wanting, number=len(wanting))
 
 
-def mordant_remark(name: str) -> str | None:
+def mordant_remark(name: str) -> Said | None:
     """The hazard of copper, tin or chrome in a few words (chrome: not to be used), else None."""
     row = find_mordant(name)
     if row is None or not row.grave or row.hazard is None:
         return None
-    return f"{name}: {row.grave} ({row.hazard.source})"
+    grave, source = Said(f"grave.{row.name}"), row.hazard.source
+    return Said("dosing.grave", name=stuff(name), grave=grave, source=source)
 
 
 def hazards(names: Iterable[str]) -> tuple[Caution, ...]:
@@ -138,41 +132,37 @@ def protected(names: Iterable[str]) -> tuple[ProtectedDye, ...]:
     return tuple(ProtectedDye(dye.name, status) for dye in dyes for status in dye.protected)
 
 
-def chain_words(baths: Iterable[Sequence[str]]) -> str:
+def stuff(name: str) -> Said:
+    """A dyestuff or bath help: what the tables know is told in the language, a lot by its name."""
+    return Said("form.stuff", name=name)
+
+
+def chain_words(baths: Iterable[Sequence[str]]) -> Said:
     """Dye baths in order: [["weld"], ["indigo"]] is "weld, then indigo"."""
-    groups: list[str] = []
-    for bath in baths:
-        said = listed(bath)
-        if said and groups[-1:] != [said]:
-            groups.append(said)
-    return ", then ".join(groups)
-
-
-def listed(names: Sequence[str]) -> str:
-    """Names as in a sentence: "a", "a and b", "a, b and c"."""
-    if len(names) < 2:
-        return "".join(names)
-    return f"{', '.join(names[:-1])} and {names[-1]}"
+    groups = [Said("form.listed", items=tuple(map(stuff, bath))) for bath in baths if bath]
+    return chained("dyeing.then", (group for group, _ in groupby(groups)))
 
 
 def scale_recipe(
-    amounts: Sequence[tuple[str, Number | Figure]],
-    from_grams: Number | Figure,
-    to_grams: Number | Figure,
+    amounts: Sequence[tuple[str, Number]],
+    from_grams: Number,
+    to_grams: Number,
     shelf: Mapping[str, Number],
 ) -> tuple[RecipeLine, ...]:
     """A bath's amounts (grams) for another weight of fibre, and what the shelf lacks.
 
     A thing used twice takes from the shelf in the order listed. ValueError without fibre.
     """
-    base = _figure("fibre then", from_grams, "g")
-    if not base.value:
+    if not from_grams:
         raise ValueError("a recipe needs the weight of fibre it was made for")
-    wanted = _figure("fibre now", to_grams, "g")
+    base = given(Said("recipe.fibre_then"), from_grams, "g")
+    wanted = given(Said("recipe.fibre_now"), to_grams, "g")
     left = {name: Fraction(grams) for name, grams in shelf.items()}
     lines = []
     for what, amount in amounts:
-        grams = _scaled(what, _figure("amount then", amount, "g"), base, wanted)
+        then = given(Said("recipe.amount_then"), amount, "g")
+        both = product(Said("recipe.for_now"), then, wanted)
+        grams = rounded(quotient(what, both, base, unit="g"), 1)
         there = left.get(what, Fraction(0))
         left[what] = max(there - grams.value, Fraction(0))
         lines.append(RecipeLine(what, grams, there, max(grams.value - there, Fraction(0))))
@@ -184,13 +174,14 @@ def is_wool_like(fibre: str) -> bool:
     return bool(WOOL_LIKE & set(fibre.casefold().split()))
 
 
-def _scaled(what: str, amount: Figure, base: Figure, wanted: Figure) -> Figure:
-    exact = quotient(what, product("amount x fibre now", amount, wanted), base, unit="g")
-    return rounded(exact, 1)
-
-
-def _figure(what: str, value: Number | Figure, unit: str) -> Figure:
-    return value if isinstance(value, Figure) else given(what, value, unit)
+def _worded(usual: Span) -> Said:
+    """A range: 6 to 25 %, 5 % at most."""
+    if usual.low is None or usual.high is None:
+        end = "most" if usual.low is None else "least"
+        return Said(f"dosing.at_{end}", end=usual.high if usual.low is None else usual.low)
+    if usual.low == usual.high:
+        return Said("dosing.just", share=usual.low)
+    return Said("dosing.span", low=usual.low, high=usual.high)
 
 
 def _usual(row: Dye | Mordant | None) -> Span | None:
@@ -202,8 +193,7 @@ def _usual(row: Dye | Mordant | None) -> Span | None:
     raw, extract = row.share, row.share_extract
     if raw is None or extract is None:
         return raw or extract
-    source = f"{raw.source}; extract: {extract.source}"
-    return Span(extract.low, raw.high, source, raw.sure)
+    return Span(extract.low, raw.high, f"{raw.source}; {extract.source}", raw.sure)
 
 
 def _concerns(fibres: tuple[str, ...], fibre: str) -> bool:
@@ -217,5 +207,5 @@ def _needs_mordant(name: str) -> bool:
 
 def _caution(row: Dye | Mordant, hazard: Note) -> Caution:
     disposal = row.disposal if isinstance(row, Mordant) else None
-    told = disposal.words if disposal else ""
+    told = disposal.words if disposal else SILENCE
     return Caution(row.name, hazard.words, told, hazard.source, hazard.sure)

@@ -16,8 +16,9 @@ from provenance.figures.dyes.dosing import RecipeLine, scale_recipe
 from provenance.figures.flow.flow import Flow
 from provenance.figures.flow.gather import dose_grams
 from provenance.figures.flow.makeup import base_yarn, colour_of, dyed_entry
+from provenance.problems import Said, Words, chained
 from provenance.records.amounts import Dose
-from provenance.records.baths import Dyeing, Step
+from provenance.records.baths import Dyeing, Heat, Step
 from provenance.records.book import Book
 from provenance.records.pieces import Piece, YarnUse
 
@@ -35,14 +36,14 @@ class Dosed:
 
 @dataclass(frozen=True, slots=True)
 class PotOf:
-    """One bath of a recipe: its doses, and in words how each step was done.
+    """One bath of a recipe: its doses, and how each step was done.
 
     `exhaust_of` is the bath whose pot it used.
     """
 
     bath: str
     doses: tuple[Dosed, ...]
-    steps: tuple[str, ...]
+    steps: tuple[Said, ...]
     exhaust_of: str = ""
 
 
@@ -155,16 +156,23 @@ def _doses(step: Dyeing) -> list[tuple[str, Dose]]:
     return [(str(what), dose) for what, dose in found]
 
 
-def _done(step: Dyeing) -> str:
-    """How a step was done: `85 C for 1 h, rain water`; '' when nothing is noted."""
-    words = []
-    if step.heat:
-        at = step.heat.celsius.written if step.heat.celsius is not None else ""
-        held = f"for {step.heat.hours.written}" if step.heat.hours is not None else ""
-        words.append(f"{at} {held}".strip())
+def _done(step: Dyeing) -> Said:
+    """How a step was done: `85 C for 1 h, rain water`; silence when nothing is noted."""
+    found: list[Words | None] = [_heated(step.heat) if step.heat else None]
     if isinstance(step, Step):
-        words += [f"{step.dips.written} dip{'' if step.dips == 1 else 's'}"] if step.dips else []
-        words += [f"left for {step.time.written}"] if step.time else []
-        words += [f"{step.water} water"] if step.water else []
-        words += [f"pH {step.ph}"] if step.ph else []
-    return ", ".join(words)
+        found += [
+            Said("step.dips", dips=step.dips.written, number=int(step.dips)) if step.dips else None,
+            Said("step.time", time=step.time.written) if step.time else None,
+            Said("step.water", water=step.water) if step.water else None,
+            Said("step.ph", ph=step.ph) if step.ph else None,
+        ]
+    return chained("step.next", filter(None, found))
+
+
+def _heated(heat: Heat) -> Words:
+    if heat.hours is None:
+        return heat.celsius.written if heat.celsius is not None else ""
+    held = Said("step.held", hours=heat.hours.written)
+    if heat.celsius is None:
+        return held
+    return Said("step.heat", at=heat.celsius.written, held=held)

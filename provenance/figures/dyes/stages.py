@@ -1,6 +1,6 @@
-"""The dye stages of a yarn, read three ways: its dyes, its bath helps, its history in words.
+"""The dye stages of a yarn, read three ways: its dyes, its bath helps, its history.
 
-In: stages as `makeup` gives them. Out: names in order, each once; words such as "weld, then iron".
+In: stages as `makeup` gives them. Out: names in order, each once; "weld, then iron" to be told.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from collections.abc import Iterable
 
 from provenance.figures.dyes.dosing import chain_words
 from provenance.figures.flow.makeup import DyeStage, yarns_of
+from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 
@@ -29,7 +30,6 @@ def helps_of(stages: Iterable[DyeStage]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for stage in stages for name in stage.mordants + stage.after))
 
 
-def history_words(stages: Iterable[DyeStage]) -> str:
-    """One yarn's way through its baths, '' when it had none; an after-bath is named."""
-    groups = [group for stage in stages for group in (stage.dyes, stage.after) if group]
-    return chain_words(groups) if groups else ""
+def history_words(stages: Iterable[DyeStage]) -> Said:
+    """One yarn's way through its baths, silence when it had none; an after-bath is named."""
+    return chain_words(group for stage in stages for group in (stage.dyes, stage.after))

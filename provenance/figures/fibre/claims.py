@@ -3,6 +3,7 @@
 In: a text and the facts of the piece. Out: every such word with its place in the text, the
 reason and what may be said instead. Which words, with their sources: `tables/claims.toml`.
 "Natural dyes" is a plain description and is left alone; so is a word after "not" or "never".
+Origin: 16 CFR 303.33 and 323 (a plain "Made in USA" only where all of it is from there).
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from provenance.figures.fibre.origin import is_us
+from provenance.problems import Said, Words
 from provenance.reference.fibres import fibre_names, find_fibre
 from provenance.reference.loader import rows
 
@@ -24,6 +25,7 @@ _DENIED = re.compile(
     r"(?:\b(?:not|never|no|nor|neither|cannot)|n['’]t)(?:\s+[\w-]+){0,2}\s+$", re.I
 )
 _NOT_ONLY = re.compile(r"\bnot\s+only\b", re.I)
+_US = frozenset({"us", "usa", "america", "united states", "united states of america"})
 _PLACE = re.compile(r"^.*?\bin\s+(?:the\s+)?", re.I | re.S)
 
 
@@ -32,11 +34,11 @@ class Facts:
     """What the record of a piece supports.
 
     `fibres`: plain names, all that are in it. `origins`: places or words of origin ("Made in
-    England"). `content`: the fibre content in words. `is_virgin`: all of it is new fibre.
+    England"). `content`: the fibre content, to be told. `is_virgin`: all of it is new fibre.
     """
 
     fibres: frozenset[str] = frozenset()
-    content: str = ""
+    content: Words = ""
     origins: tuple[str, ...] = ()
     has_recycled: bool = False
     is_virgin: bool = False
@@ -50,48 +52,40 @@ class Claim:
     word: str
     start: int
     line: int
-    reason: str
-    instead: str
+    reason: Said
+    instead: Said
     weight: str
     source: str
 
 
 @dataclass(frozen=True, slots=True)
 class _Row:
+    name: str
     pattern: re.Pattern[str]
     proof: str
     weight: str
-    reason: str
-    instead: str
     source: str
 
 
 def claims_in(text: str, facts: Facts) -> tuple[Claim, ...]:
     """Every claim in `text` that `facts` do not bear out, in the order of the text."""
     found = (
-        _claim(text, match, row, weight)
+        _claim(text, match, row, weight, facts.content)
         for row in _rows()
         for match in row.pattern.finditer(text)
         if not _is_denied(text[: match.start()])
         for weight in [_PROOFS[row.proof](match[0], facts, row.weight)]
         if weight
     )
-    content = facts.content or "every fibre with its share"
-    filled = (_with_content(claim, content) for claim in found)
-    return tuple(sorted(filled, key=lambda claim: (claim.start, -len(claim.word), claim.reason)))
+    return tuple(sorted(found, key=lambda claim: (claim.start, -len(claim.word), claim.reason)))
 
 
-def _claim(text: str, match: re.Match[str], row: _Row, weight: str) -> Claim:
+def _claim(text: str, match: re.Match[str], row: _Row, weight: str, content: Words) -> Claim:
     line = text.count("\n", 0, match.start()) + 1
     word = " ".join(match[0].split())
-    return Claim(word, match.start(), line, row.reason, row.instead, weight, row.source)
-
-
-def _with_content(claim: Claim, content: str) -> Claim:
-    instead = claim.instead.replace("{content}", content)
-    return Claim(
-        claim.word, claim.start, claim.line, claim.reason, instead, claim.weight, claim.source
-    )
+    reason = Said(f"claim.{row.name}")
+    instead = Said(f"claim_instead.{row.name}", content=content or Said("content.every"))
+    return Claim(word, match.start(), line, reason, instead, weight, row.source)
 
 
 def _is_denied(before: str) -> bool:
@@ -163,7 +157,8 @@ def _place_of(words: str) -> str:
     if words.casefold().replace("-", " ").startswith("american made"):
         return "usa"
     place = _PLACE.sub("", words).casefold().strip(" .")
-    return "usa" if is_us(place) else place.replace(".", "")
+    plain = place.replace(".", "")
+    return "usa" if plain.strip().removeprefix("the ") in _US else plain
 
 
 @cache
@@ -176,4 +171,4 @@ def _rows() -> tuple[_Row, ...]:
 def _row(row: dict[str, Any], fibre: str) -> _Row:
     flags = re.NOFLAG if row.get("case") else re.IGNORECASE
     pattern = re.compile(row["pattern"].replace("{fibre}", fibre), flags)
-    return _Row(pattern, row["proof"], row["weight"], row["reason"], row["instead"], row["source"])
+    return _Row(row["name"], pattern, row["proof"], row["weight"], row["source"])

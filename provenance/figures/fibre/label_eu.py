@@ -1,45 +1,35 @@
 """Fibre label for the European Union and the United Kingdom.
 
-In: a piece. Out: its label lines. Rules: Regulation (EU) No 1007/2011 (articles named beside
-each), in the UK as assimilated law with the Textile Products (Labelling and Fibre Composition)
-Regulations 2012. Prompts to check, never a verdict.
+In: a piece. Out: its label lines, to be told. Rules: Regulation (EU) No 1007/2011 (articles named
+beside each), in the UK as assimilated law with the Textile Products (Labelling and Fibre
+Composition) Regulations 2012. Notes to check, never a verdict.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from provenance.figures.fibre.piecework import (
     BODY,
     LINING,
+    LOCAL_RULES,
     FibreLabel,
     Piecework,
     Section,
-    asked,
     by_section,
     has_any,
+    notes,
     section_lines,
     share_of,
     without_ornament,
 )
-from provenance.figures.fibre.shares import (
-    FibrePart,
-    FibreShare,
-    apportion,
-    fibre_of,
-    grouped,
-    statement,
-)
+from provenance.figures.fibre.shares import FibrePart, apportion, fibre_of, grouped, statement
+from provenance.problems import Said
 
-REGIMES = {
-    "EU": "Regulation (EU) No 1007/2011",
-    "UK": "Textile Products (Labelling and Fibre Composition) Regulations 2012, "
-    "with Regulation (EU) No 1007/2011 as assimilated",
-}
-ANIMAL_PARTS = "Contains non-textile parts of animal origin"  # Art. 12, word for word
-UNSPECIFIED = "unspecified textile composition"  # Art. 9(4)
+ANIMAL_PARTS = Said("content.animal_parts")  # Art. 12, word for word
+UNSPECIFIED = Said("content.unspecified")  # Art. 9(4)
+VIRGIN_WOOL = "virgin wool"  # Art. 8
 
 ORNAMENT_LIMIT = Fraction(7, 100)  # Art. 10
 EXTRANEOUS_LIMIT = Fraction(2, 100)  # Art. 7, 20
@@ -50,52 +40,6 @@ OTHER_FIBRES_LIMIT = Fraction(15, 100)  # Art. 9(2)
 STATED_FROM = Fraction(30, 100)  # Art. 11
 UNION_LINEN_FROM = Fraction(40, 100)  # Art. 9(3)
 
-_ORNAMENT = (
-    "Decoration of up to 7 % was left out: it must be visible, purely decorative and separable "
-    "(Art. 10)."
-)
-_EXTRANEOUS = (
-    "Stray fibres were left out: only where they cannot be avoided and are not added as a routine "
-    "(Art. 7)."
-)
-_VIRGIN = (
-    "'Virgin wool': all the wool must be new, spun or felted for this piece only; blended in "
-    "carding, with one other fibre only (Art. 8)."
-)
-_NOT_VIRGIN = (
-    "'Virgin wool' was not used: all the wool must be new, at least 25 % of the whole, with at "
-    "most 0.3 % of stray fibres (Art. 8)."
-)
-_RECYCLED = (
-    "'Recycled' is no fibre name on the list (Annex I): say it beside the content, not in it."
-)
-_NETTLE = "The list (Annex I) has no name for nettle: ask your trading-standards office."
-_UNKNOWN = "Unknown fibres may be stated so only where the content is hard to tell (Art. 9)."
-_SURFACE = "Of a floor covering only the use-surface counts (Annex VII), stated by name (Annex IV)."
-_RUG_FACE = (
-    "If the wear-side hides the warp, write 'weft-faced' in the structure: hidden yarns of a "
-    "floor covering do not count (Annex VII)."
-)
-_RUNNER = (
-    "Made for the floor, a runner is a floor covering: only its use-surface counts (Annex VII)."
-)
-_UNION = (
-    "May also be called 'cotton linen union' with 'pure cotton warp — pure linen weft' beside "
-    "it (Art. 9(3))."
-)
-_PLACE = {
-    "EU": "In the language of the country of sale, without abbreviations, all in one size of "
-    "letter, and seen before an online sale (Art. 14, 16).",
-    "UK": "In English, without abbreviations, seen before an online sale; a swing ticket is "
-    "enough.",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class _Content:
-    shares: tuple[FibreShare, ...]
-    words: str
-
 
 def eu_label(work: Piecework, market: str) -> FibreLabel:
     """The label of a piece sold in the EU or the UK."""
@@ -103,18 +47,22 @@ def eu_label(work: Piecework, market: str) -> FibreLabel:
     parts = without_ornament(counted, ORNAMENT_LIMIT)
     surface = _surface(work, parts)
     sections = tuple(
-        Section(name, content.shares, content.words)
-        for name, members in by_section(surface).items()
-        for content in [_content(work, members, market)]
+        _section(work, name, members, market) for name, members in by_section(surface).items()
     )
     lines = section_lines(sections)
-    is_surface = bool(lines) and _content(work, parts, market).words != lines[0]
+    is_surface = bool(lines) and _section(work, BODY, parts, market).words != lines[0]
     if work.is_rug and len(surface) < len(parts) and is_surface:
-        lines = (f"Use-surface: {lines[0]}", *lines[1:])
+        lines = (Said("content.use_surface", content=lines[0]), *lines[1:])
     if work.has_animal_parts:
         lines = (*lines, ANIMAL_PARTS)
-    about = (*_prompts(work, counted, market), *_section_prompts(sections, parts))
-    return FibreLabel(market, REGIMES[market], lines, sections, asked([(True, w) for w in about]))
+    asked = (
+        *_notes(work, counted),
+        *_hanging_note(work, parts, market),
+        *notes({f"place_{market.lower()}": True}),
+        *_section_notes(sections, parts),
+        LOCAL_RULES,
+    )
+    return FibreLabel(market, Said(f"law.{market.lower()}"), lines, sections, asked)
 
 
 def must_be_stated(share: Fraction, *, is_main_lining: bool) -> bool:
@@ -157,12 +105,12 @@ def _seen(work: Piecework, parts: tuple[FibrePart, ...]) -> tuple[FibrePart, ...
     return seen or parts
 
 
-def _content(work: Piecework, parts: Sequence[FibrePart], market: str) -> _Content:
+def _section(work: Piecework, name: str, parts: Sequence[FibrePart], market: str) -> Section:
     stray = [part for part in parts if part.is_extraneous]
     rest = [part for part in parts if not part.is_extraneous]
     kept = rest if rest and share_of(stray, parts) <= stray_limit(work) else parts
     unknown = [part for part in kept if fibre_of(part).is_unknown]
-    wool = "virgin wool" if says_virgin(work, parts) else "wool"
+    wool = VIRGIN_WOOL if says_virgin(work, parts) else "wool"
 
     def named(part: FibrePart) -> str:
         name = fibre_of(part).on_label(market)
@@ -170,56 +118,47 @@ def _content(work: Piecework, parts: Sequence[FibrePart], market: str) -> _Conte
 
     shares = apportion(grouped(kept, named))
     is_unspecified = share_of(unknown, kept) > OTHER_FIBRES_LIMIT
-    return _Content(shares, UNSPECIFIED if is_unspecified else statement(shares, " %", ", "))
+    return Section(name, shares, UNSPECIFIED if is_unspecified else statement(shares))
 
 
-def _prompts(work: Piecework, counted: tuple[FibrePart, ...], market: str) -> list[str]:
+def _notes(work: Piecework, counted: tuple[FibrePart, ...]) -> tuple[Said, ...]:
     parts = without_ornament(counted, ORNAMENT_LIMIT)
     surface = _surface(work, parts)
     is_virgin = says_virgin(work, surface)
     fibres = [fibre_of(part) for part in surface]
-    found = (
-        (len(parts) < len(counted), _ORNAMENT),
-        (len(surface) < len(parts), _SURFACE),
-        (work.is_rug and len(surface) == len(parts) and _may_hide_warp(parts), _RUG_FACE),
-        (work.kind == "runner", _RUNNER),
-        (_drops_stray(work, surface), _EXTRANEOUS),
-        (is_virgin, _VIRGIN),
-        (not is_virgin and has_any(surface, lambda part: part.is_virgin), _NOT_VIRGIN),
-        (any(fibre.is_recycled for fibre in fibres), _RECYCLED),
-        (any(fibre.name == "nettle" for fibre in fibres), _NETTLE),
-        (any(fibre.is_unknown for fibre in fibres), _UNKNOWN),
-        (_is_union(surface), _UNION),
-    )
-    said = [words for applies, words in found if applies]
-    return [*said, *_hanging_prompt(work, parts, market), _PLACE[market]]
+    found = {
+        "ornament": len(parts) < len(counted),
+        "surface": len(surface) < len(parts),
+        "rug_face": work.is_rug and len(surface) == len(parts) and _may_hide_warp(parts),
+        "runner": work.kind == "runner",
+        "stray": _drops_stray(work, surface),
+        "virgin": is_virgin,
+        "not_virgin": not is_virgin and has_any(surface, lambda part: part.is_virgin),
+        "recycled": any(fibre.is_recycled for fibre in fibres),
+        "nettle": any(fibre.name == "nettle" for fibre in fibres),
+        "unknown": any(fibre.is_unknown for fibre in fibres),
+        "union": _is_union(surface),
+    }
+    return notes(found)
 
 
-def _section_prompts(sections: Sequence[Section], parts: Sequence[FibrePart]) -> list[str]:
+def _section_notes(sections: Sequence[Section], parts: Sequence[FibrePart]) -> Iterator[Said]:
     """Sections that may be left off the label (Art. 11); they are stated all the same."""
     if len({section.words for section in sections}) < 2:
-        return []
+        return
     members = by_section(parts)
-    return [
-        f"The {section.name} may be left off: under 30 % and no main lining (Art. 11)."
-        for section in sections
-        if section.name != BODY
-        and not must_be_stated(
-            share_of(members[section.name], parts), is_main_lining=section.name == LINING
-        )
-    ]
+    for section in sections:
+        share, is_lining = share_of(members[section.name], parts), section.name == LINING
+        if section.name != BODY and not must_be_stated(share, is_main_lining=is_lining):
+            yield Said("label_note.may_be_left_off", section=section.said)
 
 
-def _hanging_prompt(work: Piecework, parts: tuple[FibrePart, ...], market: str) -> list[str]:
+def _hanging_note(work: Piecework, parts: tuple[FibrePart, ...], market: str) -> Iterator[Said]:
     """Hidden yarns of hangings may not count; which ones is for the maker to say (Annex VII)."""
     seen = _seen(work, parts)
-    if work.kind != "hanging" or len(seen) == len(parts):
-        return []
-    words = _content(work, seen, market).words
-    return [
-        "Yarns of a hanging that are not on its right side are left out (Annex VII): if that is "
-        f"so here, the line for the cloth reads '{words}'."
-    ]
+    if work.kind == "hanging" and len(seen) < len(parts):
+        content = _section(work, BODY, seen, market).words
+        yield Said("label_note.hidden_yarns", content=content)
 
 
 def _drops_stray(work: Piecework, parts: Sequence[FibrePart]) -> bool:

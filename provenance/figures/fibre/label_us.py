@@ -1,24 +1,27 @@
-"""Fibre label for the United States.
+"""Fibre label for the United States, and what its rules ask of tags and of cashmere.
 
-In: a piece. Out: its label lines. Rules: Wool Products Labeling Act (15 USC 68-68j) with
-16 CFR 300, Textile Fiber Products Identification Act (15 USC 70-70k) with 16 CFR 303. Prompts
-to check, never a verdict.
+In: a piece. Out: its label lines, to be told in English. Rules: Wool Products Labeling Act
+(15 USC 68-68j) with 16 CFR 300, Textile Fiber Products Identification Act (15 USC 70-70k) with
+16 CFR 303. Notes to check, never a verdict.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 
 from provenance.figures.fibre.piecework import (
     LINING,
+    LOCAL_RULES,
     FibreLabel,
     Piecework,
     Section,
-    asked,
     by_section,
     has_any,
+    notes,
     section_lines,
     share_of,
     without_ornament,
@@ -29,32 +32,22 @@ from provenance.figures.fibre.shares import (
     apportion,
     fibre_of,
     grouped,
-    statement,
+    us_statement,
+    woven,
 )
+from provenance.problems import SILENCE, Said
+from provenance.reference.fibres import fibre_names, find_fibre, us_pooled
 
-WOOL_ACT = "Wool Act (15 USC 68; 16 CFR 300)"
-TEXTILE_ACT = "Textile Act (15 USC 70; 16 CFR 303)"
+WOOL_ACT = Said("law.wool_act")
+TEXTILE_ACT = Said("law.textile_act")
 
 NAMED_FROM = Fraction(5, 100)  # 15 USC 70b(b): a fibre of 5 % or more goes by its name
 ORNAMENT_LIMIT = Fraction(5, 100)  # 16 CFR 303.26, 300.16
-EXCLUSIVE = "—Exclusive of Ornamentation"
 
-_NAME_AND_ORIGIN = (
-    "A US label also carries your business name (or RN) and the country of origin, the origin in "
-    "front (15 USC 70b(b), 68b(a)(2)); in English, without abbreviations."
-)
-_ORNAMENT = "Decoration of up to 5 % was left out, and the label says so (16 CFR 303.26, 300.16)."
-_LINING = (
-    "A lining that does not warm and of which you claim no fibre need not be stated "
-    "(15 USC 70j(a))."
-)
-_HANGING = (
-    "Whether a wall hanging needs a US fibre label was not found in the rules: label it, or ask."
-)
-_BAG = "Textiles in handbags are exempt (15 USC 70j(a)); a content you state must still be true."
-_RUNNER = "Made for the floor, a runner of wool is a rug: the Textile Act holds (15 USC 68j)."
-_PILE = "Pile and back cannot be told apart: give the pile a line of its own (use: pile)."
-_RUG_WOOL = "In a rug, wool under 5 % falls under 'other fiber' (15 USC 70b(b)(2)): check."
+_TOLERANCE = 3  # percentage points: 16 CFR 303.43 (heading read, figure from memory); Art. 20
+_CASHMERE_MICRONS = Decimal(19)
+_CASHMERE_COARSE = Decimal(3)
+_CASHMERE_VARIATION = Decimal(24)
 
 
 def us_label(work: Piecework) -> FibreLabel:
@@ -67,11 +60,11 @@ def us_label(work: Piecework) -> FibreLabel:
     )
     lines = section_lines(sections)
     if len(parts) < len(counted):
-        lines = tuple(f"{line}{EXCLUSIVE}" for line in lines[:1]) + lines[1:]
-    return FibreLabel("US", us_regime(work), lines, sections, _prompts(work, counted, parts))
+        lines = (*(Said("us_content.exclusive", content=line) for line in lines[:1]), *lines[1:])
+    return FibreLabel("US", us_regime(work), lines, sections, _notes(work, counted, parts))
 
 
-def us_regime(work: Piecework) -> str:
+def us_regime(work: Piecework) -> Said:
     """Wool Act for whatever holds wool, but rugs and carpets are left to the Textile Act (68j)."""
     has_wool = has_any(work.counted(), lambda part: fibre_of(part).is_wool_act)
     return WOOL_ACT if has_wool and not work.is_rug else TEXTILE_ACT
@@ -82,19 +75,21 @@ def _section(name: str, parts: tuple[FibrePart, ...], *, is_wool: bool) -> Secti
     pile = tuple(part for part in parts if part.roles == {"pile"})
     back = tuple(part for part in parts if "pile" not in part.roles)
     if not pile or not back or len(pile) + len(back) < len(parts) or len(content) == 1:
-        return Section(name, content, _words(content))
+        return Section(name, content, us_statement(content))
     return Section(name, content, _pile_and_back(pile, back, is_wool=is_wool))
 
 
 def _pile_and_back(
     pile: tuple[FibrePart, ...], back: tuple[FibrePart, ...], *, is_wool: bool
-) -> str:
+) -> Said:
     """Pile and back by themselves, with the share of each in the cloth (16 CFR 303.24)."""
     split = {share.fibre: share.percent for share in apportion({"pile": pile, "back": back})}
-    return (
-        f"{_words(_content(pile, is_wool=is_wool))} Pile "
-        f"{_words(_content(back, is_wool=is_wool))} Back "
-        f"(Back constitutes {split['back']}% of fabric and pile {split['pile']}%)"
+    return Said(
+        "us_content.pile_and_back",
+        pile=us_statement(_content(pile, is_wool=is_wool)),
+        back=us_statement(_content(back, is_wool=is_wool)),
+        pile_share=split["pile"],
+        back_share=split["back"],
     )
 
 
@@ -102,7 +97,7 @@ def _content(parts: Sequence[FibrePart], *, is_wool: bool) -> tuple[FibreShare, 
     """Shares by US name; fibres under 5 % pooled as "other", unknown fibres and others last."""
     groups = grouped(parts, lambda part: fibre_of(part).us)
     minor = [name for name, some in groups.items() if _is_minor(some, parts, is_wool=is_wool)]
-    pooled = "Other Fiber" if len(minor) == 1 else "Other Fibers"
+    pooled = us_pooled(len(minor))
     named = grouped(parts, lambda part: pooled if fibre_of(part).us in minor else fibre_of(part).us)
     last = {name for name, some in named.items() if has_any(some, lambda p: fibre_of(p).is_unknown)}
     return tuple(
@@ -118,30 +113,70 @@ def _is_minor(some: Sequence[FibrePart], parts: Sequence[FibrePart], *, is_wool:
     return not keeps_name and share_of(some, parts) < NAMED_FROM
 
 
-def _words(content: Sequence[FibreShare]) -> str:
-    return statement(content, "%", " / ")
-
-
-def _prompts(
+def _notes(
     work: Piecework, counted: Sequence[FibrePart], parts: Sequence[FibrePart]
-) -> tuple[str, ...]:
+) -> tuple[Said, ...]:
     is_mixed = has_any(parts, lambda part: "pile" in part.roles and len(part.roles) > 1)
     has_wool = has_any(parts, lambda part: fibre_of(part).is_wool_act)
-    return asked(
-        (
-            (len(parts) < len(counted), _ORNAMENT),
-            (is_mixed, _PILE),
-            (has_any(parts, lambda part: part.roles == {LINING}), _LINING),
-            (work.kind == "hanging", _HANGING),
-            (work.kind == "bag", _BAG),
-            (work.kind == "runner" and has_wool, _RUNNER),
-            (work.is_rug and _hides_wool(parts), _RUG_WOOL),
-            (True, _NAME_AND_ORIGIN),
-        )
-    )
+    found = {
+        "us_ornament": len(parts) < len(counted),
+        "us_pile": is_mixed,
+        "us_lining": has_any(parts, lambda part: part.roles == {LINING}),
+        "us_hanging": work.kind == "hanging",
+        "us_bag": work.kind == "bag",
+        "us_runner": work.kind == "runner" and has_wool,
+        "us_rug_wool": work.is_rug and _hides_wool(parts),
+        "us_name_and_origin": True,
+    }
+    return (*notes(found), LOCAL_RULES)
 
 
 def _hides_wool(parts: Sequence[FibrePart]) -> bool:
     plain = [replace(part, is_functional=False) for part in parts]
     wools = grouped([p for p in plain if fibre_of(p).is_wool_act], lambda p: fibre_of(p).us)
     return any(_is_minor(some, plain, is_wool=False) for some in wools.values())
+
+
+def tag_note(headline: str, parts: Sequence[FibrePart], *, has_label: bool = True) -> Said:
+    """What a US tag must add when its headline names some of the fibres but not all.
+
+    16 CFR 303.17(b), 300.24(b). Silence where the headline names no fibre, or every one.
+    """
+    named = {name.removeprefix("recycled ") for name in fibres_named(headline)}
+    present = {fibre_of(part).name.removeprefix("recycled ") for part in woven(parts)}
+    if not named & present or present <= named:
+        return SILENCE
+    return Said("us_tag.see_label" if has_label else "us_tag.not_full")
+
+
+def fibres_named(text: str) -> tuple[str, ...]:
+    """The plain names of the fibres that a text mentions, in order, each once."""
+    words = sorted(fibre_names(), key=len, reverse=True)
+    pattern = r"\b(?:recycled )?(?:" + "|".join(re.escape(word) for word in words) + r")\b"
+    found = (find_fibre(match) for match in re.findall(pattern, text, re.IGNORECASE))
+    return tuple(dict.fromkeys(fibre.name for fibre in found if fibre))
+
+
+def within_tolerance(stated: int, found: Decimal | Fraction) -> bool:
+    """Whether a test result in per cent agrees with a stated share: 3 points, none for 100 %."""
+    apart = abs(Fraction(found) - stated)
+    return apart == 0 if stated == 100 else apart <= _TOLERANCE
+
+
+def cashmere_doubts(
+    microns: Decimal, coarse: Decimal = Decimal(0), variation: Decimal | None = None
+) -> tuple[Said, ...]:
+    """Why a fibre may not be called cashmere in the US (16 CFR 300.19(a)); none: it may.
+
+    Mean diameter in micrometres; weight over 30 µm and coefficient of variation in per cent.
+    """
+    found = (
+        ("diameter", microns, _CASHMERE_MICRONS),
+        ("coarse", coarse, _CASHMERE_COARSE),
+        ("variation", variation or Decimal(0), _CASHMERE_VARIATION),
+    )
+    return tuple(
+        Said(f"cashmere.{what}", found=value, most=most)
+        for what, value, most in found
+        if value > most
+    )

@@ -1,16 +1,21 @@
 """The fibre content of a piece and its labels, from its record.
 
 In: the book and a piece. Out: shares of fibre, and the label in each market the studio prints for.
-The rules and their sources are behind `figures.fibre.labels`.
+The rules and their sources are in `label_us`, `label_eu` and `shares`.
 """
 
 from __future__ import annotations
 
-from provenance.figures.fibre.labels import FibreLabel, FibreShare, Piecework, label, shares
+from provenance.figures.fibre.label_eu import eu_label
+from provenance.figures.fibre.label_us import us_label
+from provenance.figures.fibre.piecework import FibreLabel, Piecework
+from provenance.figures.fibre.shares import FibreShare, shares
 from provenance.figures.flow.makeup import fibre_parts
 from provenance.figures.flow.sundries import sundries_of
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
+
+MARKETS = ("UK", "EU", "US")
 
 
 def piece_fibres(book: Book, piece: Piece) -> tuple[FibreShare, ...]:
@@ -27,6 +32,13 @@ def piece_labels(book: Book, piece: Piece) -> dict[str, FibreLabel]:
     if not work.counted():
         return {}
     return {str(market): label(work, str(market)) for market in book.studio.labels_for}
+
+
+def label(work: Piecework, market: str) -> FibreLabel:
+    """The fibre label of a piece in one market. Raises Slip for a fibre that nobody knows."""
+    if market not in MARKETS:
+        raise ValueError(f"no label rules for {market}; known: {', '.join(MARKETS)}")
+    return us_label(work) if market == "US" else eu_label(work, market)
 
 
 def piecework(book: Book, piece: Piece) -> Piecework:

@@ -1,21 +1,22 @@
 """A piece as the label rules see it, and what every market's rules share.
 
 In: the yarns of a piece with what they do, its kind and structure. Out: the parts that count,
-sorted by section (body, lining), and `FibreLabel`. The rules themselves are in
-`fibre_label_us.py` and `fibre_label_eu.py`.
+sorted by section (body, lining), and `FibreLabel`, to be told by `Phrases.label`. The rules
+themselves are in `label_us.py` and `label_eu.py`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.fibre.shares import FibrePart, FibreShare, conditioned, fibre_of, woven
+from provenance.problems import Said, chained
 
 BODY = "body"
 LINING = "lining"
-LOCAL_RULES = "Check your local rules: this is a reading of them, not legal advice."
+LOCAL_RULES = Said("label_note.local_rules")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +54,16 @@ class Piecework:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One part of a piece that is stated by itself, with its words as they are printed."""
+    """One part of a piece that is stated by itself, and how it is stated."""
 
     name: str
     shares: tuple[FibreShare, ...]
-    words: str
+    words: Said
+
+    @property
+    def said(self) -> Said:
+        """Its name, to be told."""
+        return Said("form.named", group="section", word=self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,15 +71,15 @@ class FibreLabel:
     """What a fibre label in one market should say, by which law, and what to check."""
 
     market: str
-    regime: str
-    lines: tuple[str, ...]
+    regime: Said
+    lines: tuple[Said, ...]
     sections: tuple[Section, ...]
-    prompts: tuple[str, ...]
+    prompts: tuple[Said, ...]
 
     @property
-    def text(self) -> str:
+    def text(self) -> Said:
         """All lines in one."""
-        return ". ".join(self.lines)
+        return chained("content.stop", self.lines)
 
 
 def weight_of(parts: Sequence[FibrePart]) -> Fraction:
@@ -106,16 +112,19 @@ def by_section(parts: Sequence[FibrePart]) -> dict[str, tuple[FibrePart, ...]]:
     return found
 
 
-def section_lines(sections: Sequence[Section]) -> tuple[str, ...]:
+def section_lines(sections: Sequence[Section]) -> tuple[Said, ...]:
     """One line where all sections say the same, else a line for each with its name."""
     if len({section.words for section in sections}) <= 1:
         return tuple(section.words for section in sections[:1])
-    return tuple(f"{section.name.capitalize()}: {section.words}" for section in sections)
+    return tuple(
+        Said("content.section", name=Said("form.opening", words=each.said), content=each.words)
+        for each in sections
+    )
 
 
-def asked(prompts: Sequence[tuple[bool, str]]) -> tuple[str, ...]:
-    """The prompts that apply, ending with the one that always does."""
-    return (*(words for applies, words in prompts if applies), LOCAL_RULES)
+def notes(found: Mapping[str, bool]) -> tuple[Said, ...]:
+    """The notes that apply, by their keys."""
+    return tuple(Said(f"label_note.{key}") for key, applies in found.items() if applies)
 
 
 def has_any(parts: Sequence[FibrePart], test: Callable[[FibrePart], bool]) -> bool:

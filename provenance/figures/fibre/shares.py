@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
 
 from provenance.figures.working import Figure, given, product, quotient, total
-from provenance.problems import Place, Slip, did_you_mean
+from provenance.problems import Place, Said, Slip, Words, chained, did_you_mean
 from provenance.reference.fibres import Fibre, fibre_names, find_fibre
 
 KNOWN_USES = frozenset({"warp", "weft", "pile", "ground", "ornament", "lining", "sewing"})
@@ -66,32 +66,36 @@ def shares(parts: Sequence[FibrePart]) -> tuple[FibreShare, ...]:
     return apportion(grouped(woven(parts), plain_name))
 
 
-def content_words(content: Sequence[FibreShare], market: str = "UK") -> str:
-    """A composition in words: "84 % wool, 16 % linen", for the US "84% Wool / 16% Linen"."""
+def content_words(content: Sequence[FibreShare], market: str = "UK") -> Said:
+    """A composition: "84 % wool, 16 % linen", for the US "84% Wool / 16% Linen"."""
     if market != "US":
-        return statement(content, " %", ", ")
-    return statement(content, "%", " / ", lambda name: known_fibre(name).us)
+        return statement(content)
+    return us_statement([replace(one, fibre=known_fibre(one.fibre).us) for one in content])
 
 
-def statement(
-    content: Sequence[FibreShare],
-    sign: str,
-    between: str,
-    named: Callable[[str], str] = str,
-) -> str:
-    """Shares joined to one line of words; nothing of several fibres is ever called 100 or 0 %.
+def statement(content: Sequence[FibreShare]) -> Said:
+    """Shares as one line, fibres in the language."""
+    named = [(one.percent, Said("form.fibre", name=one.fibre)) for one in content]
+    return _line("content", named)
+
+
+def us_statement(content: Sequence[FibreShare]) -> Said:
+    """Shares as one line by the names that US law has."""
+    return _line("us_content", [(one.percent, one.fibre) for one in content])
+
+
+def _line(group: str, named: Sequence[tuple[int, Words]]) -> Said:
+    """Nothing of several fibres is ever called 100 or 0 %.
 
     "100 %" is for a single fibre only (16 CFR 300.17; Reg. 1007/2011 Art. 7), so shares that
     round to 100 and 0 are said as "over 99" and "under 1".
     """
-    several = len(content) > 1
-
-    def said(percent: int) -> str:
-        if several and percent in (0, 100):
-            return "over 99" if percent else "under 1"
-        return str(percent)
-
-    return between.join(f"{said(one.percent)}{sign} {named(one.fibre)}" for one in content)
+    ends = {100: "over", 0: "under"} if len(named) > 1 else {}
+    shares = [
+        Said(f"{group}.{ends.get(percent, 'share')}", percent=percent, fibre=fibre)
+        for percent, fibre in named
+    ]
+    return chained(f"{group}.beside", shares)
 
 
 def woven(parts: Sequence[FibrePart]) -> tuple[FibrePart, ...]:
@@ -103,7 +107,7 @@ def known_fibre(name: str) -> Fibre:
     """The fibre of that name. Raises Slip, with the nearest name, where there is none."""
     fibre = find_fibre(name)
     if fibre is None:
-        raise Slip(f"no fibre called '{name}'", did_you_mean(name, fibre_names()))
+        raise Slip(Said("find.no_fibre", name=name), did_you_mean(name, fibre_names()))
     return fibre
 
 
@@ -136,8 +140,8 @@ def apportion(groups: Mapping[str, Sequence[FibrePart]]) -> tuple[FibreShare, ..
     masses = {name: _mass(name, parts) for name, parts in groups.items()}
     if not masses:
         return ()
-    everything = total("all fibre", list(masses.values()), "g")
-    hundred = given("per cent of the whole", 100)
+    everything = total(Said("shares.all_fibre"), list(masses.values()), "g")
+    hundred = given(Said("shares.hundred"), 100)
     exact = {
         name: product(name, quotient(name, mass, everything, unit="share"), hundred, unit="%")
         for name, mass in masses.items()
@@ -170,8 +174,11 @@ def conditioned(part: FibrePart, *, is_combed: bool = False) -> Figure:
     """
     fibre = fibre_of(part)
     allowance = fibre.regain_combed if is_combed else fibre.regain
-    dry = given(f"{fibre.name}, dry", part.grams, "g", part.place)
-    return product(fibre.name, dry, given("1 + agreed allowance", 1 + allowance), unit="g")
+    dry = given(
+        Said("shares.dry", fibre=Said("form.fibre", name=fibre.name)), part.grams, "g", part.place
+    )
+    factor = given(Said("shares.allowance"), 1 + allowance)
+    return product(fibre.name, dry, factor, unit="g")
 
 
 def use_words(use: str) -> frozenset[str]:
@@ -195,5 +202,5 @@ def _weighed(part: FibrePart) -> Figure:
 
 
 def _evened(exact: Figure, whole: int) -> Figure:
-    rest = given("to whole per cents by largest remainder", whole - exact.value, "%")
+    rest = given(Said("shares.remainder"), whole - exact.value, "%")
     return total(exact.what, [exact, rest], "%")

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from provenance.figures.working import Figure, Number, given, product, quotient
-from provenance.problems import Place, Slip
+from provenance.problems import Place, Said, Slip
 from provenance.reference.dyes import find_dye
 from provenance.reference.light import blue_wool, museum, yearly_limit
 from provenance.reference.mordants import family_of
@@ -21,7 +21,7 @@ from provenance.reference.sourced import Span
 
 # A dye without a rating counts as blue wool 2, the middle of class high, up to 3, its upper end.
 UNRATED = (2, 3)
-MILLION = given("lux-hours in a million", 1_000_000)
+MILLION = given(Said("light_working.million"), 1_000_000)
 YEAR = 365
 
 Pair = tuple[Figure, Figure]
@@ -45,7 +45,6 @@ class Rating:
     is_rated: bool
     source: str = ""
     sure: str = ""
-    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,12 +78,12 @@ def guidance(
     Raises Slip when the wall has no light, as nothing could be worked out from it.
     """
     if wall_lux <= 0 or wall_hours <= 0:
-        raise Slip("the home wall has no light", "write light: {lux: 150, hours a day: 10}")
-    lux, hours = given("lux", wall_lux, "lx", place), given("hours a day", wall_hours, "h", place)
+        raise Slip(Said("light.no_wall"), Said("light.write_wall"))
+    lux, hours = _lux(wall_lux, place), _hours(wall_hours, place)
     ratings = tuple(dict.fromkeys(rating(dye) for dye in dyes))
     span = _span(ratings)
     sensitivity = blue_wool(span[0]).sensitivity if span else "low"
-    a_year = exposure(lux, hours, given("days a year", YEAR, "d"))
+    a_year = exposure(lux, hours)
     wall = museum("gallery wall")
     return Light(
         sensitivity=sensitivity,
@@ -96,7 +95,7 @@ def guidance(
         years_uv=_years(span, a_year, uv=True),
         limit=limit_of(sensitivity),
         most_lux=yearly_limit(sensitivity).most_lux,
-        days_gallery=days_within(sensitivity, given("lux", wall["lux"], "lx"), wall["hours"]),
+        days_gallery=days_within(sensitivity, wall["lux"], wall["hours"]),
         days_home=days_within(sensitivity, lux, hours),
         wall_lux=lux,
         wall_hours=hours,
@@ -108,69 +107,58 @@ def rating(dye: DyeInPiece) -> Rating:
     row = (find_dye(dye.species) if dye.species else None) or find_dye(dye.name)
     if row is None:
         return Rating(dye.name, UNRATED, is_rated=False)
-    note = row.light_note.words if row.light_note else ""
     families = {family_of(name) for name in dye.mordants}
     spans = [span for family, span in row.light if family in families]
     spans = spans or [span for family, span in row.light if family == "any"]
     if not spans:
-        return Rating(dye.name, UNRATED, is_rated=False, note=note)
+        return Rating(dye.name, UNRATED, is_rated=False)
     lows, highs = zip(*(_whole(span) for span in spans), strict=True)
     source = "; ".join(dict.fromkeys(span.source for span in spans))
     least = (min(lows), min(highs))
-    return Rating(dye.name, least, is_rated=True, source=source, sure=spans[0].sure, note=note)
+    return Rating(dye.name, least, is_rated=True, source=source, sure=spans[0].sure)
 
 
-def exposure(lux: Number | Figure, hours: Number | Figure, days: Number | Figure = YEAR) -> Figure:
+def exposure(lux: Number | Figure, hours: Number | Figure, days: Number = YEAR) -> Figure:
     """Million lux-hours of so many days: 150 lx x 10 h x 365 = 0.5475."""
-    dose = product(
-        "lux-hours", _as("lux", lux, "lx"), _as("hours a day", hours, "h"), _as("days", days, "d")
-    )
-    return quotient("light", dose, MILLION, unit="Mlx·h")
+    span = given(Said("light_working.days"), days, "d")
+    dose = product(Said("light_working.lux_hours"), _lux(lux), _hours(hours), span)
+    return quotient(Said("light_working.light"), dose, MILLION, unit="Mlx·h")
 
 
 def dose_of(number: int, *, uv: bool) -> Figure:
     """Million lux-hours to a just noticeable change of one blue wool."""
     row = blue_wool(number)
-    what = f"dose of blue wool {number}, {'ultraviolet present' if uv else 'no ultraviolet'}"
-    return quotient(what, given("lux-hours", row.uv if uv else row.no_uv), MILLION, unit="Mlx·h")
+    lux_hours = given(Said("light_working.lux_hours"), row.uv if uv else row.no_uv)
+    what = Said("light_working.dose_uv" if uv else "light_working.dose", blue_wool=number)
+    return quotient(what, lux_hours, MILLION, unit="Mlx·h")
 
 
 def years_to_change(number: int, a_year: Figure, *, uv: bool) -> Figure:
     """Years until a just noticeable change of one blue wool under a year's light."""
-    return quotient(f"years, blue wool {number}", dose_of(number, uv=uv), a_year, unit="years")
-
-
-def share_of_dose(light: Figure, number: int, *, uv: bool) -> Figure:
-    """How much of the dose to a just noticeable change a show uses up (1 is all of it)."""
-    return quotient(f"share of blue wool {number}'s dose", light, dose_of(number, uv=uv))
+    what = Said("light_working.years", blue_wool=number)
+    return quotient(what, dose_of(number, uv=uv), a_year, unit="years")
 
 
 def limit_of(sensitivity: str) -> Figure:
     """Lux-hours a year that a museum allows a class."""
-    return given(f"limit for class {sensitivity}", yearly_limit(sensitivity).lux_hours, "lx·h")
-
-
-def allowance(sensitivity: str, months: Number) -> Figure:
-    """Lux-hours for part of a year: 6 months of class medium are 75 000."""
-    part = product("limit x months", limit_of(sensitivity), given("months", months))
-    return quotient("allowance", part, given("months a year", 12), unit="lx·h")
+    what = Said("light_working.limit", level=Said(f"sensitivity.{sensitivity}"))
+    return given(what, yearly_limit(sensitivity).lux_hours, "lx·h")
 
 
 def days_within(sensitivity: str, lux: Number | Figure, hours: Number | Figure) -> Figure:
     """Days a year a class may be lit so; more than 365 means all year."""
-    a_day = product("light a day", _as("lux", lux, "lx"), _as("hours a day", hours, "h"))
-    return quotient("days a year", limit_of(sensitivity), a_day, unit="d")
+    a_day = product(Said("light_working.light_a_day"), _lux(lux), _hours(hours))
+    return quotient(Said("light_working.days"), limit_of(sensitivity), a_day, unit="d")
 
 
-def uv_at(lux: Number) -> Figure:
-    """Milliwatts of ultraviolet a square metre at the museum's most, 75 microwatts per lumen."""
-    most = given("microwatts per lumen", museum("ultraviolet")["most_microwatt_per_lumen"])
-    power = product("microwatts a square metre", most, given("lux", lux, "lx"))
-    return quotient("ultraviolet", power, given("microwatts in a milliwatt", 1000), unit="mW/m²")
+def _lux(value: Number | Figure, place: Place | None = None) -> Figure:
+    return value if isinstance(value, Figure) else given("lux", value, "lx", place)
 
 
-def _as(what: str, value: Number | Figure, unit: str) -> Figure:
-    return value if isinstance(value, Figure) else given(what, value, unit)
+def _hours(value: Number | Figure, place: Place | None = None) -> Figure:
+    if isinstance(value, Figure):
+        return value
+    return given(Said("light_working.hours_a_day"), value, "h", place)
 
 
 def _whole(span: Span) -> tuple[int, int]:

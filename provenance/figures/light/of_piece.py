@@ -1,8 +1,8 @@
-"""The dyes that are really in a piece, in words and as light guidance.
+"""The dyes that are really in a piece, as chains and as light guidance.
 
-In: the book and a piece. Out: each dye with the mordants its yarn carries, the dye chains in
-words, light guidance for the maker's own wall. A yarn that was dyed over keeps its whole history;
-an iron after-bath counts for every dye of its yarn.
+In: the book and a piece. Out: each dye with the mordants its yarn carries, the dyes of each yarn
+as a chain, light guidance for the maker's own wall. A yarn that was dyed over keeps its whole
+history; an iron after-bath counts for every dye of its yarn.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from provenance.figures.dyes.dosing import chain_words
 from provenance.figures.flow.makeup import DyeStage, YarnInPiece, yarns_of
 from provenance.figures.light.guidance import DyeInPiece, Light, guidance
+from provenance.problems import Said, chained
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.reference.mordants import holds_dye
@@ -35,13 +36,13 @@ def piece_light(book: Book, piece: Piece) -> Light:
     return guidance(piece_dyes(book, piece), wall.lux, wall.hours_a_day, place=wall.record_place)
 
 
-def dye_words(book: Book, piece: Piece) -> str:
+def dye_words(book: Book, piece: Piece) -> Said:
     """The dyes of each yarn in the order they were used: "weld, then indigo; madder"."""
-    chains = (
-        chain_words([*_dyed_before(book, yarn), *(_dyes_in(book, stage) for stage in yarn.stages)])
+    baths = [
+        [*_dyed_before(book, yarn), *(_dyes_in(book, stage) for stage in yarn.stages)]
         for yarn in yarns_of(book, piece, {})
-    )
-    return "; ".join(dict.fromkeys(chain for chain in chains if chain))
+    ]
+    return chained("dyeing.beside", filter(None, dict.fromkeys(map(chain_words, baths))))
 
 
 def _dyes_of(book: Book, yarn: YarnInPiece) -> Iterator[DyeInPiece]:

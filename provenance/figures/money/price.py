@@ -8,7 +8,7 @@ never by a mark-up (100 at 30 % needs 142.86, not 130).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
@@ -63,6 +63,15 @@ def outlet_reading(sheet: CostSheet, outlet: Outlet, tax: Tax) -> OutletReading:
         hourly and replace(hourly, what=Said("step.return_at", outlet=name)),
         earning and replace(earning, what=Said("step.full_pay_at", outlet=name)),
     )  # fmt: skip
+
+
+def sale_reading(
+    sheet: CostSheet, piece: Piece, outlets: Mapping[str, Outlet], tax: Tax
+) -> OutletReading | None:
+    """What the sale of a piece brought where it was sold; None for unsold ones."""
+    sale = piece.sale
+    outlet = outlets.get(str(sale.at or piece.at or "")) if sale else None
+    return outlet_reading(at_sale_price(sheet, piece), outlet, tax) if outlet else None
 
 
 def hourly_return(sheet: CostSheet, net: Figure) -> Figure | None:

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from provenance.public.facts import PieceFacts
-from provenance.public.setting import Setting
+from provenance.public.names import capital
+from provenance.public.piece import PublicPiece
+from provenance.public.studio import PublicStudio
 
 CATEGORIES = (
     "title", "type", "maker", "date", "measurements", "materials", "inscriptions", "subject",
@@ -20,19 +21,21 @@ CATEGORIES = (
 ADDED = ("number", "documented")
 
 
-def object_id(setting: Setting, facts: PieceFacts, documented: date) -> tuple[tuple[str, str], ...]:
+def object_id(
+    studio: PublicStudio, facts: PublicPiece, documented: date
+) -> tuple[tuple[str, str], ...]:
     """Heading and words of every category; `documented` is the day the description was made."""
-    said = dict(_said(setting, facts, documented))
-    say = setting.phrases.say
+    said = dict(_said(studio, facts, documented))
+    say = studio.phrases.say
     return tuple(
         (say(f"object_id.{name}"), said[name] or say("label.not_recorded"))
         for name in (ADDED[0], *CATEGORIES, ADDED[1])
     )
 
 
-def _said(setting: Setting, facts: PieceFacts, documented: date) -> Iterator[tuple[str, str]]:
-    studio, phrases = setting.book.studio, setting.phrases
-    yield "photographs", _capital(", ".join(photo.view for photo in facts.photos))
+def _said(studio: PublicStudio, facts: PublicPiece, documented: date) -> Iterator[tuple[str, str]]:
+    phrases = studio.phrases
+    yield "photographs", capital(", ".join(photo.view for photo in facts.photos))
     yield "type", phrases.say("object_id.textile", kind=facts.kind_word.lower())
     yield "measurements", facts.size
     yield "materials", medium(facts)
@@ -47,17 +50,13 @@ def _said(setting: Setting, facts: PieceFacts, documented: date) -> Iterator[tup
     yield "documented", phrases.day(documented)
 
 
-def medium(facts: PieceFacts) -> str:
+def medium(facts: PublicPiece) -> str:
     """Fibres in falling order, then the structure of the cloth."""
     structure = facts.structure[:1].lower() + facts.structure[1:]
     return "; ".join(part for part in (facts.fibres, structure) if part)
 
 
-def description(facts: PieceFacts) -> str:
+def description(facts: PublicPiece) -> str:
     """What the piece looks like: the words of its whole view."""
     whole = next((photo.alt for photo in facts.photos if photo.view == "whole"), "")
     return whole or next((photo.alt for photo in facts.photos), "")
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -1,10 +1,10 @@
 """The certificate on paper: one archival page, a second one by rule when there is too much.
 
-In: the setting, what is said, the issue, the sheet. Out: the bytes of a PDF/A-3a and PDF/UA-1.
-Ways of setting the page are tried in order until the first page holds all that it should: in six
-sizes of letters, then with Object ID, light and care overleaf, then with lineage and provenance,
-then with the making. What is still too long runs on; nothing is shrunk below 7 points or cut off.
-The drawing keeps letters of 6.6 points; one higher than a page becomes its words.
+In: the public studio, what is said, the issue, the sheet. Out: the bytes of a PDF/A-3a and
+PDF/UA-1. Ways of setting the page are tried in order until the first page holds all that it should:
+in six sizes of letters, then with Object ID, light and care overleaf, then with lineage and
+provenance, then with the making. What is still too long runs on; nothing is shrunk below 7 points
+or cut off. The drawing keeps letters of 6.6 points; one higher than a page becomes its words.
 """
 
 from __future__ import annotations
@@ -17,18 +17,16 @@ from typing import Any
 
 from provenance.papers.certificates.certificate import Certificate, Issue, opened
 from provenance.papers.certificates.object_id import ADDED
+from provenance.papers.format import SELVEDGE_MM, Format
 from provenance.press.codes.qr import CLEAR, Code, code_of, mm
 from provenance.press.drawings import lineage
-from provenance.press.drawings.black_ink import greyed
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf import render as pdf
 from provenance.press.pictures.photos import for_print
 from provenance.press.templates import render, source
-from provenance.public.setting import Setting
+from provenance.public.studio import PublicStudio
 
-SHEETS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MODULE_MM = Decimal("0.65")
-SELVEDGE_MM = 10.0
 _MARGINS_MM = 30.0 + 18.0
 _LABELS_MM = 26.0
 _EM_MM = 6.6 * 25.4 / 72
@@ -40,14 +38,6 @@ _BESIDE_MM = 9.0
 _PARTS = ("making", "lineage", "light", "provenance", "object")
 _LONG, _LONGEST = (24, 44), (9, 14)
 _PINNED = (60, 90)  # letters of maker and place that the foot of the page has room for
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """The paper: A4 or Letter, and whether it is for black ink alone."""
-
-    name: str = "A4"
-    is_black: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,24 +87,15 @@ _OVERLEAF = (
 )
 
 
-def sheet_for(setting: Setting, name: str = "", *, black: bool = False) -> Sheet:
-    """The sheet asked for, else the studio's own where it is A4 or Letter, else its country's."""
-    printing = setting.book.studio.tags
-    wanted = (name or str(printing.sheet)).strip().casefold()
-    usual = "Letter" if setting.phrases.is_american else "A4"
-    found = next((each for each in SHEETS if each.casefold() == wanted), usual)
-    return Sheet(found, black or bool(printing.black_only))
-
-
 def certificate_pdf(
-    setting: Setting,
+    studio: PublicStudio,
     certificate: Certificate,
     issue: Issue,
-    sheet: Sheet,
+    sheet: Format,
     seal: Seal | None = None,
 ) -> bytes:
     """The finished paper; Slip says what of it cannot be printed."""
-    page = _Page(setting, certificate, issue, sheet, seal)
+    page = _Page(studio, certificate, issue, sheet, seal)
     plan = page.best_plan()
     html, assets = page.set(plan or _OVERLEAF[-1], pinned=plan is not None)
     return pdf.render_pdf(
@@ -131,10 +112,10 @@ def certificate_pdf(
 class _Page:
     """One certificate being set."""
 
-    setting: Setting
+    studio: PublicStudio
     it: Certificate
     issue: Issue
-    sheet: Sheet
+    sheet: Format
     seal: Seal | None
 
     def best_plan(self) -> _Plan | None:
@@ -170,7 +151,7 @@ class _Page:
                 "pinned": pinned,
                 "is_black": self.sheet.is_black,
                 "sheet": self.sheet.name,
-                "language": self.setting.phrases.language,
+                "language": self.studio.phrases.language,
                 "words": self._words(),
                 "sizes": _sizes(self.it),
                 "photo": photo and {**photo, "alt": self._alt},
@@ -182,13 +163,13 @@ class _Page:
                 "many": bool(later) or not pinned,
                 "foot": self._foot(later),
             },
-            self.setting.templates,
+            self.studio.templates,
         )
         return html, self._assets(drawing, photo, code)
 
     @property
     def _drawing_mm(self) -> float:
-        return round(SHEETS[self.sheet.name][0] - _MARGINS_MM - _LABELS_MM, 1)
+        return round(self.sheet.size_mm[0] - _MARGINS_MM - _LABELS_MM, 1)
 
     @property
     def _parts(self) -> tuple[str, ...]:
@@ -204,7 +185,7 @@ class _Page:
         """Size on the page in millimetres, the photo's own shape kept."""
         if self.it.photo is None:
             return None
-        photo = opened(self.setting, self.it.photo)
+        photo = opened(self.studio, self.it.photo)
         wide, high = plan.photo_mm
         width = min(wide, high * photo.width / photo.height)
         height = width * photo.height / photo.width
@@ -214,30 +195,30 @@ class _Page:
     def _assets(
         self, drawing: str, photo: Mapping[str, str] | None, code: Code | None
     ) -> dict[str, bytes | Code]:
-        high = SHEETS[self.sheet.name][1]
+        high = self.sheet.size_mm[1]
         black = self.sheet.is_black
         selvedge = bar_svg(self.it.stripes, SELVEDGE_MM, high, upright=True, black=black)
         assets: dict[str, bytes | Code] = {
-            "certificate.css": source("certificate/certificate.css", self.setting.templates),
+            "certificate.css": source("certificate/certificate.css", self.studio.templates),
             "selvedge.svg": selvedge.encode(),
         }
         if drawing:
             assets["lineage.svg"] = drawing.encode()
         if photo and self.it.photo:
-            shown = opened(self.setting, self.it.photo)
+            shown = opened(self.studio, self.it.photo)
             assets["photo.jpg"] = for_print(shown, float(photo["width"]), grey=black)
         if code:
             assets["code.png"] = code
         return assets
 
     def _object_id(self) -> tuple[tuple[str, str], ...]:
-        phrases = self.setting.phrases
+        phrases = self.studio.phrases
         documented = (phrases.say(f"object_id.{ADDED[-1]}"), phrases.day(self.issue.on))
         return (*self.it.object_id, documented)
 
     def _foot(self, later: tuple[str, ...]) -> dict[str, Any]:
         """The small lines under the signature, and how much of the page the foot takes."""
-        facts = self.setting.phrases.say("certificate.facts")
+        facts = self.studio.phrases.say("certificate.facts")
         key_line = self.seal.key_line if self.seal else ""
         said = [facts, self._overleaf(later), self._page_line(), key_line]
         lines = [line for line in said if line]
@@ -250,17 +231,17 @@ class _Page:
         words = self._words()
         named = {**words, "light": f"{words['light']}, {words['care']}"}
         parts = ", ".join(named[part] for part in later)
-        return self.setting.phrases.say("certificate.overleaf", parts=parts) if parts else ""
+        return self.studio.phrases.say("certificate.overleaf", parts=parts) if parts else ""
 
     def _page_line(self) -> str:
         """The address in the code, for those who type."""
-        site = str(self.setting.book.studio.site or "").partition("://")[2]
+        site = self.studio.site.partition("://")[2]
         address = f"{site}/{self.it.number}/"
-        return self.setting.phrases.say("certificate.page", address=address) if site else ""
+        return self.studio.phrases.say("certificate.page", address=address) if site else ""
 
     def _words(self) -> dict[str, str]:
-        say, it = self.setting.phrases.say, self.it
-        day = self.setting.phrases.day(self.issue.on)
+        say, it = self.studio.phrases.say, self.it
+        day = self.studio.phrases.day(self.issue.on)
         number = str(self.issue.number)
         issue = "first_issue" if self.issue.number == 1 else "issue"
         name = say("certificate.name")
@@ -293,7 +274,7 @@ def _sizes(it: Certificate) -> dict[str, str]:
 
 def _drawn(it: Certificate, width: float, *, is_black: bool) -> tuple[str, float]:
     """The lineage as SVG and its height on the page; nothing when it is too high for one."""
-    tree = greyed(it.tree) if is_black else it.tree
+    tree = lineage.greyed(it.tree) if is_black else it.tree
     em = width / _EM_MM
     svg = lineage.draw_wide(tree, em, ink="#000" if is_black else "#231d19", run_in=True)
     height = float(svg.split('viewBox="', 1)[1].split('"', 1)[0].split()[3]) * _EM_MM

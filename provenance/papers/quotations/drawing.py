@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.public.edge import Stripe
-from provenance.records.amounts import Size
+from provenance.public.shapes import Size
 
 RULES = (Fraction(200), Fraction(100), Fraction(50), Fraction(20), Fraction(10))  # cm
 

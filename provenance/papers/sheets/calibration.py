@@ -1,24 +1,23 @@
 """The printer page: is the print the right size, where does it fall, what still prints.
 
-In: the setting. Out: one page with 100 mm rulers both ways, corner marks, a cross in the middle to
-measure the printer's shift by, greys, hairlines and codes with modules from 0.3 to 0.6 mm. The
-studio's own shift is applied, so that a second print shows whether it is right.
+In: the public studio and the printer's shift. Out: one page with 100 mm rulers both ways, corner
+marks, a cross in the middle to measure the printer's shift by, greys, hairlines and codes with
+modules from 0.3 to 0.6 mm. The studio's own shift is applied, so that a second print shows whether
+it is right.
 """
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterator
 from fractions import Fraction
 
-from provenance.figures.working import plain
-from provenance.papers.certificates.page import SHEETS, sheet_for
-from provenance.papers.sheets.frame import Page, Sheet, sheet_pdf
-from provenance.press.codes.qr import CLEAR, Code, code_of
+from provenance.language.phrases import decimal as plain
+from provenance.papers.format import format_for
+from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
+from provenance.press.codes.qr import CLEAR, Code, code_of, twice
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.public.edge import Stripe
-from provenance.public.setting import Setting
-from provenance.records.printing import own_shift
+from provenance.public.studio import PublicStudio
 
 MODULES_MM = ("0.30", "0.35", "0.40", "0.45", "0.50", "0.55", "0.60")
 LINES_MM = ("0.05", "0.1", "0.15", "0.2", "0.3", "0.5")
@@ -31,11 +30,9 @@ _CROSS_LONG = 16.0
 _GREYS = range(10, 101, 10)
 
 
-def calibration(setting: Setting) -> Sheet:
+def calibration(studio: PublicStudio, shift: tuple[Fraction, Fraction]) -> Paper:
     """The page as `printer-page.pdf`."""
-    name = sheet_for(setting).name
-    width, height = SHEETS[name]
-    shift = own_shift(setting.book.studio.tags)
+    width, height = format_for(studio).size_mm
     assets: dict[str, bytes | Code] = {
         "marks.svg": _marks(width, height).encode(),
         "hatching.svg": _hatching().encode(),
@@ -43,17 +40,17 @@ def calibration(setting: Setting) -> Sheet:
     codes = []
     for module in MODULES_MM:
         code = code_of(f"MODULE {module} MM")
-        assets[f"code-{module}.png"] = _twice(code)
+        assets[f"code-{module}.png"] = twice(code)
         side = (code.modules + 2 * CLEAR) * Fraction(module)
         codes.append({"module": module, "side": plain(side, 3)})
     page = Page(
         "calibration",
-        setting.phrases.say("sheet.calibration"),
+        studio.phrases.say("sheet.calibration"),
         {
             "width": width,
             "height": height,
             "shift": [plain(each, 3) for each in shift],
-            "shift_words": _shift_words(setting, shift),
+            "shift_words": _shift_words(studio, shift),
             "across": plain(Fraction(str(width)) / 2, 2),
             "down": plain(Fraction(str(height)) / 2, 2),
             "level": LEVEL_AT,
@@ -65,18 +62,22 @@ def calibration(setting: Setting) -> Sheet:
         },
         assets=assets,
     )
-    return Sheet("printer-page.pdf", sheet_pdf(setting, page), page.title)
+    return Paper("printer-page.pdf", sheet_pdf(studio, page), page.title)
 
 
-def _shift_words(setting: Setting, shift: tuple[Fraction, Fraction]) -> str:
+def _shift_words(studio: PublicStudio, shift: tuple[Fraction, Fraction]) -> str:
     """1.5 mm right, 1 mm up; or that nothing is shifted."""
-    right, down = shift
+    (right, down), say = shift, studio.phrases.say
     parts = []
     if right:
-        parts.append(f"{plain(abs(right), 2)} mm {'right' if right > 0 else 'left'}")
+        parts.append(
+            say("sheet.shift_right" if right > 0 else "sheet.shift_left", mm=plain(abs(right), 2))
+        )
     if down:
-        parts.append(f"{plain(abs(down), 2)} mm {'down' if down > 0 else 'up'}")
-    return ", ".join(parts) or setting.phrases.say("sheet.offset_none")
+        parts.append(
+            say("sheet.shift_down" if down > 0 else "sheet.shift_up", mm=plain(abs(down), 2))
+        )
+    return ", ".join(parts) or studio.phrases.say("sheet.offset_none")
 
 
 def _marks(width: float, height: float) -> str:
@@ -120,14 +121,3 @@ def _hatching() -> str:
     parts = [Fraction(step, len(greys)) for step in range(len(greys) + 1)]
     stripes = [Stripe(grey, parts[index], parts[index + 1], "") for index, grey in enumerate(greys)]
     return bar_svg(stripes, 60, 8, upright=False, black=True)
-
-
-def _twice(code: Code) -> bytes:
-    """Two pixels a module: a code that is smaller than tags may have is no address to check."""
-    from PIL import Image
-
-    with Image.open(io.BytesIO(code.png)) as picture:
-        larger = picture.resize((picture.width * 2, picture.height * 2), Image.Resampling.NEAREST)
-    into = io.BytesIO()
-    larger.save(into, "PNG")
-    return into.getvalue()

@@ -7,18 +7,12 @@ maker's file comes along, and no name or mark is put on it. JPEG is always basel
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from provenance.press.pictures.photos import Upright, pixels
-from provenance.problems import Slip
-from provenance.records.show_rules import ShowRules
-
-if TYPE_CHECKING:
-    from PIL.Image import Image
+from provenance.press.pictures.photos import Rendition, Upright, exports
+from provenance.problems import Said, Slip
+from provenance.public.shapes import ShowRules
 
 _FINE = (92, 88, 84, 80)  # nobody sees these; below them the picture is made smaller first
 _COARSE = (75, 70, 65, 60, 50)
@@ -27,29 +21,16 @@ _LEAST = 320  # a smaller picture shows no weave; where the rules name no least 
 _NOT_IN_NAMES = re.compile(r'[\\/:*?"<>|\x00-\x1f]+')
 
 
-@dataclass(frozen=True, slots=True)
-class ShowPicture:
-    """The file as it goes to the show."""
-
-    width: int
-    height: int
-    content: bytes
-
-
-def show_picture(photo: Upright, rules: ShowRules) -> ShowPicture:
+def show_picture(photo: Upright, rules: ShowRules) -> Rendition:
     """The largest and finest picture of a photo that the rules allow."""
-    least, most = _bounds(photo, rules)
-    for longer in _sizes(least, most):
-        image = _image(photo, longer)
-        if (made := _saved(image, rules, _FINE)) is not None:
-            return ShowPicture(image.width, image.height, made)
-    if (made := _saved(image, rules, _COARSE)) is not None:
-        return ShowPicture(image.width, image.height, made)
-    raise Slip(
-        f"the photo '{photo.name}' can't be made to fit {megabytes(rules.file_size or 0)} at the "
-        "size that is asked for",
-        "choose another photo, or look at the rules again",
-    )
+    sizes = list(_sizes(*_bounds(photo, rules)))
+    kind = "PNG" if rules.format == "PNG" else "JPEG"
+    for longer, qualities in [*((size, _FINE) for size in sizes), (sizes[-1], _COARSE)]:
+        for made in exports(photo, longer, kind, qualities, rules.resolution):
+            if rules.file_size is None or len(made.content) <= rules.file_size:
+                return made
+    weight = megabytes(rules.file_size or 0)
+    raise Slip(Said("entry.too_heavy", photo=photo.name, most=weight), Said("entry.another"))
 
 
 def _bounds(photo: Upright, rules: ShowRules) -> tuple[int, int]:
@@ -66,26 +47,22 @@ def _bounds(photo: Upright, rules: ShowRules) -> tuple[int, int]:
     if least > longer:
         raise _too_small(photo, rules)
     if least > most:
-        raise Slip(
-            f"the photo '{photo.name}' is too long and narrow for the sides that are asked for",
-            "crop it, with all edges of the work on it",
-        )
+        raise Slip(Said("entry.too_narrow", photo=photo.name), Said("entry.crop"))
     return least, max(least, min(most, liked))
 
 
 def _too_small(photo: Upright, rules: ShowRules) -> Slip:
+    sides = (
+        ("longer", max(photo.width, photo.height), rules.longer_side),
+        ("shorter", min(photo.width, photo.height), rules.shorter_side),
+    )
     asked = [
-        f"{side} on its {word} side where {rule.least} are asked for"
-        for word, side, rule in (
-            ("longer", max(photo.width, photo.height), rules.longer_side),
-            ("shorter", min(photo.width, photo.height), rules.shorter_side),
-        )
+        Said(f"entry.{word}_side", pixels=str(side), least=str(rule.least))
+        for word, side, rule in sides
         if rule and rule.least and rule.least > side
     ]
-    return Slip(
-        f"the photo '{photo.name}' has {' and '.join(asked)}",
-        "pictures are never enlarged: take it again, or export it larger",
-    )
+    what = Said("entry.too_small", photo=photo.name, sides=tuple(asked))
+    return Slip(what, Said("entry.never_enlarged"))
 
 
 def _sizes(least: int, most: int) -> Iterator[int]:
@@ -95,29 +72,6 @@ def _sizes(least: int, most: int) -> Iterator[int]:
         yield size
         size = int(size * _STEP)
     yield least
-
-
-def _image(photo: Upright, longer: int) -> Image:
-    from PIL import Image
-
-    width, height, content = pixels(photo, longer)
-    return Image.frombytes("RGB", (width, height), content)
-
-
-def _saved(image: Image, rules: ShowRules, qualities: tuple[int, ...]) -> bytes | None:
-    """The file at the best quality that fits; None when none does."""
-    for quality in qualities:
-        into = io.BytesIO()
-        dots = {"dpi": (rules.resolution, rules.resolution)} if rules.resolution else {}
-        if rules.format == "PNG":
-            image.save(into, "PNG", optimize=True, **dots)
-        else:
-            image.save(into, "JPEG", quality=quality, optimize=True, progressive=False, **dots)
-        if rules.file_size is None or into.tell() <= rules.file_size:
-            return into.getvalue()
-        if rules.format == "PNG":
-            return None
-    return None
 
 
 def file_name(pattern: str, parts: Mapping[str, str]) -> str:

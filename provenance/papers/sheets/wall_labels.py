@@ -1,6 +1,6 @@
 """Wall labels, in the order of a museum's: maker; title and date; medium; size; number; price.
 
-In: the papers of an outlet. Out: cards with cut marks, 14 points and more, the selvedge as their
+In: what hangs at an outlet. Out: cards with cut marks, 14 points and more, the selvedge as their
 left edge. Order: artic.edu/articles/872/how-to-read-a-label; size of type: artbizblog.com/wall-
 labels. They hang before the public: no contact, no code and no address is on them.
 """
@@ -8,48 +8,50 @@ labels. They hang before the public: no contact, no code and no address is on th
 from __future__ import annotations
 
 from provenance.papers.certificates.object_id import medium
-from provenance.papers.certificates.page import sheet_for
-from provenance.papers.sheets.frame import Held, Page, Papers, Sheet, sheet_pdf
+from provenance.papers.format import format_for
+from provenance.papers.sheets.frame import Display, Page, Paper, sheet_pdf
 from provenance.press.drawings.selvedge import bar_svg
+from provenance.public.piece import PublicPiece
 
 _EDGE_MM = (9.0, 60.0)
 
 
-def wall_labels(papers: Papers) -> list[Sheet]:
+def wall_labels(display: Display) -> list[Paper]:
     """A card for every piece, by number."""
-    is_black = sheet_for(papers.setting).is_black
+    is_black = format_for(display.studio).is_black
     edges = {
-        f"edge-{each.facts.number}.svg": bar_svg(
-            each.facts.stripes, *_EDGE_MM, upright=True, black=is_black
+        f"edge-{each.number}.svg": bar_svg(
+            each.stripes, *_EDGE_MM, upright=True, black=is_black
         ).encode()
-        for each in papers.pieces
+        for each in display.pieces
     }
     page = Page(
         "wall_labels",
-        papers.say("wall_labels"),
-        {"outlet": papers.title, "cards": [_card(papers, each) for each in papers.pieces]},
+        display.say("wall_labels"),
+        {
+            "outlet": display.outlet.title,
+            "cards": [_card(display, each) for each in display.pieces],
+        },
         assets=edges,
     )
-    return [Sheet("wall-labels.pdf", sheet_pdf(papers.setting, page, papers.pieces), page.title)]
+    return [Paper("wall-labels.pdf", sheet_pdf(display.studio, page, display.pieces), page.title)]
 
 
-def _card(papers: Papers, each: Held) -> dict[str, str]:
-    facts = each.facts
+def _card(display: Display, each: PublicPiece) -> dict[str, str]:
     return {
-        "number": facts.number,
-        "title": facts.title,
-        "year": facts.year,
-        "medium": _medium(papers, each),
-        "size": facts.size,
-        "credit": "" if each.for_sale else papers.say("lent"),
-        "price": facts.price if facts.state == "available" else "",
-        "standing": facts.availability if facts.state == "reserved" else "",
+        "number": each.number,
+        "title": each.title,
+        "year": each.year,
+        "medium": _medium(display, each),
+        "size": each.size,
+        "credit": "" if each.for_sale else display.say("lent"),
+        "price": each.price if each.state == "available" else "",
+        "standing": each.availability if each.state == "reserved" else "",
     }
 
 
-def _medium(papers: Papers, each: Held) -> str:
+def _medium(display: Display, each: PublicPiece) -> str:
     """Fibres in falling order, the cloth, and what it was dyed with."""
-    facts = each.facts
-    dyes = ", ".join(facts.dye_names)
-    dyed = f"; {papers.say('dyed', dyes=dyes)}" if dyes else ""
-    return f"{medium(facts)}{dyed}"
+    dyes = ", ".join(map(display.phrases.stuff, each.dye_names))
+    dyed = f"; {display.say('dyed', dyes=dyes)}" if dyes else ""
+    return f"{medium(each)}{dyed}"

@@ -13,7 +13,7 @@ from functools import cached_property, lru_cache
 
 from provenance.papers.tags.imposition import SAFE
 from provenance.press.codes.qr import CLEAR, LEAST_MODULE_MM, MODULE_MM
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 HOLE_RADIUS = Fraction(2)
 HOLE_FROM_EDGE = Fraction(6)  # its middle; 4 mm holes, 6 mm in, 3 mm kept clear: common practice
@@ -140,13 +140,14 @@ def form_of(width: Fraction, height: Fraction, code_modules: int, *, has_stub: b
     form = Form(width, height, code_modules, has_stub)
     if min(width, height) < SMALLEST[0] or max(width, height) < SMALLEST[1]:
         raise Slip(
-            f"a tag of {float(width):g} x {float(height):g} mm is too small",
-            "30 x 40 mm at the least",
+            Said("tag_slip.too_small", width=_mm(width), height=_mm(height)), Said("tag_slip.least")
         )
     if code_modules and (form.code_top < form.hole_end or form.code_left < form.selvedge):
-        raise Slip(
-            f"the code takes {float(form.code_side):g} mm, which a tag of "
-            f"{float(width):g} x {float(height):g} mm does not have",
-            "a larger tag, or a shorter address for the site",
-        )
+        sides = {"side": form.code_side, "width": width, "height": height}
+        said = {name: _mm(side) for name, side in sides.items()}
+        raise Slip(Said("tag_slip.code", **said), Said("tag_slip.shorter_address"))
     return form
+
+
+def _mm(side: Fraction) -> str:
+    return f"{float(side):g}"

@@ -12,8 +12,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.problems import Slip
-from provenance.records.printing import Sheet
+from provenance.problems import Said, Slip
+from provenance.public.shapes import PaperSize
 
 BLEED = Fraction(3)
 SAFE = Fraction(2)
@@ -63,7 +63,7 @@ class Line:
     y2: Fraction
 
 
-def lay_out(sheet: Sheet, width: Fraction, height: Fraction) -> Layout:
+def lay_out(sheet: PaperSize, width: Fraction, height: Fraction) -> Layout:
     """The grid that holds the most tags; a sheet known by name is turned if that holds more.
 
     A small sheet gives up its ruler and the room for the printer's grip before it is refused. A
@@ -81,8 +81,8 @@ def lay_out(sheet: Sheet, width: Fraction, height: Fraction) -> Layout:
             return best
     edge = 2 * (MARK + BLEED)
     raise Slip(
-        f"a tag of {_mm(width)} x {_mm(height)} mm does not fit on {sheet.name}",
-        f"with its cut marks it needs {_mm(width + edge)} x {_mm(height + edge)} mm",
+        Said("tag_slip.sheet", width=_mm(width), height=_mm(height), sheet=sheet.name),
+        Said("tag_slip.with_marks", width=_mm(width + edge), height=_mm(height + edge)),
     )
 
 

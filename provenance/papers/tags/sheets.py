@@ -32,9 +32,9 @@ from provenance.press.pdf.codes import check_codes
 from provenance.press.pdf.joining import joined
 from provenance.press.pdf.render import render_pdf
 from provenance.press.templates import render, source
-from provenance.problems import Slip
-from provenance.public.setting import Setting
-from provenance.records.printing import Sheet
+from provenance.problems import Said, Slip, WrongWish
+from provenance.public.shapes import PaperSize
+from provenance.public.studio import PublicStudio
 
 SHEETS_A_PAPER = 8
 SHEETS_OF_MANY = 4  # smaller parts, so that no core waits long for the last of another
@@ -42,15 +42,11 @@ _MANY = 16  # sheets; fewer are done before a second Python has started
 _SMALL = Fraction("6.25")
 
 
-class NoSuchCell(Slip):
-    """The sheet has fewer cells than the one asked for."""
-
-
 @dataclass(frozen=True, slots=True)
 class Imposing:
     """How tags are put on sheets; `first` is the cell to start at, from 0; shift right and down."""
 
-    sheet: Sheet
+    sheet: PaperSize
     shift: tuple[Fraction, Fraction]
     first: int
     stack: bool
@@ -77,7 +73,7 @@ class Sheets:
 
 
 def make_sheets(
-    setting: Setting,
+    studio: PublicStudio,
     tags: Sequence[SetTag],
     codes: Mapping[str, Code],
     how: Imposing,
@@ -91,7 +87,7 @@ def make_sheets(
     for layout, sheets in runs:
         for start in range(0, len(sheets), size):
             some = sheets[start : start + size]
-            making = _Making(setting, layout, codes, how, (before + start, count))
+            making = _Making(studio, layout, codes, how, (before + start, count))
             papers.append(making.paper(some))
         before += len(sheets)
     content = joined(_rendered(papers, count, tell))
@@ -114,8 +110,9 @@ def _run(
     layout = lay_out(how.sheet, tags[0].form.width, tags[0].form.cell_height)
     first = how.first if is_first else 0
     if first >= layout.per_sheet:
-        raise NoSuchCell(
-            f"there is no cell {first + 1} on this sheet", f"it has cells 1 to {layout.per_sheet}"
+        raise WrongWish(
+            Said("tag_slip.no_cell", cell=str(first + 1)),
+            Said("tag_slip.cells", last=str(layout.per_sheet)),
         )
     placed = places(len(tags), layout.per_sheet, first, stack=how.stack)
     sheets: list[dict[int, SetTag]] = [{} for _ in range(1 + max(sheet for sheet, _ in placed))]
@@ -129,13 +126,13 @@ class _Making:
 
     def __init__(
         self,
-        setting: Setting,
+        studio: PublicStudio,
         layout: Layout,
         codes: Mapping[str, Code],
         how: Imposing,
         numbers: tuple[int, int],
     ) -> None:
-        self._setting, self._layout, self._codes, self._how = setting, layout, codes, how
+        self._studio, self._layout, self._codes, self._how = studio, layout, codes, how
         self._before, self._count = numbers
         self._assets: dict[str, bytes | Code] = {}
         self._places: dict[str, str] = {}
@@ -143,16 +140,16 @@ class _Making:
     def paper(self, sheets: Sequence[Mapping[int, SetTag]]) -> Paper:
         """The page of some sheets, with everything it asks for."""
         context = {
-            "language": self._setting.phrases.language,
+            "language": self._studio.phrases.language,
             "title": self._how.heading,
             "black": self._how.black,
             "sheets": [self._sheet(number, tags) for number, tags in enumerate(sheets)],
         }
-        templates = self._setting.templates
+        templates = self._studio.templates
         html = render("tags/sheet.html", context, templates)
         self._assets["sheet.css"] = source("tags/sheet.css", templates)
         self._assets["places.css"] = self._rules().encode()
-        return Paper(html, self._assets, self._setting.today)
+        return Paper(html, self._assets, self._studio.today)
 
     def _rules(self) -> str:
         layout, (right, down) = self._layout, self._how.shift
@@ -205,7 +202,7 @@ class _Making:
 
     def _margin(self, number: int) -> Iterator[dict[str, str]]:
         """The words in the margin: which sheet this is, and how to print it."""
-        say, layout = self._setting.phrases, self._layout
+        say, layout = self._studio.phrases, self._layout
         if layout.ruler:
             x, y = ruler_start(layout)
             rule = f"font-size:{_n(_SMALL)}pt;line-height:3mm;height:3mm;width:100mm;"
@@ -215,7 +212,7 @@ class _Making:
             else:
                 rule += f"left:{_mm(x + 103)};top:{_mm(y - 3)}"
             yield {"text": say.say("tag.ruler"), "place": self._place(rule)}
-        words = _sheet_words(say, self._how.heading, (number, self._count), self._setting.today)
+        words = _sheet_words(say, self._how.heading, (number, self._count), self._studio.today)
         room = layout.cell_width - 3
         fitting = next((w for w in words if width_mm(w, (SANS, 400), _SMALL) <= room), None)
         if fitting and layout.top >= EDGE:

@@ -36,7 +36,7 @@ from provenance.papers.tags.style import (
 )
 from provenance.papers.tags.words import TagWords
 from provenance.press.letters.measure import POINT, balanced, lines_of, width_mm
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +57,8 @@ def set_tag(words: TagWords, form: Form, *, keeps_origin: bool = False) -> SetTa
             if blocks is not None:
                 stub = _stub(words, form) if form.has_stub else ()
                 return SetTag(words, form, (*blocks, *stub), left_off)
-    raise Slip(
-        f"the words for the tag of {words.number} do not fit on "
-        f"{float(form.width):g} x {float(form.height):g} mm",
-        "a larger tag, or shorter words",
-    )
+    sides = {"width": f"{float(form.width):g}", "height": f"{float(form.height):g}"}
+    raise Slip(Said("tag_slip.too_many", number=words.number, **sides), Said("tag_slip.shorter"))
 
 
 def _reductions(
@@ -73,16 +70,16 @@ def _reductions(
     yield fields, gone
     steps: list[tuple[str, str, str]] = []
     if fields.get("dyes") and fields["dyes"] != words.plain_dyes:
-        steps.append(("dyes", words.plain_dyes, "the order of the dyes"))
-    steps += [("fleece", "", "the fleece"), ("dyes", "", "the dyes"), ("light", "", "the light")]
+        steps.append(("dyes", words.plain_dyes, "dye_order"))
+    steps += [("fleece", "", "fleece"), ("dyes", "", "dyes"), ("light", "", "light")]
     if not keeps_origin:
-        steps.append(("origin", "", "the origin"))
+        steps.append(("origin", "", "origin"))
     care = re.split(r"(?<=[.!?]) ", fields.get("care", ""))
-    steps += [("care", " ".join(care[:n]), "part of the care") for n in range(len(care) - 1, 0, -1)]
+    steps += [("care", " ".join(care[:n]), "care") for n in range(len(care) - 1, 0, -1)]
     for field, text, said in steps:
         if fields.get(field):
             fields = {**fields, field: text}
-            told = {"the order of the dyes"} if said == "the dyes" else {said}
+            told = {"dye_order"} if said == "dyes" else {said}
             gone = (*(each for each in gone if each not in told), said)
             yield fields, gone
 

@@ -1,6 +1,6 @@
 """What a hang-tag says: its fields as words, own, gallery or guild.
 
-In: the public facts of a piece and what the studio says of itself. Out: `TagWords`, fields in
+In: the public facts of a piece and of the studio. Out: `TagWords`, fields in
 order with their text, before anything is measured. A gallery's tag has no contact, code, site or
 studio on it, only the maker's name; a guild's has the fields its record lists, in that order. Care
 is told in words, fibres as the label of the studio's first market says them.
@@ -15,15 +15,10 @@ from dataclasses import dataclass
 
 from provenance.language.phrases import Phrases
 from provenance.press.letters import fonts
-from provenance.problems import NOWHERE, Place
 from provenance.public.edge import Stripe
-from provenance.public.facts import PieceFacts
-from provenance.records.lots import Outlet
-from provenance.records.pieces import Piece
-from provenance.records.printing import tag_field
-from provenance.records.reading import Record
-from provenance.records.studio import StudioFile
-from provenance.records.text import Fields, Items, Written
+from provenance.public.outlet import PublicOutlet
+from provenance.public.piece import PublicPiece
+from provenance.public.studio import PublicStudio
 
 OWN = ("number", "title", "kind", "size", "fibres", "fleece", "dyes", "care",
        "price", "tax", "studio", "origin", "code")  # fmt: skip
@@ -63,17 +58,17 @@ class TagWords:
 
 
 def tag_words(
-    facts: PieceFacts, studio: StudioFile, phrases: Phrases, outlet: Outlet | None = None
+    facts: PublicPiece, studio: PublicStudio, outlet: PublicOutlet | None = None
 ) -> TagWords:
     """The words of a piece's tag as its outlet wants it; without an outlet, the studio's own."""
     variant = outlet.tag_kind if outlet else "own"
-    known = _known(facts, studio, phrases)
+    known = _known(facts, studio)
     fields = tuple((field, known[field]) for field in _order(variant, outlet) if known[field])
     return TagWords(
         facts.number,
         variant,
         fields,
-        _dyed_with(phrases, ", ".join(facts.dye_names)),
+        _dyed_with(studio.phrases, ", ".join(map(studio.phrases.stuff, facts.dye_names))),
         facts.stripes,
         known["price"],
     )
@@ -84,31 +79,22 @@ def lacking(words: TagWords) -> tuple[str, ...]:
     return tuple(field for field in NEEDED if field in _wanted(words) and field not in words.text)
 
 
-def unprintable(piece: Piece, words: TagWords) -> tuple[str, Place] | None:
-    """A character of the tag that our letters lack, and where it is written, if it has one."""
-    for _, text in words.fields:
-        for sign in sorted(fonts.missing_characters(fonts.printable(text))):
-            return sign, _place_of(sign, piece) or piece.number.place
-    return None
-
-
 def _wanted(words: TagWords) -> tuple[str, ...]:
     return NEEDED if words.variant != "guild" else ("price",)
 
 
-def _order(variant: str, outlet: Outlet | None) -> tuple[str, ...]:
+def _order(variant: str, outlet: PublicOutlet | None) -> tuple[str, ...]:
     if variant == "gallery":
         return GALLERY
     if variant != "guild":
         return OWN
-    words = outlet.tag_fields if outlet else ()
-    asked = dict.fromkeys(tag_field(str(word)) for word in words)
+    asked = outlet.tag_fields if outlet else ()
     return tuple(w for a in asked for w in ((a, "tax") if a == "price" else (a,))) or GUILD
 
 
-def _known(facts: PieceFacts, studio: StudioFile, phrases: Phrases) -> dict[str, str]:
-    is_sold_here = facts.state in ("available", "reserved")
-    place, name = str(studio.place or ""), str(studio.studio)
+def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
+    phrases, place, name = studio.phrases, studio.place, studio.name
+    dyes = tuple(map(phrases.stuff, facts.dye_names))
     texts = {
         "number": facts.number,
         "title": facts.title,
@@ -116,20 +102,20 @@ def _known(facts: PieceFacts, studio: StudioFile, phrases: Phrases) -> dict[str,
         "structure": facts.structure,
         "size": _two_lines(facts.size),
         "weight": facts.weight,
-        "fibres": facts.labels[0][1] if facts.labels else facts.fibres,
+        "fibres": facts.label,
         "fleece": _fleece(facts, phrases),
-        "dyes": _dyed_with(phrases, _small_start(facts.dyes, facts.dye_names)),
+        "dyes": _dyed_with(phrases, _small_start(facts.dyes, dyes)),
         "care": facts.short_care,
         "light": facts.short_light,
-        "price": facts.price if is_sold_here else facts.availability,
-        "tax": facts.price_note if is_sold_here else "",
+        "price": facts.price if facts.for_sale else facts.availability,
+        "tax": facts.price_note if facts.for_sale else "",
         "edition": facts.edition,
         "year": facts.year,
-        "maker": str(studio.maker),
+        "maker": studio.maker,
         "studio": phrases.say("tag.made_by", studio=name, place=place) if place else name,
         "place": place,
-        "origin": str(studio.origin or ""),
-        "code": str(studio.site or ""),
+        "origin": studio.origin,
+        "code": studio.site,
     }
     return {field: _tidy(text) for field, text in texts.items()}
 
@@ -154,7 +140,7 @@ def _small_start(line: str, names: tuple[str, ...]) -> str:
     return line if has_capital else line[:1].lower() + line[1:]
 
 
-def _fleece(facts: PieceFacts, phrases: Phrases) -> str:
+def _fleece(facts: PublicPiece, phrases: Phrases) -> str:
     """Gotland and Shetland fleece, spun by hand: those that gave most of the yarn spun here."""
     grams: dict[int, float] = {}
     for yarn in facts.tree.yarns:
@@ -177,17 +163,3 @@ def _joined(names: list[str]) -> str:
 
 def _listed(names: list[str]) -> str:
     return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
-
-
-def _place_of(sign: str, record: object) -> Place | None:
-    """The first place in a record where a character is written."""
-    if isinstance(record, Written):
-        return record.place if sign in record and record.place != NOWHERE else None
-    inside: list[object] = []
-    if isinstance(record, (Fields, dict)):
-        inside = [*record.keys(), *record.values()]
-    elif isinstance(record, (Items, list, tuple)):
-        inside = list(record)
-    elif isinstance(record, Record):
-        inside = [getattr(record, name) for name in type(record).model_fields]
-    return next((place for each in inside if (place := _place_of(sign, each))), None)

@@ -1,1 +1,1 @@
-"""The door to qrcode, and a reader of our own that proves each code."""
+"""The door to qrcode."""

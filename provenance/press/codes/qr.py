@@ -21,7 +21,6 @@ from urllib.parse import quote, urlsplit
 
 from provenance.problems import Slip
 
-LEVELS = "LMQH"
 CLEAR = 4
 LARGEST_VERSION = 10
 MODULE_MM = Decimal("0.5")
@@ -38,7 +37,10 @@ class Code:
     level: str
     modules: int
     png: bytes
-    is_compact: bool = True
+
+    @property
+    def is_compact(self) -> bool:
+        return _is_compact(self.address)
 
 
 def code_for(site_url: str, number: str) -> Code:
@@ -63,18 +65,19 @@ def address_of(site_url: str, number: str) -> str:
 @lru_cache(maxsize=4096)
 def code_of(address: str) -> Code:
     """The code for an address of ASCII characters, spelt as given."""
-    is_compact = set(address) <= COMPACT
-    if not is_compact:
+    if not _is_compact(address):
         scheme, _, rest = address.partition("://")
         host, slash, path = rest.partition("/")
         address = f"{scheme.lower()}://{host.lower()}{slash}{path}"
-    version = _version_for(address, "M", is_compact=is_compact)
-    level = max(
-        (level for level in "MQH" if _fits(address, version, level, is_compact=is_compact)),
-        key=LEVELS.index,
-    )
-    rows = _rows(address, version, level, is_compact=is_compact)
-    return Code(address, version, level, len(rows), _png(rows), is_compact)
+    version = next((n for n in range(1, LARGEST_VERSION + 1) if _fits(address, n, "M")), 0)
+    if not version:
+        raise Slip(
+            f"the address {address} is too long for a code on a tag ({len(address)} characters)",
+            "use a shorter address for the site",
+        )
+    level = next(level for level in "HQM" if _fits(address, version, level))
+    rows = _rows(address, version, level)
+    return Code(address, version, level, len(rows), _png(rows))
 
 
 def mm(code: Code, module_mm: Decimal = MODULE_MM) -> Decimal:
@@ -89,41 +92,33 @@ def _host(netloc: str, site_url: str) -> str:
         raise Slip(f"'{site_url}' is not the address of a site", "check the host's name") from None
 
 
-def _version_for(address: str, level: str, *, is_compact: bool) -> int:
-    for version in range(1, LARGEST_VERSION + 1):
-        if _fits(address, version, level, is_compact=is_compact):
-            return version
-    raise Slip(
-        f"the address {address} is too long for a code on a tag ({len(address)} characters)",
-        "use a shorter address for the site",
-    )
+def _is_compact(address: str) -> bool:
+    return set(address) <= COMPACT
 
 
-def _fits(address: str, version: int, level: str, *, is_compact: bool) -> bool:
+def _fits(address: str, version: int, level: str) -> bool:
     from qrcode.util import BIT_LIMIT_TABLE, length_in_bits  # type: ignore[import-untyped]
 
-    mode = _mode(is_compact=is_compact)
     count = len(address)
-    bits = 11 * (count // 2) + 6 * (count % 2) if is_compact else 8 * count
-    needed = 4 + length_in_bits(mode, version) + bits
+    bits = 11 * (count // 2) + 6 * (count % 2) if _is_compact(address) else 8 * count
+    needed = 4 + length_in_bits(_mode(address), version) + bits
     return bool(needed <= BIT_LIMIT_TABLE[_correction(level)][version])
 
 
-def _rows(address: str, version: int, level: str, *, is_compact: bool) -> list[list[bool]]:
+def _rows(address: str, version: int, level: str) -> list[list[bool]]:
     from qrcode import QRCode  # type: ignore[import-untyped]
     from qrcode.util import QRData
 
     code: Any = QRCode(version=version, error_correction=_correction(level), border=0)
-    content = QRData(address.encode("ascii"), mode=_mode(is_compact=is_compact))
-    code.add_data(content, optimize=0)
+    code.add_data(QRData(address.encode("ascii"), mode=_mode(address)), optimize=0)
     code.make(fit=False)
     return [[bool(dark) for dark in row] for row in code.modules]
 
 
-def _mode(*, is_compact: bool) -> int:
+def _mode(address: str) -> int:
     from qrcode.util import MODE_8BIT_BYTE, MODE_ALPHA_NUM
 
-    return int(MODE_ALPHA_NUM if is_compact else MODE_8BIT_BYTE)
+    return int(MODE_ALPHA_NUM if _is_compact(address) else MODE_8BIT_BYTE)
 
 
 def _correction(level: str) -> int:
@@ -140,6 +135,19 @@ def _png(rows: list[list[bool]]) -> bytes:
     picture = Image.new("L", (side, side), 255)
     dark = bytes(0 if is_dark else 255 for row in rows for is_dark in row)
     picture.paste(Image.frombytes("L", (len(rows), len(rows)), dark), (CLEAR, CLEAR))
+    return _saved(picture)
+
+
+def twice(code: Code) -> bytes:
+    """Two pixels a module: a code that is smaller than tags may have is no address to check."""
+    from PIL import Image
+
+    with Image.open(io.BytesIO(code.png)) as picture:
+        side = picture.width * 2
+        return _saved(picture.resize((side, side), Image.Resampling.NEAREST))
+
+
+def _saved(picture: Any) -> bytes:
     into = io.BytesIO()
     picture.save(into, "PNG")
     return into.getvalue()

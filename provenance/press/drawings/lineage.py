@@ -1,23 +1,26 @@
 """The lineage drawing: fleece, yarn, baths, piece as a quiet flow, widths by grams.
 
 In: named nodes in columns with bands between them. Out: an SVG with words on every node and a text
-alternative; wide (columns side by side) or narrow (rows, readable at 320 px and printed at 90 mm).
+alternative; wide (columns side by side) or narrow (rows, readable at 320 px and printed at 90 mm),
+for black ink in greys of the same lightness, where its words tell the lots apart.
 Sizes are in em of the drawing's own text, so that words keep their size whatever the width.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 from textwrap import wrap
 
+from provenance.figures.colour.space import Lab, hex_of, lab
 from provenance.press.drawings.bands import Band, band_path, bar
 from provenance.public.lineage import Label, Tree, YarnNode
 
 LINE = 1.25
 GAP = 0.55
 BAND = 3.0
+DARKEST, LIGHTEST = 30.0, 88.0  # greys kept off black and white, so that every band is seen
 LETTER, HEAVY_LETTER = 0.44, 0.49  # mean width of a letter, with something to spare
 
 
@@ -53,6 +56,19 @@ class _Column:
 
     def shift(self, by: float) -> None:
         self.tops = [top + by for top in self.tops]
+
+
+def greyed(tree: Tree) -> Tree:
+    """The tree for black ink alone."""
+    return replace(
+        tree,
+        fleece_colours=tuple(_grey(colour) for colour in tree.fleece_colours),
+        twigs=tuple(replace(twig, colour=_grey(twig.colour)) for twig in tree.twigs),
+    )
+
+
+def _grey(colour: str) -> str:
+    return hex_of(Lab(min(max(lab(colour)[0], DARKEST), LIGHTEST), 0.0, 0.0))
 
 
 def draw_wide(

@@ -7,7 +7,6 @@ alone.
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -53,11 +52,6 @@ def bar_svg(
         f'width="{width:g}" height="{height:g}" preserveAspectRatio="none">{defs}'
         f"{''.join(shapes)}</svg>"
     )
-
-
-def data_address(svg: str) -> str:
-    """An SVG as a `data:` address, for pictures in papers."""
-    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode("utf-8")).decode("ascii")
 
 
 def _hatch(stripe: Stripe, number: int) -> int:

@@ -9,7 +9,7 @@ cut-down site files are called Studio Sans and Studio Serif and keep copyright a
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
@@ -107,11 +107,6 @@ def site_font(name: str) -> bytes:
         if name == f"{face.name}-{part}.woff2"
     )
     return _cut(face, signs)
-
-
-def site_fonts() -> Mapping[str, bytes]:
-    """All of the site's font files by name."""
-    return {name: site_font(name) for name in site_font_names()}
 
 
 def site_font_css(folder: str = "") -> str:

@@ -1,1 +1,1 @@
-"""The door to WeasyPrint, and a small reader that looks at what came out of it."""
+"""Papers as PDF: rendered by WeasyPrint, joined by pikepdf, their codes read by zxing-cpp."""

@@ -50,10 +50,6 @@ _UA_CLAIM = f"""
 </rdf:Description></rdf:RDF>""".encode()
 
 
-class PaperError(Slip):
-    """A paper that cannot be let out, and why."""
-
-
 @dataclass(frozen=True, slots=True)
 class Attached:
     """A file that travels inside a paper; its kind is told from the ending of its name."""
@@ -61,7 +57,6 @@ class Attached:
     name: str
     content: bytes
     description: str = ""
-    relationship: str = "Data"
 
 
 def render_pdf(
@@ -78,7 +73,7 @@ def render_pdf(
     Archival papers are for people to keep and to read aloud. The others are for the printer: no
     tags and no identifier, which together cost a sheet of hang-tags a third of its time.
     `identifier` should be new whenever the content is (a digest of it); `created` is the date
-    printed into the file. PaperError says what is wrong with the page.
+    printed into the file. Slip says what is wrong with the page.
     """
     with _no_grumbling():
         document = _laid_out(html, assets)
@@ -92,15 +87,12 @@ def render_pdf(
         )
     _check_fonts(document)
     codes = [asset for asset in assets.values() if isinstance(asset, Code)]
-    try:
-        check_codes(content, codes)
-    except Slip as slip:
-        raise PaperError(slip.what, slip.remedy) from slip
+    check_codes(content, codes)
     return content
 
 
 def count_pages(html: str, assets: Mapping[str, bytes | Code]) -> int:
-    """How many pages the HTML takes, without making a PDF of it; PaperError as above."""
+    """How many pages the HTML takes, without making a PDF of it; Slip as above."""
     with _no_grumbling():
         return len(_laid_out(html, assets).pages)
 
@@ -119,19 +111,17 @@ def _check_page(root: Any) -> None:
     """Language, title, alternatives (PDF/UA-1, 7.1 to 7.3), characters; links to a site dropped."""
     title = root.find("head/title")
     if not root.get("lang") or title is None or not (title.text or "").strip():
-        raise PaperError("a paper needs a language and a title", "set <html lang> and <title>")
+        raise Slip("a paper needs a language and a title", "set <html lang> and <title>")
     for image in root.iter("img"):
         if "alt" not in image.attrib:
-            raise PaperError(
-                f"the picture {image.get('src')} has no words for those who cannot see it"
-            )
+            raise Slip(f"the picture {image.get('src')} has no words for those who cannot see it")
     for link in root.iter("a"):
         if not link.get("href", "").startswith(("https://", "http://", "mailto:", "#")):
             link.attrib.pop("href", None)  # leads somewhere on a site, which paper is not
     spoken = (text for part in root.iter() if _is_printed(part) for text in (part.text, part.tail))
     missing = fonts.missing_characters("".join(text or "" for text in spoken))
     if missing:
-        raise PaperError(
+        raise Slip(
             f"these characters cannot be printed: {_listed(missing)}", "write them in another way"
         )
 
@@ -211,18 +201,18 @@ def _no_grumbling() -> Iterator[None]:
             warnings.simplefilter("ignore", ResourceWarning)
             yield
     except _fatal() as error:
-        raise PaperError(*error.args) from None
+        raise Slip(*error.args) from None
     finally:
         logger.removeHandler(grumbles)
     if grumbles.lines:
-        raise PaperError(f"the paper cannot be printed as it should be: {grumbles.lines[0]}")
+        raise Slip(f"the paper cannot be printed as it should be: {grumbles.lines[0]}")
 
 
 def _check_fonts(document: Any) -> None:
     for font in document.fonts.values():
         if font.family not in (fonts.SANS, fonts.SERIF):
             signs = {sign for text in font.to_unicode.values() for sign in text}
-            raise PaperError(
+            raise Slip(
                 f"the letters {_listed(signs)} would be printed in {font.family}",
                 f'name only "{fonts.SANS}" and "{fonts.SERIF}" in the stylesheet, always both',
             )
@@ -238,7 +228,7 @@ def _attachment(file: Attached, moment: datetime) -> Any:
         description=file.description or None,
         created=moment,
         modified=moment,
-        relationship=file.relationship,
+        relationship="Data",
     )
 
 
@@ -266,5 +256,6 @@ def _finish(_document: Any, pdf: Any) -> None:
         pdf.catalog["AF"].clear()
         pdf.catalog["AF"].extend(once)
     if "Metadata" in pdf.catalog:
-        stream = pdf.objects[int(pdf.catalog["Metadata"].split()[0])].stream
-        stream[0] = stream[0].replace(b"</rdf:RDF>", _UA_CLAIM)
+        metadata = pdf.objects[int(pdf.catalog["Metadata"].split()[0])]
+        metadata.stream[0] = metadata.stream[0].replace(b"</rdf:RDF>", _UA_CLAIM)
+        metadata.compress = False  # to be found by programs that know nothing of PDF

@@ -16,12 +16,12 @@ import warnings
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from provenance.figures.working import half_up
 from provenance.press.file_names import ending_of, inside
 from provenance.press.pictures.credit import Credit, packet
 from provenance.press.pictures.developing import EXPORT, develop, lies_on_its_side, resized
@@ -61,7 +61,7 @@ class Upright:
 
 @dataclass(frozen=True, slots=True)
 class Rendition:
-    """One picture of a photo: size in pixels, format ('avif' or 'jpeg') and the file's bytes."""
+    """One picture of a photo: size in pixels, format (avif, jpeg, png) and the file's bytes."""
 
     width: int
     height: int
@@ -88,12 +88,6 @@ def open_photo(folder: Path, name: str) -> Upright:
     return Upright(path, name, width, height)
 
 
-def measure(path: Path) -> tuple[int, int]:
-    """Width and height in pixels of a photo as a person sees it, without decoding it."""
-    photo = open_photo(path.parent, path.name)
-    return photo.width, photo.height
-
-
 def renditions(
     photo: Upright,
     credit: Credit,
@@ -114,9 +108,22 @@ def renditions(
 
 def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = False) -> bytes:
     """A JPEG for a paper, `dpi` pixels an inch at the width it is printed, without any credit."""
-    width = min(photo.width, max(1, int(half_up(_pixels_of(mm_wide, dpi), 0))))
+    wanted = math.floor(Fraction(str(mm_wide)) * dpi / Fraction("25.4") + Fraction(1, 2))
+    width = min(photo.width, max(1, wanted))
     image = _decoded(photo, _box(photo, width))
     return _saved(image.convert("L") if grey else image, "JPEG", quality=85, optimize=True)
+
+
+def exports(
+    photo: Upright, longer: int, kind: str, qualities: Sequence[int], dpi: int | None
+) -> Iterator[Rendition]:
+    """Files of a photo with a longer side of so many pixels: a PNG, or JPEGs from the finest on."""
+    image = _decoded(photo, _within(photo, longer))
+    settings: dict[str, Any] = {"dpi": (dpi, dpi)} if dpi else {}
+    for quality in qualities if kind == "JPEG" else (None,):
+        fine = {"quality": quality, "progressive": False} if quality else {}
+        content = _saved(image, kind, optimize=True, **fine, **settings)
+        yield Rendition(*image.size, kind.lower(), content)
 
 
 def digest(folder: Path, name: str) -> str:
@@ -137,16 +144,13 @@ def _missing(folder: Path, name: str) -> Slip:
 
 def pixels(photo: Upright, max_side: int) -> tuple[int, int, bytes]:
     """Width, height and the sRGB bytes, row by row, three a pixel: for measuring colour."""
-    share = min(1.0, max_side / max(photo.width, photo.height))
-    box = (max(1, round(photo.width * share)), max(1, round(photo.height * share)))
-    image = _decoded(photo, box)
+    image = _decoded(photo, _within(photo, max_side))
     return image.width, image.height, image.tobytes()
 
 
-def _pixels_of(mm: float, dpi: int) -> Any:
-    from fractions import Fraction
-
-    return Fraction(str(mm)) * dpi / Fraction("25.4")
+def _within(photo: Upright, max_side: int) -> tuple[int, int]:
+    share = min(1.0, max_side / max(photo.width, photo.height))
+    return max(1, round(photo.width * share)), max(1, round(photo.height * share))
 
 
 def _widths_for(photo: Upright, widths: Sequence[int]) -> list[int]:

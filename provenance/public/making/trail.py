@@ -1,6 +1,6 @@
 """Follows a piece back to fleece and bought material, one yarn after another.
 
-In: the setting and a piece. Out: its `Making`, written from public facts alone: no cost, no
+In: the view and a piece. Out: its `Making`, written from public facts alone: no cost, no
 supplier, no place of storage, and no weight of dyestuff, which would tell the recipe. Grams are
 what the piece carries. A step is told only where the record tells it: washed locks that were
 bought are not said to be scoured here.
@@ -25,22 +25,25 @@ from provenance.figures.flow.makeup import (
 )
 from provenance.figures.flow.strands import key_of
 from provenance.public.making.steps import BEFORE_YARN, Making, Step, Thing
-from provenance.public.setting import Setting, farm_of, fleece_name, spoken
+from provenance.public.names import farm_of, fleece_name, is_shorn, spoken
+from provenance.public.view import View
 from provenance.records.lots import Fleece, Yarn
 from provenance.records.pieces import Piece
 from provenance.reference.aat import Term, find_term
 from provenance.reference.dyes import find_dye
 from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import find_mordant
+from provenance.studio import Worked
 
 SPECIAL_WEAVING = ("tapestry weaving", "tablet weaving")
 UNDYED = " undyed"
 _ID_WORDS = {"dyed": "lot", "in place": "yarn", "dyestuff": "dye"}
 
 
-def making_of(setting: Setting, piece: Piece) -> Making:
+def making_of(view: View, worked: Worked) -> Making:
     """The making of one piece."""
-    trail = _Trail(setting, piece, _amounts(setting.flow, key_of(piece)))
+    piece = worked.record
+    trail = _Trail(view, piece, _amounts(view.flow, key_of(piece)))
     trail.weave()
     return Making(tuple(trail.things.values()), tuple(trail.steps))
 
@@ -73,7 +76,7 @@ def _amounts(flow: Flow, end: Key) -> dict[Key, Fraction]:
 class _Trail:
     """Collects things and steps while the lots of a piece are followed back."""
 
-    setting: Setting
+    view: View
     piece: Piece
     amounts: dict[Key, Fraction]
     things: dict[Key, Thing] = field(default_factory=dict)
@@ -101,12 +104,12 @@ class _Trail:
         key = in_place_key(self.piece, index)
         if key in self.things:
             return self.things[key].id
-        book = self.setting.book
-        whole = yarns_of(book, self.piece, self.setting.swatches)[index].stages
+        book = self.view.book
+        whole = yarns_of(book, self.piece, self.view.studio.swatches)[index].stages
         before = stages_of(book, str(use.lot)) if use.lot else ()
         stages = whole[len(before) :]
         spun = spoken(str(use.lot or use.fleece))
-        name = self.setting.phrases.say("label.yarn_of", lot=spun)
+        name = self.view.phrases.say("label.yarn_of", lot=spun)
         if use.lot:
             lot = self.lot(str(use.lot))
             return self.dyed(key, name, lot, stages) if stages else lot
@@ -119,7 +122,7 @@ class _Trail:
 
     def lot(self, name: str) -> str:
         """A yarn or a dyed lot by its name, followed back to where it came from."""
-        book = self.setting.book
+        book = self.view.book
         key = lot_key(book, name)
         if key in self.things:
             return self.things[key].id
@@ -135,7 +138,7 @@ class _Trail:
         """Yarn spun here, or bought: who sold it stays with the maker."""
         name = spoken(str(yarn.name))
         if yarn.fleece:
-            fleeces = [self.setting.book.fleece[str(each)] for each in yarn.fleece]
+            fleeces = [self.view.book.fleece[str(each)] for each in yarn.fleece]
             return self.spun(key, name, fleeces, tuple(map(str, yarn.hours)))
         fibres = tuple(map(str, yarn.fibre or ()))
         term = find_term("stuff", "yarn")
@@ -167,7 +170,7 @@ class _Trail:
 
     def between(self, key: Key, name: str, work: str) -> str:
         """What stands between two steps, without a weight of its own."""
-        said = self.setting.phrases.say(f"making.after_{work}", name=name)
+        said = self.view.phrases.say(f"making.after_{work}", name=name)
         return self.put(Key(key.kind, f"{key.name} after {work}"), Thing("", "between", said))
 
     def dyed(self, key: Key, name: str, undyed: str, stages: Sequence[DyeStage]) -> str:
@@ -198,26 +201,26 @@ class _Trail:
         """A fleece lot, with its farm by the rule of the pages."""
         key, fibres = Key("fleece", str(fleece.name)), tuple(map(str, fleece.fibre))
         known = find_fibre(fibres[0])
-        is_fleece = "wool" in fibres and fleece.scoured != 1
         fibre = find_term("fibre", known.name) if known else None
-        term = find_term("stuff", "fleece") if is_fleece else fibre
-        grams, name = self.amounts.get(key), fleece_name(self.setting.phrases, fleece)
+        term = find_term("stuff", "fleece") if is_shorn(fleece) else fibre
+        grams, name = self.amounts.get(key), fleece_name(self.view.phrases, fleece)
         thing = Thing("", "fleece", name, grams, term, fibres)
         return self.put(key, replace(thing, farm=farm_of(fleece), shorn=str(fleece.shorn or "")))
 
     def dyestuff(self, name: str) -> str:
         """A dyestuff with its species; how much of it stays with the maker."""
-        lot = self.setting.book.dyestuffs.get(name)
+        lot = self.view.book.dyestuffs.get(name)
         row = find_dye(str(lot.species or name) if lot else name)
         species = str(lot.species or "") if lot else ""
         species = species or (row.species[0] if row and row.species else "")
         term = dye_term(name, row.name if row else "") or find_term("stuff", "dye")
-        thing = Thing("", "dyestuff", spoken(name), None, term, species=species)
+        said = spoken(self.view.phrases.stuff(name))
+        thing = Thing("", "dyestuff", said, None, term, species=species)
         return self.put(Key("dyestuff", name), thing)
 
     def bath_help(self, name: str) -> str:
         """A mordant or another bath help; a dyestuff in an after-bath is still a dyestuff."""
-        book = self.setting.book
+        book = self.view.book
         if name in book.dyestuffs and name not in book.mordants:
             return self.dyestuff(name)
         lot, key = book.mordants.get(name), Key("mordant", name)
@@ -225,7 +228,8 @@ class _Trail:
         term = find_term("mordant", row.name) if row else None
         if term is None and row and row.kind == "mordant":
             term = find_term("stuff", "mordant")
-        return self.put(key, Thing("", "mordant", spoken(name), self.amounts.get(key), term))
+        said = spoken(self.view.phrases.stuff(name))
+        return self.put(key, Thing("", "mordant", said, self.amounts.get(key), term))
 
     def weave(self) -> None:
         """The last step: all yarns become the piece."""

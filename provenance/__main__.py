@@ -1,0 +1,5 @@
+"""`python -m provenance`."""
+
+from provenance.commands.main import run
+
+run()

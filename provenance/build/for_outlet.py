@@ -1,0 +1,102 @@
+"""All that an outlet needs in one go: papers, tags, for a gallery its certificates.
+
+In: the border and the outlet's name. Out: files in papers/OUTLET/, prices noted in printed.yaml,
+and lines that tell it. Everything is made before anything is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from provenance.build.certificates import issue_each
+from provenance.build.outlets import OutletPapers, outlet_papers
+from provenance.build.tags import TagRun, Wishes, print_tags
+from provenance.build.tags_due import note_lines
+from provenance.build.told import paper_lines, stale_line
+from provenance.build.whole import Progress
+from provenance.output import append_text, write_file
+from provenance.papers.format import format_for
+from provenance.papers.sheets.frame import Paper
+from provenance.problems import Problem, Said, Words
+from provenance.public.border import Border
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What was written for an outlet, in lines, and what could not be."""
+
+    lines: tuple[Words, ...]
+    remarks: tuple[Words, ...]
+    problems: tuple[Problem, ...]
+
+
+def make_for_outlet(
+    border: Border, name: str, progress: Progress, shown: Callable[[Path], str]
+) -> Made:
+    """All papers of an outlet: made, written, noted, told; `shown` is how a path is told."""
+    made = outlet_papers(border, name)
+    run = _tags(border, name, made, progress)
+    tags = (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),) if run else ()
+    papers = (*made.papers, *tags)
+    folder = border.house.folder / "papers" / name
+    stale = stale_line(folder, papers)
+    write_papers(folder, papers)
+    _note(border, made, run)
+    display = made.display
+    head = Said(
+        "papers.head", outlet=display.outlet.title, count=display.count, folder=shown(folder)
+    )
+    lines = [head, *paper_lines(papers), *([stale] if stale else [])]
+    problems = [*made.problems, *(run.problems if run else ())]
+    if display.outlet.kind == "gallery":
+        more, slips = _certificates(border, _for_sale(made), shown)
+        lines, problems = lines + more, problems + slips
+    left_out = (
+        Said("outlet.no_tag", number=n, why=why) for n, why in (run.left_out if run else ())
+    )
+    return Made(tuple(lines), (*made.remarks, *left_out), tuple(problems))
+
+
+def write_papers(folder: Path, papers: tuple[Paper, ...]) -> None:
+    """Each file in its place."""
+    for paper in papers:
+        write_file(folder.joinpath(*paper.name.split("/")), paper.content)
+
+
+def _for_sale(made: OutletPapers) -> tuple[str, ...]:
+    return tuple(each.number for each in made.display.pieces if each.for_sale)
+
+
+def _tags(border: Border, name: str, made: OutletPapers, progress: Progress) -> TagRun | None:
+    numbers = _for_sale(made)
+    if made.display.outlet.tag_kind == "none" or not numbers:
+        return None
+    with progress("tags") as bar:
+        run = print_tags(border, Wishes(numbers=numbers, outlet=name), bar.tell)
+    return run if run.content else None
+
+
+def _note(border: Border, made: OutletPapers, run: TagRun | None) -> None:
+    """Prices on tags and sheets, for printed.yaml."""
+    noted = (note_lines(border.studio, run.notes) if run else "") + made.noted
+    if noted:
+        append_text(border.house.folder / "studio" / "printed.yaml", noted)
+
+
+def _certificates(
+    border: Border, numbers: tuple[str, ...], shown: Callable[[Path], str]
+) -> tuple[list[Words], list[Problem]]:
+    """Written where certificates lie, so that each has one place."""
+    lines: list[Words] = []
+    problems: list[Problem] = []
+    for issued in issue_each(border, numbers, format_for(border.house), lambda *_: None):
+        if issued.slip:
+            place = border.studio.piece(issued.number).record.number.place
+            what = Said("build.no_certificate", what=issued.slip.what)
+            problems.append(Problem(place, what, issued.slip.remedy))
+        elif issued.issue and issued.path:
+            told = {"issue": str(issued.issue.number), "path": shown(issued.path)}
+            lines.append(Said("papers.certificate", number=issued.number, **told))
+    return lines, problems

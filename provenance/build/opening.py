@@ -1,0 +1,84 @@
+"""Opening the studio: its records read once, the flow worked out, everything held against it.
+
+In: the record folder and today. Out: a `Studio` with every problem found. No photo is opened:
+swatches are measured when somebody first asks for one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+
+from provenance.figures.flow.gather import studio_flow
+from provenance.figures.review import review_figures
+from provenance.language.catalogue import phrase_problems
+from provenance.problems import Place, Problem, Said, Slip
+from provenance.records.book import Book, read_book
+from provenance.records.checks import expired, review
+from provenance.records.checks_photos import check_photos
+from provenance.studio import Studio
+
+
+def open_studio(folder: Path, today: date) -> Studio:
+    """The studio, read and reviewed. Raises Slip where there are no records at all."""
+    book, problems = read_book(folder)
+    if book is None:
+        what = Said("problem.placed", place=str(problems[0].place), what=problems[0].what)
+        raise Slip(what, problems[0].remedy)
+    flow = studio_flow(book)
+    found = {*problems, *review(book), *review_figures(book, flow), *expired(book, today)}
+    found.update(phrase_problems(book))
+    of_photos = frozenset(check_photos(book))
+    return Studio(book, flow, Swatches(book), today, tuple(sorted(found)), of_photos)
+
+
+@dataclass(frozen=True)
+class Swatches(Mapping[str, str]):
+    """Swatch photo -> its colour, measured when first asked for; those that can't be read lack."""
+
+    book: Book
+
+    @cached_property
+    def _measured(self) -> tuple[Mapping[str, str], dict[str, Slip]]:
+        names = list(swatch_names(self.book))
+        if not names:
+            return {}, {}
+        from provenance.build.pictures import swatch_colours
+
+        return swatch_colours(self.book.folder, names)
+
+    @property
+    def slips(self) -> dict[str, Slip]:
+        """What is wrong with those that can't be read."""
+        return self._measured[1]
+
+    def __getitem__(self, name: str) -> str:
+        return self._measured[0][name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._measured[0])
+
+    def __len__(self) -> int:
+        return len(self._measured[0])
+
+
+def swatch_problems(studio: Studio) -> list[Problem]:
+    """Swatch photos that can't be read, told where they are named."""
+    if not isinstance(studio.swatches, Swatches):
+        return []
+    places = swatch_names(studio.book)
+    slips = studio.swatches.slips
+    return [Problem(places[name], slip.what, slip.remedy) for name, slip in slips.items()]
+
+
+def swatch_names(book: Book) -> dict[str, Place]:
+    """Every swatch photo named in the dye book, with its place."""
+    found: dict[str, Place] = {}
+    for bath in book.baths.values():
+        for swatch in (bath.swatch, *(entry.swatch for entry in bath.dyed)):
+            if swatch:
+                found[str(swatch)] = swatch.place
+    return found

@@ -1,0 +1,140 @@
+"""New records: with the next free number, explained, and never over another.
+
+In: what is to be started, the record folder or the studio in it, today. Out: files written, with
+the schemas that editors complete from beside them; the path of the new record.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from provenance.language.phrases import british
+from provenance.output import write_file
+from provenance.press.templates import render
+from provenance.problems import Said, Slip
+from provenance.records.book import LOT_FILES
+from provenance.records.checks_names import lots_of
+from provenance.records.copying import like_text, plain_or_quoted, words_in_name
+from provenance.records.numbers_taken import free_name, next_commission, next_number
+from provenance.records.pieces import KINDS
+from provenance.records.schema import FOLDER, modeline, schemas
+from provenance.reference.currencies import currency_codes
+from provenance.studio import Studio
+
+PAGES = ("about", "process", "care")
+FOLDERS = ("dyebook", "commissions", "photos", "papers")
+MOST_LOTS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Started:
+    """A new record, not yet written: its path in the record folder, its text, what comes next."""
+
+    file: str
+    text: str
+    next: Said
+
+
+def currency_of(text: str) -> str:
+    """A currency by its three letters."""
+    if text not in currency_codes():
+        raise Slip(Said("start.currency"))
+    return text
+
+
+def language_of(text: str) -> str:
+    """A language by its tag."""
+    if not re.fullmatch(r"[a-z]{2,3}(-[A-Z]{2})?", text):
+        raise Slip(Said("start.language"))
+    return text
+
+
+def start_studio(folder: Path, words: Mapping[str, str], today: date) -> tuple[int, int]:
+    """The files of a record folder that are not there yet: how many were written, of how many."""
+    files = _studio_files(words, today)
+    new = {name: text for name, text in files.items() if not (folder / name).exists()}
+    if not new:
+        raise Slip(Said("start.all_there", folder=str(folder)))
+    _write(folder, new)
+    return len(new), len(files)
+
+
+def _studio_files(words: Mapping[str, str], today: date) -> dict[str, str]:
+    typed = {word: plain_or_quoted(text) for word, text in words.items()}
+    names = ("studio", *LOT_FILES)
+    files = {f"studio/{name}.yaml": _filled(name, 1, today, typed) for name in names}
+    for name in PAGES:
+        files[f"pages/{name}.md"] = render(f"records/pages/{name}.md", words, None)
+    for name in FOLDERS:
+        files[f"{name}/README.md"] = render(f"records/folders/{name}.md", {}, None)
+    return files
+
+
+def start_piece(studio: Studio, like: str | None, title: str, kind: str | None) -> Started:
+    """The record of the next piece; like another one it keeps its notes and none of its facts."""
+    folder = studio.book.folder
+    number = next_number(folder, studio.today.year)
+    words = words_in_name(title)
+    file = f"{number}-{words}.yaml" if words else f"{number}.yaml"
+    named = plain_or_quoted(title) if title.strip() else "Untitled"
+    if like is None:
+        told = {"number": number, "title": named, "kind": kind, **_shelf(studio)}
+        return Started(file, _filled("piece", 0, studio.today, told), Said("start.piece_next"))
+    source = folder.parent / studio.piece(like).record.number.place.file
+    text = f"{modeline('piece')}\n{like_text(source, number, named)}"
+    return Started(file, text, Said("start.piece_like_next"))
+
+
+def start_bath(studio: Studio, name: str) -> Started:
+    """The next page of the dye book."""
+    stem = f"{studio.today:%Y-%m}-{words_in_name(name) or 'bath'}"
+    file = f"dyebook/{free_name(studio.book.folder / 'dyebook', stem)}.yaml"
+    text = _filled("bath", 1, studio.today, _shelf(studio))
+    return Started(file, text, Said("start.bath_next"))
+
+
+def start_commission(studio: Studio, like: str | None) -> Started:
+    """What a client asked for, with the next free number."""
+    if like is not None:
+        studio.piece(like)
+    number = next_commission(studio.book.folder, studio.today.year)
+    text = _filled("commission", 1, studio.today, {"number": number, "like": like})
+    return Started(f"commissions/{number}.yaml", text, Said("start.commission_next", name=number))
+
+
+def write_record(folder: Path, new: Started) -> None:
+    """Write a new record."""
+    _write(folder, {new.file: new.text})
+
+
+def _shelf(studio: Studio) -> dict[str, str]:
+    """Lots the new record could draw on, for its notes."""
+    lots = list(lots_of(studio.book))
+    more = f" and {len(lots) - MOST_LOTS} more" if len(lots) > MOST_LOTS else ""
+    return {"lot": lots[0] if lots else "grey-2ply", "lots": ", ".join(lots[:MOST_LOTS]) + more}
+
+
+def _filled(name: str, folders_deep: int, today: date, words: Mapping[str, Any]) -> str:
+    given = {
+        "modeline": modeline(name, folders_deep), "today": today.isoformat(),
+        "kinds": ", ".join(KINDS), "kind": None, "like": None, "lots": "", **words,
+    }  # fmt: skip
+    return render(f"records/{name}.yaml", given, None)
+
+
+def _write(folder: Path, files: Mapping[str, str]) -> None:
+    """Write new files, and the schemas beside them; what is there is never written over."""
+    for name in files:
+        if (folder / name).exists():
+            raise Slip(Said("start.there", file=name), Said("start.not_over"))
+    for name, schema in schemas(british().words).items():
+        text = json.dumps(schema, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+        write_file(folder / FOLDER / name, text.encode())
+    for name, text in files.items():
+        write_file(folder / name, text.encode())

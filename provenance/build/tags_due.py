@@ -1,0 +1,141 @@
+"""Which tags are out of date, and why: what was printed last against what would be printed now.
+
+In: the border (its studio holds `printed.yaml`). Out: one `Due` for each tag to be printed again,
+and the line that notes a printed tag. No PDF library is needed for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from provenance.papers.tags.words import TagWords, lacking, tag_words
+from provenance.press.codes.qr import address_of
+from provenance.problems import SILENCE, Said
+from provenance.public.border import Border
+from provenance.records.book import Book
+from provenance.records.lots import Outlet
+from provenance.records.pieces import Piece
+from provenance.records.printed import Printed, printed_line
+from provenance.studio import Studio
+
+PAPER = "tag"
+SHOWN = ("available", "reserved")
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """A tag to be printed again, or for the first time, and why."""
+
+    number: str
+    title: str
+    why: Said
+    is_new: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """What printed.yaml keeps of a tag."""
+
+    number: str
+    title: str
+    address: str
+    price: str
+    digest: str
+
+    def line(self, on: date) -> str:
+        """As a line of printed.yaml."""
+        fields = {"on": on, "paper": PAPER, "number": self.number, "title": self.title}
+        fields |= {"address": self.address} if self.address else {}
+        fields |= {"price": self.price} if self.price else {}
+        return printed_line({**fields, "digest": self.digest})
+
+
+def tags_due(border: Border) -> tuple[Due, ...]:
+    """Every tag that differs from the one printed last, or was never printed, with the reason."""
+    book, last, found = border.studio.book, last_printed(border.studio.book), []
+    for piece in book.pieces.values():
+        if reason_against(book, piece):
+            continue
+        words = words_for(border, piece, outlet_of(book, piece))
+        why = SILENCE if lacking(words) else why_due(note_of(border, words), last.get(words.number))
+        if why:
+            number = words.number
+            found.append(Due(number, str(piece.title), why, is_new=number not in last))
+    return tuple(found)
+
+
+def words_for(border: Border, piece: Piece, outlet: Outlet | None) -> TagWords:
+    """The words of a piece's tag as an outlet wants it, in the outlet's language."""
+    there = border.speaking(outlet)
+    facts = there.piece(str(piece.number))
+    return tag_words(facts, there.house, there.outlet(str(outlet.name)) if outlet else None)
+
+
+def outlet_of(book: Book, piece: Piece) -> Outlet | None:
+    """Where the piece is shown."""
+    return book.outlets.get(str(piece.at)) if piece.at else None
+
+
+def reason_against(book: Book, piece: Piece, *, is_asked: bool = False) -> Said:
+    """Why a piece has no tag; silence when it has one. Being asked for by number helps some."""
+    outlet, state = outlet_of(book, piece), piece.state
+    if piece.at and book.is_broken(piece.at, "outlets"):
+        return Said("no_tag.broken", name=str(piece.at))
+    if state in ("sold", "withdrawn", "in progress"):
+        return Said(f"no_tag.{state.replace(' ', '_')}")
+    if state not in SHOWN and not is_asked:
+        return Said("no_tag.not_asked", state=state)
+    if outlet and outlet.tag_kind == "none":
+        return Said("no_tag.outlet", outlet=str(outlet.name))
+    if piece.price is None and not piece.can_be_costed and state in SHOWN:
+        return Said("no_tag.no_price")
+    return SILENCE
+
+
+def note_of(border: Border, words: TagWords) -> Note:
+    """What would be noted of a tag; the address only where the tag carries it."""
+    site = border.house.site
+    address = address_of(site, words.number) if words.has_code and site else ""
+    title = str(border.studio.book.pieces[words.number].title)
+    return Note(words.number, title, address, words.price, words.digest)
+
+
+def last_printed(book: Book) -> dict[str, Printed]:
+    """The last line for a tag of each number."""
+    return {str(line.number): line for line in book.printed if line.paper == PAPER}
+
+
+def why_due(note: Note, last: Printed | None) -> Said:
+    """Why a tag is out of date; silence when it is not."""
+    if last is None:
+        return Said("tag_due.new")
+    changes = list(_changes(note, last))
+    while len(changes) > 1:
+        changes[:2] = [Said("tag_due.both", first=changes[0], second=changes[1])]
+    return changes[0] if changes else SILENCE
+
+
+def _changes(note: Note, last: Printed) -> Iterator[Said]:
+    price, address = str(last.price or ""), str(last.address or "")
+    if price != note.price:
+        yield Said("tag_due.price", old=_or(price, "not_on_it"), new=_or(note.price, "left_off"))
+    if str(last.title) != note.title:
+        yield Said("tag_due.title", old=str(last.title), new=note.title)
+    if address != note.address:
+        old, new = _or(address, "not_on_it"), _or(note.address, "left_off")
+        yield Said("tag_due.address", old=old, new=new)
+    elif str(last.digest) != note.digest and str(last.title) == note.title:
+        yield Said("tag_due.words")
+
+
+def _or(text: str, word: str) -> Said | str:
+    return text or Said(f"tag_due.{word}")
+
+
+def note_lines(studio: Studio, notes: tuple[Note, ...]) -> str:
+    """Lines for printed.yaml; a tag that says what the last one said needs no new line."""
+    last = last_printed(studio.book)
+    fresh = (each for each in notes if why_due(each, last.get(each.number)))
+    return "".join(each.line(studio.today) for each in fresh)

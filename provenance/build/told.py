@@ -1,0 +1,71 @@
+"""What a run of tags or papers did, in lines for the maker.
+
+In: the run, where its files lie. Out: sentences: what was made, what was left out and why.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+from provenance.build.tags import TagRun
+from provenance.papers.sheets.frame import PRIVATE, Paper
+from provenance.problems import Said, Words
+
+SHOWN = 8
+
+
+def tag_lines(run: TagRun, path: str, *, has_site: bool) -> Iterator[Words]:
+    """Where the sheets lie, and what is not on them, with the reason."""
+    if run.content:
+        sheets = Said("tags.sheets", number=run.sheets)
+        yield Said(
+            "tags.made", tags=Said("tags.tags", number=len(run.tags)), sheets=sheets, path=path
+        )
+        yield Said("tags.hold")
+    else:
+        yield Said("tags.none")
+    for why, numbers in _by_reason(run.left_out).items():
+        yield Said("tags.left_out", why=why, numbers=_few(numbers))
+    for why, numbers in _by_reason(run.left_off).items():
+        yield Said("tags.no_room", why=why, numbers=_few(numbers))
+    if not has_site and any("studio" in tag.words.text for tag in run.tags):
+        yield Said("tags.no_code")
+
+
+def _few(names: Sequence[str]) -> Words:
+    """All of a few names, the first of many."""
+    if len(names) <= SHOWN:
+        return ", ".join(names)
+    return Said("tags.few", names=", ".join(names[: SHOWN - 2]), more=str(len(names) - SHOWN + 2))
+
+
+def _by_reason(said: Iterable[tuple[str, Words]]) -> dict[Words, list[str]]:
+    found: dict[Words, list[str]] = {}
+    for number, why in said:
+        found.setdefault(why, []).append(number)
+    return found
+
+
+def paper_lines(papers: Sequence[Paper]) -> Iterator[Words]:
+    """Public first, then what is for the maker alone; a list and its CSV on one line."""
+    names = {paper.name for paper in papers}
+    for paper in sorted(papers, key=lambda each: each.name.startswith(PRIVATE)):
+        if paper.name.endswith(".csv"):
+            continue
+        csv = f"{paper.name.rsplit('.', 1)[0]}.csv"
+        files = f"{paper.name}, {csv}" if csv in names else paper.name
+        key = "papers.private" if paper.name.startswith(PRIVATE) else "papers.line"
+        yield Said(key, about=paper.about, files=files)
+
+
+def stale_line(folder: Path, papers: Sequence[Paper]) -> Words:
+    """Files of an earlier run that this one does not write; the maker's to keep or throw away."""
+    names = {paper.name for paper in papers}
+    found = sorted(folder.rglob("*")) if folder.is_dir() else []
+    stale = [
+        name for path in found
+        if path.is_file() and not path.name.startswith(".")
+        and (name := path.relative_to(folder).as_posix()) not in names
+    ]  # fmt: skip
+    return Said("papers.stale", files=_few(stale)) if stale else ""

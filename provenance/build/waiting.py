@@ -1,0 +1,123 @@
+"""What waits to be done in the studio, most urgent first.
+
+In: the border and its studio. Out: a sentence for each thing that waits, with the command that
+goes on, where one does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import reduce
+
+from provenance.build.certificates import certificates_due
+from provenance.build.tags_due import tags_due
+from provenance.figures.flow.flow import Key
+from provenance.figures.quotation.score import quoted_score
+from provenance.figures.working import plain
+from provenance.problems import Said
+from provenance.public.border import Border
+from provenance.public.names import outlet_title
+from provenance.records.checks_names import lots_of
+from provenance.reports.report import all_of
+
+SOON = 21  # days
+_NEARLY_GONE = 20  # less than one in so many grams left, and fewer than so many grams
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """One thing that waits, and the words after `provenance` that go on with it."""
+
+    what: Said
+    command: str = ""
+
+
+def waiting(border: Border) -> Iterator[Waiting]:
+    """All that waits."""
+    for find in _FINDS:
+        yield from find(border)
+
+
+def _mistakes(border: Border) -> Iterator[Waiting]:
+    if count := len(border.studio.mistakes):
+        yield Waiting(Said("today.mistakes", number=count), "check")
+
+
+def _reservations(border: Border) -> Iterator[Waiting]:
+    for piece in border.studio.book.pieces.values():
+        until = piece.status.until if piece.status else None
+        if until and until < border.studio.today:
+            number, title = str(piece.number), str(piece.title)
+            yield Waiting(Said("today.reserved", piece=number, title=title, until=str(until)))
+
+
+def _tags(border: Border) -> Iterator[Waiting]:
+    if due := tags_due(border):
+        reasons = [Said("today.tag", piece=each.number, why=each.why) for each in due[:2]]
+        if len(due) > 2:
+            reasons.append(Said("today.and_more", count=len(due) - 2))
+        why = reduce(lambda one, other: Said("today.both", first=one, second=other), reasons)
+        yield Waiting(Said("today.tags", number=len(due), why=why), "tags --changed")
+
+
+def _certificates(border: Border) -> Iterator[Waiting]:
+    if due := certificates_due(border):
+        what = Said("today.certificates", number=len(due))
+        yield Waiting(what, f"certificate {' '.join(due)}")
+
+
+def _quotations(border: Border) -> Iterator[Waiting]:
+    for commission in border.studio.book.commissions.values():
+        since = commission.quoted or commission.asked
+        if commission.status not in ("asked", "quoted") or since is None:
+            continue
+        left = commission.valid.days - (border.studio.today - since).days
+        if left <= SOON:
+            key = "today.lapses" if left >= 0 else "today.lapsed"
+            number = str(commission.number)
+            what = Said(key, commission=number, since=str(since), number=left)
+            yield Waiting(what, f"quote {number}")
+
+
+def _fairs(border: Border) -> Iterator[Waiting]:
+    for outlet in border.studio.book.outlets.values():
+        days = (outlet.dates.first - border.studio.today).days if outlet.dates else 0
+        if 0 < days <= SOON:
+            what = Said("today.fair", outlet=outlet_title(outlet), number=days)
+            yield Waiting(what, f"papers {outlet.name}")
+
+
+def _drafts(border: Border) -> Iterator[Waiting]:
+    for piece in border.studio.book.pieces.values():
+        named = {"piece": str(piece.number), "title": str(piece.title)}
+        if piece.state == "in progress":
+            yield Waiting(Said("today.on_the_loom", **named))
+        elif piece.missing:
+            yield Waiting(Said("today.draft", **named, wants=all_of(piece.missing)))
+
+
+def _nearly_used_up(border: Border) -> Iterator[Waiting]:
+    flow = border.studio.flow
+    for name in lots_of(border.studio.book):
+        for key in (Key("yarn", name), Key("dyed", name)):
+            if key in flow.nodes and flow.drawn(key):
+                left, whole = flow.left(key), flow.whole(key)
+                if 0 < left * _NEARLY_GONE < whole and left < _NEARLY_GONE:
+                    grams = {"left": plain(left, 0), "whole": plain(whole, 0)}
+                    yield Waiting(Said("today.left", lot=name, **grams))
+
+
+def _score(border: Border) -> Iterator[Waiting]:
+    """How often finished commissions took the hours that were quoted."""
+    studio = border.studio
+    if any(each.accepted for each in studio.book.commissions.values()):
+        kept = quoted_score(studio.book, studio.flow)
+        if kept.tried:
+            yield Waiting(Said("today.score", number=kept.tried, inside=str(kept.inside)), "quote")
+
+
+_FINDS: tuple[Callable[[Border], Iterator[Waiting]], ...] = (
+    _mistakes, _reservations, _tags, _certificates, _quotations, _fairs, _drafts, _nearly_used_up,
+    _score,
+)  # fmt: skip

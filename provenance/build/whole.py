@@ -1,0 +1,157 @@
+"""The whole build: the site, then the tags and certificates that are due.
+
+In: the border, the target folder, ways to tell how far the work is. Out: what was made and what
+could not be, and lines that tell it. The site stands even where the papers find no room.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Protocol
+
+from provenance.build.certificates import certificates_due, issue_certificates
+from provenance.build.changes import Change
+from provenance.build.opening import swatch_problems
+from provenance.build.site import BuiltSite, build_site
+from provenance.build.tags import Wishes, print_tags
+from provenance.output import write_file
+from provenance.papers.format import format_for
+from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
+from provenance.public.border import Border
+from provenance.records.pages import read_pages
+from provenance.studio import Studio
+
+SHOWN = 40
+
+
+class Telling(Protocol):
+    """Something that is told how far the work is."""
+
+    def tell(self, done: int, whole: int) -> None: ...
+
+
+Progress = Callable[[str], AbstractContextManager[Telling]]
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What a build did, in lines for the maker, and what it could not do."""
+
+    site: BuiltSite
+    lines: tuple[Words, ...]
+    problems: tuple[Problem, ...]
+
+
+def refuse_target(folder: Path, records: Path) -> None:
+    """The site gets a folder of its own: never a file, never the records or what holds them."""
+    if folder.exists() and not folder.is_dir():
+        raise WrongWish(Said("build.is_file", folder=str(folder)))
+    if folder.is_relative_to(records) or records.is_relative_to(folder):
+        raise WrongWish(Said("build.holds_records", folder=str(folder)))
+
+
+def stopping(studio: Studio) -> tuple[Problem, ...]:
+    """Mistakes that stop a build: a record that can't be read would vanish from the site."""
+    return tuple(each for each in studio.mistakes if each not in studio.of_photos)
+
+
+def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bool) -> Built:
+    """Site, then tags and certificates that are due. Slip when nothing could be built."""
+    studio, problems = border.studio, Problems()
+    words = read_pages(studio.book.folder, problems)
+    problems.extend(swatch_problems(studio))
+    with progress("pictures") as bar:
+        try:
+            site = build_site(border, words, folder, bar.tell, only_tell=only_tell)
+        except Slip as slip:
+            raise Slip(Said("build.nothing_built", what=slip.what), slip.remedy) from slip
+    known = studio.of_photos & set(studio.mistakes)
+    problems.extend(known)
+    told_of = {each.place for each in known}
+    problems.extend(each for each in site.problems if each.place not in told_of)
+    lines = list(_site_lines(site, only_tell=only_tell))
+    if not only_tell:
+        lines += _papers(border, progress, problems)
+    return Built(site, tuple(lines), tuple(problems))
+
+
+def _papers(border: Border, progress: Progress, problems: Problems) -> list[Words]:
+    """Tags that are due on one file, made anew until `tags` prints them; certificates, issued."""
+    try:
+        return [*_tags_due(border, progress, problems), *_certificates(border, progress, problems)]
+    except Slip as slip:  # the site stands; records on a read-only disk have no room for papers
+        problems.add(Place(str(border.house.folder / "papers")), slip.what, slip.remedy)
+        return [Said("build.no_papers")]
+
+
+def _tags_due(border: Border, progress: Progress, problems: Problems) -> Iterator[Words]:
+    with progress("hang_tags") as bar:
+        run = print_tags(border, Wishes(changed=True), bar.tell)
+    problems.extend(run.problems)
+    if run.content:
+        path = border.house.folder / "papers" / "tags-due.pdf"
+        write_file(path, run.content)
+        tags = Said("build.tags", number=len(run.tags))
+        yield Said("build.tags_due", tags=tags, path=str(path))
+        yield Said("build.tags_print")
+
+
+def _certificates(border: Border, progress: Progress, problems: Problems) -> Iterator[Words]:
+    due, made = certificates_due(border), []
+    with progress("certificates") as bar:
+        for issued in issue_certificates(border, due, format_for(border.house), bar.tell):
+            if issued.slip:
+                place = border.studio.piece(issued.number).record.number.place
+                what = Said("build.no_certificate", what=issued.slip.what)
+                problems.add(place, what, issued.slip.remedy)
+            else:
+                made.append(issued.number)
+    if made:
+        folder = f"{border.house.folder / 'papers'}{os.sep}"
+        said = {"folder": folder, "numbers": ", ".join(made)}
+        yield Said("build.certificates", number=len(made), **said)
+
+
+def _site_lines(site: BuiltSite, *, only_tell: bool) -> Iterator[Words]:
+    """What the public sees differently: pages one by one, other files in a line."""
+    pages = [each for each in site.changes if each.is_page]
+    others = [each for each in site.changes if not each.is_page]
+    key = "build.would_see" if only_tell else "build.sees"
+    yield Said(key, count=Said("build.pages", number=len(pages)))
+    for change in pages[:SHOWN]:
+        yield from _change_lines(change)
+    if len(pages) > SHOWN:
+        yield Said("build.more", count=str(len(pages) - SHOWN))
+    if others:
+        yield Said("build.others", number=len(others), files=_endings(others))
+    yield ""
+    if only_tell:
+        yield Said("build.not_changed")
+        return
+    pieces = Said("build.pieces", number=site.pieces)
+    index = str(site.folder / "index.html")
+    yield Said("build.done", pieces=pieces, pages=str(site.pages), index=index)
+
+
+def _change_lines(change: Change) -> Iterator[Words]:
+    if change.how == "new" and change.title:
+        yield Said("build.new", page=change.page, title=change.title)
+    else:
+        key = "build.is_new" if change.how == "new" else f"build.{change.how}"
+        yield Said(key, page=change.page or "index.html")
+    for word, old, new in change.fields:
+        nothing = Said("build.nothing")
+        yield Said("build.field", word=word, old=old or nothing, new=new or nothing)
+
+
+def _endings(changes: list[Change]) -> str:
+    """How many files of which ending: 3 .json, 1 .xml."""
+    found: dict[str, int] = {}
+    for change in changes:
+        ending = f".{change.file.rsplit('.', 1)[-1]}"
+        found[ending] = found.get(ending, 0) + 1
+    return ", ".join(f"{count} {ending}" for ending, count in found.items())

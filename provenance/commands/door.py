@@ -1,0 +1,43 @@
+"""The one door for what can't be done: told in words, with an exit code.
+
+In: a command that runs. Out: 1 when something can't be done, told in the studio's language; 2 for
+wrong usage. Commands let every Slip through to here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import click
+
+from provenance.commands.here import Here
+from provenance.language.phrases import british
+from provenance.language.telling import told_slip
+from provenance.problems import Slip, WrongWish
+
+
+@contextmanager
+def slips_told(ctx: click.Context) -> Iterator[None]:
+    """What a command could not do is told, and ends it."""
+    try:
+        yield
+    except Slip as slip:
+        phrases = ctx.obj.phrases if isinstance(ctx.obj, Here) else british()
+        click.echo(told_slip(slip, phrases), err=True)
+        ctx.exit(2 if isinstance(slip, WrongWish) else 1)
+
+
+def read_as(read: Callable[[str], Any]) -> Callable[[Any, Any, str | None], Any]:
+    """For an option that is read as in the records: a word that can't be is wrong usage."""
+
+    def check(_context: Any, _option: Any, text: str | None) -> Any:
+        try:
+            return read(text) if text is not None else None
+        except Slip as slip:
+            tell = british().tell
+            said = ": ".join(filter(None, (tell(slip.what), tell(slip.remedy))))
+            raise click.BadParameter(said) from slip
+
+    return check

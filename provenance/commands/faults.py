@@ -1,0 +1,51 @@
+"""The last door: what nobody foresaw becomes a log and exit code 3, never a traceback."""
+
+from __future__ import annotations
+
+import errno
+import io
+import sys
+import tempfile
+import traceback
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+
+import click
+
+from provenance import __version__
+from provenance.language.phrases import british
+from provenance.problems import Said
+
+_THE_SYSTEMS = (errno.ENOSPC, errno.EPIPE, errno.EIO)
+
+
+@contextmanager
+def faults_told() -> Iterator[None]:
+    """A full disk or a closed pipe ends with 1; our own fault with 3, and a log to send."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno not in _THE_SYSTEMS:
+            _own_fault(error)
+        _say_last(Said("door.system", why=error.strerror or ""))
+        sys.exit(1)
+    except Exception as error:
+        _own_fault(error)
+
+
+def _say_last(words: Said) -> None:
+    """A last word, if anyone still listens; what is left unsaid on stdout is dropped."""
+    sys.stdout = io.TextIOWrapper(io.BytesIO())
+    with suppress(OSError):
+        click.echo(british().tell(words), err=True)
+
+
+def _own_fault(error: BaseException) -> None:
+    lines = "".join(traceback.format_exception(error))
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="provenance-", suffix=".log", delete=False, encoding="utf-8"
+    ) as log:
+        log.write(f"provenance {__version__}, Python {sys.version}\n{lines}")
+    said = Said("door.our_fault", error=type(error).__name__, log=log.name)
+    click.echo(british().tell(said), err=True)
+    sys.exit(3)

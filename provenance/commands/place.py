@@ -1,0 +1,34 @@
+"""Where and when we stand: the record folder, paths as seen from here, today."""
+
+from __future__ import annotations
+
+import os
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+
+def today() -> date:
+    """Today; a fixed day when SOURCE_DATE_EPOCH is set, so that a build can be repeated."""
+    fixed = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if fixed.isdigit():
+        return datetime.fromtimestamp(int(fixed), UTC).date()
+    return datetime.now().astimezone().date()
+
+
+def record_folder(asked: Path | None) -> Path:
+    """The record folder: the one asked for, else pieces/ here or in a parent folder."""
+    if asked is not None:
+        return asked.resolve()
+    here = Path.cwd()
+    for folder in (here, *here.parents):
+        if (folder / "pieces" / "studio").is_dir():
+            return folder / "pieces"
+        if (folder / "studio" / "studio.yaml").is_file():
+            return folder
+    return here / "pieces"
+
+
+def shown_path(path: Path) -> str:
+    """A path from where we stand, when it lies below; else whole."""
+    here = Path.cwd()
+    return str(path.relative_to(here)) if path.is_relative_to(here) else str(path)

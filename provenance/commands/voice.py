@@ -1,0 +1,34 @@
+"""How a command speaks: every line goes through the phrases of a language."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import click
+
+from provenance.commands.progress import Progress
+from provenance.language.phrases import Phrases, british
+from provenance.language.telling import told
+from provenance.problems import Problem, Words
+
+
+class Voice:
+    """Says sentences; in British English until it learns better."""
+
+    @property
+    def phrases(self) -> Phrases:
+        """The words to speak in."""
+        return british()
+
+    def say(self, words: Words, *, err: bool = False) -> None:
+        """Print a sentence."""
+        click.echo(self.phrases.tell(words), err=err)
+
+    def tell(self, problems: Iterable[Problem]) -> None:
+        """Print problems with their places."""
+        for problem in problems:
+            click.echo(told(problem, self.phrases), err=True)
+
+    def progress(self, work: str) -> Progress:
+        """A bar for long work, by its name under [progress]."""
+        return Progress(self.phrases.say(f"progress.{work}"))

@@ -1,0 +1,171 @@
+"""What maker and outlet agree on paper: who they are, on which terms, how each price is parted.
+
+In: the view, an outlet, its pieces. Out: a `Dealing`, for the two of them and never before the
+public: addresses of both, terms in words, exact sums. It holds no cost and no hour.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from provenance.figures.money.consignment import (
+    Parts,
+    discounted,
+    loss_payment,
+    parts_of,
+    sum_of,
+)
+from provenance.figures.working import rounded
+from provenance.public.names import capital, outlet_title
+from provenance.public.view import View
+from provenance.records.lots import Outlet
+from provenance.records.terms import Loss
+from provenance.reference.currencies import minor_unit
+from provenance.studio import Worked
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A price and how it is parted; `for_a_loss` is what the maker gets for a lost piece."""
+
+    price: Fraction
+    commission: Fraction
+    to_maker: Fraction
+    for_a_loss: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Dealing:
+    """All that stands on papers between maker and outlet besides the pieces; `shares` by number,
+    `whole` of those for sale."""
+
+    maker: tuple[str, ...]
+    outlet: tuple[str, ...]
+    kind: str
+    commission: str
+    terms: tuple[tuple[str, str], ...]
+    shares: Mapping[str, Share]
+    whole: Share
+
+
+def dealing(view: View, outlet: Outlet, pieces: Sequence[Worked]) -> Dealing:
+    """The dealing of an outlet about some pieces."""
+    minor = minor_unit(view.book.studio.currency)
+    parts = {each.number: parts_of(rounded(each.cost.price, minor), outlet, minor)
+             for each in pieces}  # fmt: skip
+    for_sale = [parts[each.number] for each in pieces
+                if each.record.state in ("available", "reserved")]  # fmt: skip
+    whole = sum_of(for_sale, str(view.book.studio.currency))
+    maker, theirs = _parties(view, outlet)
+    return Dealing(
+        maker=maker,
+        outlet=theirs,
+        kind=view.phrases.say(f"sheet.kind_{outlet.kind}"),
+        commission=_percent(view, outlet.commission),
+        terms=tuple(_Terms(view, outlet, whole, minor).lines()),
+        shares={number: _share(each, outlet, minor) for number, each in parts.items()},
+        whole=Share(whole.price.value, whole.commission.value, whole.to_maker.value),
+    )
+
+
+def _share(parts: Parts, outlet: Outlet, minor: int) -> Share:
+    loss = loss_payment(parts.price, outlet, outlet.terms.loss, minor)
+    return Share(parts.price.value, parts.commission.value, parts.to_maker.value, loss.value)
+
+
+def _percent(view: View, share: Fraction) -> str:
+    return f"{view.phrases.number(share * 100, 2)} %"
+
+
+def _parties(view: View, outlet: Outlet) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Maker and outlet, each with name and address."""
+    studio = view.book.studio
+    maker = (str(studio.maker), str(studio.studio), *_reached(studio.contact))
+    rest = {str(word): str(text) for word, text in outlet.contact.items()}
+    post = rest.pop("post", "")
+    post = str(outlet.address or post or outlet.place or "")
+    theirs = (*_name_and_post(outlet_title(outlet), post), *_reached(rest))
+    return tuple(filter(None, maker)), tuple(filter(None, theirs))
+
+
+def _name_and_post(name: str, post: str) -> tuple[str, ...]:
+    """An address often begins with the name, in its own spelling: then that one is taken."""
+    first, _, rest = post.partition(",")
+    is_named = name.casefold().removeprefix("the ") in first.casefold()
+    return (first.strip(), rest.strip()) if is_named and rest else (name, post)
+
+
+def _reached(contact: Mapping[Any, Any]) -> tuple[str, ...]:
+    """Ways to reach somebody: post, phone, email, then the rest by name."""
+    order = ("post", "phone", "email")
+    words = sorted(map(str, contact))
+    words.sort(key=lambda word: order.index(word) if word in order else len(order))
+    return tuple(str(contact[word]) for word in words)
+
+
+@dataclass(frozen=True, slots=True)
+class _Terms:
+    """The terms put into words; what is not recorded is a line to fill in."""
+
+    view: View
+    outlet: Outlet
+    whole: Parts
+    minor: int
+
+    def say(self, name: str, **values: Any) -> str:
+        kind = self.view.phrases.say(f"sheet.kind_{self.outlet.kind}")
+        return self.view.phrases.say(f"sheet.{name}", kind=kind, **values)
+
+    def lines(self) -> list[tuple[str, str]]:
+        """Heading and words, one by one."""
+        terms, say = self.outlet.terms, self.say
+        insured, payment = terms.insured_from, terms.payment
+        said = {
+            "term": str(terms.term) if terms.term else say("open_term"),
+            "commission": say(
+                "commission_words", share=_percent(self.view, self.outlet.commission)
+            ),
+            "payment": say("payment_words", days=payment) if payment else say("open_payment"),
+            "discount": self._discount(),
+            "insurance": say("insured_words", day=insured) if insured else say("open_insurance"),
+            "loss": self._loss(terms.loss),
+            "ownership": say("ownership_words"),
+            "freight": str(terms.freight) if terms.freight else say("open_freight"),
+        }
+        lines = [(say(word), _sentence(text)) for word, text in said.items()]
+        lines += [(capital(word), _sentence(text)) for word, text in terms.others]
+        return [*lines, *((say("also"), _sentence(str(also))) for also in terms.also)]
+
+    def _discount(self) -> str:
+        discount = self.outlet.terms.discount
+        if discount is None:
+            return self.say("open_discount")
+        if not discount.share or not discount.bearer:
+            return discount.written
+        sums = discounted(self.whole.price, self.outlet, discount, self.minor)
+        found = [sums.buyer.value, sums.to_maker.value, sums.to_outlet.value]
+        buyer, maker, outlet = self.view.phrases.column(found)
+        return self.say(
+            "discount_share_words", share=_percent(self.view, discount.share),
+            bearer=self.say(f"bearer_{discount.bearer}"), buyer=buyer, maker=maker, outlet=outlet,
+        )  # fmt: skip
+
+    def _loss(self, loss: Loss) -> str:
+        if loss.share is None:
+            return self.say("loss_words")
+        is_half = loss.share == Fraction(1, 2)
+        share = self.say("half") if is_half else _percent(self.view, loss.share)
+        if not loss.limit:
+            return self.say("loss_share_all_words", share=share)
+        above = self.say("from" if loss.from_limit else "above")
+        limit = self.view.phrases.money(loss.limit)
+        return self.say("loss_share_words", share=share, above=above, limit=limit)
+
+
+def _sentence(text: str) -> str:
+    """With a capital and a full stop; a line to fill in stays as it is."""
+    text = capital(text)
+    return text if text.endswith((".", "_")) or "____" in text else f"{text}."

@@ -1,0 +1,48 @@
+"""How lots, outlets, farms and fleeces are called in public."""
+
+from __future__ import annotations
+
+from provenance.language.phrases import Phrases
+from provenance.records.lots import Fleece, Outlet
+
+
+def spoken(name: str) -> str:
+    """A lot's or outlet's name as words: harbour-gallery -> Harbour gallery."""
+    return capital(name.replace("-", " ").replace("_", " ").strip())
+
+
+def capital(text: str) -> str:
+    """With a capital at the start; the rest as it is (species keep their forms)."""
+    return text[:1].upper() + text[1:]
+
+
+def outlet_title(outlet: Outlet) -> str:
+    """The name of an outlet on papers."""
+    return str(outlet.title) if outlet.title else spoken(str(outlet.name))
+
+
+def farm_of(fleece: Fleece) -> str:
+    """The farm's name; what follows a comma is its address, told only when marked public."""
+    if not fleece.from_:
+        return ""
+    return str(fleece.from_) if fleece.public else str(fleece.from_).split(",")[0].strip()
+
+
+def fleece_title(phrases: Phrases, fleece: Fleece) -> str:
+    """The breed, else the fibre, else the name of the lot."""
+    if fleece.breed:
+        return str(fleece.breed)
+    fibre = next(iter(fleece.fibre), "")
+    is_told = fibre and fibre != "wool"
+    return spoken(phrases.fibre(str(fibre)) if is_told else str(fleece.name))
+
+
+def is_shorn(fleece: Fleece) -> bool:
+    """Whether it came as a fleece: fibre that was bought washed is none."""
+    return "wool" in fleece.fibre and fleece.scoured != 1
+
+
+def fleece_name(phrases: Phrases, fleece: Fleece) -> str:
+    """Gotland fleece; fibre that was bought washed is no fleece: Angora goat, first clip."""
+    title = fleece_title(phrases, fleece)
+    return phrases.say("label.fleece_of", breed=title) if is_shorn(fleece) else title

@@ -1,0 +1,236 @@
+"""The public facts of a piece: an allow-list every tag, page and certificate is written from.
+
+In: the view and a worked-out piece. Out: `PublicPiece`, ready words, colours and measures. What is
+not copied here by name can't be said: costs, returns, buyers, clients, places of storage, private
+notes and addresses have no way in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from provenance.figures.colour.shades import accent, family
+from provenance.figures.colour.space import lab, lch
+from provenance.figures.dyes.stages import dyes_of, history_words
+from provenance.figures.fibre.shares import content_words
+from provenance.figures.flow.strands import Strand
+from provenance.figures.light.words import brief_light, light_words, short_light
+from provenance.figures.working import half_up
+from provenance.public import describe
+from provenance.public.edge import Stripe, stripes_of
+from provenance.public.lineage import Tree, tree_of
+from provenance.public.making.steps import Making
+from provenance.public.making.trail import making_of
+from provenance.public.names import capital, spoken
+from provenance.public.shapes import Size
+from provenance.public.view import View
+from provenance.records.checks_photos import photo_path
+from provenance.records.pieces import KINDS, Piece
+from provenance.studio import Worked
+
+_NO_COLOUR = "#5b4a3a"
+__all__ = ["KINDS", "PhotoFacts", "PublicPiece", "public_piece"]
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoFacts:
+    """A photo that may be shown; `file` names it in the record folder and is never published."""
+
+    file: str
+    view: str
+    alt: str
+    credit: str
+
+    @property
+    def path(self) -> str:
+        """Where it lies in the record folder."""
+        return photo_path(self.file)
+
+
+@dataclass(frozen=True, slots=True)
+class PublicPiece:
+    """What may be said of a piece in public. Empty text: not recorded.
+
+    `measures` are in cm, `grams` in g, `amount` is the price in the studio's currency: for data
+    that programs read. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
+    """
+
+    number: str
+    title: str
+    kind: str
+    kind_word: str
+    year: str
+    finished: str
+    size: str
+    size_cm: str
+    size_in: str
+    weight: str
+    structure: str
+    fibres: str
+    labels: tuple[tuple[str, str], ...]
+    fleeces: tuple[str, ...]
+    bought: str
+    dyes: str
+    dye_species: str
+    dye_names: tuple[str, ...]
+    mordants: str
+    hours: tuple[str, ...]
+    signed: str
+    statement: str
+    edition: str
+    price: str
+    price_note: str
+    shows_price: bool
+    state: str
+    availability: str
+    outlet: str
+    care: tuple[str, ...]
+    short_care: str
+    light: tuple[str, ...]
+    brief_light: tuple[str, ...]
+    short_light: str
+    story: str
+    history: tuple[tuple[str, str], ...]
+    provenance: str
+    subject: str
+    distinguishing: str
+    photos: tuple[PhotoFacts, ...]
+    stripes: tuple[Stripe, ...]
+    tree: Tree
+    accent: str
+    accent_dark: str
+    families: tuple[str, ...]
+    is_draft: bool
+    day: date | None
+    measures: Size | None
+    grams: Fraction | None
+    amount: Fraction | None
+    edition_noted: str
+    made_of: tuple[str, ...]
+    from_fleeces: tuple[tuple[str, Fraction], ...]
+    making: Making
+
+    @property
+    def for_sale(self) -> bool:
+        """Whether it has a price for buyers."""
+        return self.state in ("available", "reserved")
+
+    @property
+    def label(self) -> str:
+        """The fibre content as the law of the first market says it, else in plain words."""
+        return self.labels[0][1] if self.labels else self.fibres
+
+
+def public_piece(view: View, worked: Worked) -> PublicPiece:
+    """The public facts of one piece. Raises Slip for what nobody can know of it."""
+    piece, phrases, strands, light = worked.record, view.phrases, worked.strands, worked.light
+    price, note, shows = describe.price_lines(view, worked)
+    care, short = describe.care_of(view, worked)
+    main = _main_colour(strands)
+    return PublicPiece(
+        number=worked.number,
+        title=str(piece.title),
+        kind=str(piece.kind or "other"),
+        kind_word=phrases.say(f"kind.{piece.kind or 'other'}"),
+        year=piece.year,
+        finished=phrases.day(piece.finished) if piece.finished else "",
+        size=phrases.size(piece.size) if piece.size else "",
+        size_cm=phrases.size_cm(piece.size) if piece.size else "",
+        size_in=phrases.size_in(piece.size) if piece.size else "",
+        weight=phrases.mass(piece.weight) if piece.weight else "",
+        structure=capital(str(piece.structure or "")),
+        fibres=phrases.tell(content_words(worked.fibres, _market(view))),
+        labels=tuple((m, phrases.label(m, each.text)) for m, each in worked.labels.items()),
+        fleeces=describe.fleece_lines(view, worked),
+        bought=describe.bought_line(view, worked),
+        dyes=describe.dye_line(view, worked),
+        dye_species=describe.dye_species(view, worked),
+        dye_names=tuple(dict.fromkeys(dye for s in strands for dye in dyes_of(s.stages))),
+        mordants=describe.mordant_line(view, worked),
+        hours=describe.hour_lines(view, worked),
+        signed=describe.signed_line(view, worked),
+        statement=describe.statement_line(view, worked),
+        edition=describe.edition_line(view, worked),
+        price=price,
+        price_note=note,
+        shows_price=shows,
+        state=piece.state,
+        availability=describe.availability(view, worked),
+        outlet=str(piece.at or ""),
+        care=care,
+        short_care=short,
+        light=tuple(map(phrases.tell, light_words(light))),
+        brief_light=tuple(map(phrases.tell, brief_light(light))),
+        short_light=phrases.tell(short_light(light)),
+        story=str(piece.story or ""),
+        history=_history(view, piece),
+        provenance=describe.provenance_line(view, worked),
+        subject=str(piece.subject or ""),
+        distinguishing=str(piece.distinguishing or ""),
+        photos=tuple(
+            PhotoFacts(str(p.file), str(p.view), str(p.alt or ""), str(p.credit or ""))
+            for p in piece.photos
+        ),
+        stripes=stripes_of(strands, [_stripe_words(view, strand) for strand in strands]),
+        tree=tree_of(view, worked),
+        accent=accent(main, on_white=True),
+        accent_dark=accent(main, on_white=False),
+        families=_families(strands),
+        is_draft=piece.is_draft,
+        day=piece.finished,
+        measures=piece.size,
+        grams=Fraction(piece.weight) if piece.weight else None,
+        amount=_amount(worked),
+        edition_noted=str(piece.edition or ""),
+        made_of=tuple(str(share.fibre) for share in worked.fibres),
+        from_fleeces=tuple(
+            (key.name, grams) for key, grams in worked.load.grams.items()
+            if key.kind == "fleece" and grams
+        ),
+        making=making_of(view, worked),
+    )  # fmt: skip
+
+
+def _amount(worked: Worked) -> Fraction | None:
+    """The price as it is printed, to the currency's decimals."""
+    if not describe.has_price(worked.record):
+        return None
+    return Fraction(half_up(worked.cost.price.value, worked.cost.minor))
+
+
+def _history(view: View, piece: Piece) -> tuple[tuple[str, str], ...]:
+    told = (event for event in piece.history if event.public)
+    return tuple((view.phrases.part_day(str(each.on)), str(each.event)) for each in told)
+
+
+def _market(view: View) -> str:
+    return "US" if view.phrases.is_american else "UK"
+
+
+def _main_colour(strands: Sequence[Strand]) -> str:
+    """The yarn that gives the page its accent: much of it, and far from grey."""
+
+    def weight(strand: Strand) -> float:
+        return float(strand.grams) * (lch(lab(strand.colour))[1] + 1)
+
+    return max(strands, key=weight).colour if strands else _NO_COLOUR
+
+
+def _families(strands: Sequence[Strand]) -> tuple[str, ...]:
+    """Colour families of yarns that make up at least a tenth of the piece, most first."""
+    whole = sum(strand.grams for strand in strands)
+    grams: dict[str, float] = {}
+    for strand in strands:
+        word = family(strand.colour)
+        grams[word] = grams.get(word, 0.0) + float(strand.grams)
+    most = sorted(grams, key=lambda word: -grams[word])
+    return tuple(word for word in most if grams[word] * 10 >= whole)
+
+
+def _stripe_words(view: View, strand: Strand) -> str:
+    dyes = view.phrases.tell(history_words(strand.stages))
+    said = dyes or view.phrases.say("label.undyed")
+    return f"{spoken(strand.lot)}, {said}, {view.phrases.mass(strand.grams)}"

@@ -1,0 +1,75 @@
+"""What the stand card tells: kind and size, from so much to so much, in weeks; no hour, no cost.
+
+In: the view and the rows of the card. Out: `Card`, ready words, and the colours of the dye book.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from provenance.figures.flow.makeup import colour_of
+from provenance.figures.quotation.card import CardRow
+from provenance.public.edge import Stripe
+from provenance.public.view import View
+
+_NO_COLOUR = "#5b4a3a"
+
+
+@dataclass(frozen=True, slots=True)
+class CardLine:
+    """One size: from and to, weeks."""
+
+    size: str
+    price: str
+    weeks: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardKind:
+    """One sort of work with its sizes."""
+
+    kind: str
+    lines: tuple[CardLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """All that stands on the card; its edge has the colours of the dye book, in its order."""
+
+    kinds: tuple[CardKind, ...]
+    stripes: tuple[Stripe, ...]
+
+
+def card_of(view: View, rows: Sequence[CardRow]) -> Card:
+    """The words of the card, by kind and structure."""
+    found: dict[str, list[CardLine]] = {}
+    for row in rows:
+        structure = f", {row.structure}" if row.structure else ""
+        kind = view.phrases.say(f"kind.{row.kind}") + structure
+        found.setdefault(kind, []).append(_line(view, row))
+    kinds = tuple(CardKind(kind, tuple(lines)) for kind, lines in found.items())
+    return Card(kinds, _stripes(view))
+
+
+def _line(view: View, row: CardRow) -> CardLine:
+    phrases = view.phrases
+    low, high = (phrases.money(end.value) for end in (row.low, row.high))
+    price = low if low == high else phrases.say("stand_card.from_to", low=low, high=high)
+    number = phrases.number(row.weeks.value, 0) if row.weeks else ""
+    weeks = phrases.say("stand_card.weeks", number=number) if number else ""
+    sides = (phrases.number(side, 1) for side in (row.size.height, row.size.width))
+    size = phrases.size_in(row.size) if phrases.is_american else f"{' × '.join(sides)} cm"
+    return CardLine(size, price, weeks)
+
+
+def _stripes(view: View) -> tuple[Stripe, ...]:
+    book, swatches = view.book, view.studio.swatches
+    lots = [str(entry.becomes) for bath in book.baths.values() for entry in bath.dyed]
+    found = dict.fromkeys(colour for lot in lots if (colour := colour_of(book, lot, swatches)))
+    share = Fraction(1, len(found) or 1)
+    return tuple(
+        Stripe(colour, share * turn, share * (turn + 1), "")
+        for turn, colour in enumerate(found or (_NO_COLOUR,))
+    )

@@ -1,0 +1,244 @@
+"""What a client may read of a quotation: an allow-list of ready words.
+
+In: the view and a quotation. Out: `ClientPaper`. What is not copied here by name reaches no
+client: costs, hours, pay, what the shelf lacks, and the maker's notes have no way in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from provenance.figures.colour.names import colour_name
+from provenance.figures.dyes.stages import history_words
+from provenance.figures.flow.makeup import composition
+from provenance.figures.quotation.quote import Option, Quotation
+from provenance.figures.quotation.yarn import Strand
+from provenance.figures.working import half_up
+from provenance.public.edge import Stripe
+from provenance.public.names import capital, fleece_title, spoken
+from provenance.public.quotation.terms import contact_of, stages_for, terms_of
+from provenance.public.shapes import Size
+from provenance.public.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the table of sizes: a label, and a cell for each size."""
+
+    label: str
+    cells: tuple[str, ...]
+    kind: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chip:
+    """A planned colour, with its words."""
+
+    colour: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClientPaper:
+    """All that stands on the client's paper."""
+
+    number: str
+    title: str
+    client: tuple[str, ...]
+    day: str
+    until: str
+    lapsed: str
+    letter: str
+    what: str
+    yarn: str
+    chips: tuple[Chip, ...]
+    stripes: tuple[Stripe, ...]
+    bands: tuple[Stripe, ...]
+    sizes: tuple[Size, ...]
+    rows: tuple[Row, ...]
+    terms: tuple[tuple[str, str], ...]
+    contact: str
+    made_on: date
+
+
+def client_paper(view: View, quotation: Quotation) -> ClientPaper:
+    """The words of the client's paper."""
+    phrases, commission = view.phrases, quotation.asked.commission
+    say = phrases.say
+    day = commission.quoted or view.studio.today
+    until = phrases.day(quotation.until)
+    return ClientPaper(
+        number=str(commission.number),
+        title=title_of(view, quotation),
+        client=_client(quotation),
+        day=phrases.day(day),
+        until=say("quotation.holds", day=until),
+        lapsed=say("quotation.lapsed", day=until) if quotation.is_lapsed else "",
+        letter=" ".join(str(commission.words or "").split()),
+        what=_what(view, quotation),
+        yarn=_yarn(view, quotation.options[0]),
+        chips=tuple(_chips(view, quotation)),
+        stripes=stripes_for(view, quotation.options[0].strands),
+        bands=stripes_for(view, seen(quotation)),
+        sizes=tuple(option.size for option in quotation.options),
+        rows=tuple(_rows(view, quotation)),
+        terms=tuple(terms_of(view, quotation)),
+        contact=contact_of(view),
+        made_on=day,
+    )
+
+
+def title_of(view: View, quotation: Quotation) -> str:
+    """The commission's title, else what it is like, else its kind."""
+    asked = quotation.asked
+    if asked.commission.title:
+        return str(asked.commission.title)
+    if asked.like:
+        return view.phrases.say("quotation.like", title=asked.like.title)
+    return view.phrases.say(f"kind.{asked.kind or 'other'}")
+
+
+def _client(quotation: Quotation) -> tuple[str, ...]:
+    client = quotation.asked.commission.client
+    return tuple(str(part) for part in (client and client.name, client and client.post) if part)
+
+
+def _what(view: View, quotation: Quotation) -> str:
+    """A hanging in weft-faced plain weave, after Saltmarsh (2026-014)."""
+    asked, say = quotation.asked, view.phrases.say
+    kind = say(f"kind.{asked.kind or 'other'}")
+    said = say("quotation.what", kind=kind, structure=asked.structure) if asked.structure else kind
+    if asked.like:
+        said = say("quotation.after", what=said, title=asked.like.title, number=asked.like.number)
+    return said
+
+
+def _yarn(view: View, option: Option) -> str:
+    """Each yarn by what it does: weft of Gotland and Wensleydale, spun by hand; warp of linen."""
+    phrases = view.phrases
+    said: dict[tuple[str, str], list[str]] = {}
+    for strand in option.strands:
+        name, of = _yarn_of(view, strand)
+        said.setdefault((name, strand.use), []).append(of)
+    lines = [
+        phrases.say(f"quotation.{name}", use=use, of=phrases.listed(list(dict.fromkeys(of))))
+        for (name, use), of in said.items()
+    ]
+    return capital("; ".join(lines))
+
+
+def _yarn_of(view: View, strand: Strand) -> tuple[str, str]:
+    """Whether a yarn is spun here, and what it is of: its fleeces, else its fibres."""
+    book, phrases = view.book, view.phrases
+    yarn = book.yarns.get(strand.base)
+    names = [str(name) for name in (yarn and yarn.fleece) or () if name in book.fleece]
+    if strand.base in book.fleece:
+        names = [strand.base]
+    if names:
+        return "spun", phrases.listed([fleece_title(phrases, book.fleece[name]) for name in names])
+    fibres = [phrases.fibre(name) for name in composition(book, strand.base)]
+    return "of_fibre", phrases.listed(fibres or [spoken(strand.base).lower()])
+
+
+def _chips(view: View, quotation: Quotation) -> Iterator[Chip]:
+    """Every planned colour; shares go by the length of all that is not warp, else by its weight."""
+    strands = quotation.options[0].strands
+    others = [each for each in strands if each.use != "warp"]
+    amounts = {id(each): (each.metres or each.grams).value for each in others}
+    if any(each.metres is None for each in others):
+        amounts = {id(each): each.grams.value for each in others}
+    whole = sum(amounts.values(), Fraction(0))
+    for strand in strands:
+        said = strand_words(view, strand)
+        if strand.use == "warp":
+            said = view.phrases.say("quotation.warp_colour", colour=said)
+        elif len(others) > 1:
+            share = view.phrases.percent(int(half_up(amounts[id(strand)] / whole * 100, 0)))
+            said = f"{said}, {share}"
+        yield Chip(strand.colour, said)
+
+
+def strand_words(view: View, strand: Strand) -> str:
+    """A colour in words: storm blue, indigo; or a colour that is still to be dyed."""
+    phrases, say = view.phrases, view.phrases.say
+    dyes = phrases.tell(history_words(stages_for(view, strand))) or say("label.undyed")
+    if strand.near:
+        name = phrases.named("colour_name", colour_name(strand.near)[0])
+        return say("quotation.near", colour=capital(name))
+    return f"{spoken(strand.lot)}, {dyes}"
+
+
+def stripes_for(view: View, strands: Sequence[Strand]) -> tuple[Stripe, ...]:
+    """The selvedge of the planned colours, by grams."""
+    whole = sum((strand.grams.value for strand in strands), Fraction(0))
+    stripes, at = [], Fraction(0)
+    for strand in strands:
+        end = at + (strand.grams.value / whole if whole else Fraction(0))
+        stripes.append(Stripe(strand.colour, at, end, strand_words(view, strand)))
+        at = end
+    return tuple(stripe for stripe in stripes if stripe.share)
+
+
+def seen(quotation: Quotation) -> tuple[Strand, ...]:
+    """The strands that show on the face: in weft-faced and pile cloth the warp does not."""
+    strands, structure = quotation.options[0].strands, quotation.asked.structure.lower()
+    hides = "weft-faced" in structure or "pile" in structure or "tapestry" in structure
+    shown = tuple(each for each in strands if each.use != "warp" or not hides)
+    return shown or strands
+
+
+def _rows(view: View, quotation: Quotation) -> Iterator[Row]:
+    """The table of sizes: size, price, extras, tax, all of it, parts, weeks."""
+    phrases, options = view.phrases, quotation.options
+    say, money = phrases.say, phrases.money
+    metric = tuple(phrases.size_cm(each.size) for each in options)
+    inches = tuple(phrases.size_in(each.size) for each in options)
+    lead, second = (inches, metric) if phrases.is_american else (metric, inches)
+    yield Row(say("label.size"), lead, "size")
+    yield Row("", second, "quiet")
+    yield Row(say("label.price"), tuple(money(each.offer.price.value) for each in options))
+    for turn, extra in enumerate(options[0].offer.extras):
+        cells = tuple(money(each.offer.extras[turn].value) for each in options)
+        yield Row(spoken(view.phrases.tell(extra.what)), cells)
+    yield from _tax_and_all(view, options)
+    parts = options[0].offer.instalments
+    for turn in range(len(parts) if len(parts) > 1 else 0):
+        cells = tuple(money(each.offer.instalments[turn].value) for each in options)
+        yield Row(_when(view, turn, len(parts)), cells, "part")
+    if all(each.weeks for each in options):
+        cells = tuple(weeks_words(view, each) for each in options)
+        yield Row(say("quotation.ready"), cells, "weeks")
+
+
+def _tax_and_all(view: View, options: tuple[Option, ...]) -> Iterator[Row]:
+    phrases, tax = view.phrases, view.book.studio.prices.tax
+    share = f"{phrases.number(tax.share * 100, 2)} %"
+    if tax.way == "added":
+        cells = tuple(phrases.money(each.offer.tax.value) for each in options)
+        yield Row(phrases.say("state.tax_added", share=share), cells)
+    cells = tuple(phrases.money(each.offer.whole.value) for each in options)
+    yield Row(phrases.say("quotation.in_all"), cells, "all")
+    if tax.way == "included":
+        cells = tuple(phrases.money(each.offer.tax.value) for each in options)
+        yield Row(phrases.say("quotation.tax_in_it", share=share), cells, "quiet")
+
+
+def weeks_words(view: View, option: Option) -> str:
+    """About 7 weeks."""
+    weeks = option.weeks.value if option.weeks else 0
+    name = "quotation.week" if weeks == 1 else "quotation.weeks"
+    return view.phrases.say(name, number=view.phrases.number(weeks, 0))
+
+
+def _when(view: View, turn: int, parts: int) -> str:
+    """When a part is due: with the order, half-way, when it is finished."""
+    if turn == 0:
+        return view.phrases.say("quotation.with_order")
+    if turn == parts - 1:
+        return view.phrases.say("quotation.when_finished")
+    if parts == 3:
+        return view.phrases.say("quotation.half_woven")
+    return view.phrases.say("quotation.part_woven", part=turn, parts=parts - 1)

@@ -1,0 +1,139 @@
+"""Dyes and fleeces in public: plant, swatches, how a dye ages; flock, farm, what became of it.
+
+In: the view. Out: facts for the pages of dyes and fleeces, by allow-list: no cost, no amounts, no
+address that is not marked public.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from provenance.figures.colour.shades import hue_order
+from provenance.figures.dyes.stages import dyes_of, helps_of, history_words
+from provenance.figures.flow.makeup import colour_of, stages_of
+from provenance.public.names import farm_of, fleece_title, spoken
+from provenance.public.view import View
+from provenance.records.lots import Dyestuff, Fleece
+from provenance.reference.dyes import Dye, find_dye
+
+_NO_COLOUR = "#8a7f70"
+
+
+@dataclass(frozen=True, slots=True)
+class Swatch:
+    """One lot of the dye book."""
+
+    name: str
+    colour: str
+    words: str
+    mordants: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ageing:
+    """How a dye stands light on one mordant family, with where that is known from."""
+
+    on: str
+    low: str
+    high: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class PublicDye:
+    """One dyestuff in public; `hue` is its place in the order of hues."""
+
+    name: str
+    title: str
+    species: str
+    part: str
+    got: str
+    swatches: tuple[Swatch, ...]
+    ageing: tuple[Ageing, ...]
+    note: str
+    colour: str
+    hue: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PublicFleece:
+    """One fleece lot in public."""
+
+    name: str
+    title: str
+    fibre: str
+    farm: str
+    shorn: str
+    weight: str
+    yarns: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shelves:
+    """Every dyestuff and fleece of the studio."""
+
+    dyes: tuple[PublicDye, ...]
+    fleeces: tuple[PublicFleece, ...]
+
+
+def shelves(view: View) -> Shelves:
+    """What may be told of the dyes and fleeces."""
+    book = view.book
+    return Shelves(
+        tuple(_dye(view, lot) for lot in book.dyestuffs.values()),
+        tuple(_fleece(view, lot) for lot in book.fleece.values()),
+    )
+
+
+def _dye(view: View, lot: Dyestuff) -> PublicDye:
+    name = str(lot.name)
+    row = find_dye(str(lot.species or lot.name))
+    swatches = tuple(sorted(_swatches(view, name), key=lambda each: hue_order(each.colour)))
+    colour = swatches[0].colour if swatches else _NO_COLOUR
+    return PublicDye(
+        name=name,
+        title=spoken(view.phrases.stuff(name)),
+        species=str(lot.species or (row.species[0] if row and row.species else "")),
+        part=str(lot.part or ""),
+        got=str(lot.got or "").split(",")[0].strip(),
+        swatches=swatches,
+        ageing=_ageing(view, row),
+        note=view.phrases.tell(row.light_note.words) if row and row.light_note else "",
+        colour=colour,
+        hue=tuple(hue_order(colour)),
+    )
+
+
+def _swatches(view: View, dye: str) -> Iterator[Swatch]:
+    book = view.book
+    for bath in book.baths.values():
+        for entry in bath.dyed:
+            lot = str(entry.becomes)
+            stages = stages_of(book, lot)
+            colour = colour_of(book, lot, view.studio.swatches)
+            if dye in dyes_of(stages) and colour:
+                helps = ", ".join(map(view.phrases.stuff, helps_of(stages)))
+                yield Swatch(spoken(lot), colour, view.phrases.tell(history_words(stages)), helps)
+
+
+def _ageing(view: View, row: Dye | None) -> tuple[Ageing, ...]:
+    named = view.phrases.named
+    return tuple(
+        Ageing(named("mordant_family", family), str(span.low), str(span.high), span.source)
+        for family, span in (row.light if row else ())
+    )
+
+
+def _fleece(view: View, lot: Fleece) -> PublicFleece:
+    yarns = (name for name, yarn in view.book.yarns.items() if lot.name in (yarn.fleece or {}))
+    return PublicFleece(
+        name=str(lot.name),
+        title=fleece_title(view.phrases, lot),
+        fibre=view.phrases.listed([view.phrases.fibre(str(each)) for each in lot.fibre]),
+        farm=farm_of(lot),
+        shorn=view.phrases.part_day(str(lot.shorn)) if lot.shorn else "",
+        weight=view.phrases.mass(Fraction(lot.weight)),
+        yarns=tuple(map(spoken, yarns)),
+    )

@@ -1,0 +1,74 @@
+"""The studio's public side, by allow-list.
+
+In: the view. Out: `PublicStudio`, what pages and papers for others are written from besides the
+pieces; a contact only when it is marked public. `folder` is where the originals of photos lie, for
+the press alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from provenance.language.phrases import Phrases, templates_of
+from provenance.public.view import View
+
+
+@dataclass(frozen=True)
+class PublicStudio:
+    """Name, maker, place, mark, public contacts; the language; how its papers are printed."""
+
+    name: str
+    maker: str
+    place: str
+    mark: str
+    about: str
+    origin: str
+    site: str
+    currency: str
+    email: str
+    phone: str
+    post: str
+    markets: tuple[str, ...]
+    tax: str
+    tax_share: str
+    sheet: str
+    is_black: bool
+    phrases: Phrases
+    today: date
+    templates: Path | None
+    folder: Path
+
+    @property
+    def language(self) -> str:
+        """The language of its pages, as a tag of BCP 47."""
+        return self.phrases.language
+
+
+def public_studio(view: View) -> PublicStudio:
+    """What may be said of the studio; `tax` is none, included or added."""
+    file, phrases = view.book.studio, view.phrases
+    public = {str(way): str(file.contact.get(way, "")) for way in file.public_contact}
+    return PublicStudio(
+        name=str(file.studio),
+        maker=str(file.maker),
+        place=str(file.place or ""),
+        mark=str(file.mark or ""),
+        about=str(file.about or ""),
+        origin=str(file.origin or ""),
+        site=str(file.site or ""),
+        currency=str(file.currency),
+        email=public.get("email", ""),
+        phone=public.get("phone", ""),
+        post=public.get("post", ""),
+        markets=tuple(map(str, file.labels_for)),
+        tax=file.prices.tax.way,
+        tax_share=f"{phrases.number(file.prices.tax.share * 100, 2)} %",
+        sheet=str(file.tags.sheet),
+        is_black=bool(file.tags.black_only),
+        phrases=phrases,
+        today=view.studio.today,
+        templates=templates_of(view.book),
+        folder=view.book.folder,
+    )

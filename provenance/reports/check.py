@@ -1,0 +1,55 @@
+"""What `check` found: problems, what is ready, what drafts still want.
+
+In: the studio. Out: closing sentences for the terminal, and data for JSON with stable keys.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from provenance.problems import Problem, Said
+from provenance.records.pieces import FINISHING, Piece
+from provenance.studio import Studio
+
+
+def closing_words(studio: Studio) -> Iterator[Said]:
+    """How many pieces are ready, how much is to be mended; then every draft."""
+    drafts, mistakes = _drafts(studio), len(studio.mistakes)
+    yield Said(
+        "check.counts",
+        ready=Said("check.ready", number=len(studio.book.pieces) - len(drafts)),
+        drafts=Said("check.drafts", number=len(drafts)),
+        mistakes=Said("check.mistakes", number=mistakes),
+        remarks=Said("check.remarks", number=len(studio.problems) - mistakes),
+    )
+    for piece in drafts:
+        wants = tuple(words for words in piece.missing if words != FINISHING)
+        still = Said("check.wants", wants=wants) if wants else Said("check.being_made")
+        yield Said("check.draft", piece=str(piece.number), title=str(piece.title), still=still)
+
+
+def _drafts(studio: Studio) -> list[Piece]:
+    return [piece for piece in studio.book.pieces.values() if piece.is_draft]
+
+
+def data_of(studio: Studio) -> dict[str, Any]:
+    """Problems and counts."""
+    drafts = len(_drafts(studio))
+    broken = studio.book.broken.get("pieces", frozenset())
+    return {
+        "problems": [_problem(problem) for problem in studio.problems],
+        "pieces": {"ready": len(studio.book.pieces) - drafts, "draft": drafts},
+        "unreadable": sorted(number for number in broken if number != "*"),
+    }
+
+
+def _problem(problem: Problem) -> dict[str, Any]:
+    return {
+        "file": problem.place.file,
+        "line": problem.place.line,
+        "column": problem.place.column,
+        "what": problem.what,
+        "remedy": problem.remedy,
+        "weight": problem.weight,
+    }

@@ -1,0 +1,246 @@
+"""The cost report: what a piece cost, what its price brings at every outlet; or all in a line each.
+
+In: pieces as worked out. Out: a `Report` for one, with every working, or one for all of them. The
+rules are those of `figures.money`; the order of the work is that of making.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from provenance.figures.money.cost import MaterialLine
+from provenance.figures.money.own_sales import per_square_foot
+from provenance.figures.working import plain
+from provenance.problems import SILENCE, Said, Words
+from provenance.records.pieces import A_PHOTO, FINISHING
+from provenance.reports.costing import Costing, data_of, figures_of
+from provenance.reports.report import (
+    Cell,
+    Column,
+    Filed,
+    Note,
+    Part,
+    Report,
+    Table,
+    all_of,
+    amount,
+    money,
+    notes,
+    numbers,
+    per_cent,
+    rows,
+    sum_row,
+)
+from provenance.studio import Studio, Worked
+
+_ASIDE = {"fleece": "cost.in_the_grease", "yarn": "cost.bought", "dyed": "cost.dyed"}
+_ORDER = (
+    "gathering", "scouring", "sorting", "combing", "carding", "blending", "spinning", "plying",
+    "skeining", "extracting", "mordanting", "sampling", "dyeing", "", "design", "winding",
+    "warping", "dressing", "weaving", "knotting", "fringe", "fringing", "sewing", "making up",
+    "washing", "fulling", "finishing",
+)  # fmt: skip
+
+
+def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
+    """Every piece on a line."""
+    costings = [Costing(each) for each in pieces]
+    data = [data_of(each) for each in costings]
+    if not costings:
+        return Report((Note(Said("cost.none"), is_set_in=False),), data=data)
+    columns = (
+        Column(Said("cost.number"), whole=True),
+        Column(Said("cost.title"), grows=True),
+        Column(Said("cost.at"), least=81),
+        *numbers(Said("cost.hours"), Said("cost.cost"), Said("cost.price"), Said("cost.an_hour")),
+    )
+    table = Table(columns, rows(*map(_line, costings)), narrow=5)
+    words = Said("cost.all_words", currency=str(studio.file.currency))
+    return Report((table, Note(words, "dim", is_apart=True)), data=data)
+
+
+def _line(it: Costing) -> tuple[Words | Cell, ...]:
+    piece, here = it.worked.record, it.here
+    return (
+        str(piece.number), str(piece.title), here.outlet if here else "-",
+        plain(it.sheet.hours.value, 1), it.money(it.sheet.cost), it.money(it.sheet.price),
+        it.money(here.hourly if here else None),
+    )  # fmt: skip
+
+
+def cost_report(worked: Worked) -> Report:
+    """The sheet of one piece."""
+    it = Costing(worked)
+    number = worked.number
+    return Report(
+        (*_head(it), _materials(it), _work(it), _price(it), _readings(it), *_outlets(it)),
+        number,
+        str(worked.record.title),
+        figures=figures_of(it),
+        data=data_of(it),
+        filed=Filed(f"cost-{number}", Said("cost.sheet", number=number), piece=number),
+    )
+
+
+def _head(it: Costing) -> Iterator[Note]:
+    piece = it.worked.record
+    facts = (piece.kind, piece.structure, piece.size and piece.size.written)
+    yield Note(", ".join(str(fact) for fact in facts if fact), "dim", is_set_in=False)
+    if piece.state == "in progress":
+        yield Note(Said("cost.in_progress"), is_set_in=False)
+    wants = [words for words in piece.missing if words not in (A_PHOTO, FINISHING)]
+    if wants:
+        yield Note(Said("cost.wants", wants=all_of(wants)), is_set_in=False)
+
+
+def _materials(it: Costing) -> Table:
+    lines = [
+        (_called(line), amount(line.amount, line.unit), it.money(line.cost))
+        for line in it.sheet.material_lines
+    ]
+    columns = (
+        Column(Said("cost.materials_heading")), *numbers(Said("cost.amount"), it.sheet.currency)
+    )  # fmt: skip
+    whole = sum_row(Said("cost.materials"), "", it.money(it.sheet.materials))
+    return Table(columns, (*rows(*lines), whole), is_half=True)
+
+
+def _called(line: MaterialLine) -> Words | Cell:
+    if line.kind == "heat":
+        return Said("cost.heat")
+    is_plain = line.kind in ("sundry", line.what)
+    aside = Said(_ASIDE.get(line.kind, f"cost.{line.kind}".replace(" ", "_")))
+    return Cell(line.what, SILENCE if is_plain else aside, "name")
+
+
+def _work(it: Costing) -> Table:
+    sheet = it.sheet
+    lines = [
+        (line.activity, plain(line.hours.value, 2), _pay(it, line.activity), it.money(line.cost))
+        for line in sorted(sheet.labour_lines, key=lambda each: _when(each.activity))
+    ]
+    heads = numbers(Said("cost.hours"), Said("cost.an_hour"), sheet.currency)
+    whole = sum_row(Said("cost.work"), plain(sheet.hours.value, 2), "", it.money(sheet.labour))
+    columns = (Column(Said("cost.work_heading")), *heads)
+    return Table(columns, (*rows(*lines), whole), is_half=True)
+
+
+def _pay(it: Costing, activity: str) -> str:
+    return money(it.studio.pay_for(activity), it.sheet.minor)
+
+
+def _when(activity: str) -> int:
+    """Where an activity stands in the making; other words stand before design."""
+    return _ORDER.index(activity if activity in _ORDER else "")
+
+
+def _price(it: Costing) -> Table:
+    sheet = it.sheet
+    parts = (
+        (Said("cost.materials"), sheet.materials),
+        (Said("cost.work"), sheet.labour),
+        (_overhead_words(it), sheet.overhead),
+    )
+    own = Said("cost.your_price" if sheet.has_own_price else "cost.no_own_price")
+    prices = ((_price_words(it), sheet.worked_out_price), (own, sheet.price))
+    return Table(
+        (Column(Said("cost.price_heading")), *numbers(sheet.currency)),
+        (
+            *rows(*((words, it.money(figure)) for words, figure in parts)),
+            sum_row(Said("cost.cost"), it.money(sheet.cost)),
+            *rows(*((words, it.money(figure)) for words, figure in prices)),
+        ),
+        is_half=True,
+    )
+
+
+def _overhead_words(it: Costing) -> Said:
+    overhead = it.studio.overhead
+    if overhead.rate is not None:
+        return Said("cost.overhead_rate", rate=money(overhead.rate, it.sheet.minor))
+    if overhead.share is not None:
+        return Said("cost.overhead_share", share=per_cent(overhead.share))
+    return Said("cost.overhead")
+
+
+def _price_words(it: Costing) -> Said:
+    profit, step = per_cent(it.studio.profit), it.studio.prices.round_up_to
+    if step:
+        return Said("cost.worked_out_rounded", profit=profit, step=plain(step))
+    return Said("cost.worked_out", profit=profit)
+
+
+def _readings(it: Costing) -> Table:
+    found = it.readings
+    rules = [
+        (Said("cost.twice_cost"), it.money(found.twice_cost)),
+        (Said("cost.four_times_cost"), it.money(found.four_times_cost)),
+        (Said("cost.three_times_materials"), it.money(found.three_times_materials)),
+    ]
+    if found.per_cm2 and found.per_square_foot:
+        rules.append((Said("cost.for_a_cm2"), it.money(found.per_cm2, finer=1)))
+        rules.append((Said("cost.for_a_square_foot"), it.money(found.per_square_foot)))
+    columns = (Column(Said("cost.readings")), *numbers(it.sheet.currency))
+    return Table(columns, rows(*rules), notes(_by_area(it)), is_half=True)
+
+
+def _by_area(it: Costing) -> Words:
+    """The price by area beside what the maker's own sold work brought."""
+    per_cm2, own = it.readings.per_cm2, it.own_sales
+    if not per_cm2:
+        return SILENCE
+    if not own:
+        return Said("cost.no_own_sales", kind=str(it.worked.record.kind))
+    ends = (own.least, own.most)
+    where, is_one = own.where(per_cm2), own.least.value == own.most.value
+    return Said(
+        "cost.own_sales",
+        kind=own.kind,
+        number=len(own.numbers),
+        pieces=", ".join(own.numbers),
+        cm2=_span([it.money(end, finer=1) for end in ends]),
+        feet=_span([it.money(per_square_foot(end)) for end in ends]),
+        lies=Said(f"cost.lies_{'equal' if is_one and where == 'within' else where}"),
+    )
+
+
+def _span(ends: Sequence[str]) -> Words:
+    return ends[0] if ends[0] == ends[1] else Said("cost.span", least=ends[0], most=ends[1])
+
+
+def _outlets(it: Costing) -> Iterator[Part]:
+    if not it.outlets:
+        yield Note(Said("cost.no_outlet"), is_apart=True, is_set_in=False)
+        return
+    has_tax = it.studio.prices.tax.way == "included"
+    heads = ("commission", "card_fee", "tax")[: 3 if has_tax else 2]
+    columns = (
+        Column(Said("cost.where_it_sells")),
+        *numbers(*(Said(f"cost.{word}") for word in heads), least=80),
+        *numbers(Said("cost.net"), Said("cost.an_hour"), Said("cost.for_full_pay")),
+    )
+    lines: list[tuple[Words | Cell, ...]] = [
+        (
+            Cell(each.outlet, kind="name"),
+            *map(it.money, (each.commission, each.card_fee, each.tax)[: len(heads)]),
+            *map(it.money, (each.net, each.hourly, each.to_earn_the_pay)),
+        )
+        for each in it.outlets
+    ]
+    words = Note(Said("cost.outlet_words", price=it.money(it.sheet.price)), "dim")
+    yield Table(columns, rows(*lines), (words, *notes(_here_words(it))))
+
+
+def _here_words(it: Costing) -> Words:
+    """Where the piece is or was sold, and what that brings."""
+    here, sale = it.here, it.worked.record.sale
+    if here is None:
+        return SILENCE
+    net, hourly = it.money(here.net), here.hourly
+    brings = Said("cost.brings_hourly", net=net, hourly=it.money(hourly))
+    if not hourly:
+        brings = Said("cost.brings", net=net)
+    if sale and it.sale:
+        price = it.money(here.net.terms[0])
+        return Said("cost.sold", day=str(sale.on), at=here.outlet, price=price, brings=brings)
+    return Said("cost.is_at", at=here.outlet, brings=brings)

@@ -1,0 +1,157 @@
+"""What the cost report of a piece is written from: its sheet, its outlets, its sale, its readings.
+
+In: a piece as worked out. Out: a `Costing`, its figures for the workings, its data for JSON.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from provenance.figures.money.cost import CostSheet, MaterialLine
+from provenance.figures.money.own_sales import OwnSales, own_sales
+from provenance.figures.money.price import (
+    OutletReading,
+    Readings,
+    area_of,
+    outlet_reading,
+    readings,
+    sale_reading,
+)
+from provenance.figures.working import Figure, half_up, plain
+from provenance.problems import Said, Slip, Words
+from provenance.records.studio import StudioFile
+from provenance.reports.report import money
+from provenance.studio import Worked
+
+
+@dataclass(frozen=True, eq=False)
+class Costing:
+    """Everything the sheet of one piece says."""
+
+    worked: Worked
+
+    @cached_property
+    def sheet(self) -> CostSheet:
+        return self.worked.cost
+
+    @property
+    def studio(self) -> StudioFile:
+        return self.worked.studio.file
+
+    @cached_property
+    def outlets(self) -> tuple[OutletReading, ...]:
+        book, tax = self.worked.studio.book, self.studio.prices.tax
+        return tuple(outlet_reading(self.sheet, each, tax) for each in book.outlets.values())
+
+    @cached_property
+    def sale(self) -> OutletReading | None:
+        """What its sale brought, where it was sold."""
+        book, piece = self.worked.studio.book, self.worked.record
+        return sale_reading(self.sheet, piece, book.outlets, self.studio.prices.tax)
+
+    @property
+    def here(self) -> OutletReading | None:
+        """What it brings where it is: its sale, its outlet, else the studio itself."""
+        if self.sale:
+            return self.sale
+        at = str(self.worked.record.at or "")
+        own = [each.outlet for each in self.outlets if each.kind == "studio"]
+        found = {each.outlet: each for each in self.outlets}
+        return next((found[name] for name in (at, *own) if name in found), None)
+
+    @cached_property
+    def readings(self) -> Readings:
+        return readings(self.sheet, area_of(self.worked.record))
+
+    @cached_property
+    def own_sales(self) -> OwnSales | None:
+        return own_sales(self.worked.studio.book, self.worked.record)
+
+    def money(self, figure: Figure | None, finer: int = 0) -> str:
+        return money(figure, self.sheet.minor + finer)
+
+
+def figures_of(it: Costing) -> dict[Words, list[Figure]]:
+    """Every figure of the sheet under its heading, for their workings."""
+    own, r = it.own_sales, it.readings
+    found: dict[Words, list[Figure | None]] = {
+        Said("cost.price_heading"): [it.sheet.worked_out_price]
+    }
+    for outlet in it.outlets:
+        heading = Said("cost.at_outlet", outlet=outlet.outlet)
+        found[heading] = [outlet.net, outlet.hourly, outlet.to_earn_the_pay]
+    if it.sale:
+        found[Said("cost.the_sale")] = [it.sale.net, it.sale.hourly]
+    found[Said("cost.readings_heading")] = [
+        r.twice_cost, r.four_times_cost, r.three_times_materials, r.per_cm2, r.per_square_foot,
+        *((own.least, own.most) if own else ()),
+    ]  # fmt: skip
+    return {word: [one for one in figures if one] for word, figures in found.items()}
+
+
+def data_of(it: Costing) -> dict[str, Any]:
+    """The sheet with stable keys: money with the currency's decimals, hours and grams plain."""
+    sheet = it.sheet
+    sums = {
+        "materials": sheet.materials,
+        "labour": sheet.labour,
+        "overhead": sheet.overhead,
+        "cost": sheet.cost,
+        "worked out price": sheet.worked_out_price,
+        "price": sheet.price,
+    }
+    return {
+        "number": sheet.number,
+        "currency": sheet.currency,
+        **{word: it.money(figure) for word, figure in sums.items()},
+        "hours": {line.activity: plain(line.hours.value) for line in sheet.labour_lines},
+        "materials lines": [_line_data(it, line) for line in sheet.material_lines],
+        "outlets": [_outlet_data(it, outlet) for outlet in it.outlets],
+        "fibres": _fibres(it.worked),
+        "fibre label": _labels(it.worked),
+        "light": _light(it.worked),
+    }
+
+
+def _line_data(it: Costing, line: MaterialLine) -> dict[str, Any]:
+    grams = plain(line.amount) if line.amount is not None and line.unit == "g" else None
+    return {"what": line.what, "grams": grams, "cost": it.money(line.cost)}
+
+
+def _outlet_data(it: Costing, outlet: OutletReading) -> dict[str, Any]:
+    earns = outlet.to_earn_the_pay
+    return {
+        "outlet": outlet.outlet,
+        "net": it.money(outlet.net),
+        "hourly return": plain(outlet.hourly.value, 4) if outlet.hourly else None,
+        "price to earn the pay": it.money(earns) if earns else None,
+    }
+
+
+def _fibres(worked: Worked) -> list[dict[str, Any]]:
+    try:
+        return [{"fibre": share.fibre, "percent": share.percent} for share in worked.fibres]
+    except Slip:
+        return []
+
+
+def _labels(worked: Worked) -> dict[str, Any]:
+    try:
+        return {market: each.text for market, each in worked.labels.items()}
+    except Slip:
+        return {}
+
+
+def _light(worked: Worked) -> dict[str, Any] | None:
+    try:
+        light = worked.light
+    except Slip:
+        return None
+    years = [float(half_up(end.value, 2)) for end in light.years] if light.years else None
+    return {
+        "class": light.sensitivity,
+        "blue wool": list(light.blue_wool) if light.blue_wool else None,
+        "years": years,
+    }

@@ -1,0 +1,88 @@
+"""A quotation and the stand card as data with stable keys that are words.
+
+In: a quotation or the rows of the card. Out: plain data: money with the currency's decimals;
+metres and grams to one decimal, centimetres and hours to two, as decimal strings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from provenance.figures.quotation.card import CardRow
+from provenance.figures.quotation.price import POINTS
+from provenance.figures.quotation.quote import Option, Quotation
+from provenance.figures.quotation.score import Outcome
+from provenance.figures.working import Figure, half_up, plain
+
+
+def card_data(rows: Sequence[CardRow], minor: int) -> list[dict[str, Any]]:
+    """The rows of the card."""
+    return [
+        {
+            "kind": row.kind,
+            "structure": row.structure,
+            "size": row.size.written,
+            "from": _money(row.low, minor),
+            "to": _money(row.high, minor),
+            "weeks": plain(row.weeks.value) if row.weeks else None,
+        }
+        for row in rows
+    ]
+
+
+def quote_data(found: Quotation, outcome: Outcome | None, minor: int) -> dict[str, Any]:
+    """The quotation, and what its piece then took."""
+    data: dict[str, Any] = {
+        "number": str(found.asked.commission.number),
+        "options": [_option(option, minor) for option in found.options],
+        "valid until": found.until.isoformat(),
+        "lacking": [
+            {"what": what, "grams": plain(grams.value, 1)} for what, grams in found.lacking.items()
+        ],
+    }
+    if found.is_lapsed:
+        data["lapsed"] = True
+    if outcome:
+        data["actual"] = {
+            "piece": str(outcome.piece.number),
+            "hours": plain(outcome.taken.value, 2),
+            "within": outcome.is_inside,
+        }
+    return data
+
+
+def _option(option: Option, minor: int) -> dict[str, Any]:
+    plan, likely, offer = option.plan, option.costs["likely"], option.offer
+    return {
+        "size": option.size.written,
+        "ends": plain(plan.ends.value) if plan else None,
+        "loom width cm": plain(plan.loom_width.value, 2) if plan else None,
+        "loom length cm": plain(plan.loom_length.value, 2) if plan else None,
+        "warp m": plain(plan.warp.value, 1) if plan else None,
+        "weft m": plain(plan.weft.value, 1) if plan else None,
+        "yarn m": plain(plan.yarn_with_spare.value, 1) if plan else None,
+        "yarn g": plain(option.grams.value, 1),
+        "hours": {point: plain(option.costs[point].hours.value, 2) for point in POINTS},
+        "cost": {
+            "materials": _money(likely.materials, minor),
+            "labour": _money(likely.labour, minor),
+            "overhead": _money(likely.overhead, minor),
+            **{point: _money(option.costs[point].cost, minor) for point in POINTS},
+        },
+        "price": {
+            **{point: _money(option.costs[point].price, minor) for point in POINTS},
+            "offered": _money(offer.price, minor),
+            **{str(extra.what): _money(extra, minor) for extra in offer.extras},
+            "tax": _money(offer.tax, minor),
+            "in all": _money(offer.whole, minor),
+        },
+        "an hour earns": {p: _money(earned, minor) if (earned := option.earns[p]) else None
+                          for p in POINTS},
+        "instalments": [_money(each, minor) for each in offer.instalments],
+        "weeks": plain(option.weeks.value) if option.weeks else None,
+    }  # fmt: skip
+
+
+def _money(figure: Figure, minor: int) -> str:
+    return str(half_up(figure.value, minor))

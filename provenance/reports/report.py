@@ -1,0 +1,220 @@
+"""A report: what a command has worked out, before it is written anywhere.
+
+In: words, figures and ready numbers, put together by one module a report (`cost`, `stock`, ...).
+Out: one `Report`, and four writers for it in `writers/`: terminal, paper, JSON, CSV. Nothing here
+knows a language or a page: sentences are `Said`, names are the maker's own words, and numbers are
+ready text as records have them (1450.00: decimals, no sign, no groups), alike in every writer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from functools import reduce
+from typing import Any, Literal
+
+from provenance.figures.working import Figure, half_up, plain
+from provenance.problems import SILENCE, Said, Words
+
+Style = Literal["", "bold", "dim"]
+Writer = Literal["terminal", "paper"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A cell that is more than its text.
+
+    `aside` stands quietly beside it (in brackets in the terminal). The `name` of a lot or outlet
+    stays as records have it, and is spoken on paper: harbour-gallery, Harbour gallery. A `photo`
+    is a file below photos/, shown on paper. `colours` stand side by side, as #rrggbb.
+    """
+
+    words: Words = ""
+    aside: Words = ""
+    kind: Literal["words", "name", "photo"] = "words"
+    colours: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of words or of numbers.
+
+    Terminals below `least` columns leave it out; paper and CSV have it always. The first column
+    takes what room is left, unless another one `grows` (the last that does); `whole` keeps words
+    on one line.
+    """
+
+    heading: Words = ""
+    kind: Literal["words", "numbers"] = "words"
+    least: int = 0
+    grows: bool = False
+    whole: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Cells from the left, fewer than columns where the rest is empty.
+
+    A sum stands under a rule; `depth` sets the first cell in. `only` names the one writer that
+    shows it, here as with notes and tables.
+    """
+
+    cells: tuple[Words | Cell, ...]
+    style: Style = ""
+    is_sum: bool = False
+    depth: int = 0
+    only: Writer | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A sentence or more; `is_apart` after an empty line, `is_set_in` as below a table.
+
+    `colours`, as #rrggbb, stand before it, and before those a word or two that `lead` to them.
+    """
+
+    words: Words
+    style: Style = ""
+    is_apart: bool = False
+    is_set_in: bool = True
+    colours: tuple[str, ...] = ()
+    lead: Words = ""
+    only: Writer | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under the headings of their columns, and notes right below them.
+
+    In the terminal `narrow` is the least width of numbers, and a table that is not `is_apart`
+    follows without an empty line. On paper `is_half` tables stand in two
+    columns, and `on_new_page` begins one.
+    """
+
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    notes: tuple[Note, ...] = ()
+    narrow: int = 8
+    is_apart: bool = True
+    is_half: bool = False
+    on_new_page: bool = False
+    only: Writer | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A line of a tree, and the lines under it."""
+
+    words: Words
+    steps: tuple[Step, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """Steps under a heading: where a lot came from, how a figure was reached.
+
+    The lines of an `is_bare` tree's first steps stand at the edge, each the root of its own.
+    """
+
+    heading: Words
+    steps: tuple[Step, ...]
+    is_bare: bool = False
+
+
+Part = Table | Tree | Note
+
+
+@dataclass(frozen=True, slots=True)
+class Filed:
+    """How a report is filed on paper: its name without .pdf, what it is, whose selvedge it has, and
+    whether its workings follow in small type."""
+
+    name: str
+    about: Words
+    piece: str = ""
+    has_workings: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Everything one report says, in the order it is read.
+
+    `title` is a number or a sentence, `called` the title of a work. `figures` are those whose
+    workings can be shown, under their headings. `data` is what JSON says, with stable English keys
+    (`Words` among the values are told), `rows` what a spreadsheet gets, `filed` is None for what
+    has no paper.
+    """
+
+    parts: tuple[Part, ...]
+    title: Words = ""
+    called: Words = ""
+    figures: Mapping[Words, Sequence[Figure]] = field(default_factory=dict)
+    data: Any = None
+    rows: Table | None = None
+    filed: Filed | None = None
+
+
+def shown_by(writer: Writer, parts: Iterable[Part]) -> Iterator[Part]:
+    """What one writer shows of a report; a table that loses all its rows goes with them."""
+    for part in parts:
+        if isinstance(part, Tree) or part.only in (None, writer):
+            if isinstance(part, Table) and part.rows:
+                kept = tuple(row for row in part.rows if row.only in (None, writer))
+                if not kept:
+                    continue
+                part = replace(part, rows=kept)
+            yield part
+
+
+def either(full: Words, bare: Words) -> Said:
+    """A quantity with its unit in the form of the language; a bare number in the terminal, where
+    the unit stands in the heading."""
+    return Said("working.either", full=full, bare=bare)
+
+
+def joined(link: str, words: Iterable[Words]) -> Words:
+    """Things one after another, tied by the phrase `link`; there is one at least."""
+    return reduce(lambda before, after: Said(link, before=before, after=after), words)
+
+
+def numbers(*headings: Words, least: int = 0) -> tuple[Column, ...]:
+    """Columns of numbers."""
+    return tuple(Column(heading, "numbers", least) for heading in headings)
+
+
+def rows(*lines: Sequence[Words | Cell], style: Style = "", depth: int = 0) -> tuple[Row, ...]:
+    """Plain rows, all in one style."""
+    return tuple(Row(tuple(cells), style, depth=depth) for cells in lines)
+
+
+def sum_row(*cells: Words | Cell) -> Row:
+    """A sum under a short rule, as on an account sheet."""
+    return Row(cells, "bold", is_sum=True)
+
+
+def money(value: Fraction | Figure | None, minor: int) -> str:
+    """Money with the currency's decimals, half up: 1450.00; a dash where there is none."""
+    if value is None:
+        return "-"
+    return str(half_up(value.value if isinstance(value, Figure) else value, minor))
+
+
+def amount(value: Fraction | None, unit: str, places: int = 1) -> str:
+    """What was drawn or is left, in its unit: 418.5 g, 12; nothing where nobody knows."""
+    return f"{plain(value, places)} {unit}".strip() if value is not None else ""
+
+
+def per_cent(share: Fraction) -> str:
+    """A share as per cent: 45 %."""
+    return f"{plain(share * 100, 2)} %"
+
+
+def notes(*words: Words, style: Style = "") -> tuple[Note, ...]:
+    """Notes one after another, those that are silent left out."""
+    return tuple(Note(each, style) for each in words if each and each != SILENCE)
+
+
+def all_of(words: Sequence[Words]) -> Words:
+    """A kind and a size and hours: what is wanted, one beside the other."""
+    return reduce(lambda first, second: Said("count.both", first=first, second=second), words)

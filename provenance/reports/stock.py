@@ -1,0 +1,243 @@
+"""The stock report: what lies where on a day, at cost without the maker's own hours.
+
+In: a stock, with `since` the goods sold since then. Out: a `Report`: classes and places, every item
+by itself, cost of goods sold, finished work for the insurer, remarks; and the items as a list for
+spreadsheets. Figures and no advice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from provenance.figures.stock.stock import (
+    CLASSES,
+    GoodsSold,
+    Insured,
+    Item,
+    Line,
+    Stock,
+    amount_words,
+    goods_sold,
+    insurance,
+    stock_on,
+)
+from provenance.figures.working import Figure, plain
+from provenance.problems import Said, Words
+from provenance.reference.currencies import minor_unit
+from provenance.reports.report import (
+    Cell,
+    Column,
+    Filed,
+    Note,
+    Part,
+    Report,
+    Table,
+    money,
+    notes,
+    numbers,
+    rows,
+    sum_row,
+)
+from provenance.studio import Studio
+
+_CLASS_WORDS = dict(zip(CLASSES, ("raw", "yarn", "in_progress", "here", "away"), strict=True))
+_LIST = ("class", "place", "name", "title", "amount", "unit", "cost", "price", "photo")
+
+
+@dataclass(frozen=True, eq=False)
+class _Stock:
+    """The stock of a day, and what its report is written from."""
+
+    studio: Studio
+    stock: Stock
+    goods: GoodsSold | None
+
+    @cached_property
+    def insured(self) -> tuple[Insured, ...]:
+        return insurance(self.studio.book, self.studio.flow, self.stock)
+
+    def insured_as(self, item: Item) -> Insured | None:
+        """The line of the insurer's list that an item has; a lot has none."""
+        found = {each.number: each for each in self.insured}
+        return found.get(item.key.name) if item.key.kind == "piece" else None
+
+    def title(self, item: Item) -> str:
+        """The title of a piece; nothing for a lot."""
+        pieces = self.studio.book.pieces
+        return str(pieces[item.key.name].title) if item.key.kind == "piece" else ""
+
+    def money(self, value: Fraction | Figure) -> str:
+        return money(value, minor_unit(self.stock.currency))
+
+
+def stock_report(
+    studio: Studio, on: date, since: date | None = None, *, with_items: bool = True
+) -> Report:
+    """The stock in the evening of a day, and what was sold from the day `since` until then."""
+    book, flow = studio.book, studio.flow
+    goods = goods_sold(book, flow, since, on) if since else None
+    it = _Stock(studio, stock_on(book, flow, on), goods)
+    figures: dict[Words, list[Figure]] = {Said("stock.the_stock"): [it.stock.total]}
+    if goods:
+        figures[Said("stock.goods_sold")] = [goods.cost]
+    return Report(
+        (
+            _classes(it), *(_items(it) if with_items else ()), *_goods(it), *_insurance(it),
+            *_remarks(it),
+        ),
+        title=Said("stock.evening_of", day=on),
+        figures=figures,
+        data=_data(it),
+        rows=_list(it),
+        filed=Filed(f"stock-{on.isoformat()}", Said("stock.stock")),
+    )  # fmt: skip
+
+
+def _classes(it: _Stock) -> Table:
+    stock = it.stock
+    lines = [(_where(each), str(len(each.items)), it.money(each.cost)) for each in stock.lines]
+    whole = sum_row(Said("stock.stock"), str(len(stock.items)), it.money(stock.total))
+    columns = (Column(Said("stock.at_cost")), *numbers(Said("stock.items"), stock.currency))
+    words = notes(Said("stock.words"), style="dim")
+    return Table(columns, (*rows(*lines), whole), words)
+
+
+def _where(line: Line, ending: str = "") -> Words:
+    if line.place == "studio":
+        return Said(f"stock.{_CLASS_WORDS[line.group]}{ending}")
+    return Said(f"stock.finished_at{ending}", place=line.place)
+
+
+def _items(it: _Stock) -> Iterator[Table]:
+    for line in it.stock.lines:
+        is_work = all(item.key.kind == "piece" for item in line.items)
+        lines = [
+            (_called(it, each), amount_words(each), it.money(each.cost)) for each in line.items
+        ]
+        left = "" if is_work else Said("stock.left")
+        columns = (Column(_where(line, "_heading")), *numbers(left, it.stock.currency))
+        whole = sum_row(_where(line), "", it.money(line.cost))
+        yield Table(columns, (*rows(*lines), whole), is_half=True)
+
+
+def _called(it: _Stock, item: Item) -> Words | Cell:
+    title = it.title(item)
+    return f"{item.key.name} {title}" if title else Cell(item.key.name, kind="name")
+
+
+def _goods(it: _Stock) -> Iterator[Table]:
+    goods = it.goods
+    if goods is None:
+        return
+    opening, closing = it.money(goods.opening.total), it.money(goods.closing.total)
+    yield Table(
+        (Column(Said("stock.goods_heading")), *numbers(it.stock.currency)),
+        (
+            *rows((Said("stock.opening", day=goods.first), opening)),
+            *rows(*((Said("stock.plus", what=each.what), it.money(each)) for each in goods.bought)),
+            *rows((Said("stock.closing", day=goods.last), closing)),
+            sum_row(Said("stock.goods"), it.money(goods.cost)),
+        ),
+        notes(Said("stock.goods_words"), style="dim"),
+    )
+
+
+def _insurance(it: _Stock) -> Iterator[Table]:
+    if not it.insured:
+        return
+    columns = (
+        Column(Said("stock.for_the_insurer")),
+        Column(Said("stock.where")),
+        Column(Said("stock.photo"), least=81),
+        *numbers(Said("stock.price"), Said("stock.cost")),
+    )
+    lines = [
+        (
+            f"{each.number} {each.title}",
+            Cell(each.place, kind="name"),
+            Cell(each.photo or Said("stock.no_photo"), kind="photo" if each.photo else "words"),
+            it.money(each.price),
+            it.money(each.cost),
+        )
+        for each in it.insured
+    ]
+    prices = sum((each.price.value for each in it.insured), Fraction(0))
+    costs = sum((each.cost.value for each in it.insured), Fraction(0))
+    count = Said("stock.in_all", number=len(it.insured))
+    whole = sum_row(count, "", "", it.money(prices), it.money(costs))
+    words = notes(Said("stock.insurance_words"), style="dim")
+    yield Table(columns, (*rows(*lines), whole), words, on_new_page=True)
+
+
+def _remarks(it: _Stock) -> Iterator[Part]:
+    stock = it.stock
+    lots = tuple(key.name for key in stock.no_day if key.kind != "piece")
+    pieces = tuple(key.name for key in stock.no_day if key.kind == "piece")
+    found = {"lots_no_day": lots, "pieces_no_day": pieces, "left_out": stock.left_out}
+    for word, names in found.items():
+        if names:
+            yield Note(Said(f"stock.{word}", names=", ".join(names)), is_apart=True)
+    if stock.on < it.studio.today:
+        yield Note(Said("stock.places_are_todays"), is_apart=True)
+
+
+def _list(it: _Stock) -> Table:
+    """Every item on a line, for a spreadsheet."""
+    columns = tuple(Column(Said(f"stock.list_{word}")) for word in _LIST)
+    return Table(columns, rows(*(_list_row(it, each) for each in it.stock.items)))
+
+
+def _list_row(it: _Stock, item: Item) -> tuple[Words, ...]:
+    one = it.insured_as(item)
+    return (
+        Said(f"stock.{_CLASS_WORDS[item.group]}"), item.place, item.key.name, it.title(item),
+        plain(item.amount) if item.amount is not None else "", item.unit,
+        it.money(item.cost), it.money(one.price) if one else "", one.photo if one else "",
+    )  # fmt: skip
+
+
+def _data(it: _Stock) -> dict[str, Any]:
+    """The stock with stable keys; money with the currency's decimals."""
+    stock = it.stock
+    data: dict[str, Any] = {
+        "on": stock.on.isoformat(),
+        "currency": stock.currency,
+        "classes": [
+            {"class": line.group, "place": line.place, "cost": it.money(line.cost)}
+            for line in stock.lines
+        ],
+        "total": it.money(stock.total),
+        "pieces": list(_pieces(it)),
+        "no day noted": [key.name for key in stock.no_day],
+    }
+    return data | ({"goods sold": _goods_data(it, it.goods)} if it.goods else {})
+
+
+def _goods_data(it: _Stock, goods: GoodsSold) -> dict[str, str]:
+    return {
+        "from": goods.first.isoformat(),
+        "to": goods.last.isoformat(),
+        "opening": it.money(goods.opening.total),
+        "bought": it.money(sum((line.value for line in goods.bought), Fraction(0))),
+        "closing": it.money(goods.closing.total),
+        "cost": it.money(goods.cost),
+    }
+
+
+def _pieces(it: _Stock) -> Iterator[dict[str, Any]]:
+    pieces = (item for item in it.stock.items if item.key.kind == "piece")
+    for item in sorted(pieces, key=lambda each: each.key.name):
+        one = it.insured_as(item)
+        yield {
+            "number": item.key.name,
+            "place": item.place,
+            "cost": it.money(item.cost),
+            "price": it.money(one.price) if one else None,
+            "class": item.group,
+            "photo": one.photo or None if one else None,
+        }

@@ -1,0 +1,1 @@
+"""One report, four writers: terminal, paper, JSON and CSV."""

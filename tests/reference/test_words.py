@@ -1,0 +1,53 @@
+"""What the tables say has words: every row that names words finds them, and none lies unused."""
+
+import pytest
+
+from provenance.language.phrases import british
+from provenance.reference.loader import csv_rows, rows, table
+
+
+def _words(group):
+    return {name.partition(".")[2] for name in british().words if name.startswith(f"{group}.")}
+
+
+def _with(table_name, key):
+    return {row["name"] for row in rows(table_name) if row.get(key)}
+
+
+def _on_lists():
+    """EU and UK names, and virgin wool (Reg. (EU) 1007/2011 Art. 8), beside our own plain names."""
+    names = {row[key] for row in rows("fibres") for key in ("name", "eu", "uk")}
+    return names - {""} | {"virgin wool"}
+
+
+NAMED = {
+    "dye": {row["name"] for row in rows("dyes")},
+    "mordant": {row["name"] for row in rows("mordants")},
+    "fibre": _on_lists(),
+    "colour_name": {row["name"] for row in csv_rows("colour_names")},
+    "light_note": _with("dyes", "light_note"),
+    "heat": _with("dyes", "heat"),
+    "protected": _with("dyes", "protected"),
+    "hazard": _with("dyes", "hazard") | _with("mordants", "hazard"),
+    "disposal": _with("mordants", "disposal"),
+    "beyond": _with("mordants", "beyond"),
+    "grave": _with("mordants", "grave"),
+    "claim": {row["name"] for row in rows("claims")},
+    "claim_instead": {row["name"] for row in rows("claims")},
+    "caution": {row["about"] for row in table("mordants")["general"]},
+    "conservation": {row["about"] for row in table("care")["band"]},
+    "yields": {row["class"] for row in rows("yields")}
+    | {row["fibres"][0] for row in table("yields")["fibre"]}
+    | {"assumed", "no_breed", "no_row", "of_breed", "published"},
+    "mordant_family": {family for row in rows("dyes") for family in row.get("light", {})}
+    | {"alum", "tin", "copper"},
+}
+
+
+@pytest.mark.parametrize("group", NAMED)
+def test_rows_and_words_are_the_same(group):
+    assert _words(group) == NAMED[group]
+
+
+def test_no_dye_and_no_bath_help_share_a_name():
+    assert not NAMED["dye"] & NAMED["mordant"]

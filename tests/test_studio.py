@@ -1,0 +1,79 @@
+"""One state for a run: the flow, each piece's cost and each piece's public facts once."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from contextlib import nullcontext
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import provenance.studio as state
+from provenance.build import opening
+from provenance.build.whole import build_all
+from provenance.problems import Said, Slip
+from provenance.public import border as border_module
+from provenance.public.border import Border
+
+STUDIO = (
+    "studio: Brackenfold\nmaker: Isla Wren\nsite: https://brackenfold.example\nlabels for: UK\n"
+)
+YARNS = "plain: {fibre: wool, weight: 9 kg, cost: 90}\n"
+OUTLETS = "quay: {kind: gallery, commission: 40 %}\n"
+PIECE = """
+number: 2026-00{n}
+title: Piece {n}
+kind: scarf
+size: 180 x 28 cm
+yarns: [{{use: weft, lot: plain, weight: 100 g}}]
+hours: {{weaving: 10}}
+at: quay
+"""
+
+
+class _Bar:
+    def tell(self, done: int, whole: int) -> None:
+        """Nobody looks."""
+
+
+def counting(monkeypatch: pytest.MonkeyPatch, module: Any, name: str, by: int) -> Counter[str]:
+    """How often a function was called, by the number of the piece in its place `by`."""
+    counts: Counter[str] = Counter()
+    real = getattr(module, name)
+
+    def counted(*given: Any) -> Any:
+        counts[str(given[by].number) if by >= 0 else name] += 1
+        return real(*given)
+
+    monkeypatch.setattr(module, name, counted)
+    return counts
+
+
+def test_flow_cost_and_facts_are_worked_out_once(
+    write_studio: Callable[[dict[str, str]], Path],
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+) -> None:
+    pieces = {f"2026-00{n}.yaml": PIECE.format(n=n) for n in (1, 2, 3)}
+    files = {"studio/studio.yaml": STUDIO, "studio/yarns.yaml": YARNS}
+    folder = write_studio({**files, "studio/outlets.yaml": OUTLETS, **pieces})
+    flows = counting(monkeypatch, opening, "studio_flow", -1)
+    costs = counting(monkeypatch, state, "cost_sheet", 2)
+    facts = counting(monkeypatch, border_module, "public_piece", 1)
+    studio = opening.open_studio(folder, date(2026, 11, 25))
+    built = build_all(
+        Border(studio), tmp_path / "site", lambda _: nullcontext(_Bar()), only_tell=False
+    )
+    assert built.problems == ()
+    assert flows == {"studio_flow": 1}
+    assert costs == facts == {f"2026-00{n}": 1 for n in (1, 2, 3)}
+
+
+def test_a_number_nobody_knows_is_refused(write_studio: Callable[..., Path]) -> None:
+    studio = opening.open_studio(write_studio({}), date(2026, 11, 25))
+    with pytest.raises(Slip) as refused:
+        studio.piece("2026-999")
+    assert refused.value.what == Said("find.no_piece", number="2026-999")
