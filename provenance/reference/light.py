@@ -25,8 +25,6 @@ class BlueWool:
     sensitivity: str
     source: str
     sure: str
-    uv_source: str
-    uv_sure: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,17 +34,6 @@ class YearlyLimit:
     sensitivity: str
     lux_hours: int
     most_lux: int
-    source: str
-    sure: str
-
-
-@dataclass(frozen=True, slots=True)
-class ShowStep:
-    """A step of a museum's rule: months on show in five years (None: no limit), lux from and to."""
-
-    step: str
-    months_in_five_years: int | None
-    lux: tuple[int, int]
     source: str
     sure: str
 
@@ -62,8 +49,6 @@ def blue_wools() -> tuple[BlueWool, ...]:
             sensitivity=row["class"],
             source=cite(row["source"]),
             sure=row["sure"],
-            uv_source=cite(row["uv_source"]),
-            uv_sure=row["uv_sure"],
         )
         for row in rows("light")
     )
@@ -80,21 +65,6 @@ def blue_wool(number: int) -> BlueWool:
 def yearly_limit(sensitivity: str) -> YearlyLimit:
     """The limit for class high, medium or low; KeyError for anything else."""
     return _limits()[sensitivity]
-
-
-@cache
-def show_steps() -> tuple[ShowStep, ...]:
-    """A museum's five steps of showing and resting, the most sensitive first."""
-    return tuple(
-        ShowStep(
-            step=row["step"],
-            months_in_five_years=row.get("months_in_five_years"),
-            lux=(row["lux"][0], row["lux"][1]),
-            source=cite(row["source"]),
-            sure=row["sure"],
-        )
-        for row in table("light")["step"]
-    )
 
 
 def museum(name: str) -> Mapping[str, Any]:

@@ -94,7 +94,7 @@ def stock_report(
         figures=figures,
         data=_data(it),
         rows=_list(it),
-        filed=Filed(f"stock-{on.isoformat()}", Said("stock.stock")),
+        filed=Filed(f"stock-{on.isoformat()}", Said("sheet.stock"), has_workings=False),
     )  # fmt: skip
 
 
