@@ -9,11 +9,11 @@ from datetime import date
 import pypdfium2
 import pytest
 from provenance.commands.private_papers import workings_of
+from provenance.commands.studio import Opened
 from provenance.public.setting import setting_for
 from provenance.reports.cost_paper import cost_paper
 from provenance.reports.stock_paper import stock_paper
 
-from provenance.commands.studio import Opened
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.stock.stock import stock_on
 from provenance.records.book import read_book
