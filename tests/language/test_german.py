@@ -56,6 +56,7 @@ SAME = {
     "workings.near_recipe",
     "stand_card.day",
     "tag_due.both",
+    "template.fault",
     "left_off.all",
     "entry.of_piece",
     "build.field",
