@@ -58,11 +58,11 @@ def catalogue(language: str, own: Mapping[str, str], templates: Path | None) -> 
 
 
 def _spelt(language: str, text: str) -> str:
-    """British English as an American reads it; the names of values stay."""
+    """British English as an American reads it; names of values and what is typed ('...') stay."""
     if language != AMERICAN:
         return text
-    parts = re.split(r"(\{[^{}]*\})", text)
-    return "".join(part if part.startswith("{") else american(part) for part in parts)
+    parts = re.split(r"(\{[^{}]*\}|(?<!\w)'[^']*'(?!\w))", text)
+    return "".join(american(part) if turn % 2 == 0 else part for turn, part in enumerate(parts))
 
 
 def fault(name: str, text: str, known: Mapping[str, str]) -> Slip | None:

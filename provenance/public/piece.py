@@ -143,7 +143,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
         fibres=phrases.tell(content_words(worked.fibres, _market(view))),
-        labels=tuple((m, phrases.label(m, each.text)) for m, each in worked.labels.items()),
+        labels=tuple((m, phrases.tell(each.text)) for m, each in worked.labels.items()),
         fleeces=describe.fleece_lines(view, worked),
         bought=describe.bought_line(view, worked),
         dyes=describe.dye_line(view, worked),

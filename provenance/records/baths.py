@@ -32,14 +32,11 @@ def _heat(value: Any, info: ValidationInfo) -> Heat:
     if at.startswith("for "):
         at, held = "", at.removeprefix("for ")
     if not at and not held:
-        raise Slip(Said("entry.heat", text=text), Said("entry.write_heat"))
+        raise Slip(Said("record.heat", text=text), Said("record.write_heat"))
     habits = habits_of(info)
     celsius = q.Celsius(q.Celsius.read(at, habits), text.place, at) if at else None
     hours = q.Hours(q.Hours.read(held, habits), text.place, held) if held else None
     return Heat(celsius, hours, text.place)
-
-
-HeatField = Annotated[Heat, Reads(_heat)]
 
 
 class Dyeing(Record):
@@ -48,7 +45,7 @@ class Dyeing(Record):
     mordants: dict[Name, DoseField] = Field(default_factory=dict)
     dyes: dict[Name, DoseField] = Field(default_factory=dict)
     after: dict[Name, DoseField] = Field(default_factory=dict)
-    heat: HeatField | None = None
+    heat: Annotated[Heat, Reads(_heat)] | None = None
 
 
 class Step(Dyeing):
@@ -95,5 +92,5 @@ class Bath(Named):
     @model_validator(mode="after")
     def _fits_a_pot(self) -> Bath:
         if len(self.dyed) > MOST_DYED:
-            raise Slip(Said("entry.full_bath", most=MOST_DYED), Said("entry.one_bath"))
+            raise Slip(Said("record.full_bath", most=MOST_DYED), Said("record.one_bath"))
         return self

@@ -30,10 +30,8 @@ def check_photos(book: Book) -> Found:
     for piece in book.pieces.values():
         for photo in piece.photos:
             if not photo.alt:
-                what, remedy = (
-                    Said(f"photo.{key}", file=photo.file) for key in ("no_alt", "write_alt")
-                )
-                yield Problem(photo.file.place, what, remedy)
+                remedy = Said("photo_file.write_alt", file=photo.file)
+                yield Problem(photo.file.place, Said("photo_file.no_alt", file=photo.file), remedy)
             yield from _lies_there(photo.file, names)
     for bath in book.baths.values():
         for swatch in (bath.swatch, *(entry.swatch for entry in bath.dyed)):
@@ -60,19 +58,19 @@ def _names(photos: Path) -> dict[str, bool]:
 
 def _lies_there(name: Written, names: Mapping[str, bool]) -> Found:
     inside = name.removeprefix("photos/")
-    remedy = Said("photo.rename")
     if wrong := _bad_name(inside):
-        if wrong == "leads_out":
-            remedy = Said("photo.put_into")
-        elif wrong == "long":
-            remedy = Said("photo.at_most", most=_LONGEST)
-        yield Problem(name.place, Said(f"photo.{wrong}", name=name), remedy)
+        remedies = {
+            "leads_out": Said("photo_file.put_into"),
+            "long": Said("photo_file.at_most", most=_LONGEST),
+        }
+        remedy = remedies.get(wrong, Said("photo_file.rename"))
+        yield Problem(name.place, Said(f"photo_file.{wrong}", name=name), remedy)
     elif inside not in names:
-        near = did_you_mean(inside, names) or Said("photo.put_it")
-        remedy = near if names else Said("photo.folder_empty")
-        yield Problem(name.place, Said("photo.none", name=name), remedy)
+        near = did_you_mean(inside, names) or Said("photo_file.put_it")
+        remedy = near if names else Said("photo_file.folder_empty")
+        yield Problem(name.place, Said("photo_file.none", name=name), remedy)
     elif names[inside]:
-        yield Problem(name.place, Said("photo.link", name=name), Said("photo.put_itself"))
+        yield Problem(name.place, Said("photo_file.link", name=name), Said("photo_file.put_itself"))
 
 
 def _bad_name(inside: str) -> str:

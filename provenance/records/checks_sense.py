@@ -6,9 +6,9 @@ In: the book. Out: problems and remarks with places.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from provenance.problems import Place, Problem, Said, did_you_mean, row
+from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
 from provenance.records.book import Book
 from provenance.records.checks_names import find_bath
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
@@ -64,17 +64,12 @@ def check_sundry_units(book: Book) -> Found:
 
 def check_exhaust_rounds(book: Book) -> Found:
     """No bath is, the round-about way, what is left of itself."""
-    for bath in book.baths.values():
-        seen, at = [str(bath.name)], bath
-        while at.exhaust_of and (source := find_bath(book, at.exhaust_of)) is not None:
-            if source is bath and bath.exhaust_of:
-                chain = " -> ".join([*seen, str(bath.name)])
-                what = Said("sense.left_of_itself", name=bath.name)
-                yield Problem(bath.exhaust_of.place, what, Said("sense.round", names=chain))
-            if str(source.name) in seen:
-                break
-            seen.append(str(source.name))
-            at = source
+    left = {name: bath.exhaust_of for name, bath in book.baths.items() if bath.exhaust_of}
+    baths = {name: find_bath(book, other) for name, other in left.items()}
+    source = {name: str(bath.name) for name, bath in baths.items() if bath}
+    for name in source:
+        if chain := _round(name, source):
+            yield Problem(left[name].place, Said("sense.left_of_itself", name=name), chain)
 
 
 def check_twice(book: Book) -> Found:
@@ -92,15 +87,18 @@ def check_twice(book: Book) -> Found:
 def check_cycles(book: Book) -> Found:
     """No lot is dyed from itself, whatever the round-about way."""
     source = {str(entry.becomes): entry.yarn for bath in book.baths.values() for entry in bath.dyed}
-    for start in source:
-        seen, name = [start], source[start]
-        while name in source and name not in seen:
-            seen.append(str(name))
-            name = source[str(name)]
-        if name == start:
-            chain = " -> ".join([*seen, start])
-            what = Said("sense.dyed_from_itself", name=start)
-            yield Problem(source[start].place, what, Said("sense.round", names=chain))
+    for name, yarn in source.items():
+        if chain := _round(name, source):
+            yield Problem(yarn.place, Said("sense.dyed_from_itself", name=name), chain)
+
+
+def _round(start: str, source: Mapping[str, str]) -> Said:
+    """The way from a name back to itself; silence where it leads elsewhere."""
+    way, name = [start], source.get(start)
+    while name is not None and name not in way:
+        way.append(str(name))
+        name = source.get(name)
+    return Said("sense.round", names=" -> ".join([*way, start])) if name == start else SILENCE
 
 
 def check_sales(book: Book) -> Found:

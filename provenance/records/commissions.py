@@ -47,17 +47,17 @@ def _instalments(value: Any, info: ValidationInfo) -> tuple[Fraction, ...]:
     if isinstance(value, Items):
         shares = tuple(Fraction(q.Share.of(each, info)) for each in value)
         if sum(shares) != 1:
-            raise Slip(Said("entry.instalments"), Said("entry.instalments_such"))
+            raise Slip(Said("record.instalments"), Said("record.instalments_such"))
         return shares
     parts = {"one": 1, "whole": 1, "halves": 2, "thirds": 3, "quarters": 4}.get(written(value))
     if parts is None:
-        raise Slip(Said("entry.pay_in", text=value), Said("entry.pay_in_such"))
+        raise Slip(Said("record.pay_in", text=value), Said("record.pay_in_such"))
     return (Fraction(1, parts),) * parts
 
 
 def _extras(value: Any, info: ValidationInfo) -> dict[str, q.Money]:
     if not isinstance(value, Fields):
-        raise Slip(Said("entry.extras"), Said("entry.write_extras"))
+        raise Slip(Said("record.extras"), Said("record.write_extras"))
     return {word: q.Money.of(each, info) for word, each in value.items()}
 
 
@@ -88,7 +88,7 @@ class PlannedColour(Record):
     @model_validator(mode="after")
     def _one_colour(self) -> PlannedColour:
         if (self.lot is None) == (self.near is None):
-            raise Slip(Said("entry.one_colour"), Said("entry.write_colour"))
+            raise Slip(Said("record.one_colour"), Said("record.write_colour"))
         return self
 
 
@@ -146,5 +146,5 @@ class Commission(Record):
     @model_validator(mode="after")
     def _sizes_fit(self) -> Commission:
         if len(self.sizes) > 3:
-            raise Slip(Said("entry.sizes"), Said("entry.three_sizes"))
+            raise Slip(Said("record.sizes"), Said("record.three_sizes"))
         return self

@@ -97,8 +97,13 @@ def tell_fault(error: yaml.YAMLError, text: str, file: str, problems: Problems) 
         mark = start if is_start else mark
     if not place and "flow" in said and (place := _unquoted_colour(lines, mark, file)):
         what, remedy = "note", "quote_colour"
-    told = Said(f"line.{remedy}") if remedy else Said("line.parser", said=said.strip())
-    problems.add(place or _place(mark, lines, file), Said(f"line.{what}"), told)
+    told = _said(remedy) if remedy else Said("line.parser", said=said.strip())
+    problems.add(place or _place(mark, lines, file), _said(what), told)
+
+
+def _said(key: str) -> Said:
+    sign = {"open_brace": "{", "close_brace": "}"}.get(key)
+    return Said(f"line.{key}", sign=sign) if sign else Said(f"line.{key}")
 
 
 def _in_trade_words(said: str) -> tuple[str, str, bool]:

@@ -35,13 +35,13 @@ def _sum_of_weights(value: Any, info: ValidationInfo) -> dict[str, q.Grams | Non
     """Lots drawn: a name alone, or names with weights; a blend wants every weight."""
     if isinstance(value, Items):
         first = value[0] if value and isinstance(value[0], Written) else "LOT"
-        raise Slip(Said("entry.each_weight"), Said("entry.write_weights", name=first))
+        raise Slip(Said("record.each_weight"), Said("record.write_weights", name=first))
     if not isinstance(value, Fields):
         return {written(value): None}
     unknown = [word for word, each in value.items() if isinstance(each, Written) and each.is_empty]
     if unknown and len(value) > 1:
         name = value.word(unknown[0])
-        what, remedy = Said("entry.weight_of", name=name), Said("entry.write_weight", name=name)
+        what, remedy = Said("record.weight_of", name=name), Said("record.write_weight", name=name)
         raise Slip(what, remedy, name.place)
     return {
         word: None if word in unknown else q.Grams.of(each, info) for word, each in value.items()
@@ -54,7 +54,7 @@ _PARTS = re.compile(r"\s*([0-9][0-9.,/ ]*%)\s*([^%,;+/&]*?[^\W\d])\s*(?:[,;+/&]|
 def _fibres(value: Any, info: ValidationInfo) -> dict[str, Fraction]:
     """One fibre by name, or several with their shares adding up to 100 %."""
     if isinstance(value, Items):
-        raise Slip(Said("entry.each_fibre"), Said("entry.write_fibres"))
+        raise Slip(Said("record.each_fibre"), Said("record.write_fibres"))
     parts = list(value.items()) if isinstance(value, Fields) else _fibres_in_text(written(value))
     if parts is None:
         return {_fibre(written(value)): Fraction(1)}
@@ -64,7 +64,7 @@ def _fibres(value: Any, info: ValidationInfo) -> dict[str, Fraction]:
         shares[word] = shares.get(word, Fraction(0)) + q.Share.of(each, info)
     if sum(shares.values()) != 1:
         whole = f"{float(sum(shares.values()) * 100):g}"
-        raise Slip(Said("entry.fibres_sum", percent=whole), Said("entry.fibres_whole"))
+        raise Slip(Said("record.fibres_sum", percent=whole), Said("record.fibres_whole"))
     return shares
 
 
@@ -73,7 +73,7 @@ def _fibre(name: str) -> str:
     if find_fibre(name) is None:
         near = did_you_mean(name, fibre_names())
         place = name.place if isinstance(name, Written) else None
-        raise Slip(Said("entry.fibre", name=name), near or Said("entry.fibre_such"), place)
+        raise Slip(Said("record.fibre", name=name), near or Said("record.fibre_such"), place)
     return name
 
 
@@ -83,7 +83,7 @@ def _fibres_in_text(text: Written) -> list[tuple[Written, Written]] | None:
         return None
     found = [(match[2], match[1]) for match in _PARTS.finditer(text)]
     if "".join(_PARTS.split(text)[::3]).strip() or not found:
-        raise Slip(Said("entry.no_fibre", text=text), Said("entry.write_fibres"))
+        raise Slip(Said("record.no_fibre", text=text), Said("record.write_fibres"))
     return [
         (Written(name.strip(), text.place), Written(share, text.place)) for name, share in found
     ]
@@ -175,9 +175,9 @@ class Yarn(Lot):
     @model_validator(mode="after")
     def _spun_or_bought(self) -> Yarn:
         if self.fleece is None and self.weight is None:
-            raise Slip(Said("entry.bought_weight"), Said("entry.add_weight"))
+            raise Slip(Said("record.bought_weight"), Said("record.add_weight"))
         if self.fleece and self.weight is None and None in self.fleece.values():
-            raise Slip(Said("entry.unweighed"), Said("entry.weigh_one"))
+            raise Slip(Said("record.unweighed"), Said("record.weigh_one"))
         return self
 
 
@@ -210,9 +210,9 @@ class Sundry(Lot):
     @model_validator(mode="after")
     def _has_a_price(self) -> Sundry:
         if self.each is None and self.cost is None:
-            raise Slip(Said("entry.no_price"), Said("entry.write_each"))
+            raise Slip(Said("record.no_price"), Said("record.write_each"))
         if self.each is None and not (self.weight or self.length or self.number):
-            raise Slip(Said("entry.how_much"), Said("entry.add_measure"))
+            raise Slip(Said("record.how_much"), Said("record.add_measure"))
         return self
 
 

@@ -58,7 +58,7 @@ def _status(value: Any) -> Status:
         return Status("reserved", text.place, until=day(found[1]))
     if found := re.fullmatch(r"commission ([\w-]+)", plain, re.IGNORECASE):
         return Status("commission", text.place, commission=found[1])
-    raise Slip(Said("entry.status", text=text), did_you_mean(plain, STATES))
+    raise Slip(Said("record.status", text=text), did_you_mean(plain, STATES))
 
 
 class YarnUse(Dyeing):
@@ -78,7 +78,7 @@ class YarnUse(Dyeing):
     @model_validator(mode="after")
     def _one_source(self) -> YarnUse:
         if (self.lot is None) == (self.fleece is None):
-            raise Slip(Said("entry.one_source"), Said("entry.write_lot"))
+            raise Slip(Said("record.one_source"), Said("record.write_lot"))
         return self
 
 

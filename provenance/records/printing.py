@@ -57,8 +57,8 @@ def sheet_of(text: str) -> Sheet:
         width, height = (Fraction(side) for side in SHEETS[named])
         return Sheet(width, height, may_turn=True, name=named)
     if not re.search(r"\d.*(x|×|by).*\d", text):
-        remedy = Said("paper.or_size", near=did_you_mean(text, SHEETS))
-        raise Slip(Said("paper.no_sheet", text=text), remedy)
+        remedy = Said("sheet_size.or_size", near=did_you_mean(text, SHEETS))
+        raise Slip(Said("sheet_size.no_sheet", text=text), remedy)
     width, height = size_of(text)
     return Sheet(width, height, may_turn=False, name=text.strip())
 
@@ -68,11 +68,11 @@ def size_of(text: str) -> tuple[Fraction, Fraction]:
     parts = [part for part in _CROSS.split(text.strip()) if part]
     unit = re.search(r"[A-Za-z\"]+\s*$", parts[-1]) if parts else None
     if len(parts) != 2 or not unit:
-        raise Slip(Said("amount.size", text=text), Said("paper.width_height"))
+        raise Slip(Said("amount.size", text=text), Said("sheet_size.width_height"))
     sides = [part if re.search(r"[A-Za-z\"]\s*$", part) else f"{part} {unit[0]}" for part in parts]
     width, height = (_millimetres(side) for side in sides)
     if not width or not height:
-        raise Slip(Said("amount.size_nothing", text=text), Said("paper.write_size"))
+        raise Slip(Said("amount.size_nothing", text=text), Said("sheet_size.write_size"))
     return width, height
 
 
@@ -85,7 +85,7 @@ def shift_of(text: str) -> tuple[Fraction, Fraction]:
     for part in re.split(r"\s*,\s*|\s+and\s+", text.strip()):
         found = re.fullmatch(r"(.+?)\s+(right|left|down|up)", part)
         if not found:
-            raise Slip(Said("paper.no_shift", text=part), Said("paper.write_shift"))
+            raise Slip(Said("sheet_size.no_shift", text=part), Said("sheet_size.write_shift"))
         length, (across, along) = _millimetres(found[1]), _DIRECTIONS[found[2]]
         right, down = right + length * across, down + length * along
     return _bounded(right, down)
@@ -108,10 +108,9 @@ def tag_field(word: str) -> str:
     plain = " ".join(word.lower().replace("-", " ").split())
     field = SPELLINGS.get(plain, plain)
     if field not in TAG_FIELDS:
-        near = did_you_mean(plain, (*TAG_FIELDS, *SPELLINGS))
-        raise Slip(
-            Said("paper.no_field", word=word), near or Said("paper.fields", words=row(TAG_FIELDS))
-        )
+        fields = Said("sheet_size.fields", words=row(TAG_FIELDS))
+        near = did_you_mean(plain, (*TAG_FIELDS, *SPELLINGS)) or fields
+        raise Slip(Said("sheet_size.no_field", word=word), near)
     return field
 
 
@@ -142,7 +141,7 @@ def _tried(read: Callable[[Any], object], text: Written | None) -> Iterator[Prob
 
 def _bounded(right: Fraction, down: Fraction) -> tuple[Fraction, Fraction]:
     if max(abs(right), abs(down)) > MOST_SHIFT:
-        raise Slip(Said("paper.far_shift", most=MOST_SHIFT), Said("paper.measure_again"))
+        raise Slip(Said("sheet_size.far_shift", most=MOST_SHIFT), Said("sheet_size.measure_again"))
     return right, down
 
 

@@ -124,7 +124,7 @@ def _view(part: str, text: str) -> View:
     view = words[-1] if words else ""
     view = view.removesuffix("s") if view.removesuffix("s") in VIEWS else view
     if count is None or len(words) > 2 or view not in VIEWS:
-        raise Slip(Said("entry.view", text=text, view=part), did_you_mean(view, VIEWS))
+        raise Slip(Said("record.view", text=text, view=part), did_you_mean(view, VIEWS))
     return View(view, count)
 
 
@@ -132,12 +132,12 @@ def _file_names(value: Any) -> str:
     text = str(written(value)).strip()
     for part in re.findall(r"\{([^{}]*)\}", text):
         if part not in NAME_PARTS:
-            raise Slip(Said("entry.name_part", part=part), did_you_mean(part, NAME_PARTS))
+            raise Slip(Said("record.name_part", part=part), did_you_mean(part, NAME_PARTS))
     bare = re.sub(r"\{[^{}]*\}", "", text)
     if "{" in bare or "}" in bare or not re.search(r"\{", text):
-        raise Slip(Said("entry.pattern", text=text), Said("entry.write_pattern"))
+        raise Slip(Said("record.pattern", text=text), Said("record.write_pattern"))
     if re.search(r'[\\:*?"<>|]', bare) or text.startswith("/") or ".." in text:
-        raise Slip(Said("entry.file_name", text=text), Said("entry.file_name_of"))
+        raise Slip(Said("record.file_name", text=text), Said("record.file_name_of"))
     return re.sub(r"\.(jpe?g|png)$", "", text, flags=re.IGNORECASE)
 
 

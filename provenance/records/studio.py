@@ -49,7 +49,7 @@ def _tax(value: Any, info: ValidationInfo) -> Tax:
     for way in ("included", "added"):
         if way in text:
             return Tax(way, q.Share.read(text.replace(way, "").strip(" ,"), habits_of(info)))
-    raise Slip(Said("entry.tax", text=text), Said("entry.write_tax"))
+    raise Slip(Said("record.tax", text=text), Said("record.write_tax"))
 
 
 def _currency(value: Any) -> Written:

@@ -24,7 +24,6 @@ from provenance.records.reading import Record
 from provenance.records.text import Written, written
 
 ALMOST = 0.8
-BEARERS = ("gallery", "maker", "shared")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +53,7 @@ _BORNE = {
     "shared": r"shared|both|halves|in proportion",
     "maker": r"maker|me|mine|weaver|artist",
 }
+BEARERS = tuple(_BORNE)
 
 
 def _discount(value: Any, info: ValidationInfo) -> Discount:
@@ -64,7 +64,7 @@ def _discount(value: Any, info: ValidationInfo) -> Discount:
     share = q.PartShare.read(found[0], habits_of(info))
     borne = [who for who, words in _BORNE.items() if re.search(rf"\b({words})\b", text.lower())]
     if len(borne) != 1:
-        raise Slip(Said("entry.who_bears", text=text), Said("entry.write_bearer", share=found[0]))
+        raise Slip(Said("record.who_bears", text=text), Said("record.write_bearer", share=found[0]))
     return Discount(share, borne[0], str(text))
 
 
@@ -79,7 +79,7 @@ def _loss(value: Any, info: ValidationInfo) -> Loss:
     if said == "price less commission":
         return Loss(written=str(text))
     if not found:
-        raise Slip(Said("entry.loss", text=text), Said("entry.write_loss"))
+        raise Slip(Said("record.loss", text=text), Said("record.write_loss"))
     habits = habits_of(info)
     share = Fraction(1, 2) if found[1] == "half" else q.PartShare.read(found[1], habits)
     limit = q.Money.read(found[3], habits) if found[3] else Fraction(0)

@@ -12,7 +12,6 @@ from functools import cache
 from typing import Any
 
 from provenance.reference.loader import rows, table
-from provenance.reference.sourced import cite
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,10 +22,6 @@ class BlueWool:
     no_uv: int
     uv: int
     sensitivity: str
-    source: str
-    sure: str
-    uv_source: str
-    uv_sure: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,36 +31,13 @@ class YearlyLimit:
     sensitivity: str
     lux_hours: int
     most_lux: int
-    source: str
-    sure: str
-
-
-@dataclass(frozen=True, slots=True)
-class ShowStep:
-    """A step of a museum's rule: months on show in five years (None: no limit), lux from and to."""
-
-    step: str
-    months_in_five_years: int | None
-    lux: tuple[int, int]
-    source: str
-    sure: str
 
 
 @cache
 def blue_wools() -> tuple[BlueWool, ...]:
     """The eight blue wools, 1 first."""
     return tuple(
-        BlueWool(
-            number=row["blue_wool"],
-            no_uv=row["no_uv"],
-            uv=row["uv"],
-            sensitivity=row["class"],
-            source=cite(row["source"]),
-            sure=row["sure"],
-            uv_source=cite(row["uv_source"]),
-            uv_sure=row["uv_sure"],
-        )
-        for row in rows("light")
+        BlueWool(row["blue_wool"], row["no_uv"], row["uv"], row["class"]) for row in rows("light")
     )
 
 
@@ -82,21 +54,6 @@ def yearly_limit(sensitivity: str) -> YearlyLimit:
     return _limits()[sensitivity]
 
 
-@cache
-def show_steps() -> tuple[ShowStep, ...]:
-    """A museum's five steps of showing and resting, the most sensitive first."""
-    return tuple(
-        ShowStep(
-            step=row["step"],
-            months_in_five_years=row.get("months_in_five_years"),
-            lux=(row["lux"][0], row["lux"][1]),
-            source=cite(row["source"]),
-            sure=row["sure"],
-        )
-        for row in table("light")["step"]
-    )
-
-
 def museum(name: str) -> Mapping[str, Any]:
     """One museum row by name: gallery wall, museum year, ultraviolet, rest, home, sun."""
     return next(row for row in table("light")["museum"] if row["name"] == name)
@@ -105,8 +62,6 @@ def museum(name: str) -> Mapping[str, Any]:
 @cache
 def _limits() -> dict[str, YearlyLimit]:
     return {
-        row["class"]: YearlyLimit(
-            row["class"], row["lux_hours"], row["most_lux"], cite(row["source"]), row["sure"]
-        )
+        row["class"]: YearlyLimit(row["class"], row["lux_hours"], row["most_lux"])
         for row in table("light")["limit"]
     }

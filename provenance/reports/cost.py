@@ -22,8 +22,8 @@ from provenance.reports.report import (
     Part,
     Report,
     Table,
-    all_of,
     amount,
+    joined,
     money,
     notes,
     numbers,
@@ -90,7 +90,7 @@ def _head(it: Costing) -> Iterator[Note]:
         yield Note(Said("cost.in_progress"), is_set_in=False)
     wants = [words for words in piece.missing if words not in (A_PHOTO, FINISHING)]
     if wants:
-        yield Note(Said("cost.wants", wants=all_of(wants)), is_set_in=False)
+        yield Note(Said("cost.wants", wants=joined("count.both", wants)), is_set_in=False)
 
 
 def _materials(it: Costing) -> Table:

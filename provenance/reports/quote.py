@@ -81,7 +81,7 @@ def quote_report(found: Quotation) -> Report:
         filed=Filed(
             f"workings-{number}",
             Said("workings.about", number=number, title=title),
-            has_workings=False,
+            is_brief=True,
         ),
     )
 
@@ -92,7 +92,7 @@ def _head(found: Quotation) -> Iterator[Note]:
     if commission.client and commission.client.name:
         facts.append(Said("workings.for_client", client=str(commission.client.name)))
     yield Note(joined("workings.next", facts) if facts else "", "dim", is_set_in=False)
-    yield Note(Said("workings.for_maker"), is_set_in=False, only="paper")
+    yield Note(Said("workings.for_maker"), "bold", is_set_in=False, only="paper")
     if found.is_lapsed:
         lapsed = Said("workings.lapsed", day=found.until, today=str(asked.today))
         yield Note(lapsed, "bold", is_set_in=False)

@@ -30,6 +30,7 @@ from provenance.figures.working import Figure, plain
 from provenance.problems import Said, Words
 from provenance.reference.currencies import minor_unit
 from provenance.reports.report import (
+    ON_PAPER,
     Cell,
     Column,
     Filed,
@@ -94,7 +95,7 @@ def stock_report(
         figures=figures,
         data=_data(it),
         rows=_list(it),
-        filed=Filed(f"stock-{on.isoformat()}", Said("stock.stock")),
+        filed=Filed(f"stock-{on.isoformat()}", Said("stock.paper"), is_brief=True),
     )  # fmt: skip
 
 
@@ -152,6 +153,7 @@ def _insurance(it: _Stock) -> Iterator[Table]:
         return
     columns = (
         Column(Said("stock.for_the_insurer")),
+        Column(Said("stock.size"), least=ON_PAPER),
         Column(Said("stock.where")),
         Column(Said("stock.photo"), least=81),
         *numbers(Said("stock.price"), Said("stock.cost")),
@@ -159,6 +161,7 @@ def _insurance(it: _Stock) -> Iterator[Table]:
     lines = [
         (
             f"{each.number} {each.title}",
+            _size(it, each),
             Cell(each.place, kind="name"),
             Cell(each.photo or Said("stock.no_photo"), kind="photo" if each.photo else "words"),
             it.money(each.price),
@@ -169,9 +172,14 @@ def _insurance(it: _Stock) -> Iterator[Table]:
     prices = sum((each.price.value for each in it.insured), Fraction(0))
     costs = sum((each.cost.value for each in it.insured), Fraction(0))
     count = Said("stock.in_all", number=len(it.insured))
-    whole = sum_row(count, "", "", it.money(prices), it.money(costs))
+    whole = sum_row(count, "", "", "", it.money(prices), it.money(costs))
     words = notes(Said("stock.insurance_words"), style="dim")
     yield Table(columns, (*rows(*lines), whole), words, on_new_page=True)
+
+
+def _size(it: _Stock, insured: Insured) -> Words:
+    size = it.studio.book.pieces[insured.number].size
+    return Said("form.size", size=size) if size else ""
 
 
 def _remarks(it: _Stock) -> Iterator[Part]:

@@ -16,6 +16,7 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from provenance.figures.flow.carried import carried_grams, carried_hours, carried_money
 from provenance.figures.flow.flow import (
     LOST,
     Draw,
@@ -24,9 +25,6 @@ from provenance.figures.flow.flow import (
     Load,
     Node,
     add_loads,
-    carried_grams,
-    carried_hours,
-    carried_money,
     overdrawn,
     work_out,
 )
