@@ -125,9 +125,9 @@ def _parts(book: Book, wanted: Wanted, found: Sequence[Found], grams: Fraction) 
         yield from _recipe(book, each, grams)
 
 
-def _name(colour: str) -> Words:
+def _name(colour: str) -> Said:
     """The ISCC-NBS name nearest to a colour."""
-    return colour_name(colour)[0].lower()
+    return Said(f"colour_name.{colour_name(colour)[0]}")
 
 
 def looks(delta_e: float) -> Said:
