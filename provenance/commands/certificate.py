@@ -16,7 +16,7 @@ from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
 from provenance.papers.format import SIZES_MM, format_for
-from provenance.problems import Said
+from provenance.problems import Said, Slip
 
 
 @click.command("certificate", cls=Told)
@@ -56,7 +56,5 @@ def _say(here: Here, issued: Issued) -> None:
 def _refuse(here: Here, issued: Issued) -> None:
     assert issued.slip
     title = str(here.studio.piece(issued.number).record.title)
-    here.say(Said("certificate.refused", number=issued.number, title=title,
-                  what=issued.slip.what), err=True)  # fmt: skip
-    if issued.slip.remedy:
-        here.say(Said("certificate.remedy", remedy=issued.slip.remedy), err=True)
+    what = Said("certificate.refused", number=issued.number, title=title, what=issued.slip.what)
+    here.refuse(Slip(what, issued.slip.remedy))

@@ -12,9 +12,8 @@ from typing import Any
 
 import click
 
-from provenance.commands.here import Here
+from provenance.commands.voice import Voice
 from provenance.language.phrases import british
-from provenance.language.telling import told_slip
 from provenance.problems import Slip, WrongWish
 
 
@@ -24,17 +23,23 @@ def slips_told(ctx: click.Context) -> Iterator[None]:
     try:
         yield
     except Slip as slip:
-        phrases = ctx.obj.phrases if isinstance(ctx.obj, Here) else british()
-        click.echo(told_slip(slip, phrases), err=True)
+        voice = ctx.obj if isinstance(ctx.obj, Voice) else Voice()
+        voice.refuse(slip)
         ctx.exit(2 if isinstance(slip, WrongWish) else 1)
 
 
-def read_as(read: Callable[[str], Any]) -> Callable[[Any, Any, str | None], Any]:
-    """For an option that is read as in the records: a word that can't be is wrong usage."""
+def read_as(
+    read: Callable[[str], Any], *, as_written: bool = False
+) -> Callable[[Any, Any, str | None], Any]:
+    """For an option that is read as in the records: a word that can't be is wrong usage.
+
+    What is wanted `as_written` is read all the same, so that it is refused before anything is done.
+    """
 
     def check(_context: Any, _option: Any, text: str | None) -> Any:
         try:
-            return read(text) if text is not None else None
+            value = read(text) if text is not None else None
+            return text if as_written else value
         except Slip as slip:
             tell = british().tell
             said = ": ".join(filter(None, (tell(slip.what), tell(slip.remedy))))

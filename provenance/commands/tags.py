@@ -8,7 +8,6 @@ The file is written first: a run that is killed between the two leaves the tags 
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
 from typing import Any
 
 import click
@@ -24,24 +23,14 @@ from provenance.output import append_text, write_file
 from provenance.records.printing import sheet_of, shift_of, size_of
 
 
-def _kept(read: Callable[[str], object]) -> Any:
-    """Wrong measures are wrong usage, told before anything is read; right ones stay as written."""
-
-    def check(text: str) -> str:
-        read(text)
-        return text
-
-    return read_as(check)
-
-
 @click.command("tags", cls=Told)
 @click.argument("numbers", nargs=-1, metavar="[NUMBER...]")
 @click.option("--for", "outlet", metavar="OUTLET")
 @click.option("--changed", is_flag=True)
 @click.option("--from-cell", type=click.IntRange(1), default=1, metavar="N")
-@click.option("--size", callback=_kept(size_of))
-@click.option("--sheet", callback=_kept(sheet_of))
-@click.option("--shift", callback=_kept(shift_of))
+@click.option("--size", callback=read_as(size_of, as_written=True))
+@click.option("--sheet", callback=read_as(sheet_of, as_written=True))
+@click.option("--shift", callback=read_as(shift_of, as_written=True))
 @click.option("--black/--colour", default=None)
 @click.option("--stub/--no-stub", default=None)
 @click.pass_obj
