@@ -17,6 +17,16 @@ from provenance.language.phrases import british
 from provenance.problems import Slip, WrongWish
 
 
+def checked_as(read: Callable[[str], Any]) -> Callable[[Any, Any, str | None], str | None]:
+    """For an option that is kept as written once it has been read without a slip."""
+
+    def check(text: str) -> str:
+        read(text)
+        return text
+
+    return read_as(check)
+
+
 @contextmanager
 def slips_told(ctx: click.Context) -> Iterator[None]:
     """What a command could not do is told, and ends it."""
@@ -28,18 +38,12 @@ def slips_told(ctx: click.Context) -> Iterator[None]:
         ctx.exit(2 if isinstance(slip, WrongWish) else 1)
 
 
-def read_as(
-    read: Callable[[str], Any], *, as_written: bool = False
-) -> Callable[[Any, Any, str | None], Any]:
-    """For an option that is read as in the records: a word that can't be is wrong usage.
-
-    What is wanted `as_written` is read all the same, so that it is refused before anything is done.
-    """
+def read_as(read: Callable[[str], Any]) -> Callable[[Any, Any, str | None], Any]:
+    """For an option that is read as in the records: a word that can't be is wrong usage."""
 
     def check(_context: Any, _option: Any, text: str | None) -> Any:
         try:
-            value = read(text) if text is not None else None
-            return text if as_written else value
+            return read(text) if text is not None else None
         except Slip as slip:
             tell = british().tell
             said = ": ".join(filter(None, (tell(slip.what), tell(slip.remedy))))

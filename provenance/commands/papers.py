@@ -17,6 +17,7 @@ from provenance.commands.told import Told
 from provenance.papers.sheets.calibration import calibration as printer_page
 from provenance.papers.sheets.frame import Paper
 from provenance.problems import Said, WrongWish
+from provenance.public.border import Border
 from provenance.records.printing import own_shift
 from provenance.reports.dye_book import dye_book as dye_pages
 
@@ -34,11 +35,12 @@ def command(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool
         raise WrongWish(Said(key, names=names))
     with here.turn("papers"):
         here.warn_of_mistakes()
+        border = here.border
         if calibration:
-            _file(here, printer_page(here.border.house, own_shift(here.studio.file.tags)))
+            _file(here, printer_page(border.house, own_shift(here.studio.file.tags)))
         if dye_book:
-            _file(here, dye_pages(here.border), "private")
-        sound = _outlet(here, outlet) if outlet else True
+            _file(here, dye_pages(border), "private")
+        sound = _outlet(here, border, outlet) if outlet else True
     sys.exit(0 if sound else 1)
 
 
@@ -48,12 +50,10 @@ def _file(here: Here, paper: Paper, *below: str) -> None:
     click.echo(f"{shown_path(folder)}/{paper.name}")
 
 
-def _outlet(here: Here, outlet: str) -> bool:
+def _outlet(here: Here, border: Border, outlet: str) -> bool:
     """Whether all that was asked for could be made."""
-    made = make_for_outlet(here.border, outlet, here.progress, shown_path)
-    for line in made.lines:
+    made = make_for_outlet(border, outlet, here.progress, shown_path)
+    for line in (*made.lines, *(Said("papers.remark", what=remark) for remark in made.remarks)):
         here.say(line)
-    for remark in made.remarks:
-        here.say(Said("papers.remark", what=remark))
     here.tell(made.problems)
     return all(problem.is_remark for problem in made.problems)

@@ -20,7 +20,7 @@ _UNPRINTABLE = re.compile(r'[\x00-\x1f\x7f<>:"|?*\\]')
 def parts_of(name: str) -> tuple[str, ...]:
     """The folders and the file of a relative name written with `/`; Slip if it may not be used."""
     if not name or name.startswith("/") or re.match(r"[A-Za-z]:", name) or "\\" in name:
-        raise Slip(Said("file.not_inside", name=name), Said("file.name_like"))
+        raise Slip(Said("name.not_inside", name=name), Said("name.name_like"))
     parts = tuple(name.split("/"))
     for part in parts:
         _check_part(part, name)
@@ -31,8 +31,8 @@ def inside(folder: Path, name: str) -> Path:
     """The path of `name` in `folder`; Slip when it leaves the folder, by a link too."""
     path = folder.joinpath(*parts_of(name))
     if not path.resolve().is_relative_to(folder.resolve()):
-        what = Said("file.link", name=name, folder=folder.name)
-        raise Slip(what, Said("file.no_link"))
+        what = Said("name.link", name=name, folder=folder.name)
+        raise Slip(what, Said("name.no_link"))
     return path
 
 
@@ -43,10 +43,10 @@ def ending_of(name: str) -> str:
 
 def _check_part(part: str, name: str) -> None:
     if part in ("", ".", ".."):
-        raise Slip(Said("file.leads_out", name=name), Said("file.name_inside"))
+        raise Slip(Said("name.leads_out", name=name), Said("name.name_inside"))
     if _UNPRINTABLE.search(part):
-        raise Slip(Said("file.bad_sign", name=name), Said("file.rename"))
+        raise Slip(Said("name.bad_sign", name=name), Said("name.rename"))
     if part[-1] in ". " or part[0] == " ":
-        raise Slip(Said("file.bad_ends", name=name), Said("file.rename"))
+        raise Slip(Said("name.bad_ends", name=name), Said("name.rename"))
     if _DEVICE.fullmatch(part):
-        raise Slip(Said("file.device", name=name), Said("file.rename"))
+        raise Slip(Said("name.device", name=name), Said("name.rename"))

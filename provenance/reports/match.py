@@ -125,7 +125,7 @@ def _parts(book: Book, wanted: Wanted, found: Sequence[Found], grams: Fraction) 
         yield from _recipe(book, each, grams)
 
 
-def _name(colour: str) -> Words:
+def _name(colour: str) -> Said:
     """The ISCC-NBS name nearest to a colour."""
     return Said("form.named", group="colour_name", word=colour_name(colour)[0])
 

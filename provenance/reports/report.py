@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import reduce
 from typing import Any, Literal
 
 from provenance.figures.working import Figure, half_up, plain
@@ -180,11 +179,6 @@ def either(full: Words, bare: Words) -> Said:
     """A quantity with its unit in the form of the language; a bare number in the terminal, where
     the unit stands in the heading."""
     return Said("working.either", full=full, bare=bare)
-
-
-def joined(link: str, words: Iterable[Words]) -> Words:
-    """Things one after another, tied by the phrase `link`; there is one at least."""
-    return reduce(lambda before, after: Said(link, before=before, after=after), words)
 
 
 def numbers(*headings: Words, least: int = 0) -> tuple[Column, ...]:

@@ -12,9 +12,11 @@ import pytest
 from click.testing import CliRunner
 
 from provenance import __version__
-from provenance.commands.door import read_as, slips_told
+from provenance.commands.door import checked_as, read_as, slips_told
 from provenance.commands.faults import faults_told
 from provenance.commands.main import COMMANDS, main
+from provenance.commands.told import Told
+from provenance.language.phrases import british
 from provenance.problems import Said, Slip, WrongWish
 
 STUDIO = "studio: Brackenfold\nmaker: Isla Wren\n"
@@ -36,6 +38,17 @@ def test_every_command_and_option_has_its_help(command):
     assert " ".join(command.help.split()) in said
     options = [each for each in command.params if isinstance(each, click.Option)]
     assert [each.name for each in options if not each.help] == []
+
+
+def test_every_line_of_help_belongs_to_a_command_or_option():
+    used = {"help.commands"}
+    for command in every_command():
+        assert isinstance(command, Told)
+        names = [str(each.name) for each in command.params]
+        used |= {f"{command.group}.{name}" for name in ("about", *names)}
+        used |= {f"help.{name}" for name in names}
+    lines = {name for name in british().words if name.startswith("help")}
+    assert sorted(lines - used) == []
 
 
 def run_door(slip: Exception) -> tuple[int, str]:
@@ -69,10 +82,10 @@ def test_an_option_is_read_before_anything_is_done():
         return int(text)
 
     assert read_as(read)(None, None, "12") == 12
-    assert read_as(read, as_written=True)(None, None, "12") == "12"
+    assert checked_as(read)(None, None, "12") == "12"
     assert read_as(read)(None, None, None) is None
     with pytest.raises(click.BadParameter, match="no number: such as 12"):
-        read_as(read, as_written=True)(None, None, "twelve")
+        checked_as(read)(None, None, "twelve")
 
 
 def fault(error: Exception, capsys: pytest.CaptureFixture[str]) -> tuple[object, str]:

@@ -52,9 +52,9 @@ def address_of(site_url: str, number: str) -> str:
     """The address as it stands in the code: in capitals wherever case does not matter."""
     split = urlsplit(site_url.strip())
     if split.scheme not in ("http", "https") or not split.hostname or split.query or split.fragment:
-        raise Slip(Said("code.no_site", site=site_url), Said("code.site_like"))
+        raise Slip(Said("qr.no_site", site=site_url), Said("qr.site_like"))
     if not number or set(number) - set("0123456789-"):
-        raise Slip(Said("code.no_number", given=number), Said("code.number_like"))
+        raise Slip(Said("qr.no_number", given=number), Said("qr.number_like"))
     folder = quote(split.path.strip("/"), safe="/~%")
     path = f"/{folder}/{number}/" if folder else f"/{number}/"
     return f"{split.scheme}://{_host(split.netloc, site_url)}".upper() + path
@@ -69,8 +69,8 @@ def code_of(address: str) -> Code:
         address = f"{scheme.lower()}://{host.lower()}{slash}{path}"
     version = next((n for n in range(1, LARGEST_VERSION + 1) if _fits(address, n, "M")), 0)
     if not version:
-        what = Said("code.too_long", address=address, count=len(address))
-        raise Slip(what, Said("code.shorter"))
+        what = Said("qr.too_long", address=address, count=len(address))
+        raise Slip(what, Said("qr.shorter"))
     level = next(level for level in "HQM" if _fits(address, version, level))
     rows = _rows(address, version, level)
     return Code(address, version, level, len(rows), _png(rows))
@@ -85,7 +85,7 @@ def _host(netloc: str, site_url: str) -> str:
     try:
         return netloc.encode("idna").decode("ascii")
     except UnicodeError:
-        raise Slip(Said("code.no_site", site=site_url), Said("code.check_host")) from None
+        raise Slip(Said("qr.no_site", site=site_url), Said("qr.check_host")) from None
 
 
 def _is_compact(address: str) -> bool:

@@ -55,14 +55,14 @@ def check_codes(content: bytes, codes: Collection[Code]) -> int:
         if not address:
             raise _unread(found)
         if address not in expected:
-            raise Slip(Said("code.foreign", page=found.page, address=address))
+            raise Slip(Said("qr.foreign", page=found.page, address=address))
         _check_place(found, address)
         _check_edge(found)
         if not said or not _is_as_wanted(found.printed, expected[address]):
             raise _unread(found)
         seen[address] += 1
     for address in sorted(expected.keys() - seen.keys()):
-        raise Slip(Said("code.missing", address=address))
+        raise Slip(Said("qr.missing", address=address))
     return seen.total()
 
 
@@ -135,7 +135,7 @@ def _text(picture: Image) -> str:
 
 
 def _unread(found: _Found) -> Slip:
-    return Slip(Said("code.damaged", page=found.page))
+    return Slip(Said("qr.damaged", page=found.page))
 
 
 def _check_place(found: _Found, address: str) -> None:
@@ -143,13 +143,13 @@ def _check_place(found: _Found, address: str) -> None:
     wide, tall = math.dist(low, right) / _POINTS_A_MM, math.dist(low, high) / _POINTS_A_MM
     if abs(wide - tall) > wide / 100:
         sides = {"width": f"{wide:.1f}", "height": f"{tall:.1f}"}
-        raise Slip(Said("code.stretched", address=address, **sides))
+        raise Slip(Said("qr.stretched", address=address, **sides))
     side = found.picture.width
     if (wide + _HAIR) / side < float(LEAST_MODULE_MM):
-        what = Said("code.too_small", address=address, width=f"{wide:.1f}")
-        raise Slip(what, Said("code.larger", side=side * LEAST_MODULE_MM))
+        what = Said("qr.too_small", address=address, width=f"{wide:.1f}")
+        raise Slip(what, Said("qr.larger", side=side * LEAST_MODULE_MM))
     if not found.is_whole:
-        raise Slip(Said("code.over_edge", address=address, page=found.page))
+        raise Slip(Said("qr.over_edge", address=address, page=found.page))
 
 
 def _check_edge(found: _Found) -> None:
@@ -157,7 +157,7 @@ def _check_edge(found: _Found) -> None:
     edge, clear, slack = found.printed.copy(), CLEAR * _PIXELS_A_MODULE, _PIXELS_A_MODULE // 2
     edge.paste(255, (clear - slack,) * 2 + (edge.width - clear + slack,) * 2)
     if any(edge.crop((slack,) * 2 + (edge.width - slack,) * 2).histogram()[:_DARK]):
-        raise Slip(Said("code.not_clear", page=found.page))
+        raise Slip(Said("qr.not_clear", page=found.page))
 
 
 def _is_as_wanted(printed: Image, code: Code) -> bool:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 _SIDEWAYS = (5, 6, 7, 8)
 _ORIENTATION = 0x0112
-EXPORT = Said("photo.export")
+EXPORT = Said("picture.export")
 
 
 def develop(image: Image, box: tuple[int, int], name: str) -> Image:
@@ -66,7 +66,7 @@ def _eight_bit(image: Image, name: str) -> Image:
         return image.convert("L" if image.mode == "1" else "RGB")
     if image.mode in ("P", "PA", "LA", "La", "RGBA", "RGBa", "RGBX"):
         return _on_white(image)
-    raise Slip(Said("photo.other_kind", name=name, kind=image.mode), EXPORT)
+    raise Slip(Said("picture.other_kind", name=name, kind=image.mode), EXPORT)
 
 
 def _on_white(image: Image) -> Image:

@@ -80,8 +80,8 @@ def open_photo(folder: Path, name: str) -> Upright:
         _check_ending(name, kind)
         width, height = image.size
         if width * height > MOST_PIXELS:
-            what = Said("photo.too_many", name=name, millions=width * height // _MILLION)
-            raise Slip(what, Said("photo.at_most", most=MOST_PIXELS // _MILLION))
+            what = Said("picture.too_many", name=name, millions=width * height // _MILLION)
+            raise Slip(what, Said("picture.at_most", most=MOST_PIXELS // _MILLION))
         if lies_on_its_side(image):
             width, height = height, width
     return Upright(path, name, width, height)
@@ -134,12 +134,12 @@ def digest(folder: Path, name: str) -> str:
     except FileNotFoundError:
         raise _missing(folder, name) from None
     except OSError as error:
-        what = Said("photo.unread", name=name, why=error.strerror)
-        raise Slip(what, Said("photo.look")) from error
+        what = Said("picture.unread", name=name, why=error.strerror)
+        raise Slip(what, Said("picture.look")) from error
 
 
 def _missing(folder: Path, name: str) -> Slip:
-    return Slip(Said("photo.missing", name=name, folder=folder.name), Said("photo.check_name"))
+    return Slip(Said("picture.missing", name=name, folder=folder.name), Said("picture.check_name"))
 
 
 def pixels(photo: Upright, max_side: int) -> tuple[int, int, bytes]:
@@ -166,8 +166,8 @@ def _box(photo: Upright, width: int) -> tuple[int, int]:
 def _check_ending(name: str, kind: str) -> None:
     if ending_of(name) not in _ENDINGS[kind]:
         spoken = {"MPO": "JPEG", "WEBP": "WebP"}.get(kind, kind)
-        what = Said("photo.other_ending", name=name, ending=ending_of(name), kind=spoken)
-        raise Slip(what, Said("photo.name_with", ending=_ENDINGS[kind][0]))
+        what = Said("picture.other_ending", name=name, ending=ending_of(name), kind=spoken)
+        raise Slip(what, Said("picture.name_with", ending=_ENDINGS[kind][0]))
 
 
 @contextmanager
@@ -200,16 +200,16 @@ def _fault(path: Path, name: str, error: Exception) -> Slip:
     from PIL import Image, UnidentifiedImageError
 
     if isinstance(error, Image.DecompressionBombError):
-        most = Said("photo.pixels_at_most", most=MOST_PIXELS // _MILLION)
-        return Slip(Said("photo.claims", name=name), most)
+        most = Said("picture.pixels_at_most", most=MOST_PIXELS // _MILLION)
+        return Slip(Said("picture.claims", name=name), most)
     if isinstance(error, PermissionError):
-        return Slip(Said("photo.forbidden", name=name), Said("photo.allow"))
+        return Slip(Said("picture.forbidden", name=name), Said("picture.allow"))
     head = _head(path) if isinstance(error, UnidentifiedImageError) else b""
     if head[4:8] == b"ftyp" and head[8:12] not in (b"avif", b"avis"):
-        return Slip(Said("photo.heic", name=name), EXPORT)
+        return Slip(Said("picture.heic", name=name), EXPORT)
     if not head:
-        return Slip(Said("photo.damaged", name=name), Said("photo.copy_again"))
-    return Slip(Said("photo.no_picture", name=name), EXPORT)
+        return Slip(Said("picture.damaged", name=name), Said("picture.copy_again"))
+    return Slip(Said("picture.no_picture", name=name), EXPORT)
 
 
 def _head(path: Path) -> bytes:
