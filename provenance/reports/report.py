@@ -181,11 +181,6 @@ def either(full: Words, bare: Words) -> Said:
     return Said("working.either", full=full, bare=bare)
 
 
-def joined(link: str, words: Iterable[Words]) -> Words:
-    """Things one after another, tied by the phrase `link`; there is one at least."""
-    return reduce(lambda before, after: Said(link, before=before, after=after), words)
-
-
 def numbers(*headings: Words, least: int = 0) -> tuple[Column, ...]:
     """Columns of numbers."""
     return tuple(Column(heading, "numbers", least) for heading in headings)
