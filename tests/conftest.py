@@ -17,6 +17,7 @@ from provenance.lock import lock
 ROOT = Path(__file__).parent.parent
 _NOT_PAPERS = shutil.ignore_patterns("papers")
 DEMO_DAY = "1795608000"  # 2026-11-25
+Once = Callable[[str, Callable[[Path], None]], Path]
 
 
 @pytest.fixture(scope="session")
@@ -27,32 +28,47 @@ def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def kept_cache(shared_folder: Path) -> Path:
-    """One cache for every studio that tests build: letters are cut once for all workers."""
-    cache = shared_folder / "kept-cache"
-    with lock(cache, "letters", wait=400.0), pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(cache))
-        site_letters()
-    return cache
+def once(shared_folder: Path) -> Once:
+    """`once(name, make)`: a folder that the first worker to ask fills, and all others read."""
+
+    def made(name: str, make: Callable[[Path], None]) -> Path:
+        folder, done = shared_folder / name, shared_folder / f"{name} is made"
+        with lock(shared_folder / "turns" / name, name, wait=600.0):
+            if not done.exists():
+                shutil.rmtree(folder, ignore_errors=True)
+                folder.mkdir()
+                make(folder)
+                done.touch()
+        return folder
+
+    return made
 
 
 @pytest.fixture(scope="session")
-def demo_site(shared_folder: Path, kept_cache: Path) -> Path:
+def kept_cache(once: Once) -> Path:
+    """One cache for every studio that tests build: letters are cut once for all workers."""
+
+    def cut(cache: Path) -> None:
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setenv("XDG_CACHE_HOME", str(cache))
+            site_letters()
+
+    return once("kept-cache", cut)
+
+
+@pytest.fixture(scope="session")
+def demo_site(once: Once, kept_cache: Path) -> Path:
     """The demo studio's site, built by the command as a maker would; its records beside it."""
-    home = shared_folder / "demo-studio"
-    with lock(shared_folder, "demo site", wait=400.0):
-        if not (home / "done").exists():
-            shutil.rmtree(home, ignore_errors=True)
-            shutil.copytree(
-                ROOT / "pieces", home / "pieces", ignore=shutil.ignore_patterns("papers")
-            )
-            (home / "pieces" / "studio" / "printed.yaml").unlink(missing_ok=True)
-            words = ("--studio", str(home / "pieces"), "build")
-            said = run_provenance(home, *words, cache=kept_cache)
-            assert said.returncode == 0, said.stdout + said.stderr
-            (home / "said").write_text(said.stdout)
-            (home / "done").touch()
-    return home / "site"
+
+    def build(home: Path) -> None:
+        shutil.copytree(ROOT / "pieces", home / "pieces", ignore=_NOT_PAPERS)
+        (home / "pieces" / "studio" / "printed.yaml").unlink(missing_ok=True)
+        words = ("--studio", str(home / "pieces"), "build")
+        said = run_provenance(home, *words, cache=kept_cache)
+        assert said.returncode == 0, said.stdout + said.stderr
+        (home / "said").write_text(said.stdout)
+
+    return once("demo-studio", build) / "site"
 
 
 def run_provenance(
@@ -71,7 +87,7 @@ def run_provenance(
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def provenance() -> Callable[..., subprocess.CompletedProcess[str]]:
     """`provenance(home, word, ...)`: a command as a process, as a maker calls it."""
     return run_provenance
@@ -80,14 +96,19 @@ def provenance() -> Callable[..., subprocess.CompletedProcess[str]]:
 @pytest.fixture
 def write_studio(tmp_path: Path) -> Callable[[dict[str, str]], Path]:
     """Writes a studio from name -> text; a plain studio file is added when none is given."""
+    return lambda files: _written(tmp_path / "pieces", files)
 
-    def write(files: dict[str, str]) -> Path:
-        folder = tmp_path / "pieces"
-        texts = {"studio/studio.yaml": "studio: Test\nmaker: Ann Tester\n", **files}
-        for name, text in texts.items():
-            path = folder / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8")
-        return folder
 
-    return write
+@pytest.fixture(scope="session")
+def write_studio_in() -> Callable[[Path, dict[str, str]], Path]:
+    """The same in a folder of one's own, for studios that several tests read."""
+    return _written
+
+
+def _written(folder: Path, files: dict[str, str]) -> Path:
+    texts = {"studio/studio.yaml": "studio: Test\nmaker: Ann Tester\n", **files}
+    for name, text in texts.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    return folder

@@ -66,25 +66,35 @@ photos: [{{file: one.jpg, alt: "A striped cloth"}}]
 """
 
 
-@pytest.fixture
-def studio(write_studio):
-    def make(outlets=FAIR, **changes):
-        files = {
-            "studio/studio.yaml": STUDIO,
-            "studio/yarns.yaml": YARNS,
-            "studio/sundries.yaml": SUNDRIES,
-            "studio/outlets.yaml": outlets,
-            **{f"{number}.yaml": piece(number) for number in PRICES},
-            **changes,
-        }
-        folder = write_studio({name: text for name, text in files.items() if text})
-        (folder / "photos").mkdir(exist_ok=True)
-        Image.new("RGB", (800, 1000), "#6f7a38").save(folder / "photos" / "one.jpg")
-        book, problems = read_book(folder)
-        assert [str(each) for each in problems] == []
-        return Border(Studio(book, studio_flow(book), {}, DAY))
+def opened(folder, write, outlets=FAIR, **changes):
+    """The studio as the records there say, some of them changed."""
+    files = {
+        "studio/studio.yaml": STUDIO,
+        "studio/yarns.yaml": YARNS,
+        "studio/sundries.yaml": SUNDRIES,
+        "studio/outlets.yaml": outlets,
+        **{f"{number}.yaml": piece(number) for number in PRICES},
+        **changes,
+    }
+    write(folder, {name: text for name, text in files.items() if text})
+    (folder / "photos").mkdir(exist_ok=True)
+    Image.new("RGB", (800, 1000), "#6f7a38").save(folder / "photos" / "one.jpg")
+    book, problems = read_book(folder)
+    assert [str(each) for each in problems] == []
+    return Border(Studio(book, studio_flow(book), {}, DAY))
 
-    return make
+
+@pytest.fixture
+def studio(write_studio_in, tmp_path):
+    return lambda *outlets, **changes: opened(
+        tmp_path / "pieces", write_studio_in, *outlets, **changes
+    )
+
+
+@pytest.fixture(scope="module")
+def usual(write_studio_in, tmp_path_factory):
+    """The sheets of the studio as it stands above, printed once."""
+    return sheets_of(opened(tmp_path_factory.mktemp("usual") / "pieces", write_studio_in))
 
 
 def sheets_of(setting, name="wool-fair"):
@@ -100,8 +110,8 @@ def rows(content):
     return list(csv.DictReader(io.StringIO(content.decode("utf-8-sig"))))
 
 
-def test_eleven_pieces_pay_for_the_fair(studio):
-    found = " ".join(pages(sheets_of(studio())["private-fair.pdf"]))
+def test_eleven_pieces_pay_for_the_fair(usual):
+    found = " ".join(pages(usual["private-fair.pdf"]))
     assert "11 pieces Pieces to sell before the fair pays" in found
     assert "£350 ÷ (£48 × 0.97 − £12), rounded up" in found
 
@@ -119,9 +129,9 @@ def test_a_fair_without_fees_pays_from_the_first(studio):
     assert "rounded up" not in found
 
 
-def test_net_and_hourly_at_this_fair(studio):
+def test_net_and_hourly_at_this_fair(usual):
     """48 less 3 % is 46.56; less materials 12.00, over 10 h: 3.456."""
-    found = {row["number"]: row for row in rows(sheets_of(studio())["private-fair.csv"])}
+    found = {row["number"]: row for row in rows(usual["private-fair.csv"])}
     assert found["2026-003"] == {
         "number": "2026-003", "title": "Piece 3", "price": "48.00", "card fee": "1.44",
         "commission": "0.00", "net": "46.56", "materials": "12.00", "hours": "10",
@@ -136,8 +146,8 @@ def test_what_the_fair_brought_once_sales_are_noted(studio):
     assert "Sold here so far 1 piece £40 £38.80 -£311.20 10 h" in found
 
 
-def test_the_inventory_is_printed_twice_and_adds_up(studio):
-    first, second = pages(sheets_of(studio())["inventory.pdf"])
+def test_the_inventory_is_printed_twice_and_adds_up(usual):
+    first, second = pages(usual["inventory.pdf"])
     assert "Studio copy" in first and "Organiser's copy" in second
     for page in (first, second):
         assert re.findall(r"2026-00\d", page) == sorted(PRICES)
@@ -145,8 +155,8 @@ def test_the_inventory_is_printed_twice_and_adds_up(studio):
         assert "Total, 4 pieces £192" in page
 
 
-def test_the_csv_beside_it_has_decimal_strings(studio):
-    content = sheets_of(studio())["inventory.csv"]
+def test_the_csv_beside_it_has_decimal_strings(usual):
+    content = usual["inventory.csv"]
     assert content.startswith(b"\xef\xbb\xbfnumber,title,kind,fibre,price,state,currency\r\n")
     assert rows(content)[1] == {
         "number": "2026-002", "title": "Piece 2", "kind": "Shawl", "fibre": "100 % wool",
@@ -154,8 +164,8 @@ def test_the_csv_beside_it_has_decimal_strings(studio):
     }  # fmt: skip
 
 
-def test_a_helper_finds_a_piece_by_kind_then_price(studio):
-    (page,) = pages(sheets_of(studio())["price-list.pdf"])
+def test_a_helper_finds_a_piece_by_kind_then_price(usual):
+    (page,) = pages(usual["price-list.pdf"])
     assert re.findall(r"2026-00\d", page) == ["2026-004", "2026-002", "2026-001", "2026-003"]
     assert "H 180 × W 28 cm (70 7/8 × 11 in)" in page
     assert "Cash or card." in page and "How to pay" in page
@@ -168,9 +178,9 @@ def test_how_to_pay_in_the_outlets_own_words(studio):
     )
 
 
-def test_helpers_type_is_big(studio):
+def test_helpers_type_is_big(usual):
     """Twelve points and more in everything a helper reads."""
-    with pypdfium2.PdfDocument(sheets_of(studio())["price-list.pdf"]) as pdf:
+    with pypdfium2.PdfDocument(usual["price-list.pdf"]) as pdf:
         text = pdf[0].get_textpage()
         import pypdfium2.raw as raw
 
@@ -178,15 +188,15 @@ def test_helpers_type_is_big(studio):
             (raw.FPDFText_GetFontSize(text.raw, i), text.get_text_range(i, 1))
             for i in range(text.count_chars())
         ]
-    foot = pages(sheets_of(studio())["price-list.pdf"])[0].rfind("Brackenfold. Price list")
+    foot = pages(usual["price-list.pdf"])[0].rfind("Brackenfold. Price list")
     assert foot > 0
     small = "".join(sign for size, sign in sizes if 0 < size < 11.9 and sign.strip())
     assert small.startswith("Brackenfold.Pricelist")  # the footer alone
 
 
-def test_the_usual_packing_list_and_the_makers_own(studio):
-    usual = pages(sheets_of(studio())["packing-list.pdf"])[0]
-    assert "Taking down" in usual and "receipt book and carbon" in usual
+def test_the_usual_packing_list_and_the_makers_own(usual, studio):
+    common = pages(usual["packing-list.pdf"])[0]
+    assert "Taking down" in common and "receipt book and carbon" in common
     own = FAIR + "  packing: {display: [rail], last: [flask]}\n"
     found = rows(sheets_of(studio(own))["packing-list.csv"])
     assert found[:2] == [
@@ -196,12 +206,11 @@ def test_the_usual_packing_list_and_the_makers_own(studio):
     assert found[-1] == {"when": "Pieces", "what": "2026-004 Piece 4"}
 
 
-def test_private_figures_are_in_private_files_alone(studio):
-    found = sheets_of(studio())
-    assert {name for name in found if name.startswith("private-")} == {
+def test_private_figures_are_in_private_files_alone(usual):
+    assert {name for name in usual if name.startswith("private-")} == {
         "private-fair.pdf", "private-fair.csv",
     }  # fmt: skip
-    for name, content in found.items():
+    for name, content in usual.items():
         if name.startswith("private-"):
             continue
         text = " ".join(pages(content)) if name.endswith(".pdf") else content.decode()
@@ -287,8 +296,8 @@ def test_sixty_letter_titles_stay_on_the_page(studio):
         assert endless in "".join(pages(content)).replace(" ", ""), name
 
 
-def test_the_same_records_give_the_same_bytes(studio):
-    assert sheets_of(studio()) == sheets_of(studio())
+def test_the_same_records_give_the_same_bytes(usual, studio):
+    assert sheets_of(studio()) == usual
 
 
 def test_a_guild_gets_its_own_fields_in_its_order(studio):

@@ -15,6 +15,7 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageFilter
 
+from provenance.build.letters import site_letters
 from provenance.language.phrases import british
 from provenance.press.codes.qr import code_for, mm
 from provenance.press.letters import fonts
@@ -73,8 +74,12 @@ def fault(html=None, assets=None):
     return tell(caught.value.what)
 
 
-def site_fonts():
-    return {name: fonts.site_font(name) for name in fonts.site_font_names()}
+@pytest.fixture(scope="module")
+def letters(kept_cache):
+    """The site's letters, cut once for all workers."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(kept_cache))
+        return site_letters()
 
 
 def styled(style):
@@ -513,11 +518,11 @@ def test_it_does_so_through_a_poor_camera(sheet):
 # Letters for the site
 
 
-def test_the_site_letters_are_small_and_named_as_the_licence_asks():
+def test_the_site_letters_are_small_and_named_as_the_licence_asks(letters):
     # SIL Open Font License 1.1, condition 3: a changed copy may not bear the reserved name.
     from fontTools.ttLib import TTFont
 
-    files = site_fonts()
+    files = letters
     assert len(files) == 12
     for name, content in files.items():
         assert content[:4] == b"wOF2"
@@ -535,14 +540,14 @@ def test_the_site_letters_are_small_and_named_as_the_licence_asks():
     assert first < 70_000
 
 
-def test_the_site_letters_hold_what_their_rules_say():
+def test_the_site_letters_hold_what_their_rules_say(letters):
     import re
 
     from fontTools.ttLib import TTFont
 
     rules = re.findall(r'unicode-range:([^;]*);src:url\("([^"]*)"\)', fonts.site_font_css())
     for ranges, name in rules:
-        with TTFont(io.BytesIO(site_fonts()[name])) as font:
+        with TTFont(io.BytesIO(letters[name])) as font:
             held = set(font.getBestCmap())
         claimed = set()
         for part in ranges.split(","):
@@ -555,7 +560,7 @@ def test_the_site_letters_hold_what_their_rules_say():
             assert {ord(sign) for sign in "Ωλ"} <= held
 
 
-def test_the_site_letters_are_the_same_bytes_each_time():
-    first = dict(site_fonts())
+def test_the_site_letters_are_the_same_bytes_each_time(letters):
+    """Cut by other processes for all workers, and here once more."""
     fonts.site_font.cache_clear()
-    assert dict(site_fonts()) == first
+    assert {name: fonts.site_font(name) for name in fonts.site_font_names()} == letters
