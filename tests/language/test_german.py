@@ -49,9 +49,13 @@ SAME = {
     "sheet.pixels", "cloth.in_cm", "cloth.tex", "step.ph", "workings.centimetres",
     "law.textile_act", "law.wool_act", "us_content.exclusive", "us_content.over",
     "us_content.pile_and_back", "us_content.under", "us_tag.not_full", "us_tag.see_label",
+    "help_tags.sheet",
 }  # fmt: skip
 # Typed into a shell, which knows only straight quotes.
-TYPED = {"help_match.about", "help_match.grams", "match.no_colour", "help_quote.sizes"}
+TYPED = {
+    "help_match.about", "help_match.grams", "match.no_colour", "help_quote.sizes",
+    "help_tags.size", "help_tags.sheet", "help_tags.shift",
+}  # fmt: skip
 
 
 def values_in(text: str) -> set[str]:
