@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import reduce
 from typing import Any, Literal
 
 from provenance.figures.working import Figure, half_up, plain
