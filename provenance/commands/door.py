@@ -12,9 +12,8 @@ from typing import Any
 
 import click
 
-from provenance.commands.here import Here
+from provenance.commands.voice import Voice
 from provenance.language.phrases import british
-from provenance.language.telling import told_slip
 from provenance.problems import Slip, WrongWish
 
 
@@ -34,8 +33,8 @@ def slips_told(ctx: click.Context) -> Iterator[None]:
     try:
         yield
     except Slip as slip:
-        phrases = ctx.obj.phrases if isinstance(ctx.obj, Here) else british()
-        click.echo(told_slip(slip, phrases), err=True)
+        voice = ctx.obj if isinstance(ctx.obj, Voice) else Voice()
+        voice.refuse(slip)
         ctx.exit(2 if isinstance(slip, WrongWish) else 1)
 
 
