@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import click
 
-from provenance.commands.filing import file_papers
 from provenance.commands.here import Here
 from provenance.commands.told import Told
-from provenance.commands.writing import write_out
+from provenance.commands.writing import file_papers, write_out
 from provenance.reports.cost import cost_report, costs_report
 
 

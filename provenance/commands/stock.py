@@ -12,10 +12,9 @@ from pathlib import Path
 import click
 
 from provenance.commands.door import read_as
-from provenance.commands.filing import file_papers
 from provenance.commands.here import Here
 from provenance.commands.told import Told
-from provenance.commands.writing import write_out
+from provenance.commands.writing import file_papers, write_out
 from provenance.output import write_file
 from provenance.problems import Said, WrongWish
 from provenance.records.fields import day

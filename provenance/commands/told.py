@@ -19,11 +19,11 @@ class Told(click.Command):
 
     def __init__(self, name: str, *, key: str = "", **given: Any) -> None:
         super().__init__(name, **given)
-        words, group = british().words, f"help_{key or name}"
-        self.help = words.get(f"{group}.about", self.help)
+        words, self.help_group = british().words, f"help_{key or name}"
+        self.help = words.get(f"{self.help_group}.about", self.help)
         for option in self.params:
             if isinstance(option, click.Option) and option.help is None:
-                own, shared = f"{group}.{option.name}", f"help.{option.name}"
+                own, shared = f"{self.help_group}.{option.name}", f"help.{option.name}"
                 option.help = words.get(own) or words.get(shared)
 
 

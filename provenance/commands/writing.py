@@ -1,18 +1,23 @@
-"""Reports written where they are asked for: to the terminal, or as JSON.
+"""Reports written where they are asked for: to the terminal, as JSON, or on paper for the binder.
 
-In: reports. Out: printed; one line about mistakes in the records goes before them, but for JSON.
+In: reports. Out: printed, with one line about mistakes in the records before them, but for JSON;
+or PDF files in papers/private/, never among what the public sees.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import click
 
 from provenance.commands.here import Here
+from provenance.commands.place import shown_path
+from provenance.output import write_file
+from provenance.problems import Said
 from provenance.reports.report import Report
 from provenance.reports.writers import terminal
 from provenance.reports.writers.json import as_json
+from provenance.reports.writers.paper import as_paper
 
 
 def write_out(
@@ -27,3 +32,14 @@ def write_out(
     if warns:
         here.warn_of_mistakes()
     terminal.write(reports, here.phrases, explain=explain)
+
+
+def file_papers(here: Here, reports: Iterable[Report]) -> None:
+    """Write each report that is filed, and say where it lies."""
+    with here.turn("papers"):
+        for report in reports:
+            if filed := report.filed:
+                path = here.folder / "papers" / "private" / f"{filed.name}.pdf"
+                write_file(path, as_paper(report, filed, here.border))
+                said = Said("paper.written", about=filed.about, path=shown_path(path))
+                here.say(said, err=True)

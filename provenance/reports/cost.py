@@ -22,6 +22,7 @@ from provenance.reports.report import (
     Part,
     Report,
     Table,
+    account,
     amount,
     money,
     notes,
@@ -93,15 +94,14 @@ def _head(it: Costing) -> Iterator[Note]:
 
 
 def _materials(it: Costing) -> Table:
+    sheet = it.sheet
     lines = [
         (_called(line), amount(line.amount, line.unit), it.money(line.cost))
-        for line in it.sheet.material_lines
+        for line in sheet.material_lines
     ]
-    columns = (
-        Column(Said("cost.materials_heading")), *numbers(Said("cost.amount"), it.sheet.currency)
-    )  # fmt: skip
-    whole = sum_row(Said("cost.materials"), "", it.money(it.sheet.materials))
-    return Table(columns, (*rows(*lines), whole), is_half=True)
+    whole = sum_row(Said("cost.materials"), "", it.money(sheet.materials))
+    heads = (Said("cost.amount"), sheet.currency)
+    return account(Said("cost.materials_heading"), heads, *rows(*lines), whole)
 
 
 def _called(line: MaterialLine) -> Words | Cell:
@@ -114,18 +114,13 @@ def _called(line: MaterialLine) -> Words | Cell:
 
 def _work(it: Costing) -> Table:
     sheet = it.sheet
-    lines = [
-        (line.activity, plain(line.hours.value, 2), _pay(it, line.activity), it.money(line.cost))
-        for line in sorted(sheet.labour_lines, key=lambda each: _when(each.activity))
-    ]
-    heads = numbers(Said("cost.hours"), Said("cost.an_hour"), sheet.currency)
+    lines = []
+    for line in sorted(sheet.labour_lines, key=lambda each: _when(each.activity)):
+        pay = money(it.studio.pay_for(line.activity), sheet.minor)
+        lines.append((line.activity, plain(line.hours.value, 2), pay, it.money(line.cost)))
     whole = sum_row(Said("cost.work"), plain(sheet.hours.value, 2), "", it.money(sheet.labour))
-    columns = (Column(Said("cost.work_heading")), *heads)
-    return Table(columns, (*rows(*lines), whole), is_half=True)
-
-
-def _pay(it: Costing, activity: str) -> str:
-    return money(it.studio.pay_for(activity), it.sheet.minor)
+    heads = (Said("cost.hours"), Said("cost.an_hour"), sheet.currency)
+    return account(Said("cost.work_heading"), heads, *rows(*lines), whole)
 
 
 def _when(activity: str) -> int:
@@ -135,22 +130,16 @@ def _when(activity: str) -> int:
 
 def _price(it: Costing) -> Table:
     sheet = it.sheet
-    parts = (
-        (Said("cost.materials"), sheet.materials),
-        (Said("cost.work"), sheet.labour),
-        (_overhead_words(it), sheet.overhead),
+    parts = rows(
+        (Said("cost.materials"), it.money(sheet.materials)),
+        (Said("cost.work"), it.money(sheet.labour)),
+        (_overhead_words(it), it.money(sheet.overhead)),
     )
     own = Said("cost.your_price" if sheet.has_own_price else "cost.no_own_price")
-    prices = ((_price_words(it), sheet.worked_out_price), (own, sheet.price))
-    return Table(
-        (Column(Said("cost.price_heading")), *numbers(sheet.currency)),
-        (
-            *rows(*((words, it.money(figure)) for words, figure in parts)),
-            sum_row(Said("cost.cost"), it.money(sheet.cost)),
-            *rows(*((words, it.money(figure)) for words, figure in prices)),
-        ),
-        is_half=True,
-    )
+    worked_out = (_price_words(it), it.money(sheet.worked_out_price))
+    prices = rows(worked_out, (own, it.money(sheet.price)))
+    cost = sum_row(Said("cost.cost"), it.money(sheet.cost))
+    return account(Said("cost.price_heading"), (sheet.currency,), *parts, cost, *prices)
 
 
 def _overhead_words(it: Costing) -> Said:
@@ -179,8 +168,8 @@ def _readings(it: Costing) -> Table:
     if found.per_cm2 and found.per_square_foot:
         rules.append((Said("cost.for_a_cm2"), it.money(found.per_cm2, finer=1)))
         rules.append((Said("cost.for_a_square_foot"), it.money(found.per_square_foot)))
-    columns = (Column(Said("cost.readings")), *numbers(it.sheet.currency))
-    return Table(columns, rows(*rules), notes(_by_area(it)), is_half=True)
+    heads = (it.sheet.currency,)
+    return account(Said("cost.readings"), heads, *rows(*rules), words=_by_area(it))
 
 
 def _by_area(it: Costing) -> Words:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from provenance.figures.working import Figure, half_up, plain
-from provenance.problems import SILENCE, Said, Words
+from provenance.problems import Said, Words
 
 ON_PAPER = 10_000  # the `least` width of a column that no terminal has room for
 Style = Literal["", "bold", "dim"]
@@ -186,6 +186,11 @@ def numbers(*headings: Words, least: int = 0) -> tuple[Column, ...]:
     return tuple(Column(heading, "numbers", least) for heading in headings)
 
 
+def account(heading: Words, heads: Sequence[Words], *lines: Row, words: Words = "") -> Table:
+    """An account of half a page: what, its numbers under their headings, a sentence below."""
+    return Table((Column(heading), *numbers(*heads)), lines, notes(words), is_half=True)
+
+
 def rows(*lines: Sequence[Words | Cell], style: Style = "", depth: int = 0) -> tuple[Row, ...]:
     """Plain rows, all in one style."""
     return tuple(Row(tuple(cells), style, depth=depth) for cells in lines)
@@ -215,4 +220,4 @@ def per_cent(share: Fraction) -> str:
 
 def notes(*words: Words, style: Style = "") -> tuple[Note, ...]:
     """Notes one after another, those that are silent left out."""
-    return tuple(Note(each, style) for each in words if each and each != SILENCE)
+    return tuple(Note(each, style) for each in words if each)

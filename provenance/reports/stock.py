@@ -39,6 +39,7 @@ from provenance.reports.report import (
     Part,
     Report,
     Table,
+    account,
     money,
     notes,
     numbers,
@@ -131,10 +132,9 @@ def _items(it: _Stock) -> Iterator[Table]:
         lines = [
             (_called(it, each), amount_words(each), it.money(each.cost)) for each in line.items
         ]
-        left = "" if is_work else Said("stock.left")
-        columns = (Column(_heading(line)), *numbers(left, it.stock.currency))
+        heads = ("" if is_work else Said("stock.left"), it.stock.currency)
         whole = sum_row(_where(line), "", it.money(line.cost))
-        yield Table(columns, (*rows(*lines), whole), is_half=True)
+        yield account(_heading(line), heads, *rows(*lines), whole)
 
 
 def _called(it: _Stock, item: Item) -> Words | Cell:
@@ -146,17 +146,14 @@ def _goods(it: _Stock) -> Iterator[Table]:
     goods = it.goods
     if goods is None:
         return
-    opening, closing = it.money(goods.opening.total), it.money(goods.closing.total)
-    yield Table(
-        (Column(Said("stock.goods_heading")), *numbers(it.stock.currency)),
-        (
-            *rows((Said("stock.opening", day=goods.first), opening)),
-            *rows(*((Said("stock.plus", what=each.what), it.money(each)) for each in goods.bought)),
-            *rows((Said("stock.closing", day=goods.last), closing)),
-            sum_row(Said("stock.goods"), it.money(goods.cost)),
-        ),
-        notes(Said("stock.goods_words"), style="dim"),
+    lines = rows(
+        (Said("stock.opening", day=goods.first), it.money(goods.opening.total)),
+        *((Said("stock.plus", what=each.what), it.money(each)) for each in goods.bought),
+        (Said("stock.closing", day=goods.last), it.money(goods.closing.total)),
     )
+    columns = (Column(Said("stock.goods_heading")), *numbers(it.stock.currency))
+    whole, words = sum_row(Said("stock.goods"), it.money(goods.cost)), Said("stock.goods_words")
+    yield Table(columns, (*lines, whole), notes(words, style="dim"))
 
 
 def _insurance(it: _Stock) -> Iterator[Table]:

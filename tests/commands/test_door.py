@@ -45,7 +45,7 @@ def test_every_line_of_help_belongs_to_a_command_or_option():
     for command in every_command():
         assert isinstance(command, Told)
         names = [str(each.name) for each in command.params]
-        used |= {f"{command.group}.{name}" for name in ("about", *names)}
+        used |= {f"{command.help_group}.{name}" for name in ("about", *names)}
         used |= {f"help.{name}" for name in names}
     lines = {name for name in british().words if name.startswith("help")}
     assert sorted(lines - used) == []
