@@ -17,7 +17,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
     from filelock import AcquireReturnProxy
@@ -51,14 +51,16 @@ def _turn(path: Path, folder: Path, wait: float) -> tuple[AcquireReturnProxy[Any
     try:
         turn = FileLock(path, on_acquired=held.append).acquire(timeout=wait)
     except Timeout:
-        raise Slip(*_who(path, folder)) from None
+        raise Slip(_who(path, folder), Said("lock.wait")) from None
     return turn, held[0]
 
 
-def _who(path: Path, folder: Path) -> tuple[str, str]:
+def _who(path: Path, folder: Path) -> Said:
     with path.open("rb") as file:
         file.seek(1)  # Windows keeps the first byte, which is locked, from the others
         process, _, command = file.read(200).decode("utf-8", "replace").partition(" ")
         since = time.strftime("%H:%M", time.localtime(os.fstat(file.fileno()).st_mtime))
-    said = f"'{command}' (process {process}, since {since})" if process else "another run"
-    return f"{said} is at work in {folder.name}/", "let it finish, then run again"
+    if not process:
+        return Said("lock.another", folder=folder.name)
+    values = {"command": command, "process": process, "since": since}
+    return Said("lock.at_work", folder=folder.name, **values)

@@ -9,8 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from provenance.language.phrases import british
 from provenance.lock import LOCK_NAME, lock
 from provenance.problems import Slip
+
+tell = british().tell
 
 ROOT = Path(__file__).parents[1]
 HOLD = """
@@ -48,9 +51,9 @@ def test_the_second_run_says_who_is_at_work(tmp_path, holder):
     process = holder(60)
     with pytest.raises(Slip) as caught, lock(tmp_path, "tags", wait=0.2):
         pass
-    said = re.sub(r"since \d\d:\d\d", "since TIME", caught.value.what)
+    said = re.sub(r"since \d\d:\d\d", "since TIME", tell(caught.value.what))
     assert said == (f"'build' (process {process.pid}, since TIME) is at work in {tmp_path.name}/")
-    assert caught.value.remedy == "let it finish, then run again"
+    assert tell(caught.value.remedy) == "let it finish, then run again"
 
 
 def test_the_second_run_waits_its_turn(tmp_path, holder):

@@ -13,18 +13,23 @@ from pathlib import Path
 import pytest
 
 from provenance import output
-from provenance.output import (
-    LIST_NAME,
-    append_text,
-    new_tree,
-    read_list,
-    swap_tree,
-    write_file,
-)
+from provenance.language.phrases import british
+from provenance.output import LIST_NAME, append_text, new_tree, read_list, write_file
 from provenance.problems import Slip
 
 ROOT = Path(__file__).parents[1]
 LINUX = pytest.mark.skipif(sys.platform != "linux", reason="uses signals and limits of Linux")
+
+
+def swap_tree(target, files):
+    """Make a folder hold exactly these files."""
+    with new_tree(target) as tree:
+        for name, content in files.items():
+            tree.put(name, content)
+
+
+def said(caught):
+    return british().tell(caught.value.what)
 
 
 def tree_of(folder):
@@ -94,7 +99,7 @@ def test_a_folder_that_may_not_be_written(tmp_path):
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(Slip) as caught:
         write_file(tmp_path / "file" / "a", b"")
-    assert caught.value.what.startswith(f"{tmp_path / 'file' / 'a'} cannot be written: ")
+    assert said(caught).startswith(f"{tmp_path / 'file' / 'a'} cannot be written: ")
 
 
 # A tree
@@ -171,7 +176,7 @@ def test_foreign_files_are_named_and_nothing_is_touched(tmp_path):
         (site / "holiday" / f"{number}.jpg").write_bytes(b"mine")
     with pytest.raises(Slip) as caught:
         swap_tree(site, {"a": b"1"})
-    assert caught.value.what == (
+    assert said(caught) == (
         "site/ holds files that were not written here: holiday/0.jpg, holiday/1.jpg, "
         "holiday/2.jpg, holiday/3.jpg, holiday/4.jpg and 2 more"
     )
@@ -185,7 +190,7 @@ def test_a_file_changed_by_hand_is_the_makers(tmp_path):
     (site / "b").write_bytes(b"mine")
     with pytest.raises(Slip) as caught:
         swap_tree(site, {"a": b"2", "b": b"2"})
-    assert caught.value.what == "site/ holds files that were not written here: b"
+    assert said(caught) == "site/ holds files that were not written here: b"
     assert tree_of(site) == {"a": b"1", "b": b"mine"}
 
 
@@ -195,7 +200,7 @@ def test_a_link_in_the_tree_is_foreign(tmp_path):
     (site / "out").symlink_to(tmp_path)
     with pytest.raises(Slip) as caught:
         swap_tree(site, {"a": b"2"})
-    assert caught.value.what == "site/ holds files that were not written here: out"
+    assert said(caught) == "site/ holds files that were not written here: out"
 
 
 def test_what_file_browsers_drop_is_nobodys(tmp_path):
@@ -213,7 +218,7 @@ def test_a_file_put_in_while_the_build_runs_is_not_lost(tmp_path):
     with pytest.raises(Slip) as caught, new_tree(site) as tree:
         tree.put("a", b"2")
         (site / "late.txt").write_text("mine")
-    assert caught.value.what.startswith(".site.old/ holds files that came into the old folder")
+    assert said(caught).startswith(".site.old/ holds files that came into the old folder")
     assert (tmp_path / ".site.old" / "late.txt").read_text() == "mine"
     assert tree_of(site) == {"a": b"2"}
 
@@ -229,7 +234,7 @@ def test_nothing_is_written_outside(tmp_path, name):
 def test_names_that_some_disks_take_for_one(tmp_path, one, other):
     with pytest.raises(Slip) as caught:
         swap_tree(tmp_path / "site", {one: b"1", other: b"2"})
-    assert caught.value.what == f"two files would be called '{one}' and '{other}'"
+    assert said(caught) == f"two files would be called '{one}' and '{other}'"
 
 
 def test_an_error_while_building_leaves_the_old_tree(tmp_path):
@@ -279,12 +284,13 @@ def test_the_system_can_exchange_here(tmp_path):
 BUILD_FOR_EVER = """
     import sys
     from pathlib import Path
-    from provenance.output import swap_tree
+    from provenance.output import new_tree
     turn = 0
     while True:
         turn += 1
-        files = {f"{number}/index.html": b"%d" % turn for number in range(120)}
-        swap_tree(Path(sys.argv[1]), files)
+        with new_tree(Path(sys.argv[1])) as tree:
+            for number in range(120):
+                tree.put(f"{number}/index.html", b"%d" % turn)
         print(turn, flush=True)
 """
 
@@ -324,7 +330,9 @@ def test_killed_at_each_step_of_the_exchange(tmp_path, step):
                 os.kill(os.getpid(), signal.SIGKILL)
             return result
         setattr(output, sys.argv[2], then_die)
-        output.swap_tree(Path(sys.argv[1]), {"a": b"2", "c": b"2"})
+        with output.new_tree(Path(sys.argv[1])) as tree:
+            tree.put("a", b"2")
+            tree.put("c", b"2")
     """
     process = run(code, site, step)
     process.communicate()
@@ -345,24 +353,29 @@ def test_a_full_disk_leaves_the_old_tree_and_file(tmp_path):
     code = """
         import resource, sys
         from pathlib import Path
-        from provenance.output import append_text, swap_tree, write_file
+        from provenance.language.phrases import british
+        from provenance.output import append_text, new_tree, write_file
         from provenance.problems import Slip
         resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
         here = Path(sys.argv[1])
+        def swap():
+            with new_tree(here / "site") as tree:
+                tree.put("a", b"2")
+                tree.put("big", b"x" * 5000)
         for attempt in (
-            lambda: swap_tree(here / "site", {"a": b"2", "big": b"x" * 5000}),
+            swap,
             lambda: write_file(here / "paper", b"x" * 5000),
             lambda: append_text(here / "paper", "x" * 5000),
         ):
             try:
                 attempt()
             except Slip as slip:
-                print(slip.what, "|", slip.remedy)
+                print(british().tell(slip.what), "|", british().tell(slip.remedy))
     """
-    said, faults = run(code, tmp_path).communicate()
+    printed, faults = run(code, tmp_path).communicate()
     assert faults == ""
     full = "the disk is full: {} was not written, what was there before is whole"
-    assert said.splitlines() == [
+    assert printed.splitlines() == [
         f"{full.format(name)} | make room and run again" for name in ("big", "paper", "paper")
     ]
     assert tree_of(site) == {"a": b"1"}
@@ -378,4 +391,4 @@ def test_a_read_only_place_is_named(tmp_path):
             write_file(tmp_path / "a", b"")
     finally:
         tmp_path.chmod(stat.S_IRWXU)
-    assert caught.value.what == f"{tmp_path / 'a'} may not be written"
+    assert said(caught) == f"{tmp_path / 'a'} may not be written"

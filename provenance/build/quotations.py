@@ -133,10 +133,10 @@ def _title(found: Quotation, phrases: Phrases) -> str:
 
 def _piece_lines(found: Quotation, option: Option, number: str, phrases: Phrases) -> Iterator[str]:
     """The record of the piece: what was agreed as words, what is planned as notes to open."""
-    asked, say = found.asked, phrases.say
+    asked = found.asked
     commission, hours = asked.commission.number, option.hours
     likely, low, high = (plain(each, 1) for each in (hours.likely, hours.low, hours.high))
-    yield f"# {say('begun.from', number=commission, day=asked.today)}"
+    yield _note(phrases, "from", number=commission, day=asked.today)
     yield f"number: {number}"
     yield f"title: {plain_or_quoted(_title(found, phrases))}"
     if asked.kind:
@@ -144,15 +144,20 @@ def _piece_lines(found: Quotation, option: Option, number: str, phrases: Phrases
     if asked.structure:
         yield f"structure: {plain_or_quoted(asked.structure)}"
     yield f"status: commission {commission}"
-    yield f"size: {option.size.written}             # {say('begun.size')}"
+    yield f"size: {option.size.written}             {_note(phrases, 'size')}"
     yield f"price: {_price(found, option)}"
     yield from _sett(found, option)
     yield from _loom(option, phrases)
-    yield f"# {say('begun.planned')}"
+    yield _note(phrases, "planned")
     yield "# yarns:"
     yield from (f"#   {line}" for line in _yarns(option, phrases))
-    yield f"# {say('begun.quoted', likely=likely, low=low, high=high)}"
+    yield _note(phrases, "quoted", likely=likely, low=low, high=high)
     yield "# hours: {design: , warping: , weaving: , finishing: }"
+
+
+def _note(phrases: Phrases, key: str, **values: object) -> str:
+    """A note in the record, on one line whatever the phrase is."""
+    return f"# {' '.join(phrases.say(f'begun.{key}', **values).split())}"
 
 
 def _sett(found: Quotation, option: Option) -> Iterator[str]:
@@ -169,9 +174,9 @@ def _loom(option: Option, phrases: Phrases) -> Iterator[str]:
             plain(each.value, 1) for each in (plan.warp, plan.weft, plan.yarn_with_spare)
         )
         ends = plain(plan.ends.value)
-        said = phrases.say("begun.loom", width=width, length=length, ends=ends, warp=warp,
-                           weft=weft, both=both)  # fmt: skip
-        yield f"# {said}"
+        yield _note(
+            phrases, "loom", width=width, length=length, ends=ends, warp=warp, weft=weft, both=both
+        )
 
 
 def _yarns(option: Option, phrases: Phrases) -> Iterator[str]:
@@ -180,9 +185,9 @@ def _yarns(option: Option, phrases: Phrases) -> Iterator[str]:
         if strand.lot:
             yield f"- {{use: {strand.use}, lot: {strand.lot}, weight: {weight}}}"
         else:
-            key = "begun.by_recipe" if strand.recipe else "begun.dyed_on"
-            dyed = phrases.say(key, base=strand.base, recipe=strand.recipe)
+            key = "by_recipe" if strand.recipe else "dyed_on"
+            dyed = _note(phrases, key, base=strand.base, recipe=strand.recipe)
             yield (
                 f"- {{use: {strand.use}, lot: NEW-LOT, weight: {weight}, "
-                f'colour: "{strand.near}"}}   # {dyed}'
+                f'colour: "{strand.near}"}}   {dyed}'
             )

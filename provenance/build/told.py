@@ -1,16 +1,18 @@
-"""What a run of tags or papers did, in lines for the maker.
+"""What a run of tags, papers or certificates did, in lines for the maker.
 
 In: the run, where its files lie. Out: sentences: what was made, what was left out and why.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
+from provenance.build.certificates import Issued
 from provenance.build.tags import TagRun
 from provenance.papers.sheets.frame import PRIVATE, Paper
 from provenance.problems import Said, Words
+from provenance.studio import Studio
 
 SHOWN = 8
 
@@ -69,3 +71,19 @@ def stale_line(folder: Path, papers: Sequence[Paper]) -> Words:
         and (name := path.relative_to(folder).as_posix()) not in names
     ]  # fmt: skip
     return Said("papers.stale", files=_few(stale)) if stale else ""
+
+
+def certificate_lines(
+    issued: Issued, studio: Studio, shown: Callable[[Path], str]
+) -> Iterator[Words]:
+    """Which issue it is and where it lies, or why there is none."""
+    title = str(studio.piece(issued.number).record.title)
+    named = {"number": issued.number, "title": title}
+    if issued.slip:
+        yield Said("certificate.refused", what=issued.slip.what, **named)
+        if issued.slip.remedy:
+            yield Said("certificate.remedy", remedy=issued.slip.remedy)
+    elif issued.issue and issued.path:
+        key = "certificate.made_new" if issued.issue.is_new else "certificate.made_same"
+        number, path = str(issued.issue.number), shown(issued.path)
+        yield Said(key, issue=number, day=issued.issue.on, path=path, **named)

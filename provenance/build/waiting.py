@@ -8,18 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import reduce
 
 from provenance.build.certificates import certificates_due
 from provenance.build.tags_due import tags_due
 from provenance.figures.flow.flow import Key
 from provenance.figures.quotation.score import quoted_score
 from provenance.figures.working import plain
-from provenance.problems import Said
+from provenance.problems import Said, chained
 from provenance.public.border import Border
 from provenance.public.names import outlet_title
 from provenance.records.checks_names import lots_of
-from provenance.reports.report import all_of
 
 SOON = 21  # days
 _NEARLY_GONE = 20  # less than one in so many grams left, and fewer than so many grams
@@ -57,7 +55,7 @@ def _tags(border: Border) -> Iterator[Waiting]:
         reasons = [Said("today.tag", piece=each.number, why=each.why) for each in due[:2]]
         if len(due) > 2:
             reasons.append(Said("today.and_more", count=len(due) - 2))
-        why = reduce(lambda one, other: Said("today.both", first=one, second=other), reasons)
+        why = chained("today.besides", reasons)
         yield Waiting(Said("today.tags", number=len(due), why=why), "tags --changed")
 
 
@@ -94,7 +92,7 @@ def _drafts(border: Border) -> Iterator[Waiting]:
         if piece.state == "in progress":
             yield Waiting(Said("today.on_the_loom", **named))
         elif piece.missing:
-            yield Waiting(Said("today.draft", **named, wants=all_of(piece.missing)))
+            yield Waiting(Said("today.draft", **named, wants=chained("count.both", piece.missing)))
 
 
 def _nearly_used_up(border: Border) -> Iterator[Waiting]:

@@ -17,9 +17,9 @@ from provenance.problems import Said, Slip
 @click.command("build", cls=Told)
 @click.option("--to", "target", type=click.Path(path_type=Path))
 @click.option("--only-tell", is_flag=True)
-@click.option("--json", "as_json", is_flag=True)
+@click.option("--json", "is_json", is_flag=True)
 @click.pass_obj
-def command(here: Here, target: Path | None, *, only_tell: bool, as_json: bool) -> None:
+def command(here: Here, target: Path | None, *, only_tell: bool, is_json: bool) -> None:
     """Build the site, and the tags and certificates that are due."""
     folder = (target or here.folder.parent / "site").resolve()
     refuse_target(folder, here.folder.resolve())
@@ -28,12 +28,12 @@ def command(here: Here, target: Path | None, *, only_tell: bool, as_json: bool) 
             here.tell(found)
             raise Slip(Said("build.mend_first"))
         built = build_all(here.border, folder, here.progress, only_tell=only_tell)
-    _say(here, built, as_json=as_json)
+    _say(here, built, is_json=is_json)
     sys.exit(1 if built.problems else 0)
 
 
-def _say(here: Here, built: Built, *, as_json: bool) -> None:
-    if as_json:
+def _say(here: Here, built: Built, *, is_json: bool) -> None:
+    if is_json:
         pages = [{"page": each.file, "how": each.how} for each in built.site.changes]
         click.echo(json.dumps({"pages": pages}, ensure_ascii=False, indent=1))
     else:

@@ -10,13 +10,13 @@ import sys
 
 import click
 
-from provenance.build.certificates import Issued, issue_each
+from provenance.build.certificates import issue_each
 from provenance.build.refusals import refuse_unknown_issues
+from provenance.build.told import certificate_lines
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
 from provenance.papers.format import SIZES_MM, format_for
-from provenance.problems import Said
 
 
 @click.command("certificate", cls=Told)
@@ -31,32 +31,10 @@ def command(here: Here, numbers: tuple[str, ...], sheet: str | None, *, black: b
         wanted = [each.number for each in here.studio.pieces(dict.fromkeys(numbers))]
         here.warn_of_mistakes()
         refuse_unknown_issues(here.studio)
-        refused = []
+        on = format_for(border.house, sheet or "", black=black)
         with here.progress("certificates") as progress:
-            on = format_for(border.house, sheet or "", black=black)
-            for issued in issue_each(border, wanted, on, progress.tell):
-                if issued.slip:
-                    refused.append(issued)
-                else:
-                    _say(here, issued)
-    for issued in refused:
-        _refuse(here, issued)
-    sys.exit(1 if refused else 0)
-
-
-def _say(here: Here, issued: Issued) -> None:
-    assert issued.certificate and issued.issue and issued.path
-    issue = issued.issue
-    title, path = issued.certificate.title, shown_path(issued.path)
-    key = "certificate.made_new" if issue.is_new else "certificate.made_same"
-    here.say(Said(key, number=issued.number, title=title, issue=str(issue.number), day=issue.on,
-                  path=path))  # fmt: skip
-
-
-def _refuse(here: Here, issued: Issued) -> None:
-    assert issued.slip
-    title = str(here.studio.piece(issued.number).record.title)
-    here.say(Said("certificate.refused", number=issued.number, title=title,
-                  what=issued.slip.what), err=True)  # fmt: skip
-    if issued.slip.remedy:
-        here.say(Said("certificate.remedy", remedy=issued.slip.remedy), err=True)
+            issued = list(issue_each(border, wanted, on, progress.tell))
+    for each in sorted(issued, key=lambda one: one.slip is not None):
+        for line in certificate_lines(each, here.studio, shown_path):
+            here.say(line, err=each.slip is not None)
+    sys.exit(1 if any(each.slip for each in issued) else 0)

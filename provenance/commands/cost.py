@@ -11,9 +11,8 @@ import click
 from provenance.commands.filing import file_papers
 from provenance.commands.here import Here
 from provenance.commands.told import Told
+from provenance.commands.writing import write_out
 from provenance.reports.cost import cost_report, costs_report
-from provenance.reports.writers import terminal
-from provenance.reports.writers.json import as_json
 
 
 @click.command("cost", cls=Told)
@@ -27,13 +26,9 @@ def command(
 ) -> None:
     """Work the pieces out, and write them as asked."""
     pieces = [each for each in here.studio.pieces(numbers) if numbers or each.record.can_be_costed]
-    reports = [cost_report(each) for each in pieces]
     if is_pdf:
-        file_papers(here, reports)
-    if is_json:
-        found = [report.data for report in reports]
-        click.echo(as_json(found[0] if len(numbers) == 1 else found, here.phrases))
-    elif not is_pdf:
-        here.warn_of_mistakes()
-        shown = reports if numbers or explain else [costs_report(here.studio, pieces)]
-        terminal.write(shown, here.phrases, explain=explain)
+        file_papers(here, map(cost_report, pieces))
+    if is_json or not is_pdf:
+        by_itself = numbers or (explain and not is_json)
+        reports = map(cost_report, pieces) if by_itself else [costs_report(here.studio, pieces)]
+        write_out(here, list(reports), is_json=is_json, explain=explain)

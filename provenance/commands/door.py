@@ -12,10 +12,19 @@ from typing import Any
 
 import click
 
-from provenance.commands.here import Here
+from provenance.commands.voice import Voice
 from provenance.language.phrases import british
-from provenance.language.telling import told_slip
 from provenance.problems import Slip, WrongWish
+
+
+def checked_as(read: Callable[[str], Any]) -> Callable[[Any, Any, str | None], str | None]:
+    """For an option that is kept as written once it has been read without a slip."""
+
+    def check(text: str) -> str:
+        read(text)
+        return text
+
+    return read_as(check)
 
 
 @contextmanager
@@ -24,8 +33,8 @@ def slips_told(ctx: click.Context) -> Iterator[None]:
     try:
         yield
     except Slip as slip:
-        phrases = ctx.obj.phrases if isinstance(ctx.obj, Here) else british()
-        click.echo(told_slip(slip, phrases), err=True)
+        voice = ctx.obj if isinstance(ctx.obj, Voice) else Voice()
+        voice.refuse(slip)
         ctx.exit(2 if isinstance(slip, WrongWish) else 1)
 
 

@@ -13,12 +13,11 @@ import click
 from provenance.commands.door import read_as
 from provenance.commands.here import Here
 from provenance.commands.told import Told
+from provenance.commands.writing import write_out
 from provenance.figures.dyes.recipes import BASE
 from provenance.problems import Said, Slip
 from provenance.records.quantities import Grams, Habits
 from provenance.reports.match import match_report
-from provenance.reports.writers import terminal
-from provenance.reports.writers.json import as_json
 
 
 def _fibre(text: str) -> Fraction:
@@ -36,8 +35,4 @@ def _fibre(text: str) -> Fraction:
 def command(here: Here, *, colour: str, grams: Fraction | None, most: int, is_json: bool) -> None:
     """Find the recipes, and show them as asked."""
     report = match_report(here.studio, colour, grams or BASE, most)
-    if is_json:
-        click.echo(as_json(report.data, here.phrases))
-        return
-    here.warn_of_mistakes()
-    terminal.write([report], here.phrases)
+    write_out(here, [report], is_json=is_json)

@@ -53,9 +53,7 @@ def _file(here: Here, paper: Paper, *below: str) -> None:
 def _outlet(here: Here, border: Border, outlet: str) -> bool:
     """Whether all that was asked for could be made."""
     made = make_for_outlet(border, outlet, here.progress, shown_path)
-    for line in made.lines:
+    for line in (*made.lines, *(Said("papers.remark", what=remark) for remark in made.remarks)):
         here.say(line)
-    for remark in made.remarks:
-        here.say(Said("papers.remark", what=remark))
     here.tell(made.problems)
     return all(problem.is_remark for problem in made.problems)

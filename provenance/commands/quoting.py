@@ -7,16 +7,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import click
-
 from provenance.build.quotations import accept, write_card, write_quotation
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
+from provenance.commands.writing import write_out
 from provenance.problems import Said
 from provenance.reports.quote import card_report, quotation_like, quotation_of, quote_report
-from provenance.reports.report import Report
-from provenance.reports.writers import terminal
-from provenance.reports.writers.json import as_json
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +28,8 @@ class Wishes:
 def show_quotation(here: Here, number: str, wishes: Wishes) -> None:
     """A commission's quotation; both its papers are written, but for JSON."""
     found = quotation_of(here.studio, number)
+    write_out(here, [quote_report(found)], is_json=wishes.is_json, explain=wishes.explain)
     if not wishes.is_json:
-        here.warn_of_mistakes()
-    if _show(here, quote_report(found), wishes):
         paths = write_quotation(here.border, found, wishes.sheet or "", black=wishes.black)
         client, own = map(shown_path, paths)
         here.say(Said("workings.papers", client=client, own=own))
@@ -42,14 +37,16 @@ def show_quotation(here: Here, number: str, wishes: Wishes) -> None:
 
 def show_like(here: Here, number: str, sizes: tuple[str, ...], wishes: Wishes) -> None:
     """A range for another of the same, in any size; nothing is written."""
-    _show(here, quote_report(quotation_like(here.studio, number, sizes)), wishes)
+    report = quote_report(quotation_like(here.studio, number, sizes))
+    write_out(here, [report], is_json=wishes.is_json, explain=wishes.explain, warns=False)
 
 
 def show_card(here: Here, wishes: Wishes) -> None:
     """The stand card; it is written, but for JSON."""
     card, report = card_report(here.border)
     path = None if wishes.is_json else write_card(here.border, card, black=wishes.black)
-    if _show(here, report, wishes) and path:
+    write_out(here, [report], is_json=wishes.is_json, warns=False)
+    if path:
         here.say(Said("card_report.paper", path=shown_path(path)))
 
 
@@ -58,12 +55,3 @@ def note_agreed(here: Here, number: str, size: str) -> None:
     with here.turn("quote"):
         for line in accept(quotation_of(here.studio, number), size, here.phrases):
             here.say(line)
-
-
-def _show(here: Here, report: Report, wishes: Wishes) -> bool:
-    """Whether it was shown in words."""
-    if wishes.is_json:
-        click.echo(as_json(report.data, here.phrases))
-    else:
-        terminal.write([report], here.phrases, explain=wishes.explain)
-    return not wishes.is_json

@@ -15,13 +15,12 @@ from provenance.commands.door import read_as
 from provenance.commands.filing import file_papers
 from provenance.commands.here import Here
 from provenance.commands.told import Told
+from provenance.commands.writing import write_out
 from provenance.output import write_file
 from provenance.problems import Said, WrongWish
 from provenance.records.fields import day
 from provenance.reports.stock import stock_report
-from provenance.reports.writers import terminal
 from provenance.reports.writers.csv import as_csv
-from provenance.reports.writers.json import as_json
 
 
 @click.command("stock", cls=Told)
@@ -46,8 +45,4 @@ def command(
         here.say(Said("stock.written", path=str(csv_file)), err=True)
     if how["is_pdf"]:
         file_papers(here, [stock_report(here.studio, until, since)])
-    if how["is_json"]:
-        click.echo(as_json(report.data, here.phrases))
-    else:
-        here.warn_of_mistakes()
-        terminal.write([report], here.phrases, explain=how["explain"])
+    write_out(here, [report], is_json=how["is_json"], explain=how["explain"])

@@ -2,36 +2,23 @@
 
 In: numbers or an outlet, what the sheets are to be like. Out: `papers/tags.pdf` (for an outlet
 `papers/tags-OUTLET.pdf`), and a line in studio/printed.yaml for every tag that says something new.
-The file is written first: a run that is killed between the two leaves the tags due.
 """
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
 from typing import Any
 
 import click
 
-from provenance.build.tags import TagRun, Wishes, print_tags
-from provenance.build.tags_due import note_lines
+from provenance.build.tags import Wishes
+from provenance.build.tags_filed import file_tags
 from provenance.build.told import tag_lines
-from provenance.commands.door import read_as
+from provenance.commands.door import checked_as
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
-from provenance.output import append_text, write_file
 from provenance.records.printing import sheet_of, shift_of, size_of
-
-
-def _kept(read: Callable[[str], object]) -> Any:
-    """Wrong measures are wrong usage, told before anything is read; right ones stay as written."""
-
-    def check(text: str) -> str:
-        read(text)
-        return text
-
-    return read_as(check)
 
 
 @click.command("tags", cls=Told)
@@ -39,30 +26,20 @@ def _kept(read: Callable[[str], object]) -> Any:
 @click.option("--for", "outlet", metavar="OUTLET")
 @click.option("--changed", is_flag=True)
 @click.option("--from-cell", type=click.IntRange(1), default=1, metavar="N")
-@click.option("--size", callback=_kept(size_of))
-@click.option("--sheet", callback=_kept(sheet_of))
-@click.option("--shift", callback=_kept(shift_of))
+@click.option("--size", callback=checked_as(size_of))
+@click.option("--sheet", callback=checked_as(sheet_of))
+@click.option("--shift", callback=checked_as(shift_of))
 @click.option("--black/--colour", default=None)
 @click.option("--stub/--no-stub", default=None)
 @click.pass_obj
 def command(here: Here, /, numbers: tuple[str, ...], **wished: Any) -> None:
-    """Print tags."""
+    """Print tags, and tell of them."""
     with here.turn("tags"):
-        run = _print(here, Wishes(numbers=numbers, **wished))
-    sys.exit(1 if run.problems else 0)
-
-
-def _print(here: Here, wishes: Wishes) -> TagRun:
-    border, papers = here.border, here.folder / "papers"
-    here.warn_of_mistakes()
-    with here.progress("tags") as progress:
-        run = print_tags(border, wishes, progress.tell)
-    path = papers / (f"tags-{wishes.outlet}.pdf" if wishes.outlet else "tags.pdf")
-    if run.content:
-        write_file(path, run.content)
-        if lines := note_lines(here.studio, run.notes):
-            append_text(here.folder / "studio" / "printed.yaml", lines)
+        border = here.border
+        here.warn_of_mistakes()
+        with here.progress("tags") as progress:
+            run, path = file_tags(border, Wishes(numbers=numbers, **wished), progress.tell)
     for line in tag_lines(run, shown_path(path), has_site=bool(border.house.site)):
         here.say(line)
     here.tell(run.problems)
-    return run
+    sys.exit(1 if run.problems else 0)

@@ -9,9 +9,8 @@ import click
 
 from provenance.commands.here import Here
 from provenance.commands.told import Told
+from provenance.commands.writing import write_out
 from provenance.reports.trace import trace_reports
-from provenance.reports.writers import terminal
-from provenance.reports.writers.json import as_json
 
 
 @click.command("trace", cls=Told)
@@ -21,10 +20,4 @@ from provenance.reports.writers.json import as_json
 @click.pass_obj
 def command(here: Here, *, name: str, explain: bool, is_json: bool) -> None:
     """Follow it both ways, and show it as asked."""
-    reports = trace_reports(here.studio, name)
-    if is_json:
-        found = [report.data for report in reports]
-        click.echo(as_json(found if len(found) > 1 else found[0], here.phrases))
-        return
-    here.warn_of_mistakes()
-    terminal.write(reports, here.phrases, explain=explain)
+    write_out(here, trace_reports(here.studio, name), is_json=is_json, explain=explain)

@@ -8,8 +8,8 @@ import click
 
 from provenance.commands.progress import Progress
 from provenance.language.phrases import Phrases, british
-from provenance.language.telling import told
-from provenance.problems import Problem, Words
+from provenance.language.telling import told, told_slip
+from provenance.problems import Problem, Slip, Words
 
 
 class Voice:
@@ -28,6 +28,10 @@ class Voice:
         """Print problems with their places."""
         for problem in problems:
             click.echo(told(problem, self.phrases), err=True)
+
+    def refuse(self, slip: Slip) -> None:
+        """Print what could not be done, and what could be."""
+        click.echo(told_slip(slip, self.phrases), err=True)
 
     def progress(self, work: str) -> Progress:
         """A bar for long work, by its name under [progress]."""

@@ -12,11 +12,12 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from provenance.figures.dyes.dosing import is_wool_like, stuff
+from provenance.figures.dyes.dosing import stuff
 from provenance.figures.light.guidance import DyeInPiece, rating
 from provenance.problems import Said
 from provenance.reference.care import tag_sentences
 from provenance.reference.dyes import Dye, find_dye
+from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import family_of
 
 TAG_LENGTH = 120
@@ -48,11 +49,11 @@ class Cloth:
 
     @property
     def has_silk(self) -> bool:
-        return any("silk" in fibre.casefold() for fibre in self.fibres)
+        return any(found.group == "silk" for found in map(find_fibre, self.fibres) if found)
 
     @property
     def has_animal(self) -> bool:
-        return self.has_silk or any(map(is_wool_like, self.fibres))
+        return any(found.is_animal for found in map(find_fibre, self.fibres) if found)
 
 
 def care_words(cloth: Cloth) -> tuple[Said, ...]:

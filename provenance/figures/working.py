@@ -10,7 +10,8 @@ their words in `language/`; a lot's own name stands for itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import operator
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -65,7 +66,8 @@ def in_turn(sayings: Iterable[Words]) -> Words:
 
 def given(what: Words, value: Number, unit: str = "", place: Place | None = None) -> Figure:
     """A number that stands in a record or a table; the start of every working."""
-    return Figure(what, Fraction(value), unit, "given", (), place)
+    exact = value if type(value) is Fraction else Fraction(value)
+    return Figure(what, exact, unit, "given", (), place)
 
 
 def total(what: Words, terms: Sequence[Figure], unit: str = "") -> Figure:
@@ -111,29 +113,26 @@ def extreme(what: Words, how: str, terms: Sequence[Figure]) -> Figure:
 
 def redo(how: str, values: Sequence[Fraction]) -> Fraction:
     """Repeat one step of a working from the values of its terms."""
-    first, rest = (values[0], values[1:]) if values else (Fraction(0), [])
+    if how in _FOLDS:
+        return reduce(_FOLDS[how], values) if values else Fraction(0)
     match how:
-        case "sum":
-            return sum(values, Fraction(0))
-        case "difference":
-            return first - sum(rest, Fraction(0))
-        case "product":
-            for value in rest:
-                first *= value
-            return first
-        case "quotient":
-            for value in rest:
-                first /= value
-            return first
         case "rounded":
-            return Fraction(half_up(first / rest[0], 0)) * rest[0]
+            return Fraction(half_up(values[0] / values[1], 0)) * values[1]
         case "rounded up":
-            return ceil(first / rest[0]) * rest[0]
+            return ceil(values[0] / values[1]) * values[1]
         case "least":
             return min(values)
         case "most":
             return max(values)
     raise ValueError(f"no such step: {how}")
+
+
+_FOLDS: dict[str, Callable[[Fraction, Fraction], Fraction]] = {
+    "sum": operator.add,
+    "difference": operator.sub,
+    "product": operator.mul,
+    "quotient": operator.truediv,
+}
 
 
 def _step(what: Words, how: str, terms: tuple[Figure, ...], unit: str) -> Figure:

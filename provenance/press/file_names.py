@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from pathlib import Path, PurePosixPath
 
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 _DEVICE = re.compile(r"(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[0-9¹²³])(\..*)?", re.IGNORECASE)
 _UNPRINTABLE = re.compile(r'[\x00-\x1f\x7f<>:"|?*\\]')
@@ -20,7 +20,7 @@ _UNPRINTABLE = re.compile(r'[\x00-\x1f\x7f<>:"|?*\\]')
 def parts_of(name: str) -> tuple[str, ...]:
     """The folders and the file of a relative name written with `/`; Slip if it may not be used."""
     if not name or name.startswith("/") or re.match(r"[A-Za-z]:", name) or "\\" in name:
-        raise Slip(f"'{name}' is not a name inside the folder", "write it like 'folder/file.jpg'")
+        raise Slip(Said("name.not_inside", name=name), Said("name.name_like"))
     parts = tuple(name.split("/"))
     for part in parts:
         _check_part(part, name)
@@ -31,10 +31,8 @@ def inside(folder: Path, name: str) -> Path:
     """The path of `name` in `folder`; Slip when it leaves the folder, by a link too."""
     path = folder.joinpath(*parts_of(name))
     if not path.resolve().is_relative_to(folder.resolve()):
-        raise Slip(
-            f"'{name}' is a link that leads out of {folder.name}/",
-            "put the file itself there, not a link",
-        )
+        what = Said("name.link", name=name, folder=folder.name)
+        raise Slip(what, Said("name.no_link"))
     return path
 
 
@@ -45,10 +43,10 @@ def ending_of(name: str) -> str:
 
 def _check_part(part: str, name: str) -> None:
     if part in ("", ".", ".."):
-        raise Slip(f"'{name}' leads out of its folder", "name a file inside the folder")
+        raise Slip(Said("name.leads_out", name=name), Said("name.name_inside"))
     if _UNPRINTABLE.search(part):
-        raise Slip(f"'{name}' holds a character that file names may not hold", "rename the file")
+        raise Slip(Said("name.bad_sign", name=name), Said("name.rename"))
     if part[-1] in ". " or part[0] == " ":
-        raise Slip(f"'{name}' begins with a space or ends with a space or point", "rename the file")
+        raise Slip(Said("name.bad_ends", name=name), Said("name.rename"))
     if _DEVICE.fullmatch(part):
-        raise Slip(f"'{name}' is a name that Windows keeps for a device", "rename the file")
+        raise Slip(Said("name.device", name=name), Said("name.rename"))

@@ -12,7 +12,7 @@ import html
 import re
 from typing import TYPE_CHECKING
 
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
     from markupsafe import Markup
@@ -53,9 +53,7 @@ def _markdown(text: str) -> str:
     try:
         return markdown(text, extensions=["sane_lists"], output_format="html")
     except RecursionError:
-        raise Slip(
-            "the text is nested too deeply", "use fewer '>' and list levels inside each other"
-        ) from None
+        raise Slip(Said("text.too_deep"), Said("text.less_deep")) from None
 
 
 def _rank_headings(markup: str, demote: int) -> str:

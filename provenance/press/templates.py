@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from provenance.press.file_names import inside
-from provenance.problems import Slip
+from provenance.problems import Said, Slip, Words
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -49,7 +49,7 @@ def find(name: str, studio_templates: Path | None) -> Path:
         path = inside(folder, name)
         if path.is_file():
             return path
-    raise Slip(f"there is no template '{name}'", "see the shipped templates for their names")
+    raise Slip(Said("template.missing", name=name), Said("template.see_shipped"))
 
 
 def shipped_templates() -> Path:
@@ -87,7 +87,8 @@ def _load(name: str, studio_templates: Path | None) -> tuple[str, str, Any]:
     try:
         text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError:
-        raise Slip(f"{path} is not UTF-8 text", "save the template as UTF-8") from None
+        what = Said("template.not_utf8", file=str(path))
+        raise Slip(what, Said("template.save_utf8")) from None
     # A template edited, added or taken away while the preview runs is read again.
     return text, str(path), lambda: _is_same(name, studio_templates, path, stamp)
 
@@ -104,12 +105,15 @@ def _as_slip(error: Exception, template_name: str) -> Slip:
     from jinja2.exceptions import SecurityError
 
     if isinstance(error, TemplateSyntaxError):
-        return Slip(f"{error.filename or template_name}:{error.lineno}: {error.message}")
+        where = f"{error.filename or template_name}:{error.lineno}"
+        return Slip(Said("template.fault", where=where, why=error.message or ""))
     where = _line_in_template(error) or template_name
+    remedy: Words = ""
     if isinstance(error, SecurityError):
-        return Slip(f"{where}: {error}", "templates may not reach behind the values given to them")
-    remedy = "use a name that the template is given" if isinstance(error, UndefinedError) else ""
-    return Slip(f"{where}: {error}", remedy)
+        remedy = Said("template.behind")
+    elif isinstance(error, UndefinedError):
+        remedy = Said("template.given_names")
+    return Slip(Said("template.fault", where=where, why=str(error)), remedy)
 
 
 def _line_in_template(error: Exception) -> str:

@@ -7,7 +7,7 @@ notes and addresses have no way in.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -28,7 +28,7 @@ from provenance.public.names import capital, spoken
 from provenance.public.shapes import Size
 from provenance.public.view import View
 from provenance.records.checks_photos import photo_path
-from provenance.records.pieces import KINDS, Piece
+from provenance.records.pieces import KINDS, Photo, Piece
 from provenance.studio import Worked
 
 _NO_COLOUR = "#5b4a3a"
@@ -129,7 +129,6 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
     piece, phrases, strands, light = worked.record, view.phrases, worked.strands, worked.light
     price, note, shows = describe.price_lines(view, worked)
     care, short = describe.care_of(view, worked)
-    main = _main_colour(strands)
     return PublicPiece(
         number=worked.number,
         title=str(piece.title),
@@ -143,7 +142,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
         fibres=phrases.tell(content_words(worked.fibres, _market(view))),
-        labels=tuple((m, phrases.label(m, each.text)) for m, each in worked.labels.items()),
+        labels=tuple((m, phrases.tell(each.text)) for m, each in worked.labels.items()),
         fleeces=describe.fleece_lines(view, worked),
         bought=describe.bought_line(view, worked),
         dyes=describe.dye_line(view, worked),
@@ -154,14 +153,11 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         signed=describe.signed_line(view, worked),
         statement=describe.statement_line(view, worked),
         edition=describe.edition_line(view, worked),
-        price=price,
-        price_note=note,
-        shows_price=shows,
+        price=price, price_note=note, shows_price=shows,
         state=piece.state,
         availability=describe.availability(view, worked),
         outlet=str(piece.at or ""),
-        care=care,
-        short_care=short,
+        care=care, short_care=short,
         light=tuple(map(phrases.tell, light_words(light))),
         brief_light=tuple(map(phrases.tell, brief_light(light))),
         short_light=phrases.tell(short_light(light)),
@@ -170,28 +166,34 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         provenance=describe.provenance_line(view, worked),
         subject=str(piece.subject or ""),
         distinguishing=str(piece.distinguishing or ""),
-        photos=tuple(
-            PhotoFacts(str(p.file), str(p.view), str(p.alt or ""), str(p.credit or ""))
-            for p in piece.photos
-        ),
+        photos=tuple(map(_photo, piece.photos)),
         stripes=stripes_of(strands, [_stripe_words(view, strand) for strand in strands]),
         tree=tree_of(view, worked),
-        accent=accent(main, on_white=True),
-        accent_dark=accent(main, on_white=False),
+        accent=accent(_main_colour(strands), on_white=True),
+        accent_dark=accent(_main_colour(strands), on_white=False),
         families=_families(strands),
         is_draft=piece.is_draft,
         day=piece.finished,
         measures=piece.size,
-        grams=Fraction(piece.weight) if piece.weight else None,
+        grams=piece.weight,
         amount=_amount(worked),
         edition_noted=str(piece.edition or ""),
         made_of=tuple(str(share.fibre) for share in worked.fibres),
-        from_fleeces=tuple(
-            (key.name, grams) for key, grams in worked.load.grams.items()
-            if key.kind == "fleece" and grams
-        ),
+        from_fleeces=tuple(_fleeces(worked)),
         making=making_of(view, worked),
     )  # fmt: skip
+
+
+def _photo(photo: Photo) -> PhotoFacts:
+    return PhotoFacts(
+        str(photo.file), str(photo.view), str(photo.alt or ""), str(photo.credit or "")
+    )
+
+
+def _fleeces(worked: Worked) -> Iterator[tuple[str, Fraction]]:
+    for lot, grams in worked.load.grams.items():
+        if lot.kind == "fleece" and grams:
+            yield lot.name, grams
 
 
 def _amount(worked: Worked) -> Fraction | None:

@@ -27,7 +27,6 @@ class HeatLimit:
     celsius: Decimal
     fibres: tuple[str, ...]
     source: str
-    sure: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +64,6 @@ class Dye:
     crocking: bool
     hazard: Note | None
     protected: tuple[Protected, ...]
-    source: str
-    sure: str
 
 
 @cache
@@ -121,8 +118,6 @@ def _dye(row: Mapping[str, Any]) -> Dye:
         crocking="crocking" in row,
         hazard=note(row, "hazard"),
         protected=_protected(row),
-        source=cite(row["source"]),
-        sure=row["sure"],
     )
 
 
@@ -137,7 +132,7 @@ def _heat(row: Mapping[str, Any]) -> HeatLimit | None:
         return None
     limit = Decimal(found["celsius"])
     fibres = tuple(found.get("fibres", ()))
-    return HeatLimit(limit, fibres, cite(found["source"]), found["sure"])
+    return HeatLimit(limit, fibres, cite(found["source"]))
 
 
 def _protected(row: Mapping[str, Any]) -> tuple[Protected, ...]:

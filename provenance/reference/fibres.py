@@ -33,10 +33,6 @@ class Fibre:
     also: tuple[str, ...]
     is_wool_act: bool
     is_recycled: bool
-    source: str
-    sure: str
-    us_sure: str
-    regain_sure: str
 
     @property
     def is_animal(self) -> bool:
@@ -110,8 +106,4 @@ def _fibre(row: dict[str, Any]) -> Fibre:
         also=tuple(row["also"]),
         is_wool_act=row["wool_act"],
         is_recycled=row["name"].startswith(_RECYCLED),
-        source=row["source"],
-        sure=row["sure"],
-        us_sure=row["us_sure"],
-        regain_sure=row["regain_sure"],
     )

@@ -12,7 +12,6 @@ from functools import cache
 from typing import Any
 
 from provenance.reference.loader import rows, table
-from provenance.reference.sourced import cite
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +22,6 @@ class BlueWool:
     no_uv: int
     uv: int
     sensitivity: str
-    source: str
-    sure: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,23 +31,13 @@ class YearlyLimit:
     sensitivity: str
     lux_hours: int
     most_lux: int
-    source: str
-    sure: str
 
 
 @cache
 def blue_wools() -> tuple[BlueWool, ...]:
     """The eight blue wools, 1 first."""
     return tuple(
-        BlueWool(
-            number=row["blue_wool"],
-            no_uv=row["no_uv"],
-            uv=row["uv"],
-            sensitivity=row["class"],
-            source=cite(row["source"]),
-            sure=row["sure"],
-        )
-        for row in rows("light")
+        BlueWool(row["blue_wool"], row["no_uv"], row["uv"], row["class"]) for row in rows("light")
     )
 
 
@@ -75,8 +62,6 @@ def museum(name: str) -> Mapping[str, Any]:
 @cache
 def _limits() -> dict[str, YearlyLimit]:
     return {
-        row["class"]: YearlyLimit(
-            row["class"], row["lux_hours"], row["most_lux"], cite(row["source"]), row["sure"]
-        )
+        row["class"]: YearlyLimit(row["class"], row["lux_hours"], row["most_lux"])
         for row in table("light")["limit"]
     }

@@ -14,7 +14,7 @@ from typing import Any
 
 from provenance.reference import naming
 from provenance.reference.loader import rows, table
-from provenance.reference.sourced import Note, Span, cite, note, notes, span
+from provenance.reference.sourced import Note, Span, note, notes, span
 
 FAMILIES = ("alum", "tin", "iron", "copper", "chrome", "none")
 KINDS = ("mordant", "assistant", "modifier", "vat help")
@@ -36,8 +36,6 @@ class Mordant:
     hazard: Note | None
     disposal: Note | None
     grave: bool
-    source: str
-    sure: str
 
 
 @cache
@@ -86,6 +84,4 @@ def _mordant(row: Mapping[str, Any]) -> Mordant:
         hazard=note(row, "hazard"),
         disposal=note(row, "disposal"),
         grave=row.get("grave", False),
-        source=cite(row["source"]),
-        sure=row["sure"],
     )

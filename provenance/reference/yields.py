@@ -16,7 +16,6 @@ from typing import Any
 from provenance.problems import Said
 from provenance.reference import naming
 from provenance.reference.loader import rows, table
-from provenance.reference.sourced import cite
 
 UNKNOWN_CLASS = "medium"
 
@@ -29,8 +28,6 @@ class Breed:
     other_names: tuple[str, ...]
     wool_class: str
     published: tuple[int, int] | None
-    source: str
-    sure: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +38,6 @@ class Yields:
     carded: Decimal
     spun: Decimal
     words: Said
-    source: str
-    sure: str
 
 
 @cache
@@ -88,17 +83,9 @@ def _breed(row: Mapping[str, Any]) -> Breed:
         other_names=tuple(row.get("other_names", ())),
         wool_class=row["class"],
         published=(published[0], published[1]) if published else None,
-        source=cite(row["source"]),
-        sure=row["sure"],
     )
 
 
 def _yields(row: Mapping[str, Any], words: Said) -> Yields:
-    return Yields(
-        Decimal(row["scoured"]),
-        Decimal(row["carded"]),
-        Decimal(row["spun"]),
-        words,
-        cite(row["source"]),
-        row["sure"],
-    )
+    scoured, carded, spun = (Decimal(row[step]) for step in ("scoured", "carded", "spun"))
+    return Yields(scoured, carded, spun, words)

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.own_sales import per_square_foot
 from provenance.figures.working import plain
-from provenance.problems import SILENCE, Said, Words
+from provenance.problems import SILENCE, Said, Words, chained
 from provenance.records.pieces import A_PHOTO, FINISHING
 from provenance.reports.costing import Costing, data_of, figures_of
 from provenance.reports.report import (
@@ -22,7 +22,6 @@ from provenance.reports.report import (
     Part,
     Report,
     Table,
-    all_of,
     amount,
     money,
     notes,
@@ -90,7 +89,7 @@ def _head(it: Costing) -> Iterator[Note]:
         yield Note(Said("cost.in_progress"), is_set_in=False)
     wants = [words for words in piece.missing if words not in (A_PHOTO, FINISHING)]
     if wants:
-        yield Note(Said("cost.wants", wants=all_of(wants)), is_set_in=False)
+        yield Note(Said("cost.wants", wants=chained("count.both", wants)), is_set_in=False)
 
 
 def _materials(it: Costing) -> Table:

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from provenance.figures.colour.match import nearest
 from provenance.figures.colour.names import colour_name
 from provenance.figures.colour.shades import hue_order
-from provenance.figures.dyes.dosing import Caution, hazards
+from provenance.figures.dyes.dosing import hazards
 from provenance.figures.dyes.recipes import PotOf, Recipe, recipes
 from provenance.figures.working import plain
 from provenance.language.phrases import Phrases
@@ -20,7 +20,8 @@ from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.public.border import Border
 from provenance.public.names import spoken
 from provenance.records.baths import Dyeing
-from provenance.reference.mordants import general_cautions
+from provenance.reference.dyes import Dye
+from provenance.reference.mordants import Mordant, general_cautions
 from provenance.reference.sourced import Note
 
 _NEAREST = 3
@@ -36,7 +37,7 @@ def dye_book(border: Border) -> Paper:
         {
             "lots": [_lot(border, each, found) for each in found],
             "cautions": [_caution(border.phrases, each) for each in hazards(used_in(border))],
-            "general": [_general(border.phrases, each) for each in general_cautions()],
+            "general": [_note(border.phrases, each) for each in general_cautions()],
         },
         keep=True,
     )
@@ -87,25 +88,19 @@ def _pot(border: Border, pot: PotOf) -> dict[str, object]:
     }
 
 
-def _caution(phrases: Phrases, caution: Caution) -> dict[str, str]:
-    """A hazard of something that was used, with its source."""
-    return {
-        "name": phrases.stuff(caution.name),
-        "words": phrases.tell(caution.words),
-        "disposal": phrases.tell(caution.disposal),
-        **_sourced(phrases, caution),
-    }
+def _caution(phrases: Phrases, row: Dye | Mordant) -> dict[str, str]:
+    """A hazard of something that was used, and how to be rid of it."""
+    assert row.hazard is not None
+    disposal = row.disposal if isinstance(row, Mordant) else None
+    told = phrases.tell(disposal.words) if disposal else ""
+    return {"name": phrases.stuff(row.name), "disposal": told, **_note(phrases, row.hazard)}
 
 
-def _general(phrases: Phrases, note: Note) -> dict[str, str]:
-    return {"words": phrases.tell(note.words), **_sourced(phrases, note)}
-
-
-def _sourced(phrases: Phrases, known: Caution | Note) -> dict[str, str]:
-    """The source, and how sure it is where it was not read."""
-    is_plain = known.sure == "read" or known.sure in known.source
-    sure = "" if is_plain else phrases.named("sure", known.sure)
-    return {"source": known.source, "sure": sure}
+def _note(phrases: Phrases, note: Note) -> dict[str, str]:
+    """What is said, with its source, and how sure that is where it was not read."""
+    is_plain = note.sure == "read" or note.sure in note.source
+    sure = "" if is_plain else phrases.named("sure", note.sure)
+    return {"words": phrases.tell(note.words), "source": note.source, "sure": sure}
 
 
 def _step(phrases: Phrases, pot: PotOf, turn: int) -> str:

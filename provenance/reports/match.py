@@ -17,7 +17,7 @@ from typing import Any
 from provenance.figures.colour.match import Match, nearest
 from provenance.figures.colour.names import colour_name
 from provenance.figures.colour.space import lab
-from provenance.figures.dyes.dosing import RecipeLine
+from provenance.figures.dyes.dosing import RecipeLine, stuff
 from provenance.figures.dyes.recipes import PotOf, Recipe, is_weighed, recipes, scaled
 from provenance.figures.flow.makeup import colour_of
 from provenance.figures.working import half_up, plain
@@ -125,9 +125,9 @@ def _parts(book: Book, wanted: Wanted, found: Sequence[Found], grams: Fraction) 
         yield from _recipe(book, each, grams)
 
 
-def _name(colour: str) -> Words:
+def _name(colour: str) -> Said:
     """The ISCC-NBS name nearest to a colour."""
-    return colour_name(colour)[0].lower()
+    return Said("form.named", group="colour_name", word=colour_name(colour)[0])
 
 
 def looks(delta_e: float) -> Said:
@@ -167,7 +167,7 @@ def _recipe(book: Book, found: Found, grams: Fraction) -> Iterator[Part]:
         yield Note(_bath(pot))
         yield _amounts(book, pot, lines)
     lacking = tuple(
-        Said("match.grams_of", grams=amount(line.lacking, "g"), lot=line.what)
+        Said("match.grams_of", grams=amount(line.lacking, "g"), lot=stuff(line.what))
         for line in found.amounts
         if line.lacking and is_weighed(book, line.what)
     )
@@ -196,9 +196,9 @@ def _amounts(book: Book, pot: PotOf, lines: Iterator[RecipeLine]) -> Table:
 def _dosed(book: Book, line: RecipeLine) -> tuple[Words, ...]:
     grams = plain(line.grams.value, 1)
     if not is_weighed(book, line.what):
-        return line.what, grams, Said("match.not_weighed"), ""
+        return stuff(line.what), grams, Said("match.not_weighed"), ""
     lacks = plain(line.lacking, 1) if line.lacking else ""
-    return line.what, grams, plain(line.on_shelf, 1), lacks
+    return stuff(line.what), grams, plain(line.on_shelf, 1), lacks
 
 
 def _data(wanted: Wanted, found: Sequence[Found]) -> dict[str, Any]:

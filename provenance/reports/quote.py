@@ -14,8 +14,8 @@ from provenance.figures.quotation.card import CardRow, like_piece, stand_card
 from provenance.figures.quotation.quote import Option, Quotation, quote
 from provenance.figures.quotation.score import outcome_of, quoted_score
 from provenance.figures.quotation.time import histories
-from provenance.figures.working import Figure, half_up, plain
-from provenance.problems import Said, Slip, Words
+from provenance.figures.working import Figure, half_up, in_turn, plain
+from provenance.problems import Said, Slip, Words, chained
 from provenance.public.border import Border
 from provenance.public.quotation.card import Card, card_of
 from provenance.records.commissions import Commission, size_from
@@ -39,7 +39,6 @@ from provenance.reports.report import (
     Report,
     Row,
     Table,
-    joined,
     money,
     notes,
     numbers,
@@ -81,7 +80,7 @@ def quote_report(found: Quotation) -> Report:
         filed=Filed(
             f"workings-{number}",
             Said("workings.about", number=number, title=title),
-            has_workings=False,
+            is_brief=True,
         ),
     )
 
@@ -91,8 +90,8 @@ def _head(found: Quotation) -> Iterator[Note]:
     facts: list[Words] = [str(fact) for fact in (asked.kind, asked.structure) if fact]
     if commission.client and commission.client.name:
         facts.append(Said("workings.for_client", client=str(commission.client.name)))
-    yield Note(joined("workings.next", facts) if facts else "", "dim", is_set_in=False)
-    yield Note(Said("workings.for_maker"), is_set_in=False, only="paper")
+    yield Note(chained("workings.next", facts), "dim", is_set_in=False)
+    yield Note(Said("workings.for_maker"), "bold", is_set_in=False, only="paper")
     if found.is_lapsed:
         lapsed = Said("workings.lapsed", day=found.until, today=str(asked.today))
         yield Note(lapsed, "bold", is_set_in=False)
@@ -118,12 +117,12 @@ def _words(it: Quoted) -> Iterator[Part]:
             Said("workings.waits", number=each.number, hours=plain(each.hours.value, 0))
             for each in found.queue
         )
-        yield Note(Said("workings.queue", queue=joined("workings.besides", waits)))
+        yield Note(Said("workings.queue", queue=in_turn(waits)))
     elif weeks.rows:
         yield Note(Said("workings.no_queue"), only="paper")
     yield _heading("mind")
     if found.allowed.assumed:
-        usual = joined("workings.besides", found.allowed.assumed)
+        usual = in_turn(found.allowed.assumed)
         yield Note(Said("workings.assumed", assumed=usual))
     yield from notes(*found.remarks)
     yield Note(Said("workings.law"), only="paper")
@@ -143,8 +142,8 @@ def _near(found: Quotation) -> Iterator[Part]:
             Said("workings.apart", name=match.name, apart=str(round(match.delta_e, 1)))
             for match in strand.nearest
         )
-        recipes_near = joined("workings.next", recipes)
-        yield Note(Said("workings.nearest", colour=strand.near, recipes=recipes_near))
+        near = chained("workings.next", recipes)
+        yield Note(Said("workings.nearest", colour=strand.near, recipes=near))
     if strands:
         yield Note(Said("workings.delta"), only="paper")
 

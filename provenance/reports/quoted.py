@@ -100,7 +100,7 @@ def outcome_table(it: Quoted, outcome: Outcome) -> Table:
     """Quoted against actual, when the piece is finished."""
     taken = outcome.taken.value
     lines = [
-        _bold(_row("hours_likely", (_hours(outcome.likely), _hours(taken)))),
+        _bold(_row("spent", (_hours(outcome.likely), _hours(taken)))),
         _row("low", (_hours(outcome.low), ""), depth=1),
         _row("high", (_hours(outcome.high), ""), depth=1),
         _row("cost_taken", ("", it.money(outcome.sheet.cost))),

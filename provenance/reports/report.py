@@ -11,12 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import reduce
 from typing import Any, Literal
 
 from provenance.figures.working import Figure, half_up, plain
 from provenance.problems import SILENCE, Said, Words
 
+ON_PAPER = 10_000  # the `least` width of a column that no terminal has room for
 Style = Literal["", "bold", "dim"]
 Writer = Literal["terminal", "paper"]
 
@@ -65,6 +65,11 @@ class Row:
     is_sum: bool = False
     depth: int = 0
     only: Writer | None = None
+
+    @property
+    def full(self) -> tuple[Cell, ...]:
+        """Every cell as one, also those that are words alone."""
+        return tuple(each if isinstance(each, Cell) else Cell(each) for each in self.cells)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,13 +132,13 @@ Part = Table | Tree | Note
 
 @dataclass(frozen=True, slots=True)
 class Filed:
-    """How a report is filed on paper: its name without .pdf, what it is, whose selvedge it has, and
-    whether its workings follow in small type."""
+    """How a report is filed on paper: its name without .pdf, what it is, whose selvedge it has;
+    whether it `is_brief`, without its workings."""
 
     name: str
     about: Words
     piece: str = ""
-    has_workings: bool = True
+    is_brief: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,23 +164,21 @@ def shown_by(writer: Writer, parts: Iterable[Part]) -> Iterator[Part]:
     """What one writer shows of a report; a table that loses all its rows goes with them."""
     for part in parts:
         if isinstance(part, Tree) or part.only in (None, writer):
-            if isinstance(part, Table) and part.rows:
-                kept = tuple(row for row in part.rows if row.only in (None, writer))
-                if not kept:
-                    continue
-                part = replace(part, rows=kept)
-            yield part
+            shown = _table_by(writer, part) if isinstance(part, Table) else part
+            if shown:
+                yield shown
+
+
+def _table_by(writer: Writer, table: Table) -> Table | None:
+    rows = tuple(row for row in table.rows if row.only in (None, writer))
+    notes = tuple(note for note in table.notes if note.only in (None, writer))
+    return replace(table, rows=rows, notes=notes) if rows or not table.rows else None
 
 
 def either(full: Words, bare: Words) -> Said:
     """A quantity with its unit in the form of the language; a bare number in the terminal, where
     the unit stands in the heading."""
     return Said("working.either", full=full, bare=bare)
-
-
-def joined(link: str, words: Iterable[Words]) -> Words:
-    """Things one after another, tied by the phrase `link`; there is one at least."""
-    return reduce(lambda before, after: Said(link, before=before, after=after), words)
 
 
 def numbers(*headings: Words, least: int = 0) -> tuple[Column, ...]:
@@ -213,8 +216,3 @@ def per_cent(share: Fraction) -> str:
 def notes(*words: Words, style: Style = "") -> tuple[Note, ...]:
     """Notes one after another, those that are silent left out."""
     return tuple(Note(each, style) for each in words if each and each != SILENCE)
-
-
-def all_of(words: Sequence[Words]) -> Words:
-    """A kind and a size and hours: what is wanted, one beside the other."""
-    return reduce(lambda first, second: Said("count.both", first=first, second=second), words)

@@ -16,6 +16,7 @@ from typing import Any
 
 from provenance.figures.stock.stock import (
     CLASSES,
+    STUDIO,
     GoodsSold,
     Insured,
     Item,
@@ -30,6 +31,7 @@ from provenance.figures.working import Figure, plain
 from provenance.problems import Said, Words
 from provenance.reference.currencies import minor_unit
 from provenance.reports.report import (
+    ON_PAPER,
     Cell,
     Column,
     Filed,
@@ -94,7 +96,7 @@ def stock_report(
         figures=figures,
         data=_data(it),
         rows=_list(it),
-        filed=Filed(f"stock-{on.isoformat()}", Said("stock.stock")),
+        filed=Filed(f"stock-{on.isoformat()}", Said("stock.paper"), is_brief=True),
     )  # fmt: skip
 
 
@@ -107,10 +109,20 @@ def _classes(it: _Stock) -> Table:
     return Table(columns, (*rows(*lines), whole), words)
 
 
-def _where(line: Line, ending: str = "") -> Words:
-    if line.place == "studio":
-        return Said(f"stock.{_CLASS_WORDS[line.group]}{ending}")
-    return Said(f"stock.finished_at{ending}", place=line.place)
+def _where(line: Line) -> Words:
+    if line.place == STUDIO:
+        return Said(f"stock.{_CLASS_WORDS[line.group]}")
+    return Said("stock.finished_at", place=line.place)
+
+
+def _heading(line: Line) -> Words:
+    if line.place == STUDIO:
+        return Said(f"stock.heading_{_CLASS_WORDS[line.group]}")
+    return Said("stock.heading_finished", place=line.place)
+
+
+def _place(name: str) -> Words:
+    return Said("stock.studio") if name == STUDIO else name
 
 
 def _items(it: _Stock) -> Iterator[Table]:
@@ -120,7 +132,7 @@ def _items(it: _Stock) -> Iterator[Table]:
             (_called(it, each), amount_words(each), it.money(each.cost)) for each in line.items
         ]
         left = "" if is_work else Said("stock.left")
-        columns = (Column(_where(line, "_heading")), *numbers(left, it.stock.currency))
+        columns = (Column(_heading(line)), *numbers(left, it.stock.currency))
         whole = sum_row(_where(line), "", it.money(line.cost))
         yield Table(columns, (*rows(*lines), whole), is_half=True)
 
@@ -152,6 +164,7 @@ def _insurance(it: _Stock) -> Iterator[Table]:
         return
     columns = (
         Column(Said("stock.for_the_insurer")),
+        Column(Said("stock.size"), least=ON_PAPER),
         Column(Said("stock.where")),
         Column(Said("stock.photo"), least=81),
         *numbers(Said("stock.price"), Said("stock.cost")),
@@ -159,7 +172,8 @@ def _insurance(it: _Stock) -> Iterator[Table]:
     lines = [
         (
             f"{each.number} {each.title}",
-            Cell(each.place, kind="name"),
+            _size(it, each),
+            Cell(_place(each.place), kind="name"),
             Cell(each.photo or Said("stock.no_photo"), kind="photo" if each.photo else "words"),
             it.money(each.price),
             it.money(each.cost),
@@ -169,9 +183,14 @@ def _insurance(it: _Stock) -> Iterator[Table]:
     prices = sum((each.price.value for each in it.insured), Fraction(0))
     costs = sum((each.cost.value for each in it.insured), Fraction(0))
     count = Said("stock.in_all", number=len(it.insured))
-    whole = sum_row(count, "", "", it.money(prices), it.money(costs))
+    whole = sum_row(count, "", "", "", it.money(prices), it.money(costs))
     words = notes(Said("stock.insurance_words"), style="dim")
     yield Table(columns, (*rows(*lines), whole), words, on_new_page=True)
+
+
+def _size(it: _Stock, insured: Insured) -> Words:
+    size = it.studio.book.pieces[insured.number].size
+    return Said("form.size", size=size) if size else ""
 
 
 def _remarks(it: _Stock) -> Iterator[Part]:
@@ -195,7 +214,8 @@ def _list(it: _Stock) -> Table:
 def _list_row(it: _Stock, item: Item) -> tuple[Words, ...]:
     one = it.insured_as(item)
     return (
-        Said(f"stock.{_CLASS_WORDS[item.group]}"), item.place, item.key.name, it.title(item),
+        Said(f"stock.{_CLASS_WORDS[item.group]}"), _place(item.place), item.key.name,
+        it.title(item),
         plain(item.amount) if item.amount is not None else "", item.unit,
         it.money(item.cost), it.money(one.price) if one else "", one.photo if one else "",
     )  # fmt: skip

@@ -123,7 +123,8 @@ def _piece(book: Book, number: str) -> Words:
 def _fleece(book: Book, name: str) -> Words:
     fleece = book.fleece[name]
     said: Words = name
-    if words := fleece.breed or next(iter(fleece.fibre), ""):
+    if fleece.breed or fleece.fibre:
+        words = fleece.breed or Said("form.fibre", name=next(iter(fleece.fibre)))
         said = Said("trace.described", name=name, words=words)
     said = _from(said, fleece.from_)
     return Said("trace.shorn", name=said, day=str(fleece.shorn)) if fleece.shorn else said
@@ -137,7 +138,8 @@ def _yarn(book: Book, name: str) -> Words:
     yarn = book.yarns[name]
     if yarn.fleece:
         return Said("trace.spun_here", name=name)
-    return _from(Said("trace.bought", name=name, fibres=tuple(yarn.fibre or ())), yarn.from_)
+    fibre = tuple(Said("form.fibre", name=each) for each in yarn.fibre or ())
+    return _from(Said("trace.bought", name=name, fibre=fibre), yarn.from_)
 
 
 def _dyestuff(book: Book, name: str) -> Words:

@@ -291,7 +291,7 @@ def test_pages_that_come_and_go_are_told(home):
     change(home, "2026-001.yaml", "photos:", "status: withdrawn\nphotos:")
     found = told()
     assert found["2026-001/"] == "changed"  # its page says that the piece is no more
-    assert found["pictures/2026-001-1-60.jpg"] == "gone"
+    assert found["pictures/2026-001-1-60.jpg"] == found["2026-001/piece.json"] == "gone"
     assert not (home / "site" / "loom").exists()
 
 
@@ -334,7 +334,7 @@ def test_a_withdrawn_piece_keeps_its_page_and_leaves_the_lists(home):
     change(home, "2026-001.yaml", "photos:", "status: withdrawn\nphotos:")
     answer = run()
     assert answer.exit_code == 0
-    assert "  2026-001/ no longer shown with its facts" in answer.stdout.splitlines()
+    assert "  2026-001/ changed" in answer.stdout.splitlines()
     left = page(home, "2026-001")
     assert "2026-001" in left and "£400" not in left and "<img" not in left
     assert "2026-001" not in page(home, "work")

@@ -295,6 +295,17 @@ def test_the_started_record_says_what_was_agreed(studio):
     assert checked.exit_code == 0, checked.stdout
 
 
+def test_the_notes_of_the_started_record_are_in_the_studios_words(studio):
+    own = 'language: de\nphrases: {begun.planned: "Plan:\\n  öffnen"}\n'
+    folder = studio(**{"studio/studio.yaml": STUDIO + own})
+    assert run(folder, "2026-C01", "--accept", "--size", "1").exit_code == 0
+    text = (folder / "2026-004-stole-the-choir-s.yaml").read_text()
+    assert text.startswith("# Aus Auftrag 2026-C01, vereinbart am 2026-11-25.\nnumber: 2026-004\n")
+    assert "\n# Plan: öffnen\n# yarns:\n" in text
+    _, problems = read_book(folder)
+    assert [str(each) for each in problems if not each.is_remark] == []
+
+
 @pytest.mark.parametrize(
     ("size", "what"),
     [

@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from provenance.figures.flow.flow import Key, carried_money
+from provenance.figures.flow.carried import carried_money
+from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.money.cost import cost_sheet, money_text
 from provenance.figures.money.price import area_of, outlet_reading, readings

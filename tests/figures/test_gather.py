@@ -13,6 +13,7 @@ import pytest
 from provenance.figures.flow.flow import LOST, Key
 from provenance.figures.flow.gather import exhaust_source, studio_flow, yield_of
 from provenance.figures.flow.makeup import composition
+from provenance.figures.flow.own_workings import yields_of
 from provenance.language.phrases import british
 from provenance.language.telling import told
 from provenance.records.book import read_book
@@ -104,9 +105,11 @@ def test_an_exhaust_bath_is_found_by_its_file_or_its_lot_and_costs_no_dyestuff(o
 )
 def test_yields_that_are_not_written_are_assumed_and_that_is_said(opened, lot, assumed):
     book, _ = opened({"studio/fleece.yaml": lot, "studio/yarns.yaml": ""})
-    share, said = yield_of(book.fleece["grey"])
-    assert said == assumed
-    assert 0 < share < 1
+    told = [british().tell(figure.what) for figure in yields_of(book.fleece["grey"])]
+    steps = ("scoured", "carded", "spun")
+    notes = (" (assumed)" if step in assumed else "" for step in steps)
+    assert told == [f"grey, {step}{note}" for step, note in zip(steps, notes, strict=True)]
+    assert 0 < yield_of(book.fleece["grey"]) < 1
 
 
 def test_measured_yarn_takes_the_measure_and_the_rest_of_the_fleece_stays(opened):
@@ -119,8 +122,8 @@ def test_measured_yarn_takes_the_measure_and_the_rest_of_the_fleece_stays(opened
 def test_a_blend_is_made_of_what_it_cleaned_to(opened):
     yarns = "blend: {fleece: {grey: 1 kg, white: 200 g}, weight: 700 g}\n"
     book, flow = opened({"studio/yarns.yaml": yarns})
-    wool = 1000 * yield_of(book.fleece["grey"])[0]
-    silk = 200 * yield_of(book.fleece["white"])[0]
+    wool = 1000 * yield_of(book.fleece["grey"])
+    silk = 200 * yield_of(book.fleece["white"])
     assert composition(book, "blend") == {
         "wool": wool / (wool + silk),
         "silk": silk / (wool + silk),

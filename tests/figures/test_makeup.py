@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.flow.makeup import (
     UNDYED,
@@ -14,7 +15,6 @@ from provenance.figures.flow.makeup import (
     colour_of,
     composition,
     fibre_parts,
-    fleece_masses,
     stages_of,
     yarns_of,
 )
@@ -56,6 +56,12 @@ def opened(tmp_path):
         return book
 
     return read
+
+
+def fleece_masses(flow, piece):
+    """Fleece lot -> grams of it, in the grease, that the piece carries."""
+    grams = flow.loads[Key("piece", str(piece.number))].grams
+    return {key.name: value for key, value in grams.items() if key.kind == "fleece"}
 
 
 def summary(stages):

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given as trying
 from hypothesis import strategies as st
 
+from provenance.figures.money.consignment import discounted, parts_of
 from provenance.figures.money.cost import CostSheet
 from provenance.figures.money.price import (
     break_even,
-    consigned,
     outlet_reading,
     readings,
     tax_on_top,
@@ -23,6 +23,7 @@ from provenance.figures.working import given, total
 from provenance.problems import Place
 from provenance.records.lots import Outlet
 from provenance.records.studio import Tax
+from provenance.records.terms import Discount
 from provenance.records.text import Fields, Written
 
 NO_TAX = Tax("none", Fraction(0))
@@ -113,23 +114,24 @@ def test_break_even_at_a_fair():
 
 def test_consigned_pieces():
     """3 x 2,600 + 1,700 = 9,500, half of it the maker's; 1,200 at 40 % with 10 % off."""
+    gallery = outlet("gallery", commission="50 %")
     pieces = [
-        consigned(given("retail", price, "GBP"), Fraction(1, 2), Fraction(0), 2)
-        for price in (2600, 2600, 2600, 1700)
+        parts_of(given("retail", price, "GBP"), gallery, 2) for price in (2600, 2600, 2600, 1700)
     ]
-    assert sum(piece.retail.value for piece in pieces) == 9500
+    assert sum(piece.price.value for piece in pieces) == 9500
     assert sum(piece.to_maker.value for piece in pieces) == 4750
-    one = consigned(given("retail", 1200, "GBP"), Fraction("0.4"), Fraction("0.1"), 2)
-    assert one.retail.value - one.discount.value == 1080
-    assert (one.to_maker.value, one.to_gallery.value) == (720, 360)
+    off = Discount(Fraction("0.1"), "gallery", "")
+    one = discounted(given("retail", 1200, "GBP"), outlet("gallery", commission="40 %"), off, 2)
+    assert one.buyer.value == 1080
+    assert (one.to_maker.value, one.to_outlet.value) == (720, 360)
 
 
 @trying(st.integers(0, 10**7), st.integers(0, 100), st.integers(0, 100))
 def test_consigned_parts_add_up_to_what_the_buyer_pays(pence, commission, discount):
     retail = given("retail", Fraction(pence, 100), "GBP")
-    parts = consigned(retail, Fraction(commission, 100), Fraction(discount, 100), 2)
-    paid = retail.value - parts.discount.value
-    assert parts.to_maker.value + parts.to_gallery.value == paid
+    off = Discount(Fraction(discount, 100), "gallery", "")
+    parts = discounted(retail, outlet("gallery", commission=f"{commission} %"), off, 2)
+    assert parts.to_maker.value + parts.to_outlet.value == parts.buyer.value
 
 
 def test_readings_beside_the_price():

@@ -1,7 +1,10 @@
 import pytest
 
+from provenance.language.phrases import british
 from provenance.press.markup import to_html, to_plain
 from provenance.problems import Slip
+
+tell = british().tell
 
 
 def test_markdown_becomes_markup_one_level_down():
@@ -66,4 +69,4 @@ def test_deep_nesting_is_answered_not_crashed_on():
         try:
             to_html(text)
         except Slip as slip:
-            assert slip.what == "the text is nested too deeply"
+            assert tell(slip.what) == "the text is nested too deeply"

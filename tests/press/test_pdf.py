@@ -15,12 +15,15 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageFilter
 
+from provenance.language.phrases import british
 from provenance.press.codes.qr import code_for, mm
 from provenance.press.letters import fonts
 from provenance.press.pdf.codes import check_codes
 from provenance.press.pdf.joining import joined
 from provenance.press.pdf.render import Attached, render_pdf
 from provenance.problems import Slip
+
+tell = british().tell
 
 ROOT = Path(__file__).parents[2]
 SITE = "https://brackenfold.example"
@@ -67,7 +70,7 @@ def paper(html=None, assets=None, **settings):
 def fault(html=None, assets=None):
     with pytest.raises(Slip) as caught:
         paper(html, assets)
-    return caught.value.what
+    return tell(caught.value.what)
 
 
 def site_fonts():
@@ -406,10 +409,10 @@ def test_a_code_changed_in_the_finished_file_is_noticed(archival):
     assert check_codes(spoilt(archival, nothing), [CODE]) == 1
     with pytest.raises(Slip) as caught:
         check_codes(spoilt(archival, in_the_edge), [CODE])
-    assert caught.value.what == "a code on page 1 has something in its clear edge"
+    assert tell(caught.value.what) == "a code on page 1 has something in its clear edge"
     with pytest.raises(Slip) as caught:
         check_codes(spoilt(archival, no_corner), [CODE])
-    assert caught.value.what == "a code on page 1 cannot be read: the code is damaged"
+    assert tell(caught.value.what) == "a code on page 1 cannot be read: the code is damaged"
 
 
 def test_every_single_broken_module_is_noticed(archival):
@@ -423,7 +426,7 @@ def test_every_single_broken_module_is_noticed(archival):
 
         with pytest.raises(Slip) as caught:
             check_codes(spoilt(archival, one_module), [CODE])
-        assert caught.value.what == "a code on page 1 cannot be read: the code is damaged"
+        assert tell(caught.value.what) == "a code on page 1 cannot be read: the code is damaged"
 
 
 @pytest.mark.parametrize(

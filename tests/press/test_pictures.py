@@ -15,9 +15,12 @@ from xml.etree import ElementTree
 import pytest
 from PIL import Image, ImageCms, ImageFilter, ImageOps, PngImagePlugin
 
+from provenance.language.phrases import british
 from provenance.press.pictures.credit import Credit
 from provenance.press.pictures.photos import for_print, open_photo, pixels, renditions
 from provenance.problems import Slip
+
+tell = british().tell
 
 ROOT = Path(__file__).parents[2]
 CREDIT = Credit(
@@ -65,7 +68,7 @@ def corners(width, height, content):
 def slip_of(folder, name, use=open_photo):
     with pytest.raises(Slip) as caught:
         use(folder, name)
-    return caught.value.what, caught.value.remedy
+    return tell(caught.value.what), tell(caught.value.remedy)
 
 
 def decode(folder, name):
@@ -181,7 +184,7 @@ def test_damage_anywhere_is_a_slip_or_a_picture_never_a_crash(tmp_path):
             try:
                 decode(tmp_path, f"b.{kind}")
             except Slip as slip:
-                assert slip.what and slip.remedy
+                assert tell(slip.what) and tell(slip.remedy)
 
 
 # Upright and in sRGB

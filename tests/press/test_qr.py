@@ -9,6 +9,7 @@ import pytest
 import zxingcpp
 from PIL import Image
 
+from provenance.language.phrases import british
 from provenance.press.codes.qr import (
     LEAST_MODULE_MM,
     MODULE_MM,
@@ -18,6 +19,8 @@ from provenance.press.codes.qr import (
     mm,
 )
 from provenance.problems import Slip
+
+tell = british().tell
 
 TRUTH = Path(__file__).parents[1] / "truth"
 SIZES = json.loads((TRUTH / "qr-sizes.json").read_text(encoding="utf-8"))
@@ -75,14 +78,14 @@ def test_capitals_only_where_case_does_not_matter(site, address, is_compact):
 def test_a_site_without_an_address_is_refused(site):
     with pytest.raises(Slip) as caught:
         address_of(site, "2026-014")
-    assert caught.value.what == f"'{site}' is not the address of a site"
+    assert tell(caught.value.what) == f"'{site}' is not the address of a site"
 
 
 @pytest.mark.parametrize("number", ["", "2026/014", "2026-C03", "2026 014"])
 def test_a_number_is_digits_and_hyphens(number):
     with pytest.raises(Slip) as caught:
         address_of(SITE, number)
-    assert caught.value.what == f"'{number}' is not a number of digits and hyphens"
+    assert tell(caught.value.what) == f"'{number}' is not a number of digits and hyphens"
 
 
 @pytest.mark.parametrize(
@@ -154,7 +157,7 @@ def test_another_program_reads_the_same():
 def test_too_long_an_address_is_refused():
     with pytest.raises(Slip) as caught:
         code_of("A" * 400)
-    assert caught.value.remedy == "use a shorter address for the site"
+    assert tell(caught.value.remedy) == "use a shorter address for the site"
 
 
 def test_equal_addresses_give_equal_bytes():

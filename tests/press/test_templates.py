@@ -2,10 +2,13 @@ from pathlib import Path
 
 import pytest
 
+from provenance.language.phrases import british
 from provenance.press import templates as door
 from provenance.press.markup import to_html
 from provenance.press.templates import find, render, source
 from provenance.problems import Slip
+
+tell = british().tell
 
 
 @pytest.fixture
@@ -73,7 +76,7 @@ def test_a_fault_names_file_and_line(studio, text, line, said):
     with pytest.raises(Slip) as caught:
         render("a.html", {"given": "text"}, studio)
     if said:
-        assert caught.value.what == f"{studio / 'a.html'}:{line}: {said}"
+        assert tell(caught.value.what) == f"{studio / 'a.html'}:{line}: {said}"
 
 
 @pytest.mark.parametrize(
@@ -90,7 +93,7 @@ def test_a_link_out_of_the_templates_is_refused(studio, tmp_path):
     (studio / "a.html").symlink_to(secret)
     with pytest.raises(Slip) as caught:
         render("a.html", {}, studio)
-    assert caught.value.what == "'a.html' is a link that leads out of templates/"
+    assert tell(caught.value.what) == "'a.html' is a link that leads out of templates/"
 
 
 def test_chance_is_not_to_be_had(studio):
@@ -103,4 +106,4 @@ def test_a_template_that_is_no_utf8(studio):
     (studio / "a.html").write_bytes(b"\xff\xfe")
     with pytest.raises(Slip) as caught:
         render("a.html", {}, studio)
-    assert caught.value.what == f"{studio / 'a.html'} is not UTF-8 text"
+    assert tell(caught.value.what) == f"{studio / 'a.html'} is not UTF-8 text"

@@ -89,10 +89,10 @@ def test_every_word_leads_to_one_fibre():
 
 
 def test_every_row_says_where_it_is_from():
-    for fibre in fibres():
-        assert fibre.source, fibre.name
-        assert {fibre.sure, fibre.us_sure, fibre.regain_sure} <= {"R", "M"}, fibre.name
-        assert fibre.group in {"wool", "hair", "silk", "plant", "man-made", "other", "unknown"}
+    for row in rows("fibres"):
+        assert row["source"], row["name"]
+        assert {row["sure"], row["us_sure"], row["regain_sure"]} <= {"R", "M"}, row["name"]
+        assert row["group"] in {"wool", "hair", "silk", "plant", "man-made", "other", "unknown"}
 
 
 def test_animal_fibres():

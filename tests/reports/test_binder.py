@@ -8,16 +8,13 @@ from datetime import date
 
 import pypdfium2
 import pytest
-from provenance.commands.private_papers import workings_of
-from provenance.public.setting import setting_for
-from provenance.reports.cost_paper import cost_paper
-from provenance.reports.stock_paper import stock_paper
 
-from provenance.commands.studio import Opened
-from provenance.figures.flow.gather import studio_flow
-from provenance.figures.stock.stock import stock_on
-from provenance.records.book import read_book
+from provenance.build.opening import open_studio
+from provenance.public.border import Border
+from provenance.reports.cost import cost_report
 from provenance.reports.dye_book import dye_book, used_in
+from provenance.reports.stock import stock_report
+from provenance.reports.writers.paper import as_paper
 
 DAY = date(2026, 11, 20)
 FILES = {
@@ -68,15 +65,15 @@ price: 680
 
 
 @pytest.fixture
-def opened(write_studio):
-    book, problems = read_book(write_studio(FILES))
-    assert [str(each) for each in problems] == []
-    return Opened(book, studio_flow(book), (), DAY)
+def border(write_studio):
+    studio = open_studio(write_studio(FILES), DAY)
+    assert studio.mistakes == ()
+    return Border(studio)
 
 
-@pytest.fixture
-def setting(opened):
-    return setting_for(opened.book, opened.flow, DAY, {})
+def filed(report, border):
+    """Its name on paper, and all its words."""
+    return report.filed.name, text_of(as_paper(report, report.filed, border))
 
 
 def text_of(content):
@@ -84,33 +81,26 @@ def text_of(content):
         return " ".join(" ".join(p.get_textpage().get_text_range().split()) for p in pdf)
 
 
-def test_the_cost_sheet_of_the_worked_shawl(opened, setting):
-    from provenance.commands.cost import work_out
-
-    piece = opened.book.pieces["2026-001"]
-    sheet = cost_paper(setting, piece, workings_of(opened, work_out(opened, piece)))
-    assert sheet.name == "cost-2026-001.pdf"
-    text = text_of(sheet.content)
+def test_the_cost_sheet_of_the_worked_shawl(border):
+    name, text = filed(cost_report(border.studio.piece("2026-001")), border)
+    assert name == "cost-2026-001"
     for said in (
-        "Raw fleece", "13.90", "Dye 1 6.40", "Materials 23.30", "Work 32 704.00",
-        "Overhead 109.10", "Cost 836.40", "Worked-out price 920.04", "Your price 680.00",
+        "Raw fleece, in the grease", "13.90", "Dye 1 6.40", "Materials 23.30", "Work 32 704.00",
+        "Overhead, 15 % of materials and work 109.10", "Cost 836.40",
+        "Worked-out price: cost and 10 % profit 920.04", "Your price 680.00",
         "Fair 0.00 20.40 659.60 16.48 862.27",
     ):  # fmt: skip
         assert said in text, said
 
 
-def test_its_workings_lead_to_the_line_of_the_record(opened, setting):
-    from provenance.commands.cost import work_out
-
-    piece = opened.book.pieces["2026-001"]
-    sheet = cost_paper(setting, piece, workings_of(opened, work_out(opened, piece)))
-    text = text_of(sheet.content).replace("- ", "-")
+def test_its_workings_lead_to_the_line_of_the_record(border):
+    text = filed(cost_report(border.studio.piece("2026-001")), border)[1].replace("- ", "-")
     assert "worked-out price: 920.04 =" in text and "overhead: 109.10 =" in text
     assert re.search(r"cost of raw: 66\.00 \(pieces/studio/fleece\.yaml: ?2\)", text)
 
 
-def test_the_dye_book_in_order_of_hue_with_neighbours(setting):
-    text = text_of(dye_book(setting).content)
+def test_the_dye_book_in_order_of_hue_with_neighbours(border):
+    text = text_of(dye_book(border).content)
     assert text.index("Gold ") < text.index("Moss ")
     assert "12 March 2026" in text and "Alum 12 %: 85 °C for 1 h" in text
     assert "Weld 60 %: 80 °C for 45 min" in text
@@ -119,14 +109,14 @@ def test_the_dye_book_in_order_of_hue_with_neighbours(setting):
     assert re.search(r"Nearest Gold \d+\.\d", text) and re.search(r"Nearest Moss \d+\.\d", text)
 
 
-def test_both_neighbours_are_equally_far(setting):
-    far = re.findall(r"Nearest \w+ (\d+\.\d)", text_of(dye_book(setting).content))
+def test_both_neighbours_are_equally_far(border):
+    far = re.findall(r"Nearest \w+ (\d+\.\d)", text_of(dye_book(border).content))
     assert len(far) == 2 and far[0] == far[1]
 
 
-def test_cautions_name_their_sources(setting):
-    assert used_in(setting) == ("alum", "Reseda luteola", "hydros", "Indigofera tinctoria")
-    text = text_of(dye_book(setting).content)
+def test_cautions_name_their_sources(border):
+    assert used_in(border) == ("alum", "Reseda luteola", "hydros", "Indigofera tinctoria")
+    text = text_of(dye_book(border).content)
     assert "Alum Irritating dust; keep from children. Disposal:" in text
     assert "experts123.com" in text
     assert "International Chemical Safety Card, 1717" in text
@@ -134,16 +124,13 @@ def test_cautions_name_their_sources(setting):
     assert "follow the supplier's safety sheet and your local codes" in text
 
 
-def test_the_stock_adds_up_on_paper(opened, setting):
-    stock = stock_on(opened.book, opened.flow, DAY)
-    sheet = stock_paper(setting, stock)
-    assert sheet.name == "stock-2026-11-20.pdf"
-    text = text_of(sheet.content)
-    assert "Evening of 20 November 2026" in text
-    sums = re.findall(
-        r"(?:Raw materials|Yarn and dyed lots|Finished here) Studio \d+ ([\d.]+)", text
-    )
-    (whole,) = re.findall(r"Stock \d+ ([\d.]+)", text)
+def test_the_stock_adds_up_on_paper(border):
+    name, text = filed(stock_report(border.studio, DAY), border)
+    assert name == "stock-2026-11-20"
+    assert "Stock in the evening of 20 November 2026" in text
+    first = text[: text.index("Cost is what was paid")]
+    sums = re.findall(r"(?:Raw materials|Yarn and dyed lots|Finished here) \d+ ([\d.]+)", first)
+    (whole,) = re.findall(r"Stock \d+ ([\d.]+)", first)
     assert len(sums) == 3 and sum(map(float, sums)) == pytest.approx(float(whole))
-    assert "2026-001 Shawl H 180 × W 60 cm (70 7/8 × 23 5/8 in) Studio 680.00 836.40" in text
+    assert "2026-001 Shawl H 180 × W 60 cm (70 7/8 × 23 5/8 in) Studio none 680.00 836.40" in text
     assert "ask your accountant" in text

@@ -1,7 +1,7 @@
-"""Doses, remarks on a dye bath, cautions, and scaling a recipe to another weight of fibre.
+"""Doses, remarks on a dye bath, hazards, and scaling a recipe to another weight of fibre.
 
 In: names as the maker wrote them and exact numbers (per cent of dry fibre, grams, degrees C).
-Out: figures with their working, remarks (never errors) and cautions. Ranges and hazards come
+Out: figures with their working, remarks (never errors) and hazards. Ranges and hazards come
 from the tables of dyes and mordants, whose sources are named in every remark.
 """
 
@@ -21,26 +21,11 @@ from provenance.figures.working import (
     quotient,
     rounded,
 )
-from provenance.problems import SILENCE, Said, chained
+from provenance.problems import Said, chained
 from provenance.reference.dyes import Dye, Protected, find_dye
+from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import Mordant, find_mordant
-from provenance.reference.sourced import Note, Span
-
-WOOL_LIKE = frozenset(
-    {"wool", "mohair", "cashmere", "cashgora", "alpaca", "llama", "camel", "vicuna", "guanaco"}
-    | {"yak", "angora", "hair"}
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """A short hazard for the maker's papers; the supplier's safety sheet and local codes rule."""
-
-    name: str
-    words: Said
-    disposal: Said
-    source: str
-    sure: str
+from provenance.reference.sourced import Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,14 +101,10 @@ def mordant_remark(name: str) -> Said | None:
     return Said("dosing.grave", name=stuff(name), grave=grave, source=source)
 
 
-def hazards(names: Iterable[str]) -> tuple[Caution, ...]:
-    """Cautions for every dyestuff and bath help named, each once, in the order named."""
-    found: dict[str, Caution] = {}
-    for name in names:
-        for row in (find_mordant(name), find_dye(name)):
-            if row and row.hazard and row.name not in found:
-                found[row.name] = _caution(row, row.hazard)
-    return tuple(found.values())
+def hazards(names: Iterable[str]) -> tuple[Dye | Mordant, ...]:
+    """Every dyestuff and bath help named that has a hazard, each once, in the order named."""
+    rows = (row for name in names for row in (find_mordant(name), find_dye(name)))
+    return tuple(dict.fromkeys(row for row in rows if row and row.hazard))
 
 
 def protected(names: Iterable[str]) -> tuple[ProtectedDye, ...]:
@@ -171,7 +152,8 @@ def scale_recipe(
 
 def is_wool_like(fibre: str) -> bool:
     """Whether a fibre is wool or another animal's hair: "virgin wool", "alpaca"."""
-    return bool(WOOL_LIKE & set(fibre.casefold().split()))
+    found = find_fibre(fibre)
+    return found is not None and found.group in ("wool", "hair")
 
 
 def _worded(usual: Span) -> Said:
@@ -203,9 +185,3 @@ def _concerns(fibres: tuple[str, ...], fibre: str) -> bool:
 def _needs_mordant(name: str) -> bool:
     dye = find_dye(name)
     return dye is not None and dye.mordant == "needed"
-
-
-def _caution(row: Dye | Mordant, hazard: Note) -> Caution:
-    disposal = row.disposal if isinstance(row, Mordant) else None
-    told = disposal.words if disposal else SILENCE
-    return Caution(row.name, hazard.words, told, hazard.source, hazard.sure)

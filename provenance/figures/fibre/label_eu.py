@@ -18,7 +18,6 @@ from provenance.figures.fibre.piecework import (
     Piecework,
     Section,
     by_section,
-    has_any,
     notes,
     section_lines,
     share_of,
@@ -95,7 +94,7 @@ def _surface(work: Piecework, parts: tuple[FibrePart, ...]) -> tuple[FibrePart, 
 def _seen(work: Piecework, parts: tuple[FibrePart, ...]) -> tuple[FibrePart, ...]:
     """The parts on the right side: the pile, or the yarn that hides the other one."""
     hidden = frozenset({LINING})
-    if has_any(parts, lambda part: "pile" in part.roles):
+    if any("pile" in part.roles for part in parts):
         hidden |= {"warp", "weft", "ground"}
     elif work.is_faced("weft"):
         hidden |= {"warp"}
@@ -133,7 +132,7 @@ def _notes(work: Piecework, counted: tuple[FibrePart, ...]) -> tuple[Said, ...]:
         "runner": work.kind == "runner",
         "stray": _drops_stray(work, surface),
         "virgin": is_virgin,
-        "not_virgin": not is_virgin and has_any(surface, lambda part: part.is_virgin),
+        "not_virgin": not is_virgin and any(part.is_virgin for part in surface),
         "recycled": any(fibre.is_recycled for fibre in fibres),
         "nettle": any(fibre.name == "nettle" for fibre in fibres),
         "unknown": any(fibre.is_unknown for fibre in fibres),
@@ -167,9 +166,8 @@ def _drops_stray(work: Piecework, parts: Sequence[FibrePart]) -> bool:
 
 
 def _may_hide_warp(parts: Sequence[FibrePart]) -> bool:
-    return len({fibre_of(part).eu for part in parts}) > 1 and has_any(
-        parts, lambda part: part.roles == {"warp"}
-    )
+    has_warp = any(part.roles == {"warp"} for part in parts)
+    return has_warp and len({fibre_of(part).eu for part in parts}) > 1
 
 
 def _is_union(parts: Sequence[FibrePart]) -> bool:

@@ -20,7 +20,6 @@ from provenance.figures.fibre.piecework import (
     Piecework,
     Section,
     by_section,
-    has_any,
     notes,
     section_lines,
     share_of,
@@ -66,7 +65,7 @@ def us_label(work: Piecework) -> FibreLabel:
 
 def us_regime(work: Piecework) -> Said:
     """Wool Act for whatever holds wool, but rugs and carpets are left to the Textile Act (68j)."""
-    has_wool = has_any(work.counted(), lambda part: fibre_of(part).is_wool_act)
+    has_wool = any(fibre_of(part).is_wool_act for part in work.counted())
     return WOOL_ACT if has_wool and not work.is_rug else TEXTILE_ACT
 
 
@@ -99,7 +98,7 @@ def _content(parts: Sequence[FibrePart], *, is_wool: bool) -> tuple[FibreShare, 
     minor = [name for name, some in groups.items() if _is_minor(some, parts, is_wool=is_wool)]
     pooled = us_pooled(len(minor))
     named = grouped(parts, lambda part: pooled if fibre_of(part).us in minor else fibre_of(part).us)
-    last = {name for name, some in named.items() if has_any(some, lambda p: fibre_of(p).is_unknown)}
+    last = {name for name, some in named.items() if any(fibre_of(p).is_unknown for p in some)}
     return tuple(
         sorted(apportion(named), key=lambda share: (share.fibre == pooled, share.fibre in last))
     )
@@ -116,12 +115,12 @@ def _is_minor(some: Sequence[FibrePart], parts: Sequence[FibrePart], *, is_wool:
 def _notes(
     work: Piecework, counted: Sequence[FibrePart], parts: Sequence[FibrePart]
 ) -> tuple[Said, ...]:
-    is_mixed = has_any(parts, lambda part: "pile" in part.roles and len(part.roles) > 1)
-    has_wool = has_any(parts, lambda part: fibre_of(part).is_wool_act)
+    is_mixed = any("pile" in part.roles and len(part.roles) > 1 for part in parts)
+    has_wool = any(fibre_of(part).is_wool_act for part in parts)
     found = {
         "us_ornament": len(parts) < len(counted),
         "us_pile": is_mixed,
-        "us_lining": has_any(parts, lambda part: part.roles == {LINING}),
+        "us_lining": any(part.roles == {LINING} for part in parts),
         "us_hanging": work.kind == "hanging",
         "us_bag": work.kind == "bag",
         "us_runner": work.kind == "runner" and has_wool,

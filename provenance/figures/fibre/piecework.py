@@ -1,13 +1,13 @@
 """A piece as the label rules see it, and what every market's rules share.
 
 In: the yarns of a piece with what they do, its kind and structure. Out: the parts that count,
-sorted by section (body, lining), and `FibreLabel`, to be told by `Phrases.label`. The rules
-themselves are in `label_us.py` and `label_eu.py`.
+sorted by section (body, lining), and `FibreLabel`. The rules themselves are in `label_us.py` and
+`label_eu.py`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -78,19 +78,15 @@ class FibreLabel:
 
     @property
     def text(self) -> Said:
-        """All lines in one."""
-        return chained("content.stop", self.lines)
-
-
-def weight_of(parts: Sequence[FibrePart]) -> Fraction:
-    """Grams of all parts together."""
-    return sum((part.grams for part in parts), Fraction(0))
+        """All lines in one, in the language that the market's law asks for."""
+        lines = chained("content.stop", self.lines)
+        return Said("form.label", market=self.market, words=lines)
 
 
 def share_of(some: Sequence[FibrePart], whole: Sequence[FibrePart]) -> Fraction:
     """What share of `whole` the weight of `some` is; 0 of nothing."""
-    everything = weight_of(whole)
-    return weight_of(some) / everything if everything else Fraction(0)
+    one, everything = (sum((p.grams for p in each), Fraction(0)) for each in (some, whole))
+    return one / everything if everything else Fraction(0)
 
 
 def without_ornament(parts: tuple[FibrePart, ...], limit: Fraction) -> tuple[FibrePart, ...]:
@@ -125,11 +121,6 @@ def section_lines(sections: Sequence[Section]) -> tuple[Said, ...]:
 def notes(found: Mapping[str, bool]) -> tuple[Said, ...]:
     """The notes that apply, by their keys."""
     return tuple(Said(f"label_note.{key}") for key, applies in found.items() if applies)
-
-
-def has_any(parts: Sequence[FibrePart], test: Callable[[FibrePart], bool]) -> bool:
-    """Whether at least one part passes the test."""
-    return any(test(part) for part in parts)
 
 
 def _section(part: FibrePart) -> str:

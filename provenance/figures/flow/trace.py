@@ -11,7 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.figures.flow.flow import Draw, Flow, Key, called, carried_grams, in_all
+from provenance.figures.flow.carried import carried_grams
+from provenance.figures.flow.flow import Draw, Flow, Key, called, in_all
 from provenance.figures.working import Figure, difference, given
 from provenance.problems import Said, Words
 

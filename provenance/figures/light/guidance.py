@@ -53,7 +53,6 @@ class Light:
 
     sensitivity: str
     blue_wool: tuple[int, int] | None
-    ratings: tuple[Rating, ...]
     most_sensitive: Rating | None
     not_rated: tuple[str, ...]
     years: Pair | None
@@ -88,7 +87,6 @@ def guidance(
     return Light(
         sensitivity=sensitivity,
         blue_wool=span,
-        ratings=ratings,
         most_sensitive=_most_sensitive(ratings),
         not_rated=tuple(dict.fromkeys(one.dye for one in ratings if not one.is_rated)),
         years=_years(span, a_year, uv=False),

@@ -12,7 +12,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.figures.flow.flow import Flow, Key, called, carried_hours, carried_money
+from provenance.figures.flow.carried import carried_hours, carried_money
+from provenance.figures.flow.flow import Flow, Key, called
 from provenance.figures.working import (
     Figure,
     given,

@@ -71,12 +71,7 @@ def sale_reading(
     """What the sale of a piece brought where it was sold; None for unsold ones."""
     sale = piece.sale
     outlet = outlets.get(str(sale.at or piece.at or "")) if sale else None
-    if sale is None or outlet is None:
-        return None
-    if sale.price is not None:
-        price = given("sold for", sale.price, sheet.currency, sale.price.place)
-        sheet = replace(sheet, price=price)
-    return outlet_reading(sheet, outlet, tax)
+    return outlet_reading(at_sale_price(sheet, piece), outlet, tax) if outlet else None
 
 
 def hourly_return(sheet: CostSheet, net: Figure) -> Figure | None:

@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.dyes.recipes import Recipe, is_weighed, recipe_named, shelf
-from provenance.figures.flow.flow import Key, carried_hours, in_all
+from provenance.figures.flow.carried import carried_hours
+from provenance.figures.flow.flow import Key, in_all
 from provenance.figures.flow.gather import yield_of
 from provenance.figures.flow.own_workings import grease_working
 from provenance.figures.quotation.cloth import Asked

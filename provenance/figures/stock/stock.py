@@ -15,7 +15,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from provenance.figures.flow.flow import Flow, Key, called, carried_money, in_all, naming
+from provenance.figures.flow.carried import carried_money
+from provenance.figures.flow.flow import Flow, Key, called, in_all, naming
 from provenance.figures.money.cost import cost_sheet
 from provenance.figures.stock.days import START, Days, finished, flow_on, gone, without_a_day
 from provenance.figures.working import (

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from provenance.figures.colour.space import lab
 from provenance.papers.tags.form import HOLE_RADIUS, STUB, Form
 from provenance.papers.tags.imposition import (
     BLEED,
@@ -21,6 +20,7 @@ from provenance.papers.tags.imposition import (
     cut_marks,
     ruler_start,
 )
+from provenance.press.drawings.selvedge import lightness
 from provenance.public.edge import Stripe
 
 INK = "#1f1a17"
@@ -93,7 +93,7 @@ def _selvedge(
 
 def _hatched(box: Box, stripe: Stripe, number: int) -> str:
     left, top, wide, high = box
-    darkness = min(3, max(0, int(lab(stripe.colour)[0] / 25)))
+    darkness = min(3, max(0, int(lightness(stripe.colour) / 25)))
     lines = list(_hatching(box, Fraction(_HATCHES[darkness]), rises=bool(number % 2)))
     frame = (
         f'<rect x="{_n(left)}" y="{_n(top)}" width="{_n(wide)}" height="{_n(high)}" '

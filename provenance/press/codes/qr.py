@@ -19,7 +19,7 @@ from functools import lru_cache
 from typing import Any
 from urllib.parse import quote, urlsplit
 
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 CLEAR = 4
 LARGEST_VERSION = 10
@@ -52,11 +52,9 @@ def address_of(site_url: str, number: str) -> str:
     """The address as it stands in the code: in capitals wherever case does not matter."""
     split = urlsplit(site_url.strip())
     if split.scheme not in ("http", "https") or not split.hostname or split.query or split.fragment:
-        raise Slip(
-            f"'{site_url}' is not the address of a site", "write it like https://studio.example"
-        )
+        raise Slip(Said("qr.no_site", site=site_url), Said("qr.site_like"))
     if not number or set(number) - set("0123456789-"):
-        raise Slip(f"'{number}' is not a number of digits and hyphens", "write it like 2026-014")
+        raise Slip(Said("qr.no_number", given=number), Said("qr.number_like"))
     folder = quote(split.path.strip("/"), safe="/~%")
     path = f"/{folder}/{number}/" if folder else f"/{number}/"
     return f"{split.scheme}://{_host(split.netloc, site_url)}".upper() + path
@@ -71,10 +69,8 @@ def code_of(address: str) -> Code:
         address = f"{scheme.lower()}://{host.lower()}{slash}{path}"
     version = next((n for n in range(1, LARGEST_VERSION + 1) if _fits(address, n, "M")), 0)
     if not version:
-        raise Slip(
-            f"the address {address} is too long for a code on a tag ({len(address)} characters)",
-            "use a shorter address for the site",
-        )
+        what = Said("qr.too_long", address=address, count=len(address))
+        raise Slip(what, Said("qr.shorter"))
     level = next(level for level in "HQM" if _fits(address, version, level))
     rows = _rows(address, version, level)
     return Code(address, version, level, len(rows), _png(rows))
@@ -89,7 +85,7 @@ def _host(netloc: str, site_url: str) -> str:
     try:
         return netloc.encode("idna").decode("ascii")
     except UnicodeError:
-        raise Slip(f"'{site_url}' is not the address of a site", "check the host's name") from None
+        raise Slip(Said("qr.no_site", site=site_url), Said("qr.check_host")) from None
 
 
 def _is_compact(address: str) -> bool:

@@ -54,9 +54,14 @@ def bar_svg(
     )
 
 
+def lightness(colour: str) -> float:
+    """How light a colour is, from 0 (black) to 100 (CIELAB)."""
+    return lab(colour)[0]
+
+
 def _hatch(stripe: Stripe, number: int) -> int:
     """Darker colours get denser hatching; neighbours differ in direction."""
-    dark = min(2, int((100 - lab(stripe.colour)[0]) / 34))
+    dark = min(2, int((100 - lightness(stripe.colour)) / 34))
     return dark * 2 + number % 2
 
 

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from provenance.press.codes.qr import CLEAR, LEAST_MODULE_MM, Code
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -55,14 +55,14 @@ def check_codes(content: bytes, codes: Collection[Code]) -> int:
         if not address:
             raise _unread(found)
         if address not in expected:
-            raise Slip(f"page {found.page} carries a code that should not be there: {address}")
+            raise Slip(Said("qr.foreign", page=found.page, address=address))
         _check_place(found, address)
         _check_edge(found)
         if not said or not _is_as_wanted(found.printed, expected[address]):
             raise _unread(found)
         seen[address] += 1
     for address in sorted(expected.keys() - seen.keys()):
-        raise Slip(f"the code for {address} is not on the paper")
+        raise Slip(Said("qr.missing", address=address))
     return seen.total()
 
 
@@ -135,22 +135,21 @@ def _text(picture: Image) -> str:
 
 
 def _unread(found: _Found) -> Slip:
-    return Slip(f"a code on page {found.page} cannot be read: the code is damaged")
+    return Slip(Said("qr.damaged", page=found.page))
 
 
 def _check_place(found: _Found, address: str) -> None:
     low, right, high, _ = found.corners
     wide, tall = math.dist(low, right) / _POINTS_A_MM, math.dist(low, high) / _POINTS_A_MM
     if abs(wide - tall) > wide / 100:
-        raise Slip(f"the code for {address} is stretched: {wide:.1f} by {tall:.1f} mm")
+        sides = {"width": f"{wide:.1f}", "height": f"{tall:.1f}"}
+        raise Slip(Said("qr.stretched", address=address, **sides))
     side = found.picture.width
     if (wide + _HAIR) / side < float(LEAST_MODULE_MM):
-        raise Slip(
-            f"the code for {address} is printed {wide:.1f} mm wide, too small to scan",
-            f"give it {(side * LEAST_MODULE_MM).normalize()} mm at least",
-        )
+        what = Said("qr.too_small", address=address, width=f"{wide:.1f}")
+        raise Slip(what, Said("qr.larger", side=side * LEAST_MODULE_MM))
     if not found.is_whole:
-        raise Slip(f"the code for {address} runs over the edge of page {found.page}")
+        raise Slip(Said("qr.over_edge", address=address, page=found.page))
 
 
 def _check_edge(found: _Found) -> None:
@@ -158,7 +157,7 @@ def _check_edge(found: _Found) -> None:
     edge, clear, slack = found.printed.copy(), CLEAR * _PIXELS_A_MODULE, _PIXELS_A_MODULE // 2
     edge.paste(255, (clear - slack,) * 2 + (edge.width - clear + slack,) * 2)
     if any(edge.crop((slack,) * 2 + (edge.width - slack,) * 2).histogram()[:_DARK]):
-        raise Slip(f"a code on page {found.page} has something in its clear edge")
+        raise Slip(Said("qr.not_clear", page=found.page))
 
 
 def _is_as_wanted(printed: Image, code: Code) -> bool:

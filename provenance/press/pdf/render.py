@@ -26,7 +26,7 @@ from urllib.parse import unquote
 from provenance.press.codes.qr import Code
 from provenance.press.letters import fonts
 from provenance.press.pdf.codes import check_codes
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 BASE = "https://build.invalid/"
 _FONT_FOLDER = "studio-fonts"
@@ -111,19 +111,17 @@ def _check_page(root: Any) -> None:
     """Language, title, alternatives (PDF/UA-1, 7.1 to 7.3), characters; links to a site dropped."""
     title = root.find("head/title")
     if not root.get("lang") or title is None or not (title.text or "").strip():
-        raise Slip("a paper needs a language and a title", "set <html lang> and <title>")
+        raise Slip(Said("pdf.nameless"), Said("pdf.name_it"))
     for image in root.iter("img"):
         if "alt" not in image.attrib:
-            raise Slip(f"the picture {image.get('src')} has no words for those who cannot see it")
+            raise Slip(Said("pdf.no_alt", name=image.get("src")))
     for link in root.iter("a"):
         if not link.get("href", "").startswith(("https://", "http://", "mailto:", "#")):
             link.attrib.pop("href", None)  # leads somewhere on a site, which paper is not
     spoken = (text for part in root.iter() if _is_printed(part) for text in (part.text, part.tail))
     missing = fonts.missing_characters("".join(text or "" for text in spoken))
     if missing:
-        raise Slip(
-            f"these characters cannot be printed: {_listed(missing)}", "write them in another way"
-        )
+        raise Slip(Said("letters.missing", signs=_listed(missing)), Said("letters.other_way"))
 
 
 def _is_printed(part: Any) -> bool:
@@ -164,10 +162,7 @@ def _fetcher(assets: Mapping[str, bytes | Code]) -> Any:
             asset = assets.get(name) if url.startswith(BASE) else None
             if asset is None:
                 shown = name if len(name) < 80 else name[:77] + "..."
-                raise _fatal()(
-                    f"the page asks for '{shown}', which is not one of its own files",
-                    "pictures and styles come from the build alone",
-                )
+                raise _fatal()(Said("pdf.asks", name=shown), Said("pdf.from_build"))
             content = asset.png if isinstance(asset, Code) else asset
             kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
             return URLFetcherResponse(url, body=content, headers={"Content-Type": kind})
@@ -205,7 +200,7 @@ def _no_grumbling() -> Iterator[None]:
     finally:
         logger.removeHandler(grumbles)
     if grumbles.lines:
-        raise Slip(f"the paper cannot be printed as it should be: {grumbles.lines[0]}")
+        raise Slip(Said("pdf.grumbles", why=grumbles.lines[0]))
 
 
 def _check_fonts(document: Any) -> None:
@@ -213,8 +208,8 @@ def _check_fonts(document: Any) -> None:
         if font.family not in (fonts.SANS, fonts.SERIF):
             signs = {sign for text in font.to_unicode.values() for sign in text}
             raise Slip(
-                f"the letters {_listed(signs)} would be printed in {font.family}",
-                f'name only "{fonts.SANS}" and "{fonts.SERIF}" in the stylesheet, always both',
+                Said("letters.foreign", signs=_listed(signs), family=font.family),
+                Said("letters.name_both", one=fonts.SANS, other=fonts.SERIF),
             )
 
 

@@ -11,14 +11,14 @@ import io
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 _SIDEWAYS = (5, 6, 7, 8)
 _ORIENTATION = 0x0112
-EXPORT = "export it as a JPEG and name that file"
+EXPORT = Said("picture.export")
 
 
 def develop(image: Image, box: tuple[int, int], name: str) -> Image:
@@ -66,7 +66,7 @@ def _eight_bit(image: Image, name: str) -> Image:
         return image.convert("L" if image.mode == "1" else "RGB")
     if image.mode in ("P", "PA", "LA", "La", "RGBA", "RGBa", "RGBX"):
         return _on_white(image)
-    raise Slip(f"the photo '{name}' is of a kind ({image.mode}) that is not used here", EXPORT)
+    raise Slip(Said("picture.other_kind", name=name, kind=image.mode), EXPORT)
 
 
 def _on_white(image: Image) -> Image:

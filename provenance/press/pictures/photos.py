@@ -25,12 +25,13 @@ from typing import TYPE_CHECKING, Any
 from provenance.press.file_names import ending_of, inside
 from provenance.press.pictures.credit import Credit, packet
 from provenance.press.pictures.developing import EXPORT, develop, lies_on_its_side, resized
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-MOST_PIXELS = 120_000_000
+_MILLION = 1_000_000
+MOST_PIXELS = 120 * _MILLION
 WIDTHS = (480, 960, 1600)
 FORMATS = ("avif", "jpeg")
 _ENDINGS = {
@@ -79,10 +80,8 @@ def open_photo(folder: Path, name: str) -> Upright:
         _check_ending(name, kind)
         width, height = image.size
         if width * height > MOST_PIXELS:
-            raise Slip(
-                f"the photo '{name}' has {width * height // 1_000_000} million pixels",
-                f"save it with {MOST_PIXELS // 1_000_000} million at most",
-            )
+            what = Said("picture.too_many", name=name, millions=width * height // _MILLION)
+            raise Slip(what, Said("picture.at_most", most=MOST_PIXELS // _MILLION))
         if lies_on_its_side(image):
             width, height = height, width
     return Upright(path, name, width, height)
@@ -135,11 +134,12 @@ def digest(folder: Path, name: str) -> str:
     except FileNotFoundError:
         raise _missing(folder, name) from None
     except OSError as error:
-        raise Slip(f"the photo '{name}' cannot be read: {error.strerror}", "look at it") from error
+        what = Said("picture.unread", name=name, why=error.strerror)
+        raise Slip(what, Said("picture.look")) from error
 
 
 def _missing(folder: Path, name: str) -> Slip:
-    return Slip(f"there is no photo '{name}' in {folder.name}/", "check the name and its ending")
+    return Slip(Said("picture.missing", name=name, folder=folder.name), Said("picture.check_name"))
 
 
 def pixels(photo: Upright, max_side: int) -> tuple[int, int, bytes]:
@@ -165,14 +165,9 @@ def _box(photo: Upright, width: int) -> tuple[int, int]:
 
 def _check_ending(name: str, kind: str) -> None:
     if ending_of(name) not in _ENDINGS[kind]:
-        raise Slip(
-            f"the photo '{name}' is named .{ending_of(name)} but is a {_spoken(kind)}",
-            f"name it with .{_ENDINGS[kind][0]}, here and in the folder",
-        )
-
-
-def _spoken(kind: str) -> str:
-    return {"MPO": "JPEG", "WEBP": "WebP"}.get(kind, kind)
+        spoken = {"MPO": "JPEG", "WEBP": "WebP"}.get(kind, kind)
+        what = Said("picture.other_ending", name=name, ending=ending_of(name), kind=spoken)
+        raise Slip(what, Said("picture.name_with", ending=_ENDINGS[kind][0]))
 
 
 @contextmanager
@@ -205,18 +200,16 @@ def _fault(path: Path, name: str, error: Exception) -> Slip:
     from PIL import Image, UnidentifiedImageError
 
     if isinstance(error, Image.DecompressionBombError):
-        return Slip(
-            f"the photo '{name}' claims to be far too large",
-            f"save it with {MOST_PIXELS // 1_000_000} million pixels at most",
-        )
+        most = Said("picture.pixels_at_most", most=MOST_PIXELS // _MILLION)
+        return Slip(Said("picture.claims", name=name), most)
     if isinstance(error, PermissionError):
-        return Slip(f"the photo '{name}' may not be read", "allow reading it")
+        return Slip(Said("picture.forbidden", name=name), Said("picture.allow"))
     head = _head(path) if isinstance(error, UnidentifiedImageError) else b""
     if head[4:8] == b"ftyp" and head[8:12] not in (b"avif", b"avis"):
-        return Slip(f"the photo '{name}' is a HEIC file, which browsers do not show", EXPORT)
+        return Slip(Said("picture.heic", name=name), EXPORT)
     if not head:
-        return Slip(f"the photo '{name}' is cut short or damaged", "copy it from the camera again")
-    return Slip(f"'{name}' is not a picture that can be read", EXPORT)
+        return Slip(Said("picture.damaged", name=name), Said("picture.copy_again"))
+    return Slip(Said("picture.no_picture", name=name), EXPORT)
 
 
 def _head(path: Path) -> bytes:

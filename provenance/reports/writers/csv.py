@@ -8,15 +8,10 @@ from __future__ import annotations
 
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.spreadsheet import csv_file
-from provenance.problems import Words
-from provenance.reports.report import Cell, Table
+from provenance.reports.report import Table
 
 
 def as_csv(table: Table, phrases: Phrases) -> bytes:
     """One line a row, under the headings of the columns."""
-
-    def told(cell: Words | Cell) -> str:
-        return phrases.tell(cell.words if isinstance(cell, Cell) else cell)
-
     heads = [phrases.tell(column.heading) for column in table.columns]
-    return csv_file(heads, [[told(cell) for cell in row.cells] for row in table.rows])
+    return csv_file(heads, [[phrases.tell(c.words) for c in row.full] for row in table.rows])

@@ -19,7 +19,6 @@ from rich.table import Table as Grid
 from rich.text import Text
 
 from provenance.language.phrases import Phrases
-from provenance.problems import Words
 from provenance.reports.report import Cell, Column, Note, Report, Row, Step, Table, Tree, shown_by
 from provenance.reports.writers.workings import workings
 
@@ -103,14 +102,21 @@ class _Terminal:
         self.is_begun = True
 
     def _table(self, table: Table) -> None:
-        shown = [turn for turn, each in enumerate(table.columns) if self._is_shown(each)]
+        shown = [turn for turn, each in enumerate(table.columns) if self._has_room(each)]
         grid = Grid(
             box=None, width=min(self.console.width, WIDEST), padding=(0, 0, 0, 2),
             header_style="bold", show_header=any(each.heading for each in table.columns),
         )  # fmt: skip
         grows = max((turn for turn in shown if table.columns[turn].grows), default=0)
         for turn in shown:
-            self._column(grid, table.columns[turn], grows=turn == grows, narrow=table.narrow)
+            column = table.columns[turn]
+            heading, is_number = self.phrases.tell(column.heading), column.kind == "numbers"
+            grid.add_column(
+                heading, "", justify="right" if is_number else "left", overflow="fold",
+                min_width=table.narrow if is_number else None,
+                ratio=1 if turn == grows and not is_number else None,
+                no_wrap=is_number or column.whole,
+            )  # fmt: skip
         for row in table.rows:
             self._row(grid, row, shown)
         if table.is_apart:
@@ -120,29 +126,17 @@ class _Terminal:
         for note in table.notes:
             self._note(note)
 
-    def _is_shown(self, column: Column) -> bool:
+    def _has_room(self, column: Column) -> bool:
         return self.console.width >= column.least
 
-    def _column(self, grid: Grid, column: Column, *, grows: bool, narrow: int) -> None:
-        heading = self.phrases.tell(column.heading)
-        if column.kind == "numbers":
-            grid.add_column(heading, justify="right", no_wrap=True, min_width=narrow)
-        else:
-            grid.add_column(
-                heading, ratio=1 if grows else None, overflow="fold", no_wrap=column.whole
-            )
-
     def _row(self, grid: Grid, row: Row, shown: Sequence[int]) -> None:
-        cells = [self._cell(row.cells[turn]) for turn in shown if turn < len(row.cells)]
+        cells = [self._cell(row.full[turn]) for turn in shown if turn < len(row.cells)]
         if row.is_sum:
             rule = ("-" if self.console.options.ascii_only else "─") * max(len(cells[-1]), 8)
             grid.add_row(*[""] * (len(cells) - 1), rule, style="dim")
-        first = Padding(cells[0], (0, 0, 0, 2 * row.depth)) if row.depth else cells[0]
-        grid.add_row(first, *cells[1:], style=row.style)
+        grid.add_row(Padding(cells[0], (0, 0, 0, 2 * row.depth)), *cells[1:], style=row.style)
 
-    def _cell(self, cell: Words | Cell) -> Text:
-        if not isinstance(cell, Cell):
-            return Text(self.phrases.tell(cell))
+    def _cell(self, cell: Cell) -> Text:
         if cell.colours:
             return _blocks(cell.colours, _BLOCK)
         aside = self.phrases.tell(cell.aside)

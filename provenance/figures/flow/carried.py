@@ -1,0 +1,96 @@
+"""The workings of what a node carries: money, hours and grams, back to the record.
+
+In: the flow, a node and what it carries. Out: a figure whose terms follow every draw back to where
+the money was spent, the hours were noted, the grams were weighed; each carried on by its share.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from operator import attrgetter
+from typing import NamedTuple
+
+from provenance.figures.flow.flow import HOLDS, Draw, Flow, Key, Load, Node, called, in_all, naming
+from provenance.figures.working import Figure, given, product, quotient, total
+from provenance.problems import NOWHERE, Said, Words
+
+
+def carried_money(flow: Flow, key: Key, origin: Key, unit: str = "") -> Figure:
+    """The working of the money one node carries from one origin, back to the record."""
+    what = called(origin)
+
+    def own(node: Node) -> Figure:
+        place = node.own_place if node.own_place.file else node.place
+        return given(Said("flow.cost_of", what=what), node.own.money[origin], unit, place)
+
+    return _carried(flow, key, _Carried(origin, attrgetter("money"), origin, own, what, unit))
+
+
+def carried_hours(flow: Flow, key: Key, activity: str) -> Figure:
+    """The working of the hours of one activity that a node carries."""
+
+    def own(node: Node) -> Figure:
+        said = Said("flow.hours_of", activity=activity, what=naming(node.key))
+        return given(said, node.own.hours[activity], "h", node.place)
+
+    return _carried(
+        flow, key, _Carried(activity, attrgetter("hours"), activity, own, activity, "h")
+    )
+
+
+def carried_grams(flow: Flow, key: Key, origin: Key) -> Figure:
+    """The working of the grams of one stock lot that a node carries."""
+
+    def own(node: Node) -> Figure:
+        return in_all(origin.name, node.own.grams[origin], "g", node.place)
+
+    return _carried(flow, key, _Carried(origin, attrgetter("grams"), HOLDS, own, origin.name, "g"))
+
+
+class _Carried(NamedTuple):
+    """One thing that is carried: which entry of which part of a load, whose working stands under
+    which name where a node brings it in itself, else what is given there."""
+
+    entry: Key | str
+    part: Callable[[Load], Mapping[Key | str, Fraction]]
+    working: Key | str
+    own: Callable[[Node], Figure]
+    what: Words
+    unit: str
+
+
+def _carried(flow: Flow, key: Key, thing: _Carried) -> Figure:
+    """The working of all that a node carries of one thing."""
+    node = flow.nodes[key]
+    terms = []
+    if thing.entry in thing.part(node.own):
+        terms.append(node.workings.get(thing.working) or thing.own(node))
+    for draw in flow.into.get(key, ()):
+        if thing.entry in thing.part(flow.loads[draw.source]):
+            terms.append(_shared(flow, draw, _carried(flow, draw.source, thing), thing.what))
+    if len(terms) == 1:
+        return terms[0]
+    return total(Said("flow.within", what=thing.what, where=naming(key)), terms, thing.unit)
+
+
+def _shared(flow: Flow, draw: Draw, carried: Figure, what: Words) -> Figure:
+    """What a draw carries of a figure: figure x drawn / whole."""
+    source, where = flow.nodes[draw.source], naming(draw.target)
+    whole = flow.whole(draw.source)
+    if draw.amount == whole:
+        return carried
+    drawn = draw.working or given(Said("flow.into", where=where), draw.amount, source.unit,
+                                  draw.place)  # fmt: skip
+    place, working = source.place, source.workings.get(HOLDS)
+    if source.holds != whole:
+        place, working = NOWHERE, None
+    lot = naming(draw.source)
+    part = quotient(
+        Said("flow.share_of", what=lot), drawn, working or in_all(lot, whole, source.unit, place)
+    )
+    if called(draw.source) == what:
+        said = Said("flow.going", what=what, where=where)
+    else:
+        said = Said("flow.going_with", what=what, lot=lot, where=where)
+    return product(said, carried, part, unit=carried.unit)
