@@ -10,12 +10,19 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from provenance.build.letters import site_letters
 from provenance.lock import lock
 
 ROOT = Path(__file__).parent.parent
 _NOT_PAPERS = shutil.ignore_patterns("papers")
+# The same examples in every run, however slow the machine: a suite that fails by chance is none.
+# `pytest --hypothesis-profile hunt tests/records` looks for new ones.
+_SLOW = [HealthCheck.too_slow]
+settings.register_profile("suite", derandomize=True, deadline=None, suppress_health_check=_SLOW)
+settings.register_profile("hunt", max_examples=2000, deadline=None, suppress_health_check=_SLOW)
+settings.load_profile("suite")
 DEMO_DAY = "1795608000"  # 2026-11-25
 Once = Callable[[str, Callable[[Path], None]], Path]
 

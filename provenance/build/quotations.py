@@ -24,7 +24,7 @@ from provenance.public.border import Border
 from provenance.public.quotation.card import Card
 from provenance.public.quotation.client import client_paper
 from provenance.records.agreeing import file_of, text_of, with_agreement
-from provenance.records.commissions import size_from
+from provenance.records.amounts import size_from
 from provenance.records.copying import plain_or_quoted, words_in_name
 from provenance.records.numbers_taken import next_number
 from provenance.reference.currencies import minor_unit

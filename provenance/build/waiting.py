@@ -70,7 +70,7 @@ def _quotations(border: Border) -> Iterator[Waiting]:
         since = commission.quoted or commission.asked
         if commission.status not in ("asked", "quoted") or since is None:
             continue
-        left = commission.valid.days - (border.studio.today - since).days
+        left = commission.valid - (border.studio.today - since).days
         if left <= SOON:
             key = "today.lapses" if left >= 0 else "today.lapsed"
             number = str(commission.number)

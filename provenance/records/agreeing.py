@@ -42,13 +42,7 @@ def with_agreement(text: str, accepted: str) -> str:
     added = [] if "status" in before else ["status: accepted"]
     changed += "".join(line + end for line in [*added, f"accepted: {accepted}"])
     after = _fields(changed)
-    kept = {word: value for word, value in before.items() if word != "status"}
-    if (
-        after is None
-        or after.get("status") != "accepted"
-        or "accepted" not in after
-        or {w: v for w, v in after.items() if w not in ("status", "accepted")} != kept
-    ):
+    if not after or not after.pop("accepted", "") or after != {**before, "status": "accepted"}:
         raise Slip(Said("agreed.not_safely"), by_hand)
     return changed
 

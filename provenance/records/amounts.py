@@ -112,11 +112,17 @@ def _logged(value: Any, info: ValidationInfo) -> Logged:
     return Logged(read_day(value["on"]), q.Hours.of(value["for"], info))
 
 
+_POINT = q.Habits()
 _CROSS = re.compile(r"\s*[x×*]\s*|\s+by\s+", re.IGNORECASE)
 
 
 def _size(value: Any, info: ValidationInfo) -> Size:
-    text = written(value)
+    return size_from(written(value), habits_of(info))
+
+
+def size_from(typed: str, habits: q.Habits = _POINT) -> Size:
+    """A size as it is typed: height x width (x depth); Slip if it is none."""
+    text = Written.of(typed)
     parts = [part.strip() for part in _CROSS.split(text)]
     if len(parts) not in (2, 3) or not all(parts):
         raise Slip(Said("amount.size", text=text), Said("amount.write_size"))
@@ -125,7 +131,7 @@ def _size(value: Any, info: ValidationInfo) -> Size:
         raise Slip(Said("amount.size_unit", text=text), Said("amount.size_with_unit", text=text))
     wholes = [part if _last_unit(part) else f"{part} {unit}" for part in parts]
     sides = [
-        q.Centimetres(q.Centimetres.read(whole, habits_of(info)), text.place, part)
+        q.Centimetres(q.Centimetres.read(whole, habits), text.place, part)
         for whole, part in zip(wholes, parts, strict=True)
     ]
     if not all(sides):

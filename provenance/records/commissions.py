@@ -3,44 +3,27 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, TypeAdapter, ValidationError, ValidationInfo, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
 from provenance.problems import Said, Slip
 from provenance.records import quantities as q
-from provenance.records.amounts import Size, SizeField
+from provenance.records.amounts import SizeField
 from provenance.records.fields import Colour, Day, Name, OneOf, OneOrMore, PieceNumber, Reads, Text
 from provenance.records.pieces import KINDS, Buyer, SettNoted
 from provenance.records.reading import Record
 from provenance.records.text import Fields, Items, Written, written
 
 
-@dataclass(frozen=True, slots=True)
-class Days:
-    """A number of days."""
-
-    days: int
-
-
-def size_from(text: str) -> Size:
-    """A size as it is typed on a command line: height x width; Slip if it is none."""
-    try:
-        found: Size = TypeAdapter(SizeField).validate_python(Written(text))
-    except ValidationError as error:
-        raise error.errors()[0]["ctx"]["error"] from None
-    return found
-
-
-def _days(value: Any) -> Days:
+def _days(value: Any) -> int:
     text = written(value)
     number, _, unit = text.strip().partition(" ")
     factor = {"day": 1, "days": 1, "week": 7, "weeks": 7, "": 1}.get(unit.strip())
     if not re.fullmatch("[0-9]{1,4}", number) or factor is None:
         raise Slip(Said("value.number_of_days", text=text), Said("value.write_number_of_days"))
-    return Days(int(number) * factor)
+    return int(number) * factor
 
 
 def _instalments(value: Any, info: ValidationInfo) -> tuple[Fraction, ...]:
@@ -135,7 +118,7 @@ class Commission(Record):
     margin: q.Share | None = None
     tolerance: q.Share | None = None
     pay_in: Instalments | None = None
-    valid: Annotated[Days, Reads(_days, type=["string", "integer"])] = Days(30)
+    valid: Annotated[int, Reads(_days, type=["string", "integer"])] = 30
     quoted: Day | None = None
     hours: q.Hours | None = None
     status: Annotated[Written, OneOf(*COMMISSION_STATES)] = Written("asked")

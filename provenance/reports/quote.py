@@ -18,7 +18,8 @@ from provenance.figures.working import Figure, half_up, in_turn, plain
 from provenance.problems import Said, Slip, Words, chained
 from provenance.public.border import Border
 from provenance.public.quotation.card import Card, card_of
-from provenance.records.commissions import Commission, size_from
+from provenance.records.amounts import size_from
+from provenance.records.commissions import Commission
 from provenance.reference.currencies import minor_unit
 from provenance.reports.quote_data import card_data, quote_data
 from provenance.reports.quoted import (

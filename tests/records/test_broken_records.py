@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from provenance.figures.flow.gather import studio_flow
@@ -101,7 +101,7 @@ def everything_found(folder: Path) -> list[Problem]:
     ]
 
 
-@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60 if settings.default.derandomize else settings.default.max_examples)
 @given(mutations)
 def test_broken_records_are_told_and_never_raise(changes):
     files = {name: list(lines) for name, lines in FILES.items()}

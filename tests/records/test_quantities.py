@@ -217,6 +217,17 @@ def test_a_studio_with_decimal_commas(kind, written, value):
     assert kind.read(written, COMMA) == Fraction(value)
 
 
+def test_every_kind_has_its_words():
+    for kind in (Celsius, Centimetres, Count, Duration, Grams, Hours, Money, PartShare,
+                 PerCentimetre, Rate, Share, YieldShare):  # fmt: skip
+        for word in (
+            kind.kind,
+            f"{kind.kind}_such",
+            *([f"{kind.kind}_unit"] if kind.units else []),
+        ):
+            assert british().named("amount", word) != word
+
+
 @pytest.mark.parametrize("written", ["1.450,00", "1.450", "12.450 g"])
 def test_a_point_before_three_digits_is_no_guess(written):
     with pytest.raises(Slip) as slip:

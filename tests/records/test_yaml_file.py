@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from provenance.language.phrases import british
 from provenance.language.telling import told
 from provenance.problems import Place, Problems
+from provenance.records.faults import _TRADE_WORDS
 from provenance.records.text import Fields, Items, Written
 from provenance.records.yaml_file import read_text
 
@@ -90,6 +91,12 @@ def test_written_text_survives_a_pickle():
     text = Written("|a|", Place("a.yaml", 2, 3), quoted=True, block=True)
     again = pickle.loads(pickle.dumps(text))
     assert (again, again.place, again.quoted, again.block) == (text, text.place, True, True)
+
+
+def test_every_complaint_of_the_parser_has_its_words():
+    for _, what, remedy, _ in _TRADE_WORDS:
+        assert british().named("line", what) != what
+        assert british().named("line", remedy) != remedy
 
 
 def test_a_file_of_repeated_words_stops_being_told():

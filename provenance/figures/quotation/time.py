@@ -205,7 +205,7 @@ def order_of(stage: str) -> tuple[int, int]:
 def valid_until(commission: Commission, today: date) -> date:
     """The last day it holds: from the day it was quoted, else asked for, else from today."""
     since = commission.quoted or commission.asked or today
-    return since + timedelta(days=commission.valid.days)
+    return since + timedelta(days=commission.valid)
 
 
 def queue_words(queue: Sequence[Waiting]) -> Words:
