@@ -14,6 +14,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
+from provenance.figures.flow.flow import called
 from provenance.figures.stock.stock import (
     CLASSES,
     GoodsSold,
@@ -46,7 +47,6 @@ from provenance.reports.report import (
 )
 from provenance.studio import Studio
 
-_CLASS_WORDS = dict(zip(CLASSES, ("raw", "yarn", "in_progress", "here", "away"), strict=True))
 _LIST = ("class", "place", "name", "title", "amount", "unit", "cost", "price", "photo")
 
 
@@ -110,7 +110,7 @@ def _classes(it: _Stock) -> Table:
 
 def _where(line: Line, ending: str = "") -> Words:
     if line.place == "studio":
-        return Said(f"stock.{_CLASS_WORDS[line.group]}{ending}")
+        return Said(f"stock.{CLASSES[line.group]}{ending}")
     return Said(f"stock.finished_at{ending}", place=line.place)
 
 
@@ -128,7 +128,7 @@ def _items(it: _Stock) -> Iterator[Table]:
 
 def _called(it: _Stock, item: Item) -> Words | Cell:
     title = it.title(item)
-    return f"{item.key.name} {title}" if title else Cell(item.key.name, kind="name")
+    return f"{item.key.name} {title}" if title else Cell(called(item.key), kind="name")
 
 
 def _goods(it: _Stock) -> Iterator[Table]:
@@ -203,7 +203,7 @@ def _list(it: _Stock) -> Table:
 def _list_row(it: _Stock, item: Item) -> tuple[Words, ...]:
     one = it.insured_as(item)
     return (
-        Said(f"stock.{_CLASS_WORDS[item.group]}"), item.place, item.key.name, it.title(item),
+        Said(f"stock.{CLASSES[item.group]}"), item.place, item.key.name, it.title(item),
         plain(item.amount) if item.amount is not None else "", item.unit,
         it.money(item.cost), it.money(one.price) if one else "", one.photo if one else "",
     )  # fmt: skip

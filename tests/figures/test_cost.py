@@ -16,7 +16,7 @@ import pytest
 from provenance.figures.flow.carried import carried_money
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import studio_flow
-from provenance.figures.money.cost import cost_sheet, money_text
+from provenance.figures.money.cost import cost_sheet
 from provenance.figures.money.price import area_of, outlet_reading, readings
 from provenance.figures.working import Figure, half_up, redo
 from provenance.language.phrases import british
@@ -74,7 +74,7 @@ def test_the_shawl_to_the_digit(opened):
     assert sheet.cost.money() == Decimal("836.40")
     assert sheet.worked_out_price.money() == Decimal("920.04")
     assert (sheet.price.money(), sheet.has_own_price) == (Decimal("680.00"), True)
-    assert money_text(sheet.price, sheet) == "680.00"
+    assert str(sheet.price.money(sheet.minor)) == "680.00"
 
 
 def test_yarn_costs_what_its_fleece_cost_by_the_kilogram(opened):
@@ -123,7 +123,7 @@ def test_a_currency_without_small_coins_is_rounded_to_whole_ones(opened):
     studio = SHAWL["studio/studio.yaml"] + "currency: JPY\n"
     sheet = sheet_of(opened, {"studio/studio.yaml": studio})
     assert [line.cost.value for line in sheet.material_lines] == [14, 6, 2, 1]
-    assert money_text(sheet.materials, sheet) == "23"
+    assert str(sheet.materials.money(sheet.minor)) == "23"
 
 
 def test_ten_towels_share_the_warping(opened):

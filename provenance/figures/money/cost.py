@@ -17,7 +17,6 @@ from provenance.figures.flow.flow import Flow, Key, called
 from provenance.figures.working import (
     Figure,
     given,
-    half_up,
     product,
     rounded,
     rounded_up,
@@ -156,8 +155,3 @@ def _worked_out_price(studio: StudioFile, cost: Figure) -> Figure:
     exact = product(Said("step.worked_out"), cost, factor, unit=str(studio.currency))
     price, step = rounded(exact, minor_unit(studio.currency)), studio.prices.round_up_to
     return rounded_up(price, step) if step else price
-
-
-def money_text(figure: Figure, sheet: CostSheet) -> str:
-    """A money figure as a decimal string with the currency's decimals."""
-    return str(half_up(figure.value, sheet.minor))
