@@ -17,7 +17,7 @@ from provenance.figures.flow.carried import carried_money
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.money.cost import cost_sheet
-from provenance.figures.money.price import area_of, outlet_reading, readings
+from provenance.figures.money.price import area_of, hourly_return, outlet_reading, readings
 from provenance.figures.working import Figure, half_up, redo
 from provenance.language.phrases import british
 from provenance.language.telling import told
@@ -101,6 +101,15 @@ def test_price_is_rounded_up_as_set_and_the_own_price_wins(opened):
     piece = SHAWL["2026-001-shawl.yaml"].replace("price: 680\n", "")
     sheet = sheet_of(opened, {"studio/studio.yaml": studio, "2026-001-shawl.yaml": piece})
     assert (sheet.price.value, sheet.has_own_price) == (925, False)
+
+
+def test_a_piece_without_hours_costs_its_materials_and_earns_nothing_an_hour(opened):
+    piece = SHAWL["2026-001-shawl.yaml"].replace("hours: {weaving: 32}\n", "")
+    book, flow = opened({"2026-001-shawl.yaml": piece})
+    sheet = cost_sheet(book, flow, book.pieces["2026-001"])
+    assert (sheet.labour_lines, sheet.labour.value, sheet.hours.value) == ((), 0, 0)
+    assert sheet.cost.value == Fraction("26.80")  # 23.30 and 15 %
+    assert hourly_return(sheet, sheet.price) is None
 
 
 def test_overhead_by_the_hour(opened):
