@@ -67,7 +67,7 @@ def _worked_out(studio: Studio, commission: Commission) -> Quotation:
 def quote_report(found: Quotation) -> Report:
     """One quotation, sizes side by side."""
     asked, it = found.asked, Quoted(found)
-    number = str(asked.commission.number)
+    number = asked.called
     title = str(asked.commission.title or (asked.like and asked.like.title) or asked.kind)
     outcome = outcome_of(asked.book, asked.flow, asked.commission)
     shown = [outcome_table(it, outcome)] if outcome else []
@@ -79,7 +79,7 @@ def quote_report(found: Quotation) -> Report:
         figures=_figures(found),
         data=quote_data(found, outcome, it.minor),
         filed=Filed(
-            f"workings-{number}",
+            f"workings-{asked.commission.number}",
             Said("workings.about", number=number, title=title),
             is_brief=True,
         ),

@@ -14,6 +14,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
+from provenance.figures.flow.flow import called
 from provenance.figures.stock.stock import (
     CLASSES,
     STUDIO,
@@ -48,7 +49,6 @@ from provenance.reports.report import (
 )
 from provenance.studio import Studio
 
-_CLASS_WORDS = dict(zip(CLASSES, ("raw", "yarn", "in_progress", "here", "away"), strict=True))
 _LIST = ("class", "place", "name", "title", "amount", "unit", "cost", "price", "photo")
 
 
@@ -110,16 +110,10 @@ def _classes(it: _Stock) -> Table:
     return Table(columns, (*rows(*lines), whole), words)
 
 
-def _where(line: Line) -> Words:
+def _where(line: Line, before: str = "") -> Words:
     if line.place == STUDIO:
-        return Said(f"stock.{_CLASS_WORDS[line.group]}")
-    return Said("stock.finished_at", place=line.place)
-
-
-def _heading(line: Line) -> Words:
-    if line.place == STUDIO:
-        return Said(f"stock.heading_{_CLASS_WORDS[line.group]}")
-    return Said("stock.heading_finished", place=line.place)
+        return Said(f"stock.{before}{CLASSES[line.group]}")
+    return Said(f"stock.{before}finished_at", place=line.place)
 
 
 def _place(name: str) -> Words:
@@ -134,12 +128,12 @@ def _items(it: _Stock) -> Iterator[Table]:
         ]
         heads = ("" if is_work else Said("stock.left"), it.stock.currency)
         whole = sum_row(_where(line), "", it.money(line.cost))
-        yield account(_heading(line), heads, *rows(*lines), whole)
+        yield account(_where(line, "heading_"), heads, *rows(*lines), whole)
 
 
 def _called(it: _Stock, item: Item) -> Words | Cell:
     title = it.title(item)
-    return f"{item.key.name} {title}" if title else Cell(item.key.name, kind="name")
+    return f"{item.key.name} {title}" if title else Cell(called(item.key), kind="name")
 
 
 def _goods(it: _Stock) -> Iterator[Table]:
@@ -211,7 +205,7 @@ def _list(it: _Stock) -> Table:
 def _list_row(it: _Stock, item: Item) -> tuple[Words, ...]:
     one = it.insured_as(item)
     return (
-        Said(f"stock.{_CLASS_WORDS[item.group]}"), _place(item.place), item.key.name,
+        Said(f"stock.{CLASSES[item.group]}"), _place(item.place), item.key.name,
         it.title(item),
         plain(item.amount) if item.amount is not None else "", item.unit,
         it.money(item.cost), it.money(one.price) if one else "", one.photo if one else "",

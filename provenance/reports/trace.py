@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from provenance.figures.flow import trace as traced
-from provenance.figures.flow.flow import Key
+from provenance.figures.flow.flow import Key, called
 from provenance.figures.flow.makeup import bath_stages
 from provenance.figures.flow.trace import Trace
 from provenance.figures.working import Figure, plain
@@ -166,7 +166,7 @@ _SAYS: dict[str, Callable[[Book, str], Words]] = {
     "fleece": _fleece,
     "yarn": _yarn,
     "dyed": lambda _, name: Said("trace.dyed", name=name),
-    "in place": lambda _, name: Said("trace.in_place", name=name),
+    "in place": lambda _, name: Said("trace.in_place", name=called(Key("in place", name))),
     "dyestuff": _dyestuff,
     "bath": _bath,
 }

@@ -16,8 +16,8 @@ import pytest
 from provenance.figures.flow.carried import carried_money
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import studio_flow
-from provenance.figures.money.cost import cost_sheet, money_text
-from provenance.figures.money.price import area_of, outlet_reading, readings
+from provenance.figures.money.cost import cost_sheet
+from provenance.figures.money.price import area_of, hourly_return, outlet_reading, readings
 from provenance.figures.working import Figure, half_up, redo
 from provenance.language.phrases import british
 from provenance.language.telling import told
@@ -74,7 +74,7 @@ def test_the_shawl_to_the_digit(opened):
     assert sheet.cost.money() == Decimal("836.40")
     assert sheet.worked_out_price.money() == Decimal("920.04")
     assert (sheet.price.money(), sheet.has_own_price) == (Decimal("680.00"), True)
-    assert money_text(sheet.price, sheet) == "680.00"
+    assert str(sheet.price.money(sheet.minor)) == "680.00"
 
 
 def test_yarn_costs_what_its_fleece_cost_by_the_kilogram(opened):
@@ -103,6 +103,15 @@ def test_price_is_rounded_up_as_set_and_the_own_price_wins(opened):
     assert (sheet.price.value, sheet.has_own_price) == (925, False)
 
 
+def test_a_piece_without_hours_costs_its_materials_and_earns_nothing_an_hour(opened):
+    piece = SHAWL["2026-001-shawl.yaml"].replace("hours: {weaving: 32}\n", "")
+    book, flow = opened({"2026-001-shawl.yaml": piece})
+    sheet = cost_sheet(book, flow, book.pieces["2026-001"])
+    assert (sheet.labour_lines, sheet.labour.value, sheet.hours.value) == ((), 0, 0)
+    assert sheet.cost.value == Fraction("26.80")  # 23.30 and 15 %
+    assert hourly_return(sheet, sheet.price) is None
+
+
 def test_overhead_by_the_hour(opened):
     studio = SHAWL["studio/studio.yaml"].replace("15 %", "4.10 per hour")
     assert sheet_of(opened, {"studio/studio.yaml": studio}).overhead.value == Fraction("131.20")
@@ -123,7 +132,7 @@ def test_a_currency_without_small_coins_is_rounded_to_whole_ones(opened):
     studio = SHAWL["studio/studio.yaml"] + "currency: JPY\n"
     sheet = sheet_of(opened, {"studio/studio.yaml": studio})
     assert [line.cost.value for line in sheet.material_lines] == [14, 6, 2, 1]
-    assert money_text(sheet.materials, sheet) == "23"
+    assert str(sheet.materials.money(sheet.minor)) == "23"
 
 
 def test_ten_towels_share_the_warping(opened):

@@ -15,7 +15,14 @@ from provenance.figures.fibre import shares as fibre_shares
 from provenance.figures.fibre.label_eu import must_be_stated
 from provenance.figures.fibre.label_us import fibres_named, within_tolerance
 from provenance.figures.fibre.piecework import Piecework
-from provenance.figures.fibre.shares import FibrePart, FibreShare, conditioned, shares, use_words
+from provenance.figures.fibre.shares import (
+    FibrePart,
+    FibreShare,
+    conditioned,
+    largest_remainder,
+    shares,
+    use_words,
+)
 from provenance.figures.working import half_up, redo
 from provenance.language.phrases import british
 from provenance.problems import Place, Slip
@@ -137,6 +144,23 @@ def test_labels_sum_to_100_and_keep_100_for_one_fibre(parts, kind, is_dry):
             assert sum(one.percent for one in stated) == 100
             if len(stated) > 1 and "Pile" not in words:
                 assert not words.startswith("100")
+
+
+@pytest.mark.parametrize(
+    ("exact", "whole"),
+    [
+        # of two left-over halves the larger share's is rounded up, whatever its name
+        ({"alpaca": "21/2", "wool": "179/2"}, {"alpaca": 10, "wool": 90}),
+        ({"wool": "21/2", "alpaca": "179/2"}, {"wool": 10, "alpaca": 90}),
+        # of equal shares the first of the alphabet, whatever the order of the record
+        (
+            {"wool": "100/3", "silk": "100/3", "alpaca": "100/3"},
+            {"wool": 33, "silk": 33, "alpaca": 34},
+        ),
+    ],
+)
+def test_a_tie_of_left_over_parts_is_settled_by_size_then_by_name(exact, whole):
+    assert largest_remainder({name: Fraction(share) for name, share in exact.items()}) == whole
 
 
 @given(parts_of_a_piece)

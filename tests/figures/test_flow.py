@@ -8,6 +8,7 @@ came in is added up from the records alone, by plain sums that know nothing of t
 from __future__ import annotations
 
 import tempfile
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from hypothesis import strategies as st
 
 from provenance.figures.flow.carried import carried_grams, carried_hours, carried_money
 from provenance.figures.flow.flow import (
+    HOLDS,
     LOST,
     Draw,
     Flow,
@@ -30,8 +32,9 @@ from provenance.figures.flow.flow import (
 )
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.working import Figure, redo
+from provenance.figures.working import given as figure_of
 from provenance.language.phrases import british
-from provenance.problems import Place
+from provenance.problems import NOWHERE, Place
 from provenance.records.book import Book, read_book
 from provenance.records.checks import review
 
@@ -333,3 +336,59 @@ def test_two_grams_are_within_the_scale_of_a_small_lot():
     draw = Draw(yarn.key, piece.key, Fraction(12), Place("b.yaml", 7, 1))
     flow = work_out({each.key: each for each in (yarn, piece)}, [draw])
     assert [each.is_remark for each in overdrawn(flow)] == [True]
+
+
+def flow_of(nodes: list[Node], draws: list[Draw]) -> Flow:
+    return work_out({each.key: each for each in nodes}, draws)
+
+
+def drawn(source: Node, target: Node, amount: int, file: str, line: int = 1) -> Draw:
+    return Draw(source.key, target.key, Fraction(amount), Place(file, line, 1))
+
+
+def test_an_overdrawn_lot_gives_no_more_than_it_has():
+    yarn = node("yarn", "linen", holds=100, money=12)
+    pieces = [node("piece", name) for name in ("2026-001", "2026-002")]
+    draws = [drawn(yarn, pieces[0], 90, "a.yaml"), drawn(yarn, pieces[1], 30, "b.yaml")]
+    flow = flow_of([yarn, *pieces], draws)
+    assert [flow.loads[piece.key].money[yarn.key] for piece in pieces] == [9, 3]
+    assert (flow.whole(yarn.key), flow.left(yarn.key)) == (120, 0)
+
+
+@pytest.mark.parametrize(("unit", "is_remark"), [("g", True), ("cm", False), ("", False)])
+def test_only_grams_have_the_error_of_a_scale(unit, is_remark):
+    lining = replace(node("sundry", "lining", holds=100), unit=unit)
+    piece = node("piece", "2026-001")
+    (found,) = overdrawn(flow_of([lining, piece], [drawn(lining, piece, 101, "a.yaml")]))
+    assert found.is_remark is is_remark
+
+
+def test_a_lot_runs_out_in_the_order_of_the_records():
+    yarn, one, two = node("yarn", "linen", holds=100), node("piece", "p"), node("piece", "q")
+    draws = [drawn(yarn, two, 60, "a.yaml", 9), drawn(yarn, one, 60, "a.yaml", 2)]
+    (found,) = overdrawn(flow_of([yarn, one, two], draws))
+    assert found.place == Place("a.yaml", 9, 1)
+
+
+def test_what_is_dyed_was_drawn_before_what_is_woven():
+    yarn, dyed, piece = node("yarn", "linen", holds=100), node("dyed", "red"), node("piece", "p")
+    draws = [drawn(yarn, dyed, 60, "dyebook/z.yaml"), drawn(yarn, piece, 60, "a.yaml")]
+    (found,) = overdrawn(flow_of([yarn, dyed, piece], draws))
+    assert found.place == Place("a.yaml", 1, 1)
+
+
+def test_the_working_of_an_overdrawn_lot_shares_what_was_drawn_not_what_was_weighed():
+    weighed = figure_of("linen in all", 100, "g", Place("a.yaml", 3, 1))
+    yarn = replace(node("yarn", "linen", holds=100, money=12), workings={HOLDS: weighed})
+    pieces = [node("piece", name) for name in ("2026-001", "2026-002")]
+    draws = [drawn(yarn, pieces[0], 90, "b.yaml"), drawn(yarn, pieces[1], 30, "c.yaml")]
+    flow = flow_of([yarn, *pieces], draws)
+    working = carried_money(flow, pieces[0].key, yarn.key, "GBP")
+    assert working.value == flow.loads[pieces[0].key].money[yarn.key] == 9
+    _, share = working.terms
+    in_all = share.terms[1]
+    assert (british().tell(in_all.what), in_all.value) == ("linen in all", 120)
+    assert in_all.place == NOWHERE
+    # drawn within what it holds, the line where it was weighed is shown
+    flow = flow_of([yarn, *pieces], draws[1:])
+    assert carried_money(flow, pieces[1].key, yarn.key, "GBP").terms[1].terms[1] is weighed

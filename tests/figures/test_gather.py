@@ -11,7 +11,7 @@ from fractions import Fraction
 import pytest
 
 from provenance.figures.flow.flow import LOST, Key
-from provenance.figures.flow.gather import exhaust_source, studio_flow, yield_of
+from provenance.figures.flow.gather import exhaust_source, is_in_place, studio_flow, yield_of
 from provenance.figures.flow.makeup import composition
 from provenance.figures.flow.own_workings import yields_of
 from provenance.language.phrases import british
@@ -155,3 +155,31 @@ def test_what_every_piece_takes_is_not_taken_by_a_piece_on_the_loom(opened):
         }
     )
     assert drawn(flow, "sundry", "ribbon") == 1
+
+
+def test_a_mordant_that_was_never_weighed_came_in_as_what_was_used(opened):
+    mordants = STUDIO["studio/mordants.yaml"] + "iron: {cost: 4}\n"
+    steps = "  - mordants: {iron: 3 g}\n"
+    _, flow = opened({"studio/mordants.yaml": mordants, "dyebook/b.yaml": bath(100, steps)})
+    iron, red = Key("mordant", "iron"), Key("dyed", "red")
+    assert flow.nodes[iron].own.grams == {iron: 3}
+    assert (flow.loads[red].grams[iron], flow.loads[red].money[iron]) == (3, 4)
+
+
+def test_a_yarn_that_is_only_darkened_in_place_has_its_own_pot(opened):
+    piece = (
+        "number: 2026-001\ntitle: Ebb\nyarns: [{lot: two-ply, weight: 100 g, after: {alum: 2 %}}]\n"
+    )
+    book, flow = opened({"2026-001.yaml": piece})
+    (use,) = book.pieces["2026-001"].yarns
+    assert is_in_place(use)
+    assert drawn(flow, "mordant", "alum") == 2
+    assert flow.loads[Key("piece", "2026-001")].grams[Key("mordant", "alum")] == 2
+
+
+def test_a_bath_that_calls_itself_its_exhaust_is_drawn_from_no_bath(opened):
+    record = "exhaust of: b\n" + bath(100, "  - dyes: {madder: 50 %}\n")
+    book, flow = opened({"dyebook/b.yaml": record})
+    assert exhaust_source(book, book.baths["b"]) is book.baths["b"]
+    assert [draw.source.kind for draw in flow.into[Key("bath", "b")]] == ["dyestuff"]
+    assert drawn(flow, "dyestuff", "madder") == 50

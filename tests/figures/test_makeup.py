@@ -132,6 +132,15 @@ def test_recycled_fleece_stays_recycled(opened):
     assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"])] == [True]
 
 
+def test_a_blend_is_recycled_only_where_all_of_it_is(opened):
+    yarns = (
+        STUDIO["studio/yarns.yaml"] + "half: {fleece: {old: 100 g, grey: 100 g}, weight: 150 g}\n"
+    )
+    piece = "number: 2026-002\ntitle: Ebb\nyarns: [{lot: half, weight: 100 g}]\n"
+    book = opened({"studio/yarns.yaml": yarns, "2026-002.yaml": piece})
+    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"])] == [False]
+
+
 def test_grams_of_fleece_in_a_piece(opened):
     book = opened({})
     masses = fleece_masses(studio_flow(book), book.pieces["2026-001"])

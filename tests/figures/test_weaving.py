@@ -20,7 +20,7 @@ from provenance.figures.cloth.weaving import (
     on_loom,
     plan_cloth,
 )
-from provenance.figures.cloth.yarn import POUND_G, YARD_M, Count, parse_count
+from provenance.figures.cloth.yarn import Count, parse_count
 from provenance.figures.working import Figure, given, half_up, product, quotient, redo, total
 from provenance.language.phrases import british
 from provenance.problems import Slip
@@ -29,6 +29,7 @@ TAYLOR = tomllib.loads(
     (Path(__file__).parents[1] / "truth" / "taylor_1909.toml").read_text(encoding="utf-8")
 )
 INCH = Fraction("2.54")
+POUND_G, YARD_M = Fraction("453.59237"), Fraction("0.9144")
 tell = british().tell
 
 

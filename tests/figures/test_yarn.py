@@ -12,8 +12,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from provenance.figures.cloth.yarn import (
-    POUND_G,
-    YARD_M,
     Count,
     hint_from_wraps,
     parse_count,
@@ -25,6 +23,7 @@ from provenance.problems import Slip
 
 TRUTH = Path(__file__).parents[1] / "truth"
 ROWS = tomllib.loads((TRUTH / "yarn_counts.toml").read_text(encoding="utf-8"))["row"]
+POUND_G, YARD_M = Fraction("453.59237"), Fraction("0.9144")
 GRAIN_G = POUND_G / 7000  # 7,000 grains to the pound avoirdupois
 KEYS = st.sampled_from(sorted(systems()))
 NUMBERS = st.fractions(min_value=Fraction(1, 100), max_value=10_000)

@@ -2,7 +2,7 @@
 
 In: a count as a maker writes it ("8/2 cotton", "2/48 Nm", "420 m/100 g"), or a length and its
 weight. Out: a `Count` in tex (grams per 1000 m of the finished yarn), exactly. Systems with their
-sources stand in `reference/tables/counts.toml`; inch and pound are exact (0.0254 m, 453.59237 g).
+sources stand in `reference/tables/counts.toml`; inch and pound are exact.
 
 **Which number is the plies?** X/Y is written both ways: weavers buy 8/2 cotton (two plies of 8s)
 and 2/48 Nm (two plies of 48). The smaller number is the plies when it is a whole number up to
@@ -14,35 +14,19 @@ practice of the trade; from memory, no standard rules it). Where both are above 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
 from provenance.figures.working import Number, plain
 from provenance.problems import Said, Slip, did_you_mean
+from provenance.records.numbers import LENGTHS, WEIGHTS
 from provenance.reference.loader import rows
 
-YARD_M = Fraction("0.9144")
-POUND_G = Fraction("453.59237")
-METRES = {
-    "m": Fraction(1),
-    "metre": Fraction(1),
-    "km": Fraction(1000),
-    "yd": YARD_M,
-    "yard": YARD_M,
-    "ft": YARD_M / 3,
-}
-GRAMS = {
-    "g": Fraction(1),
-    "gram": Fraction(1),
-    "kg": Fraction(1000),
-    "lb": POUND_G,
-    "pound": POUND_G,
-    "oz": POUND_G / 16,
-    "ounce": POUND_G / 16,
-}
 MOST_PLIES = 6
 EXAMPLES = Said("yarn_count.examples")
+_KILOMETRE = LENGTHS["km"]
 _NUMBER = r"(?:\d+ \d+/[1-9]\d*|\d+(?:\.\d+)?)"
 _FOLD = r"(?P<fold>(\d+(?:\.\d+)?)s?/(\d+(?:\.\d+)?)s?)"
 _SIZE = rf"(?:{_FOLD}|(?P<one>{_NUMBER})s?)"
@@ -51,13 +35,13 @@ _WORDS = r"(?P<words>[a-z]+(?: [a-z]+)*)"
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """One way of counting yarn; `grams_per_metre` is its unit, `direct` says a thicker yarn has
-    the larger number."""
+    """One way of counting yarn; `tex` is that of its 1, `direct` says a thicker yarn has the
+    larger number."""
 
     key: str
     name: str
     direct: bool
-    grams_per_metre: Fraction
+    tex: Fraction
     plies_second: bool
     words: tuple[str, ...]
     source: str
@@ -80,8 +64,8 @@ def systems() -> dict[str, System]:
 def tex_of(number: Number, key: str) -> Fraction:
     """Tex of a count in a system: 30 cotton, 840 x 30 yd to the pound, is 19.68 tex."""
     system = systems()[key]
-    unit = 1000 * system.grams_per_metre
-    return Fraction(number) * unit if system.direct else unit / Fraction(number)
+    exact = Fraction(number)
+    return system.tex * exact if system.direct else system.tex / exact
 
 
 def hint_from_wraps(wraps: Number) -> Said:
@@ -130,13 +114,13 @@ def _as_length_for_weight(said: str, tidy: str) -> Count | None:
     found = re.fullmatch(form, tidy)
     if not found:
         return None
-    length, weight = _unit(found[2], METRES), _unit(found[4], GRAMS)
+    length, weight = LENGTHS.get(found[2]), WEIGHTS.get(found[4])
     if length is None or weight is None:
         return None
-    metres, grams = _number(found[1]) * length, _number(found[3] or "1") * weight
-    if not metres or not grams:
+    cm, grams = _number(found[1]) * length, _number(found[3] or "1") * weight
+    if not cm or not grams:
         raise Slip(Said("yarn_count.nothing_measured"), EXAMPLES)
-    return Count(grams * 1000 / metres)
+    return Count(grams * _KILOMETRE / cm)
 
 
 def _as_direct(said: str, tidy: str) -> Count | None:
@@ -205,26 +189,24 @@ def _named(word: str) -> System | None:
     return next((known for known in systems().values() if word in known.words), None)
 
 
-def _unit(word: str, known: dict[str, Fraction]) -> Fraction | None:
-    return known.get(word) or known.get(word.removesuffix("s"))
-
-
 def _number(text: str) -> Fraction:
     return sum((Fraction(part) for part in text.split()), Fraction(0))
 
 
 def _system(row: dict[str, str | list[str]]) -> System:
+    """A row of the table; its unit in grams of a kilometre."""
+    weight, length = _amount(str(row["weight"]), WEIGHTS), _amount(str(row["length"]), LENGTHS)
     return System(
         key=str(row["key"]),
         name=str(row["name"]),
         direct=row["basis"] == "weight",
-        grams_per_metre=_amount(str(row["weight"]), GRAMS) / _amount(str(row["length"]), METRES),
+        tex=weight * _KILOMETRE / length,
         plies_second=row.get("plies") == "second",
         words=tuple(row["words"]),
         source=str(row["source"]),
     )
 
 
-def _amount(text: str, units: dict[str, Fraction]) -> Fraction:
+def _amount(text: str, units: Mapping[str, Fraction]) -> Fraction:
     number, unit = text.split()
     return Fraction(number) * units[unit]

@@ -30,10 +30,6 @@ class Line:
     points: int
     freedom: int
 
-    @property
-    def intercept(self) -> float:
-        return self.y_mean - self.slope * self.x_mean
-
     def at(self, x: float) -> float:
         return self.y_mean + self.slope * (x - self.x_mean)
 

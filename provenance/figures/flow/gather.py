@@ -220,7 +220,7 @@ def _bath(book: Book, name: str, bath: Bath) -> Parts:
 def _leftovers(book: Book, key: Key, bath: Bath) -> Iterator[Draw]:
     """An exhaust bath takes nothing that weighs or costs from the first; yet it is traced."""
     source = exhaust_source(book, bath)
-    if source is not None and bath.exhaust_of and source is not bath:
+    if source is not None and bath.exhaust_of:
         first = Key("bath", str(source.name))
         yield Draw(first, key, Fraction(0), bath.exhaust_of.place, Said("flow.exhaust"))
 

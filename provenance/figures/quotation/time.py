@@ -23,13 +23,11 @@ from provenance.figures.working import (
     Figure,
     difference,
     given,
-    in_turn,
-    plain,
     quotient,
     rounded_up,
     total,
 )
-from provenance.problems import SILENCE, Said, Words
+from provenance.problems import Said
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
@@ -206,13 +204,3 @@ def valid_until(commission: Commission, today: date) -> date:
     """The last day it holds: from the day it was quoted, else asked for, else from today."""
     since = commission.quoted or commission.asked or today
     return since + timedelta(days=commission.valid)
-
-
-def queue_words(queue: Sequence[Waiting]) -> Words:
-    """What waits before it: `2026-C01, 62 h`; nothing where nothing waits."""
-    if not queue:
-        return SILENCE
-    return in_turn(
-        Said("step.waiting", commission=each.number, hours=plain(each.hours.value, 0))
-        for each in queue
-    )

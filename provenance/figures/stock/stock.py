@@ -37,7 +37,8 @@ from provenance.reference.currencies import minor_unit
 
 RAW, YARN, IN_PROGRESS = "raw materials", "yarn and dyed lots", "in progress"
 HERE, AWAY = "finished here", "finished at an outlet"
-CLASSES = (RAW, YARN, IN_PROGRESS, HERE, AWAY)  # as in JSON; `class_words` are shown
+# Classes as they are in JSON, in their order -> the word under [stock] that is shown.
+CLASSES = {RAW: "raw", YARN: "yarn", IN_PROGRESS: "in_progress", HERE: "here", AWAY: "away"}
 _CLASS_OF = {
     "fleece": RAW, "dyestuff": RAW, "mordant": RAW, "sundry": RAW,
     "yarn": YARN, "dyed": YARN, "in place": YARN, "bath": YARN,
@@ -92,17 +93,12 @@ class Stock:
 
 def stock_on(book: Book, flow: Flow, day: date) -> Stock:
     """The stock in the evening of a day."""
-    days = Days(book, flow)
-    then = flow_on(days, day)
-    money = str(book.studio.currency)
-    groups: dict[tuple[int, str], list[Item]] = {}
-    for item in _items(days, then, day):
-        place = (CLASSES.index(item.group), item.place)
-        groups.setdefault(place, []).append(item)
-    lines = tuple(
-        _line(CLASSES[group], place, items, money)
-        for (group, place), items in sorted(groups.items(), key=lambda each: each[0])
-    )
+    days, money = Days(book, flow), str(book.studio.currency)
+    groups: dict[tuple[str, str], list[Item]] = {}
+    for item in _items(days, flow_on(days, day), day):
+        groups.setdefault((item.group, item.place), []).append(item)
+    order = sorted(groups, key=lambda each: (list(CLASSES).index(each[0]), each[1]))
+    lines = tuple(_line(*each, groups[each], money) for each in order)
     whole = total(Said("step.stock"), [line.cost for line in lines], money)
     left_out = tuple(number for number, piece in book.pieces.items() if gone(piece) == START)
     return Stock(day, money, lines, whole, without_a_day(days), left_out)
@@ -110,13 +106,8 @@ def stock_on(book: Book, flow: Flow, day: date) -> Stock:
 
 def _line(group: str, place: str, items: Sequence[Item], money: str) -> Line:
     where = Said("step.studio") if place == STUDIO else place
-    said = Said("step.class_at", group=class_words(group), place=where)
+    said = Said("step.class_at", group=Said(f"stock.{CLASSES[group]}"), place=where)
     return Line(group, place, total(said, [item.cost for item in items], money), tuple(items))
-
-
-def class_words(group: str) -> Said:
-    """One of `CLASSES` in words."""
-    return Said(f"stock_class.{group.replace(' ', '_')}")
 
 
 def _items(days: Days, then: Flow, day: date) -> Iterator[Item]:
