@@ -89,7 +89,8 @@ def read_record(
     except ValidationError as error:
         for each in error.errors(include_url=False):
             slip = _slip_of(each, model)
-            place = slip.place or _place_of(value, each, name)
+            own = None if slip.place == NOWHERE else slip.place
+            place = own or _place_of(value, each, name)
             problems.add(place, _shortened(slip.what), _shortened(slip.remedy))
         return None
 

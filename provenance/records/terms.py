@@ -20,8 +20,8 @@ from provenance.problems import Said, Slip
 from provenance.records import quantities as q
 from provenance.records.fields import Reads, Text
 from provenance.records.numbers import habits_of
-from provenance.records.reading import Record
-from provenance.records.text import Written, written
+from provenance.records.reading import Record, known_words
+from provenance.records.text import Fields, written
 
 ALMOST = 0.8
 
@@ -103,15 +103,16 @@ class Terms(Record):
     pay: Text | None = None
     also: tuple[Text, ...] = ()
 
-    @model_validator(mode="after")
-    def _not_misspelt(self) -> Terms:
+    @model_validator(mode="before")
+    @classmethod
+    def _not_misspelt(cls, value: Any) -> Any:
         """Own words are welcome; one that is almost a known word is a slip of the pen."""
-        known = [str(field.alias) for field in type(self).model_fields.values()]
-        for word in self.model_extra or {}:
-            if near := get_close_matches(word, known, 1, ALMOST):
+        known = known_words(cls)
+        for word in value if isinstance(value, Fields) else ():
+            if word not in known and (near := get_close_matches(word, known, 1, ALMOST)):
                 what, remedy = Said("word.unknown", word=word), Said("problem.near", near=near[0])
-                raise Slip(what, remedy, Written.of(word).place)
-        return self
+                raise Slip(what, remedy, value.word(word).place)
+        return value
 
     @property
     def others(self) -> tuple[tuple[str, str], ...]:

@@ -99,6 +99,15 @@ def test_slips(slip, line, what, remedy):
     assert slip(line) == (what, remedy)
 
 
+def test_a_misspelt_term_is_told_where_it_stands(write_studio):
+    text = "jury:\n  kind: show\n  terms: {term: a year, paymnet: 30 days}\n"
+    _, problems = read_book(write_studio({"studio/outlets.yaml": text}))
+    assert [told(problem, british()) for problem in problems] == [
+        "pieces/studio/outlets.yaml:3:25: terms: unknown word 'paymnet'\n"
+        "    did you mean 'payment'?"
+    ]
+
+
 def test_terms_that_carry_a_sum(outlet):
     terms = outlet(
         "terms: {discount: '10 %, borne by the gallery', "
