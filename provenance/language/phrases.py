@@ -156,6 +156,10 @@ class Phrases:
         said = self.tell(words)
         return said[:1].upper() + said[1:]
 
+    def inside(self, name: str) -> str:
+        """A name of ours inside a sentence: with a small letter, but for a language's nouns."""
+        return name if self.words["style.nouns"] == "large" else name[:1].lower() + name[1:]
+
     def fitting(self, sentences: Sequence[Words], most: int) -> str:
         """Whole sentences, in their order, as many as fit into `most` signs."""
         line = ""

@@ -20,7 +20,7 @@ def told_slip(slip: Slip, phrases: Phrases) -> str:
     """What can't be done and, set in under it, what could be; after a full stop, beside it."""
     said, remedy = phrases.tell(slip.what), phrases.tell(slip.remedy)
     if said.endswith("."):
-        return f"{said} {remedy}".strip()
+        return f"{said} {remedy}".rstrip()
     return _with_remedy(said, slip, phrases)
 
 

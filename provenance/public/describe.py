@@ -16,6 +16,7 @@ from provenance.figures.flow.makeup import fibre_parts, true_mordants
 from provenance.figures.light.of_piece import dye_words
 from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
+from provenance.language.phrases import Phrases
 from provenance.public.names import capital, farm_of, fleece_name, is_shorn, outlet_title, spoken
 from provenance.public.view import View
 from provenance.records.lots import Fleece
@@ -184,12 +185,13 @@ def availability(view: View, worked: Worked) -> str:
     if piece.state == "available":
         outlet = view.book.outlets.get(piece.at) if piece.at else None
         if outlet and outlet.shown_on_site and outlet.kind not in ("studio", "website"):
-            return phrases.say("state.available_at", place=_at(outlet_title(outlet)))
+            return phrases.say("state.available_at", place=_at(phrases, outlet_title(outlet)))
     return phrases.say(f"state.{piece.state.replace(' ', '_')}")
 
 
-def _at(title: str) -> str:
-    return title if title.lower().startswith("the ") else f"the {title}"
+def _at(phrases: Phrases, title: str) -> str:
+    is_called_the = title.lower().startswith("the ")
+    return title if is_called_the else phrases.say("state.the_place", place=title)
 
 
 def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:

@@ -171,7 +171,7 @@ def made_of(display: Display, each: PublicPiece) -> str:
     fibre, dyes = each.label, each.dyes
     if not dyes:
         return fibre
-    return display.say("dyed_with", fibre=fibre, dyes=dyes[:1].lower() + dyes[1:])
+    return display.say("dyed_with", fibre=fibre, dyes=display.phrases.inside(dyes))
 
 
 def packing_list(display: Display) -> list[Paper]:

@@ -104,7 +104,7 @@ def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
         "weight": facts.weight,
         "fibres": facts.label,
         "fleece": _fleece(facts, phrases),
-        "dyes": _dyed_with(phrases, _small_start(facts.dyes, dyes)),
+        "dyes": _dyed_with(phrases, _small_start(phrases, facts.dyes, dyes)),
         "care": facts.short_care,
         "light": facts.short_light,
         "price": facts.price if facts.for_sale else facts.availability,
@@ -134,10 +134,10 @@ def _dyed_with(phrases: Phrases, dyes: str) -> str:
     return phrases.say("tag.dyed", dyes=dyes) if dyes else ""
 
 
-def _small_start(line: str, names: tuple[str, ...]) -> str:
+def _small_start(phrases: Phrases, line: str, names: tuple[str, ...]) -> str:
     """Inside a sentence, unless the dye itself is written with a capital."""
     has_capital = any(line.startswith(name) for name in names if name[:1].isupper())
-    return line if has_capital else line[:1].lower() + line[1:]
+    return line if has_capital else phrases.inside(line)
 
 
 def _fleece(facts: PublicPiece, phrases: Phrases) -> str:
@@ -149,17 +149,13 @@ def _fleece(facts: PublicPiece, phrases: Phrases) -> str:
     most = sorted(grams, key=lambda index: -grams[index])
     names = [facts.tree.fleeces[i].name.split(",")[0] for i in most
              if grams[i] * _MOST_OF >= sum(grams.values())]  # fmt: skip
-    return phrases.say("tag.spun", fleeces=_joined(names)) if names else ""
+    return phrases.say("tag.spun", fleeces=_joined(phrases, names)) if names else ""
 
 
-def _joined(names: list[str]) -> str:
+def _joined(phrases: Phrases, names: list[str]) -> str:
     """Gotland fleece, Shetland fleece -> Gotland and Shetland fleece."""
     names = list(dict.fromkeys(names))
     last = " fleece"
     if all(name.endswith(last) for name in names):
-        return _listed([name.removesuffix(last) for name in names]) + last
-    return _listed(names)
-
-
-def _listed(names: list[str]) -> str:
-    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+        return phrases.listed([name.removesuffix(last) for name in names]) + last
+    return phrases.listed(names)
