@@ -123,8 +123,7 @@ class Phrases:
         """A number in a sentence, without groups: 1200, 82.5."""
         from babel.numbers import format_decimal
 
-        exact = Decimal(plain(value, places))
-        return str(format_decimal(exact, "0.######", locale=self._locale))
+        return str(format_decimal(Decimal(plain(value, places)), "0.######", locale=self._locale))
 
     def by_threes(self, value: Fraction) -> str:
         """A whole number in groups of three with a gap, as measurements are in every language."""
@@ -180,10 +179,7 @@ class Phrases:
         return self.say("content.recycled", fibre=self.named("fibre", plain))
 
     def label(self, market: str, words: Words) -> str:
-        """A fibre label: the EU asks for the language of the country, UK and US for English.
-
-        Names of fibres are then spelt as the law of the market has them, whatever the language.
-        """
+        """A fibre label: the EU asks for the country's language, UK and US for English."""
         is_english = market != "EU" or self.language.startswith("en")
         return (british() if is_english else self).tell(words)
 

@@ -30,8 +30,9 @@ from provenance.papers.format import Format, format_for
 from provenance.press.letters import fonts
 from provenance.press.pdf.render import Attached
 from provenance.public.border import Border
+from provenance.public.piece import public_piece
 from provenance.records.book import read_book
-from provenance.studio import Studio
+from provenance.studio import Studio, Worked
 
 DEMO = Path(__file__).parents[2] / "pieces"
 TODAY = date(2026, 11, 25)
@@ -137,7 +138,8 @@ def test_the_facts_of_a_piece_are_told_in_words(saltmarsh):
 
 def test_hours_are_left_out_where_the_maker_wishes(demo):
     piece = demo.studio.book.pieces["2026-014"].model_copy(update={"hours_on_certificate": False})
-    certificate = certificate_of(demo.house, piece)
+    facts = public_piece(demo.view, Worked(demo.studio, piece))
+    certificate = certificate_of(demo.house, facts)
     assert "By hand" not in [row.label for row in certificate.making]
     assert certificate.tree.piece.mass == "796 g"
 
