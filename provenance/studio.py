@@ -25,6 +25,7 @@ from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
+from provenance.records.printed import Printed
 from provenance.records.studio import StudioFile
 
 
@@ -44,6 +45,18 @@ class Studio:
     def file(self) -> StudioFile:
         """The studio file: maker, pay, prices, how papers are printed."""
         return self.book.studio
+
+    @cached_property
+    def _printed(self) -> Mapping[tuple[str, str], tuple[Printed, ...]]:
+        found: dict[tuple[str, str], tuple[Printed, ...]] = {}
+        for line in self.book.printed:
+            about = (str(line.paper), str(line.number))
+            found[about] = (*found.get(about, ()), line)
+        return found
+
+    def printed(self, paper: str, number: str) -> tuple[Printed, ...]:
+        """The lines of printed.yaml about a paper of a piece, oldest first."""
+        return self._printed.get((paper, number), ())
 
     @property
     def mistakes(self) -> tuple[Problem, ...]:

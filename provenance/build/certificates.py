@@ -26,7 +26,7 @@ from provenance.papers.certificates.certificate import (
 )
 from provenance.papers.certificates.page import certificate_pdf
 from provenance.papers.format import Format
-from provenance.problems import Slip
+from provenance.problems import Problem, Said, Slip
 from provenance.public.border import Border
 from provenance.public.piece import PublicPiece
 from provenance.public.studio import PublicStudio
@@ -84,6 +84,12 @@ def issue_each(
         tell(done, len(numbers))
 
 
+def not_issued(studio: Studio, number: str, slip: Slip) -> Problem:
+    """A certificate that can't be made, told where the record of its piece begins."""
+    place = studio.piece(number).record.number.place
+    return Problem(place, Said("build.no_certificate", what=slip.what), slip.remedy)
+
+
 def certificates_due(border: Border) -> tuple[str, ...]:
     """Numbers of finished pieces, sold or at a gallery, guild or show, whose certificate is
     missing or no longer says what the record says."""
@@ -110,15 +116,9 @@ def _is_due(border: Border, number: str) -> bool:
     return issue_of(border, certificate).is_new
 
 
-def _issues(studio: Studio, number: str) -> tuple[Printed, ...]:
-    """The lines of printed.yaml about the certificates of a piece."""
-    lines = studio.book.printed
-    return tuple(line for line in lines if line.paper == PAPER and line.number == number)
-
-
 def issue_of(border: Border, certificate: Certificate) -> Issue:
     """The last issue when it said the same, else the next one, of today."""
-    before = _issues(border.studio, certificate.number)
+    before = border.studio.printed(PAPER, certificate.number)
     return _next_issue(before, certificate, border.studio.today)
 
 
@@ -157,7 +157,7 @@ def _made(border: Border, numbers: Sequence[str], sheet: Format) -> Iterator[Iss
 
 def _asked(border: Border, number: str, sheet: Format) -> Asked | Issued:
     try:
-        return border.house, border.piece(number), _issues(border.studio, number), sheet
+        return border.house, border.piece(number), border.studio.printed(PAPER, number), sheet
     except Slip as slip:
         return Issued(number, slip=slip)
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from provenance.build.certificates import issue_each
+from provenance.build.certificates import issue_each, not_issued
 from provenance.build.outlets import OutletPapers, outlet_papers
 from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
@@ -93,9 +93,7 @@ def _certificates(
     problems: list[Problem] = []
     for issued in issue_each(border, numbers, format_for(border.house), lambda *_: None):
         if issued.slip:
-            place = border.studio.piece(issued.number).record.number.place
-            what = Said("build.no_certificate", what=issued.slip.what)
-            problems.append(Problem(place, what, issued.slip.remedy))
+            problems.append(not_issued(border.studio, issued.number, issued.slip))
         elif issued.issue and issued.path:
             told = {"issue": str(issued.issue.number), "path": shown(issued.path)}
             lines.append(Said("papers.certificate", number=issued.number, **told))

@@ -24,7 +24,7 @@ from provenance.public.dealings import Dealing, dealing
 from provenance.public.names import outlet_title
 from provenance.public.piece import PublicPiece
 from provenance.records.lots import Outlet
-from provenance.records.pieces import A_PHOTO, Piece
+from provenance.records.pieces import A_PHOTO, FOR_SALE, Piece
 from provenance.records.printed import Printed, printed_line
 from provenance.reports.fair_private import private_fair
 from provenance.studio import Studio
@@ -66,7 +66,7 @@ class OutletPapers:
 
 def choose(studio: Studio, outlet: Outlet) -> Choice:
     """Which pieces the papers are about, in order of number."""
-    states: tuple[str, ...] = ("available", "reserved")
+    states: tuple[str, ...] = FOR_SALE
     if outlet.kind in SHOWN_UNSOLD:
         states = (*states, "not for sale")
     there = [piece for piece in _pieces(studio, states) if is_at(piece, outlet)]
@@ -129,9 +129,7 @@ def _papers(display: Display, deal: Dealing, studio: Studio) -> tuple[list[Paper
 def _photo_problems(display: Display, studio: Studio) -> Iterator[Problem]:
     """Photos that could not be shown, told where they are named."""
     for number, file, slip in display.slips:
-        photos = studio.piece(number).record.photos
-        place = next(one.file.place for one in photos if one.file == file)
-        yield Problem(place, slip.what, slip.remedy)
+        yield Problem(studio.piece(number).record.place_of(file), slip.what, slip.remedy)
 
 
 def _facts(
@@ -209,16 +207,16 @@ def _paper_of(display: Display) -> str:
     return f"sheets {display.outlet.name}"
 
 
-def _last_prices(display: Display, studio: Studio) -> dict[str, Printed]:
-    paper = _paper_of(display)
-    return {str(line.number): line for line in studio.book.printed if line.paper == paper}
+def _last_line(display: Display, studio: Studio, number: str) -> Printed | None:
+    return next(reversed(studio.printed(_paper_of(display), number)), None)
 
 
 def _noted(display: Display, studio: Studio) -> str:
     """Lines for printed.yaml: pieces that were not on these sheets, or at another price."""
-    last, lines = _last_prices(display, studio), []
+    lines = []
     for each in display.pieces:
-        if each.number not in last or str(last[each.number].price or "") != each.price:
+        last = _last_line(display, studio, each.number)
+        if last is None or str(last.price or "") != each.price:
             told = {"on": studio.today, "paper": _paper_of(display)}
             lines.append(printed_line({**told, **_named(each), "price": each.price}))
     return "".join(lines)
@@ -226,9 +224,8 @@ def _noted(display: Display, studio: Studio) -> str:
 
 def _changed_prices(display: Display, studio: Studio) -> Iterator[Said]:
     """Pieces whose price was another on the sheets printed last."""
-    last = _last_prices(display, studio)
     for each in display.pieces:
-        line = last.get(each.number)
+        line = _last_line(display, studio, each.number)
         if line is not None and str(line.price or "") != each.price:
             told = {"price": each.price, "old": str(line.price), "day": line.on}
             yield Said("outlet.other_price", **told, **_named(each))

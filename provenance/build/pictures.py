@@ -29,7 +29,8 @@ from provenance.press.pictures.photos import (
     pixels,
     renditions,
 )
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
+from provenance.records.checks_photos import photo_path
 
 RECIPE = "3"
 SWATCH_SIDE = 400
@@ -139,13 +140,13 @@ def swatch_colours(folder: Path, names: Sequence[str]) -> tuple[Mapping[str, str
     slips: dict[str, Slip] = {}
     fresh = dict(known)
     for name in names:
-        path = name if name.startswith("photos/") else f"photos/{name}"
+        path = photo_path(name)
         try:
             digest = hashlib.sha256((folder / path).read_bytes()).hexdigest()
             colours[name] = known.get(digest) or _measured(folder, path)
             fresh[digest] = colours[name]
         except OSError:
-            slips[name] = Slip(f"there is no swatch photo '{name}'", "put it into photos/")
+            slips[name] = Slip(Said("photo_file.no_swatch", name=name), Said("photo_file.put_it"))
         except Slip as slip:
             slips[name] = slip
     if fresh != known:

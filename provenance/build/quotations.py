@@ -16,7 +16,7 @@ from provenance.figures.working import half_up, plain
 from provenance.language.phrases import Phrases
 from provenance.lock import lock
 from provenance.output import write_file
-from provenance.papers.format import format_for
+from provenance.papers.format import Format
 from provenance.papers.quotations.paper import quotation_pdf
 from provenance.papers.quotations.stand_card import card_pdf
 from provenance.problems import Said, Slip
@@ -28,15 +28,14 @@ from provenance.records.amounts import size_from
 from provenance.records.copying import plain_or_quoted, words_in_name
 from provenance.records.numbers_taken import next_number
 from provenance.reference.currencies import minor_unit
-from provenance.reports.quote import quote_report
+from provenance.reports.report import Report
 from provenance.reports.writers.paper import as_paper
 
 
 def write_quotation(
-    border: Border, found: Quotation, sheet: str, *, black: bool
+    border: Border, found: Quotation, report: Report, on: Format
 ) -> tuple[Path, Path]:
-    """Both papers; the private one never among the client's."""
-    on, report = format_for(border.house, sheet, black=black), quote_report(found)
+    """Both papers, the private one from its report; it never lies among the client's."""
     assert report.filed
     client = quotation_pdf(border.house, client_paper(border.view, found), on)
     own = as_paper(report, report.filed, border, on)

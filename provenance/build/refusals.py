@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from provenance.problems import Said, Slip
+from provenance.problems import Said, Slip, chained
 from provenance.records.pieces import A_PHOTO, FINISHING, Piece
 from provenance.studio import Studio
 
@@ -20,11 +20,8 @@ def refuse_faulty(studio: Studio, piece: Piece) -> None:
     """What is certified must have been read whole."""
     faults = [each for each in studio.mistakes if each.place.file == piece.number.place.file]
     if faults:
-        said = [Said("problem.placed", place=str(f.place), what=f.what) for f in faults]
-        lines = said[0]
-        for each in said[1:]:
-            lines = Said("certificate.and_fault", first=lines, second=each)
-        raise Slip(Said("certificate.mend"), lines)
+        said = (Said("problem.placed", place=str(f.place), what=f.what) for f in faults)
+        raise Slip(Said("certificate.mend"), chained("certificate.and_fault", said))
 
 
 def refuse_unknown_issues(studio: Studio) -> None:

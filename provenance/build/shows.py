@@ -7,7 +7,6 @@ work, picture or statement that the show's rules refuse.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from provenance.papers.sheets.frame import Display
 from provenance.papers.sheets.show_entries import Entry, entry_of
@@ -70,19 +69,15 @@ def refusals(display: Display, piece: Piece) -> Iterator[tuple[Words, Words]]:
 def _too_large(size: Size, rules: ShowRules) -> Iterator[Said]:
     if rules.largest_work is not None and not fits(size, rules.largest_work):
         yield Said("entry.larger_than", size=rules.largest_work.written)
-    if rules.no_side_over is not None and max(_sides(size)) > rules.no_side_over:
+    if rules.no_side_over is not None and max(size.sides) > rules.no_side_over:
         yield Said("entry.side_over", length=rules.no_side_over.written)
     if rules.largest_area is not None and size.area > rules.largest_area:
         yield Said("entry.area_over")
 
 
-def _sides(size: Size) -> list[Fraction]:
-    return [Fraction(side) for side in (size.height, size.width, size.depth) if side is not None]
-
-
 def fits(size: Size, largest: Size) -> bool:
     """Whether height, width and, where both have one, depth stay within the largest."""
-    return all(a <= b for a, b in zip(_sides(size), _sides(largest), strict=False))
+    return all(a <= b for a, b in zip(size.sides, largest.sides, strict=False))
 
 
 def _too_wordy(display: Display, piece: Piece, statement: str) -> list[Problem]:

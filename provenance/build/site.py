@@ -168,8 +168,7 @@ def _credit(studio: PublicStudio, piece: PublicPiece, photo: PhotoFacts) -> Cred
 
 
 def _photo_problem(studio: Studio, piece: PublicPiece, photo: PhotoFacts, slip: Slip) -> Problem:
-    photos = studio.piece(piece.number).record.photos
-    place = next(each.file.place for each in photos if each.file == photo.file)
+    place = studio.piece(piece.number).record.place_of(photo.file)
     return Problem(place, slip.what, slip.remedy)
 
 

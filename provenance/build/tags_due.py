@@ -12,16 +12,15 @@ from datetime import date
 
 from provenance.papers.tags.words import TagWords, lacking, tag_words
 from provenance.press.codes.qr import address_of
-from provenance.problems import SILENCE, Said
+from provenance.problems import SILENCE, Said, chained
 from provenance.public.border import Border
 from provenance.records.book import Book
 from provenance.records.lots import Outlet
-from provenance.records.pieces import Piece
+from provenance.records.pieces import FOR_SALE, Piece
 from provenance.records.printed import Printed, printed_line
 from provenance.studio import Studio
 
 PAPER = "tag"
-SHOWN = ("available", "reserved")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,15 +53,15 @@ class Note:
 
 def tags_due(border: Border) -> tuple[Due, ...]:
     """Every tag that differs from the one printed last, or was never printed, with the reason."""
-    book, last, found = border.studio.book, last_printed(border.studio.book), []
+    studio, book, found = border.studio, border.studio.book, []
     for piece in book.pieces.values():
         if reason_against(book, piece):
             continue
         words = words_for(border, piece, outlet_of(book, piece))
-        why = SILENCE if lacking(words) else why_due(note_of(border, words), last.get(words.number))
+        last = last_printed(studio, words.number)
+        why = SILENCE if lacking(words) else why_due(note_of(border, words), last)
         if why:
-            number = words.number
-            found.append(Due(number, str(piece.title), why, is_new=number not in last))
+            found.append(Due(words.number, str(piece.title), why, is_new=last is None))
     return tuple(found)
 
 
@@ -85,11 +84,11 @@ def reason_against(book: Book, piece: Piece, *, is_asked: bool = False) -> Said:
         return Said("no_tag.broken", name=str(piece.at))
     if state in ("sold", "withdrawn", "in progress"):
         return Said(f"no_tag.{state.replace(' ', '_')}")
-    if state not in SHOWN and not is_asked:
+    if state not in FOR_SALE and not is_asked:
         return Said("no_tag.not_asked", state=state)
     if outlet and outlet.tag_kind == "none":
         return Said("no_tag.outlet", outlet=str(outlet.name))
-    if piece.price is None and not piece.can_be_costed and state in SHOWN:
+    if piece.price is None and not piece.can_be_costed and state in FOR_SALE:
         return Said("no_tag.no_price")
     return SILENCE
 
@@ -102,19 +101,16 @@ def note_of(border: Border, words: TagWords) -> Note:
     return Note(words.number, title, address, words.price, words.digest)
 
 
-def last_printed(book: Book) -> dict[str, Printed]:
-    """The last line for a tag of each number."""
-    return {str(line.number): line for line in book.printed if line.paper == PAPER}
+def last_printed(studio: Studio, number: str) -> Printed | None:
+    """The last line for the tag of a piece."""
+    return next(reversed(studio.printed(PAPER, number)), None)
 
 
 def why_due(note: Note, last: Printed | None) -> Said:
     """Why a tag is out of date; silence when it is not."""
     if last is None:
         return Said("tag_due.new")
-    changes = list(_changes(note, last))
-    while len(changes) > 1:
-        changes[:2] = [Said("tag_due.both", first=changes[0], second=changes[1])]
-    return changes[0] if changes else SILENCE
+    return chained("tag_due.both", _changes(note, last))
 
 
 def _changes(note: Note, last: Printed) -> Iterator[Said]:
@@ -136,6 +132,5 @@ def _or(text: str, word: str) -> Said | str:
 
 def note_lines(studio: Studio, notes: tuple[Note, ...]) -> str:
     """Lines for printed.yaml; a tag that says what the last one said needs no new line."""
-    last = last_printed(studio.book)
-    fresh = (each for each in notes if why_due(each, last.get(each.number)))
+    fresh = (each for each in notes if why_due(each, last_printed(studio, each.number)))
     return "".join(each.line(studio.today) for each in fresh)

@@ -7,13 +7,14 @@ could not be, and lines that tell it. The site stands even where the papers find
 from __future__ import annotations
 
 import os
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from provenance.build.certificates import certificates_due, issue_certificates
+from provenance.build.certificates import certificates_due, issue_certificates, not_issued
 from provenance.build.changes import Change
 from provenance.build.opening import swatch_problems
 from provenance.build.site import BuiltSite, build_site
@@ -105,9 +106,7 @@ def _certificates(border: Border, progress: Progress, problems: Problems) -> Ite
     with progress("certificates") as bar:
         for issued in issue_certificates(border, due, format_for(border.house), bar.tell):
             if issued.slip:
-                place = border.studio.piece(issued.number).record.number.place
-                what = Said("build.no_certificate", what=issued.slip.what)
-                problems.add(place, what, issued.slip.remedy)
+                problems.extend([not_issued(border.studio, issued.number, issued.slip)])
             else:
                 made.append(issued.number)
     if made:
@@ -150,8 +149,5 @@ def _change_lines(change: Change) -> Iterator[Words]:
 
 def _endings(changes: list[Change]) -> str:
     """How many files of which ending: 3 .json, 1 .xml."""
-    found: dict[str, int] = {}
-    for change in changes:
-        ending = f".{change.file.rsplit('.', 1)[-1]}"
-        found[ending] = found.get(ending, 0) + 1
+    found = Counter(f".{change.file.rsplit('.', 1)[-1]}" for change in changes)
     return ", ".join(f"{count} {ending}" for ending, count in found.items())

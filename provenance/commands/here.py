@@ -9,6 +9,7 @@ from __future__ import annotations
 from contextlib import AbstractContextManager, nullcontext
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from provenance.build.opening import open_studio
 from provenance.commands.place import record_folder, today
@@ -16,8 +17,10 @@ from provenance.commands.voice import Voice
 from provenance.language.phrases import Phrases, phrases_for_maker
 from provenance.lock import lock
 from provenance.problems import Said
-from provenance.public.border import Border
 from provenance.studio import Studio
+
+if TYPE_CHECKING:
+    from provenance.public.border import Border
 
 
 class Here(Voice):
@@ -34,7 +37,9 @@ class Here(Voice):
 
     @cached_property
     def border(self) -> Border:
-        """The way to what others may see."""
+        """The way to what others may see; commands that stay with the maker never load it."""
+        from provenance.public.border import Border
+
         return Border(self.studio)
 
     @property

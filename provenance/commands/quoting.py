@@ -11,6 +11,7 @@ from provenance.build.quotations import accept, write_card, write_quotation
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.writing import write_out
+from provenance.papers.format import format_for
 from provenance.problems import Said
 from provenance.reports.quote import card_report, quotation_like, quotation_of, quote_report
 
@@ -28,9 +29,11 @@ class Wishes:
 def show_quotation(here: Here, number: str, wishes: Wishes) -> None:
     """A commission's quotation; both its papers are written, but for JSON."""
     found = quotation_of(here.studio, number)
-    write_out(here, [quote_report(found)], is_json=wishes.is_json, explain=wishes.explain)
+    report = quote_report(found)
+    write_out(here, [report], is_json=wishes.is_json, explain=wishes.explain)
     if not wishes.is_json:
-        paths = write_quotation(here.border, found, wishes.sheet or "", black=wishes.black)
+        on = format_for(here.border.house, wishes.sheet or "", black=wishes.black)
+        paths = write_quotation(here.border, found, report, on)
         client, own = map(shown_path, paths)
         here.say(Said("workings.papers", client=client, own=own))
 

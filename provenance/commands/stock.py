@@ -40,8 +40,8 @@ def command(
         raise WrongWish(Said("stock.since_after", since=str(since), on=str(until)))
     report = stock_report(here.studio, until, since, with_items=how["items"])
     if csv_file and report.rows:
-        write_file(csv_file.absolute(), as_csv(report.rows, here.phrases))
+        write_file(csv_file.absolute(), as_csv(report.rows(), here.phrases))
         here.say(Said("stock.written", path=str(csv_file)), err=True)
     if how["is_pdf"]:
-        file_papers(here, [stock_report(here.studio, until, since)])
+        file_papers(here, [report])
     write_out(here, [report], is_json=how["is_json"], explain=how["explain"])

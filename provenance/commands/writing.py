@@ -17,7 +17,6 @@ from provenance.problems import Said
 from provenance.reports.report import Report
 from provenance.reports.writers import terminal
 from provenance.reports.writers.json import as_json
-from provenance.reports.writers.paper import as_paper
 
 
 def write_out(
@@ -26,7 +25,7 @@ def write_out(
 ) -> None:  # fmt: skip
     """The data of several as a list, that of one by itself."""
     if is_json:
-        found = [report.data for report in reports]
+        found = [report.data() for report in reports]
         click.echo(as_json(found if len(found) > 1 else found[0], here.phrases))
         return
     if warns:
@@ -36,6 +35,8 @@ def write_out(
 
 def file_papers(here: Here, reports: Iterable[Report]) -> None:
     """Write each report that is filed, and say where it lies."""
+    from provenance.reports.writers.paper import as_paper
+
     with here.turn("papers"):
         for report in reports:
             if filed := report.filed:

@@ -18,7 +18,7 @@ from fractions import Fraction
 from functools import reduce
 from math import ceil
 
-from provenance.problems import SILENCE, Place, Said, Words
+from provenance.problems import SILENCE, Place, Words, chained
 
 Number = Fraction | Decimal | int
 
@@ -61,7 +61,7 @@ def plain(value: Number, places: int = 6) -> str:
 
 def in_turn(sayings: Iterable[Words]) -> Words:
     """Several sayings as one, with a semicolon between them."""
-    return reduce(lambda said, then: Said("words.in_turn", said=said, then=then), sayings)
+    return chained("words.in_turn", sayings)
 
 
 def given(what: Words, value: Number, unit: str = "", place: Place | None = None) -> Figure:

@@ -229,7 +229,7 @@ class Phrases:
 
     def size_cm(self, size: Size) -> str:
         """H 124 × W 86 cm, to the millimetre."""
-        sides = [self.number(side, 1) for side in _sides(size)]
+        sides = [self.number(side, 1) for side in size.sides]
         return f"{self._lettered(sides)} cm"
 
     def _lettered(self, sides: Sequence[str]) -> str:
@@ -239,19 +239,15 @@ class Phrases:
 
     def size_in(self, size: Size) -> str:
         """48 7/8 × 33 7/8 in, to the nearest eighth."""
-        return f"{' × '.join(eighths(side / _IN) for side in _sides(size))} in"
+        return f"{' × '.join(eighths(side / _IN) for side in size.sides)} in"
 
     def size(self, size: Size) -> str:
         """Both units in one line, the language's own first."""
         if self.is_american:
-            sides = [eighths(side / _IN) for side in _sides(size)]
-            plain_cm = " × ".join(self.number(side, 1) for side in _sides(size))
+            sides = [eighths(side / _IN) for side in size.sides]
+            plain_cm = " × ".join(self.number(side, 1) for side in size.sides)
             return f"{self._lettered(sides)} in ({plain_cm} cm)"
         return f"{self.size_cm(size)} ({self.size_in(size)})"
-
-
-def _sides(size: Size) -> list[Fraction]:
-    return [Fraction(s) for s in (size.height, size.width, size.depth) if s is not None]
 
 
 def decimal(value: Fraction | Decimal, places: int = 2) -> str:

@@ -22,6 +22,7 @@ from provenance.figures.working import rounded
 from provenance.public.names import capital, outlet_title
 from provenance.public.view import View
 from provenance.records.lots import Outlet
+from provenance.records.pieces import FOR_SALE
 from provenance.records.terms import Loss
 from provenance.reference.currencies import minor_unit
 from provenance.studio import Worked
@@ -57,7 +58,7 @@ def dealing(view: View, outlet: Outlet, pieces: Sequence[Worked]) -> Dealing:
     parts = {each.number: parts_of(rounded(each.cost.price, minor), outlet, minor)
              for each in pieces}  # fmt: skip
     for_sale = [parts[each.number] for each in pieces
-                if each.record.state in ("available", "reserved")]  # fmt: skip
+                if each.record.state in FOR_SALE]  # fmt: skip
     whole = sum_of(for_sale, str(view.book.studio.currency))
     maker, theirs = _parties(view, outlet)
     return Dealing(

@@ -28,7 +28,7 @@ from provenance.public.names import capital, spoken
 from provenance.public.shapes import Size
 from provenance.public.view import View
 from provenance.records.checks_photos import photo_path
-from provenance.records.pieces import KINDS, Photo, Piece
+from provenance.records.pieces import FOR_SALE, KINDS, Photo, Piece
 from provenance.studio import Worked
 
 _NO_COLOUR = "#5b4a3a"
@@ -116,7 +116,7 @@ class PublicPiece:
     @property
     def for_sale(self) -> bool:
         """Whether it has a price for buyers."""
-        return self.state in ("available", "reserved")
+        return self.state in FOR_SALE
 
     @property
     def label(self) -> str:

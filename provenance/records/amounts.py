@@ -71,6 +71,12 @@ class Size:
     written: str
 
     @property
+    def sides(self) -> tuple[Fraction, ...]:
+        """Height, width and, where there is one, depth, in centimetres."""
+        found = (self.height, self.width, self.depth)
+        return tuple(Fraction(side) for side in found if side is not None)
+
+    @property
     def area(self) -> Fraction:
         """Square centimetres."""
         return self.height * self.width

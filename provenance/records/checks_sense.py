@@ -12,6 +12,7 @@ from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
 from provenance.records.book import Book
 from provenance.records.checks_names import find_bath
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
+from provenance.records.pieces import FOR_SALE
 
 Found = Iterator[Problem]
 
@@ -105,7 +106,7 @@ def check_sales(book: Book) -> Found:
     """A sale and a status do not contradict each other."""
     for piece in book.pieces.values():
         status = piece.status
-        if piece.sale and status and status.state in ("available", "reserved"):
+        if piece.sale and status and status.state in FOR_SALE:
             what = Said("sense.sale", number=piece.number, state=status.state)
             yield _remark(status.place, what, "write_sold")
         if piece.sale and piece.finished and piece.sale.on < piece.finished:

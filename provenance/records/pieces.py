@@ -35,6 +35,7 @@ KINDS = (
 STATES = (
     "in progress", "available", "reserved", "sold", "not for sale", "commission", "withdrawn",
 )  # fmt: skip
+FOR_SALE = ("available", "reserved")
 VIEWS = ("whole", "detail", "room", "back", "worn", "making", "mark")
 FINISHING, A_PHOTO = Said("lacks.finishing"), Said("lacks.photo")  # among what a piece is missing
 
@@ -208,7 +209,11 @@ class Piece(Record):
     def state(self) -> str:
         """Where the piece stands; one line about a sale is enough to make it sold."""
         stated = self.status.state if self.status else "available"
-        return "sold" if self.sale and stated in ("available", "reserved") else stated
+        return "sold" if self.sale and stated in FOR_SALE else stated
+
+    def place_of(self, photo: str) -> Place:
+        """Where the record names a photo of its own."""
+        return next(each.file.place for each in self.photos if each.file == photo)
 
     @property
     def year(self) -> str:

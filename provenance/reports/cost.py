@@ -7,6 +7,8 @@ rules are those of `figures.money`; the order of the work is that of making.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
+from typing import Any
 
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.own_sales import per_square_foot
@@ -45,7 +47,10 @@ _ORDER = (
 def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
     """Every piece on a line."""
     costings = [Costing(each) for each in pieces]
-    data = [data_of(each) for each in costings]
+
+    def data() -> list[dict[str, Any]]:
+        return [data_of(each) for each in costings]
+
     if not costings:
         return Report((Note(Said("cost.none"), is_set_in=False),), data=data)
     columns = (
@@ -77,7 +82,7 @@ def cost_report(worked: Worked) -> Report:
         number,
         str(worked.record.title),
         figures=figures_of(it),
-        data=data_of(it),
+        data=partial(data_of, it),
         filed=Filed(f"cost-{number}", Said("cost.sheet", number=number), piece=number),
     )
 

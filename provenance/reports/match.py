@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -67,7 +68,8 @@ def match_report(studio: Studio, asked: str, grams: Fraction, most: int) -> Repo
     """The nearest recipes, amounts of the first few. Raises Slip for what is no colour."""
     wanted = _wanted(studio, asked)
     found = _found(studio, wanted, grams)[:most]
-    return Report(tuple(_parts(studio.book, wanted, found, grams)), data=_data(wanted, found))
+    parts = tuple(_parts(studio.book, wanted, found, grams))
+    return Report(parts, data=partial(_data, wanted, found))
 
 
 def _wanted(studio: Studio, asked: str) -> Wanted:

@@ -8,6 +8,7 @@ what the hours rest on, what the shelf lacks.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from provenance.figures.estimate.score import leave_one_out
 from provenance.figures.quotation.card import CardRow, like_piece, stand_card
@@ -77,7 +78,7 @@ def quote_report(found: Quotation) -> Report:
         number,
         title,
         figures=_figures(found),
-        data=quote_data(found, outcome, it.minor),
+        data=partial(quote_data, found, outcome, it.minor),
         filed=Filed(
             f"workings-{asked.commission.number}",
             Said("workings.about", number=number, title=title),
@@ -236,7 +237,7 @@ def card_report(border: Border) -> tuple[Card, Report]:
     heads = (Said(f"card_report.{word}") for word in ("from", "to", "weeks", "full_pay"))
     table = Table((Column(Said("card_report.to_order")), *numbers(*heads)), tuple(shown), narrow=5)
     words = Note(Said("card_report.words"), "dim", is_apart=True)
-    return card, Report((table, words), data=card_data(found, minor))
+    return card, Report((table, words), data=partial(card_data, found, minor))
 
 
 def _asked(row: CardRow, minor: int) -> tuple[str, ...]:

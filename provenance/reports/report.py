@@ -8,7 +8,7 @@ ready text as records have them (1450.00: decimals, no sign, no groups), alike i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any, Literal
@@ -146,17 +146,17 @@ class Report:
     """Everything one report says, in the order it is read.
 
     `title` is a number or a sentence, `called` the title of a work. `figures` are those whose
-    workings can be shown, under their headings. `data` is what JSON says, with stable English keys
-    (`Words` among the values are told), `rows` what a spreadsheet gets, `filed` is None for what
-    has no paper.
+    workings can be shown, under their headings. `data` makes what JSON says, with stable English
+    keys (`Words` among the values are told), `rows` what a spreadsheet gets: each is called by the
+    one writer that wants it. `filed` is None for what has no paper.
     """
 
     parts: tuple[Part, ...]
     title: Words = ""
     called: Words = ""
     figures: Mapping[Words, Sequence[Figure]] = field(default_factory=dict)
-    data: Any = None
-    rows: Table | None = None
+    data: Callable[[], Any] = dict
+    rows: Callable[[], Table] | None = None
     filed: Filed | None = None
 
 

@@ -8,10 +8,10 @@ spreadsheets. Figures and no advice.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
 from provenance.figures.flow.flow import called
@@ -40,6 +40,7 @@ from provenance.reports.report import (
     Part,
     Report,
     Table,
+    Writer,
     account,
     money,
     notes,
@@ -64,10 +65,13 @@ class _Stock:
     def insured(self) -> tuple[Insured, ...]:
         return insurance(self.studio.book, self.studio.flow, self.stock)
 
+    @cached_property
+    def _insured_as(self) -> dict[str, Insured]:
+        return {each.number: each for each in self.insured}
+
     def insured_as(self, item: Item) -> Insured | None:
         """The line of the insurer's list that an item has; a lot has none."""
-        found = {each.number: each for each in self.insured}
-        return found.get(item.key.name) if item.key.kind == "piece" else None
+        return self._insured_as.get(item.key.name) if item.key.kind == "piece" else None
 
     def title(self, item: Item) -> str:
         """The title of a piece; nothing for a lot."""
@@ -81,22 +85,26 @@ class _Stock:
 def stock_report(
     studio: Studio, on: date, since: date | None = None, *, with_items: bool = True
 ) -> Report:
-    """The stock in the evening of a day, and what was sold from the day `since` until then."""
+    """The stock in the evening of a day, and what was sold from the day `since` until then.
+
+    Paper has every item; the terminal has them `with_items` alone.
+    """
     book, flow = studio.book, studio.flow
     goods = goods_sold(book, flow, since, on) if since else None
     it = _Stock(studio, stock_on(book, flow, on), goods)
+    only: Writer | None = None if with_items else "paper"
     figures: dict[Words, list[Figure]] = {Said("stock.the_stock"): [it.stock.total]}
     if goods:
         figures[Said("stock.goods_sold")] = [goods.cost]
     return Report(
         (
-            _classes(it), *(_items(it) if with_items else ()), *_goods(it), *_insurance(it),
-            *_remarks(it),
+            _classes(it), *(replace(each, only=only) for each in _items(it)), *_goods(it),
+            *_insurance(it), *_remarks(it),
         ),
         title=Said("stock.evening_of", day=on),
         figures=figures,
-        data=_data(it),
-        rows=_list(it),
+        data=partial(_data, it),
+        rows=partial(_list, it),
         filed=Filed(f"stock-{on.isoformat()}", Said("stock.paper"), is_brief=True),
     )  # fmt: skip
 

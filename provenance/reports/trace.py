@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 from provenance.figures.flow import trace as traced
@@ -38,7 +39,8 @@ def _report(studio: Studio, found: Trace) -> Report:
         Said("trace.reached"): traced.workings(studio.flow, found.key)
     }
     parts = tuple(_parts(studio.book, found))
-    return Report(parts, described(studio.book, found.key), figures=figures, data=_data(found))
+    title, data = described(studio.book, found.key), partial(_data, found)
+    return Report(parts, title, figures=figures, data=data)
 
 
 def _parts(book: Book, found: Trace) -> Iterator[Note | Tree]:

@@ -37,26 +37,22 @@ def inventory(display: Display) -> list[Paper]:
     )
     columns = ("number", "title", "kind", "fibre", "price", "state")
     cells = [
-        (
-            r["number"],
-            r["title"],
-            r["kind"],
-            r["fibre"],
-            display.phrases.amount(price_of(each)),
-            each.state,
-        )
-        for r, each in zip(rows, display.pieces, strict=True)
-    ]
+        (each.number, each.title, each.kind_word, each.label, _plain_price(display, each),
+         each.state, display.studio.currency)
+        for each in display.pieces
+    ]  # fmt: skip
     return [
         Paper("inventory.pdf", sheet_pdf(display.studio, page, display.pieces), page.title),
         Paper(
             "inventory.csv",
-            csv_file(
-                display.heads((*columns, "currency")),
-                [(*c, display.studio.currency) for c in cells],
-            ),
+            csv_file(display.heads((*columns, "currency")), cells),
         ),
     ]
+
+
+def _plain_price(display: Display, each: PublicPiece) -> str:
+    """For a spreadsheet: the currency's decimals, no sign."""
+    return display.phrases.amount(price_of(each))
 
 
 def _total(display: Display) -> Fraction:
@@ -65,14 +61,13 @@ def _total(display: Display) -> Fraction:
 
 
 def _inventory_row(display: Display, each: PublicPiece) -> dict[str, str]:
-    facts = each
     return {
-        "number": facts.number,
-        "title": facts.title,
-        "kind": facts.kind_word,
+        "number": each.number,
+        "title": each.title,
+        "kind": each.kind_word,
         "fibre": each.label,
-        "price": facts.price,
-        "state": facts.availability if facts.state != "available" else "",
+        "price": each.price,
+        "state": each.availability if each.state != "available" else "",
     }
 
 
@@ -100,10 +95,7 @@ def guild_inventory(display: Display) -> list[Paper]:
         },
     )
     cells = [
-        [
-            display.phrases.amount(price_of(each)) if f == "price" else text.get(f, "")
-            for f in fields
-        ]
+        [_plain_price(display, each) if f == "price" else text.get(f, "") for f in fields]
         for each, text in zip(display.pieces, said, strict=True)
     ]
     return [
@@ -115,34 +107,27 @@ def guild_inventory(display: Display) -> list[Paper]:
 def price_list(display: Display) -> list[Paper]:
     """Large type for whoever minds the stand: kind, then price; how to pay, what to do."""
     pieces = sorted(display.pieces, key=_helper_order)
-    groups: dict[str, list[PublicPiece]] = {}
+    groups: dict[str, list[dict[str, str]]] = {}
     for each in pieces:
-        groups.setdefault(display.phrases.say(f"kinds.{each.kind}"), []).append(each)
+        kind = display.phrases.say(f"kinds.{each.kind}")
+        groups.setdefault(kind, []).append(_offer(display, each))
     page = Page(
         "price_list",
         display.say("price_list"),
         {
             "outlet": display.outlet.title,
             "where": display.outlet.where_and_when,
-            "groups": [
-                (kind, [_offer(display, each) for each in some]) for kind, some in groups.items()
-            ],
+            "groups": list(groups.items()),
             "pay": display.outlet.pay,
             "note": tax_note(display),
         },
     )
     columns = ("kind", "title", "number", "size", "made of", "price")
     cells = [
-        (
-            o["kind"],
-            o["title"],
-            o["number"],
-            o["size"],
-            o["made_of"],
-            display.phrases.amount(price_of(each)),
-        )
-        for each, o in ((each, _offer(display, each)) for each in pieces)
-    ]
+        (each.kind_word, each.title, each.number, each.size, made_of(display, each),
+         _plain_price(display, each))
+        for each in pieces
+    ]  # fmt: skip
     return [
         Paper("price-list.pdf", sheet_pdf(display.studio, page, pieces), page.title),
         Paper("price-list.csv", csv_file(display.heads(columns), cells)),
@@ -154,15 +139,14 @@ def _helper_order(each: PublicPiece) -> tuple[int, Any, str]:
 
 
 def _offer(display: Display, each: PublicPiece) -> dict[str, str]:
-    facts = each
     return {
-        "number": facts.number,
-        "title": facts.title,
-        "kind": facts.kind_word,
-        "size": facts.size,
+        "number": each.number,
+        "title": each.title,
+        "kind": each.kind_word,
+        "size": each.size,
         "made_of": made_of(display, each),
-        "price": facts.price,
-        "state": facts.availability if facts.state == "reserved" else "",
+        "price": each.price,
+        "state": each.availability if each.state == "reserved" else "",
     }
 
 
