@@ -21,10 +21,10 @@ from provenance.language.catalogue import BASE, catalogue
 from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
 from provenance.records.book import Book
+from provenance.records.numbers import INCH
 from provenance.reference.currencies import minor_unit
 
 _FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
-_IN = Fraction("2.54")
 _OZ = Fraction("28.349523125")
 
 
@@ -239,12 +239,12 @@ class Phrases:
 
     def size_in(self, size: Size) -> str:
         """48 7/8 × 33 7/8 in, to the nearest eighth."""
-        return f"{' × '.join(eighths(side / _IN) for side in size.sides)} in"
+        return f"{' × '.join(inches(side) for side in size.sides)} in"
 
     def size(self, size: Size) -> str:
         """Both units in one line, the language's own first."""
         if self.is_american:
-            sides = [eighths(side / _IN) for side in size.sides]
+            sides = [inches(side) for side in size.sides]
             plain_cm = " × ".join(self.number(side, 1) for side in size.sides)
             return f"{self._lettered(sides)} in ({plain_cm} cm)"
         return f"{self.size_cm(size)} ({self.size_in(size)})"
@@ -255,9 +255,9 @@ def decimal(value: Fraction | Decimal, places: int = 2) -> str:
     return plain(value, places)
 
 
-def eighths(inches: Fraction) -> str:
-    """Inches to the nearest eighth: 48 7/8."""
-    whole, part = divmod(int(half_up(inches * 8, 0)), 8)
+def inches(length: Fraction) -> str:
+    """A length in centimetres as inches to the nearest eighth: 48 7/8."""
+    whole, part = divmod(int(half_up(length / INCH * 8, 0)), 8)
     fraction = str(Fraction(part, 8)) if part else ""
     return f"{whole} {fraction}".strip() if whole or not fraction else fraction
 

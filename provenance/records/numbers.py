@@ -35,7 +35,7 @@ def habits_of(info: ValidationInfo) -> Habits:
 
 
 _LB = Fraction("453.59237")
-_IN = Fraction("2.54")
+INCH = Fraction("2.54")  # centimetres
 
 
 def _units(*rows: tuple[str, Fraction | int]) -> Mapping[str, Fraction]:
@@ -54,9 +54,9 @@ LENGTHS = _units(
     ("mm", Fraction(1, 10)),
     ("m metre metres meter meters", 100),
     ("km", 100_000),
-    ('in inch inches " ″ ”', _IN),
-    ("ft foot feet ' ′ ’", _IN * 12),
-    ("yd yds yard yards", _IN * 36),
+    ('in inch inches " ″ ”', INCH),
+    ("ft foot feet ' ′ ’", INCH * 12),
+    ("yd yds yard yards", INCH * 36),
 )
 _HOURS = (("h hr hrs hour hours", 1), ("min mins minute minutes", Fraction(1, 60)))
 TIMES = _units(*_HOURS)

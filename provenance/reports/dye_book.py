@@ -18,7 +18,7 @@ from provenance.figures.working import plain
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.public.border import Border
-from provenance.public.names import spoken
+from provenance.public.names import capital, spoken
 from provenance.records.baths import Dyeing
 from provenance.reference.dyes import Dye
 from provenance.reference.mordants import Mordant, general_cautions
@@ -111,4 +111,4 @@ def _step(phrases: Phrases, pot: PotOf, turn: int) -> str:
         if dose.step == turn
     )
     how = phrases.tell(pot.steps[turn]).replace(" C", " °C").replace(" F", " °F")
-    return ": ".join(part for part in (doses[:1].upper() + doses[1:], how) if part)
+    return ": ".join(part for part in (capital(doses), how) if part)

@@ -20,6 +20,7 @@ from provenance.press.codes.qr import address_of
 from provenance.press.pictures.photos import Upright, digest, open_photo
 from provenance.public.edge import Stripe
 from provenance.public.lineage import Tree
+from provenance.public.names import capital
 from provenance.public.piece import PhotoFacts, PublicPiece
 from provenance.public.studio import PublicStudio
 
@@ -134,7 +135,7 @@ def _making(facts: PublicPiece) -> dict[str, tuple[str, ...]]:
         "certificate.bought": (facts.bought,),
         "label.dyes": (facts.dye_species,),
         "certificate.mordants": (facts.mordants,),
-        "label.by_hand": (by_hand[:1].upper() + by_hand[1:],),
+        "label.by_hand": (capital(by_hand),),
     }
 
 

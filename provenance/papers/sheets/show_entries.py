@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.language.phrases import eighths
+from provenance.language.phrases import inches
 from provenance.papers.certificates.object_id import medium
 from provenance.papers.sheets.frame import Display
 from provenance.papers.sheets.show_pictures import ending, file_name, show_picture
@@ -21,8 +21,6 @@ from provenance.press.pictures.photos import Rendition, open_photo
 from provenance.problems import Said, Slip
 from provenance.public.piece import PhotoFacts, PublicPiece
 from provenance.public.shapes import Size
-
-_INCH = Fraction("2.54")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +75,11 @@ def size_words(display: Display, size: Size) -> str:
     rules, phrases = display.outlet.rules, display.phrases
     if rules.sizes_in == "both" and rules.first == "height":
         return phrases.size(size)
-    lengths = [Fraction(s) for s in (size.height, size.width, size.depth) if s is not None]
-    sides = list(zip(phrases.say("label.side_letters").split(), lengths, strict=False))
+    sides = list(zip(phrases.say("label.side_letters").split(), size.sides, strict=False))
     if rules.first == "width":
         sides[:2] = sides[1::-1]
     cm = " × ".join(f"{letter} {phrases.number(side, 1)}" for letter, side in sides) + " cm"
-    inches = " × ".join(f"{letter} {eighths(side / _INCH)}" for letter, side in sides) + " in"
+    inches = " × ".join(f"{letter} {inches(side)}" for letter, side in sides) + " in"
     return {"cm": cm, "in": inches}.get(rules.sizes_in, f"{cm} ({inches})")
 
 

@@ -17,6 +17,7 @@ from provenance.figures.flow.makeup import DyeStage, composition, dyed_entry, st
 from provenance.figures.quotation.quote import TOLERANCE, Quotation
 from provenance.figures.quotation.yarn import Strand
 from provenance.public.view import View
+from provenance.records.numbers import INCH
 
 
 def terms_of(view: View, quotation: Quotation) -> Iterator[tuple[str, str]]:
@@ -62,7 +63,7 @@ def _included(view: View, quotation: Quotation) -> str:
 
 def _sides(view: View, quotation: Quotation) -> str:
     """How far height and width may be off, size by size: 7 x 5 cm; 8 x 5.5 cm."""
-    inch, unit = (Fraction("2.54"), "in") if view.phrases.is_american else (Fraction(1), "cm")
+    inch, unit = (INCH, "in") if view.phrases.is_american else (Fraction(1), "cm")
     pairs = (
         [view.phrases.number(side.value / inch, 1) for side in option.tolerance]
         for option in quotation.options
