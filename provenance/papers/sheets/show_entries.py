@@ -79,8 +79,8 @@ def size_words(display: Display, size: Size) -> str:
     if rules.first == "width":
         sides[:2] = sides[1::-1]
     cm = " × ".join(f"{letter} {phrases.number(side, 1)}" for letter, side in sides) + " cm"
-    inches = " × ".join(f"{letter} {inches(side)}" for letter, side in sides) + " in"
-    return {"cm": cm, "in": inches}.get(rules.sizes_in, f"{cm} ({inches})")
+    inch = " × ".join(f"{letter} {inches(side)}" for letter, side in sides) + " in"
+    return {"cm": cm, "in": inch}.get(rules.sizes_in, f"{cm} ({inch})")
 
 
 def _pictures(
