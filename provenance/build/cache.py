@@ -1,7 +1,5 @@
 """Where things made once are kept between builds: the platform's cache, never the records."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from platformdirs import user_cache_path

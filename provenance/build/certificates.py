@@ -5,8 +5,6 @@ it says something new, noted in studio/printed.yaml; or why it can't be made. Th
 before the file: a run that is killed between the two makes the same issue of the same day again.
 """
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor

@@ -4,8 +4,6 @@ In: the tree of a site in the making and its files. Out: changes, in order of th
 piece also the words of its facts that differ.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

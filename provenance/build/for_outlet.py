@@ -4,8 +4,6 @@ In: the border and the outlet's name. Out: files in papers/OUTLET/, prices noted
 and lines that tell it. Everything is made before anything is written.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path

@@ -4,8 +4,6 @@ In: the installed fonts. Out: font files by name, from the cache where they are,
 workers.
 """
 
-from __future__ import annotations
-
 import os
 from collections.abc import Mapping
 from concurrent.futures import ProcessPoolExecutor

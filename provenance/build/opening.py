@@ -4,8 +4,6 @@ In: the record folder and today. Out: a `Studio` with every problem found. No ph
 swatches are measured when somebody first asks for one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date

@@ -5,8 +5,6 @@ printed.yaml. Pieces are those whose record says `at:` this outlet; for a fair t
 all that are in the studio and for sale, which is said.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 

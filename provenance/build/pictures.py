@@ -5,8 +5,6 @@ else made by worker processes. A doubtful cache entry is a miss; a cache that ca
 costs time and nothing else.
 """
 
-from __future__ import annotations
-
 import hashlib
 import json
 import os

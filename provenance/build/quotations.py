@@ -6,8 +6,6 @@ lines in the commission's record. The piece is written first: a run that is kill
 leaves a draft that harms nothing.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
 

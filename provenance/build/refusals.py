@@ -1,7 +1,5 @@
 """Why a certificate is refused before it is made: what is certified is known and read whole."""
 
-from __future__ import annotations
-
 from provenance.problems import Said, Slip, chained
 from provenance.records.pieces import A_PHOTO, FINISHING, Piece
 from provenance.studio import Studio

@@ -4,8 +4,6 @@ In: what hangs there, its dealing, the studio. Out: entries, and a problem with 
 work, picture or statement that the show's rules refuse.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from provenance.papers.sheets.frame import Display

@@ -5,8 +5,6 @@ the public sees differently, and photos that could not be shown. Every printed a
 resolve, else nothing is swapped.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ In: what is to be started, the record folder or the studio in it, today. Out: fi
 the schemas that editors complete from beside them; the path of the new record.
 """
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Mapping

@@ -4,8 +4,6 @@ In: the border and what is wished for. Out: a `TagRun`: the PDF, what printed.ya
 was left out or left off and why. Every word comes from the public facts of a piece.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 

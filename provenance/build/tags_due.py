@@ -4,8 +4,6 @@ In: the border (its studio holds `printed.yaml`). Out: one `Due` for each tag to
 and the line that notes a printed tag. No PDF library is needed for it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date

@@ -4,8 +4,6 @@ In: the border and what is wished for. Out: the run, and where its sheets lie. T
 first: a run that is killed between the two leaves the tags due.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from pathlib import Path
 

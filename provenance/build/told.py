@@ -3,8 +3,6 @@
 In: the run, where its files lie. Out: sentences: what was made, what was left out and why.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 

@@ -4,8 +4,6 @@ In: the border and its studio. Out: a sentence for each thing that waits, with t
 goes on, where one does.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 

@@ -4,8 +4,6 @@ In: the border, the target folder, ways to tell how far the work is. Out: what w
 could not be, and lines that tell it. The site stands even where the papers find no room.
 """
 
-from __future__ import annotations
-
 import os
 from collections import Counter
 from collections.abc import Callable, Iterator

@@ -1,7 +1,5 @@
 """`build`: the public site, and all hang-tags and certificates that are due."""
 
-from __future__ import annotations
-
 import json
 import sys
 from pathlib import Path

@@ -4,8 +4,6 @@ fast.
 In: names of commands; each is `command` in the module of its name. Out: a click group.
 """
 
-from __future__ import annotations
-
 import importlib
 from collections.abc import Sequence
 from typing import Any

@@ -4,8 +4,6 @@ In: numbers of pieces, the sheet. Out: `papers/certificate-NUMBER.pdf`, and a li
 studio/printed.yaml for every new issue.
 """
 
-from __future__ import annotations
-
 import sys
 
 import click

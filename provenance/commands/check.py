@@ -1,7 +1,5 @@
 """`check`: reads every record, reports every mistake and remark, counts what is ready."""
 
-from __future__ import annotations
-
 import sys
 
 import click

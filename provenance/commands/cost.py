@@ -4,8 +4,6 @@ In: numbers of pieces, or none for all. Out: a sheet for one or a few, a line ea
 or papers for the binder.
 """
 
-from __future__ import annotations
-
 import click
 
 from provenance.commands.here import Here

@@ -4,8 +4,6 @@ In: a command that runs. Out: 1 when something can't be done, told in the studio
 wrong usage. Commands let every Slip through to here.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any

@@ -1,7 +1,5 @@
 """The last door: what nobody foresaw becomes a log and exit code 3, never a traceback."""
 
-from __future__ import annotations
-
 import errno
 import io
 import sys

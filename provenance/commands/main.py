@@ -1,7 +1,5 @@
 """The way in: `provenance [--studio FOLDER] COMMAND ...`."""
 
-from __future__ import annotations
-
 import io
 import sys
 from pathlib import Path

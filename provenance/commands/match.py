@@ -4,8 +4,6 @@ In: a colour (`#8a2f2a`, the name of a lot, an ISCC-NBS name) or a photo. Out: t
 side by side with it, with amounts and what the shelf lacks; or JSON.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 import click

@@ -4,8 +4,6 @@ In: an outlet; or `--calibration` for the printer page, `--dye-book` for the mak
 sheets, their CSV files, the tags; for a gallery the certificates, for a show the pictures.
 """
 
-from __future__ import annotations
-
 import sys
 
 import click

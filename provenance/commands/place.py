@@ -1,7 +1,5 @@
 """Where and when we stand: the record folder, paths as seen from here, today."""
 
-from __future__ import annotations
-
 import os
 from datetime import UTC, date, datetime
 from pathlib import Path

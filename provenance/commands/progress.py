@@ -1,7 +1,5 @@
 """A progress bar for long work: on a terminal only, when there is something to wait for."""
 
-from __future__ import annotations
-
 import sys
 import time
 from contextlib import ExitStack

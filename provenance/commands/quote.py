@@ -5,8 +5,6 @@ In: a commission, or a finished piece and sizes, or nothing for all commissions.
 with `--accept` the record of the piece, begun with what was agreed.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import click

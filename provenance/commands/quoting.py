@@ -3,8 +3,6 @@
 In: where the command was called and how it is wanted. Out: what is shown and written.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from provenance.build.quotations import accept, write_card, write_quotation

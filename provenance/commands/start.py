@@ -1,7 +1,5 @@
 """`start`: writes a new record with the next free number, explained, and never over another."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import click

@@ -1,7 +1,5 @@
 """`start studio`: a record folder with a studio file, shelves to fill and pages, all explained."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

@@ -4,8 +4,6 @@ In: a day, by default today; with `--since`, what the goods sold since then had 
 JSON, a CSV file for a spreadsheet, or a paper for the books.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from pathlib import Path
 

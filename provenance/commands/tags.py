@@ -4,8 +4,6 @@ In: numbers or an outlet, what the sheets are to be like. Out: `papers/tags.pdf`
 `papers/tags-OUTLET.pdf`), and a line in studio/printed.yaml for every tag that says something new.
 """
 
-from __future__ import annotations
-
 import sys
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Bare `provenance`: in about ten lines, what to do next in this studio."""
 
-from __future__ import annotations
-
 from itertools import islice
 
 import click

@@ -5,8 +5,6 @@ their help in British English: `[help_KEY] about` for the command, a line for ea
 name, `[help]` for options that many commands share.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import click

@@ -3,8 +3,6 @@
 In: a number, a lot or a bath. Out: trees with grams at each step and what is left, or JSON.
 """
 
-from __future__ import annotations
-
 import click
 
 from provenance.commands.here import Here

@@ -1,7 +1,5 @@
 """How a command speaks: every line goes through the phrases of a language."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 import click

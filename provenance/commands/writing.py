@@ -4,8 +4,6 @@ In: reports. Out: printed, with one line about mistakes in the records before th
 or PDF files in papers/private/, never among what the public sees.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 import click

@@ -6,8 +6,6 @@ only decided which apply. Words only, never symbols; hazards of the dye-pot are 
 papers (`figures.dyes.dosing.hazards`), not for the buyer.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

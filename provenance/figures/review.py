@@ -5,8 +5,6 @@ the record can't bear) and remarks (doses, heat, mordants, hazards, prices) with
 Ranges and hazards come with the source of the reference table they stand in.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 

@@ -8,8 +8,6 @@ not there in a language is said in English. A changed phrase may leave a value o
 for one that it is not given.
 """
 
-from __future__ import annotations
-
 import re
 import tomllib
 from collections.abc import Iterator, Mapping

@@ -5,8 +5,6 @@ numbers, dates, money, masses and sizes in the forms of that language (Babel, CL
 lie in the files of `language/LANGUAGE/`; a language adds what differs from its base.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date

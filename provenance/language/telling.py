@@ -4,8 +4,6 @@ In: a problem with its place, or a slip without one. Out: what is wrong, and und
 right.
 """
 
-from __future__ import annotations
-
 from provenance.language.phrases import Phrases
 from provenance.problems import Problem, Slip
 

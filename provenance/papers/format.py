@@ -3,8 +3,6 @@
 In: the public studio, a wish. Out: the format. Sizes in millimetres: ISO 216, ANSI/ASME Y14.1.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from provenance.public.studio import PublicStudio

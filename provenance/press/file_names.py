@@ -6,8 +6,6 @@ nothing that Windows keeps for devices or strips (Microsoft, "Naming Files, Path
 Namespaces"; from memory).
 """
 
-from __future__ import annotations
-
 import re
 from pathlib import Path, PurePosixPath
 

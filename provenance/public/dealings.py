@@ -4,8 +4,6 @@ In: the view, an outlet, its pieces. Out: a `Dealing`, for the two of them and n
 public: addresses of both, terms in words, exact sums. It holds no cost and no hour.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

@@ -5,8 +5,6 @@ line: earliest owner first, `;` for a direct passage, `.` where none is known, d
 owners named only by consent (AAM guide, as quoted at museumprovenance.org).
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from provenance.figures.care import Cloth, care_words, short_care

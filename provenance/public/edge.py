@@ -3,8 +3,6 @@
 In: strands of a piece. Out: stripes with their shares; `press.drawings.selvedge` draws them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction

@@ -3,8 +3,6 @@
 In: the view, a piece and its strands. Out: a `Tree`, with its text alternative.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """How lots, outlets, farms and fleeces are called in public."""
 
-from __future__ import annotations
-
 from provenance.language.phrases import Phrases
 from provenance.records.lots import Fleece, Outlet
 

@@ -3,8 +3,6 @@
 In: the view and an outlet. Out: `PublicOutlet`: no fee, no commission, no terms, no contact.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date

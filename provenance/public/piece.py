@@ -5,8 +5,6 @@ not copied here by name can't be said: costs, returns, buyers, clients, places o
 notes and addresses have no way in.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date

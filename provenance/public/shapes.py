@@ -3,8 +3,6 @@
 The size of a work, a sheet of paper, the rules of a juried show, a page of the maker's own words.
 """
 
-from __future__ import annotations
-
 from provenance.records.amounts import Size
 from provenance.records.pages import Words as PublicWords
 from provenance.records.printing import Sheet as PaperSize

@@ -4,8 +4,6 @@ In: the view. Out: facts for the pages of dyes and fleeces, by allow-list: no co
 address that is not marked public.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

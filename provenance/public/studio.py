@@ -5,8 +5,6 @@ pieces; a contact only when it is marked public. `folder` is where the originals
 the press alone.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path

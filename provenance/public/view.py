@@ -4,8 +4,6 @@ In: the worked-out studio and a language. Out: a view that only this room uses; 
 frozen facts.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from provenance.figures.flow.flow import Flow

@@ -5,8 +5,6 @@ that nothing but `status` and `accepted` has changed. Comments, order, quotes an
 Slip where that cannot be done safely: then the lines to add by hand are named.
 """
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

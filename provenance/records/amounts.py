@@ -4,8 +4,6 @@ In: placed values. Out: frozen amounts. `12 %` is a share of the dry weight of f
 weight; `1` counts, `1.2 m` measures, `40 g` weighs; hours are a number or a log of days.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ In: a folder of records. Out: a frozen `Book` of typed records, and every proble
 its place. Only here are the maker's record files read, so a run works on one consistent reading.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ In: the book. Out: problems and remarks with places. Balance of material is chec
 is worked out (`figures`); here only names, numbers, places and dates are held against each other.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from datetime import date
 

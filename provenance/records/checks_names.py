@@ -4,8 +4,6 @@ In: the book. Out: a problem for each lot, fleece, dyestuff, mordant, sundry, ou
 piece or commission that is named and not written down, with the nearest name and its place.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 

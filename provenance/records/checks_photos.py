@@ -4,8 +4,6 @@ In: the book and the names in the photos folder; no photo is opened here. Out: p
 held against the folder's list, so that a small letter for a capital is told on every machine.
 """
 
-from __future__ import annotations
-
 import os
 import re
 from collections.abc import Iterator, Mapping

@@ -3,8 +3,6 @@
 In: the book. Out: problems and remarks with places.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping
 

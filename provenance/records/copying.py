@@ -5,8 +5,6 @@ new piece can't share with the old one is left out (photos, sale, history, story
 work) or stands there as a note, to be filled in and opened again (size, weight, hours, price).
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from pathlib import Path

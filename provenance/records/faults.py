@@ -4,8 +4,6 @@ In: bytes, or the parser's complaint. Out: text with one kind of line end, or a 
 and column where the eye should look first.
 """
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

@@ -4,8 +4,6 @@ In: placed text. Out: typed values, or a `Slip` that says in trade words what is
 Quantities are kinds of their own (`quantities`).
 """
 
-from __future__ import annotations
-
 import calendar
 import re
 from collections.abc import Callable, Mapping

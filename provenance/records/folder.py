@@ -4,8 +4,6 @@ In: the folder. Out: each file once, as placed values, with a digest of its byte
 files that can't be opened, lead elsewhere or would be passed over without a word.
 """
 
-from __future__ import annotations
-
 import hashlib
 import os
 from collections.abc import Iterable, Iterator

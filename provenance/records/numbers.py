@@ -6,8 +6,6 @@ made from. An inch is 2.54 cm and a pound 453.59237 g, both exact by the interna
 pound agreement of 1959.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ number counts as taken wherever it was ever written: in records, readable or not
 names, in what was printed, in a commission that was accepted. A number is never given twice.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from pathlib import Path

@@ -4,8 +4,6 @@ In: the record folder. Out: each page's title and Markdown, by file name; a file
 is a problem with its place.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path

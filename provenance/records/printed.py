@@ -4,8 +4,6 @@ In: the file. Out: frozen lines in the order they were printed. A number that st
 resolve for ever and is never given to another piece.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path

@@ -5,8 +5,6 @@ those of ISO 216 and of North America (ANSI/ASME Y14.1; Legal from memory). Also
 guild's list of tag fields may hold. `check_printing` holds a studio's records against all of it.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass

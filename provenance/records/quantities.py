@@ -5,8 +5,6 @@ unit per kind (grams, centimetres, hours, degrees Celsius, share of one, studio 
 knowing its place and how it was written. A record's field is typed with its kind.
 """
 
-from __future__ import annotations
-
 import re
 from fractions import Fraction
 

@@ -4,8 +4,6 @@ In: values from `yaml_file`, a record kind. Out: the record, or None with every 
 Pydantic does the checking; its error locations are walked back to the places of the values.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from functools import cache

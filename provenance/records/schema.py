@@ -5,8 +5,6 @@ name, and the line that ties a record to its schema. They only help while typing
 say is settled when it is read, so the schemas are as wide as the reading.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

@@ -5,8 +5,6 @@ the words here say those met in calls for entry: the longer or the shorter side 
 of the file, the format, the file names, which views, the largest work, the fields of the list.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from dataclasses import dataclass

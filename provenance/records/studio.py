@@ -1,7 +1,5 @@
 """The studio file: the maker, pay, prices, labels, site, and how papers are printed."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from fractions import Fraction

@@ -6,8 +6,6 @@ payment for a loss) is read, the rest is kept as written. Who bears a discount m
 or as a guild's rules have it (cwsg.missouri.org, older text: above 200 half the price).
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from difflib import get_close_matches

@@ -6,8 +6,6 @@ In: bytes of a YAML file and its name. Out: `Fields` (mappings), `Items` (lists)
 size limit, so no nesting, alias or merge key can grow beyond its bounds.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass, field
 from typing import Any, NoReturn

@@ -5,8 +5,6 @@ the word. Out: the concept's number and label, or None where no concept could be
 of every row: `tables/aat.toml`.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cache
 

@@ -5,8 +5,6 @@ sources. Words only, in `language/`: the care symbols of ISO 3758 are licensed t
 (ginetex.net) and are never drawn.
 """
 
-from __future__ import annotations
-
 from functools import cache
 
 from provenance.reference.loader import rows, table

@@ -8,8 +8,6 @@ synonyms after a comma are left out. Three older copies give Deep Yellowish Pink
 lies among the vivid reddish oranges; e66761 is kept, 2.6 ΔE00 from an independent rendering.
 """
 
-from __future__ import annotations
-
 from provenance.reference.loader import csv_rows
 
 

@@ -1,7 +1,5 @@
 """Currencies and their minor units (ISO 4217; exceptions from memory of the standard)."""
 
-from __future__ import annotations
-
 from functools import cache
 
 _TWO = (

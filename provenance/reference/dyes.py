@@ -6,8 +6,6 @@ was read nowhere is absent, and "not rated" is a fact to be said, not a gap to b
 about a dye are in `language/`, under its name.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal

@@ -6,8 +6,6 @@ IX, 15 USC 68 and 70b, 16 CFR 300 and 303; each row of `tables/fibres.toml` carr
 source and how sure it is.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache

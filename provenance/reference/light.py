@@ -4,8 +4,6 @@ In: `tables/light.toml`. Out: frozen rows. Doses are lux-hours to a just noticea
 and without ultraviolet, at whole blue wool classes only; limits are lux-hours a year (CIE 157).
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache

@@ -4,8 +4,6 @@ TOML tables hold one array named `row`; CSV tables have a heading line. A table'
 (source keys, licence) stand in the TOML keys beside `row`.
 """
 
-from __future__ import annotations
-
 import csv
 import tomllib
 from functools import cache

@@ -5,8 +5,6 @@ cautions that go with every dye day. Words about a row are in `language/`, under
 are short and defer to the supplier's safety sheet.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache

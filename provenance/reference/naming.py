@@ -5,8 +5,6 @@ Out: the one row meant, or None when nothing or more than one thing fits. Case, 
 apostrophes and the spelling of sulphur make no difference.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 from typing import TypeVar

@@ -5,8 +5,6 @@ Out: frozen `Note` and `Span`, and sources spelled out for the maker. A value wi
 its own has its row's. The words of a note are in `language/`, under its key.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal

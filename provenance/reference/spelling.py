@@ -4,8 +4,6 @@ In: a sentence. Out: the same in American spelling, by `tables/spelling.toml`. O
 words: what a maker wrote stays as it is.
 """
 
-from __future__ import annotations
-
 import re
 from functools import cache
 

@@ -5,8 +5,6 @@ primitive 75 scoured; carded 95, spun 97) with words that say they are assumed. 
 yields of breeds explain the class and stand beside it; they do not replace it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal

@@ -3,8 +3,6 @@
 In: the studio. Out: closing sentences for the terminal, and data for JSON with stable keys.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -4,8 +4,6 @@ In: pieces as worked out. Out: a `Report` for one, with every working, or one fo
 rules are those of `figures.money`; the order of the work is that of making.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Any

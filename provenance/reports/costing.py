@@ -3,8 +3,6 @@
 In: a piece as worked out. Out: a `Costing`, its figures for the workings, its data for JSON.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any

@@ -5,8 +5,6 @@ weight of fibre, the three lots that look nearest (CIEDE2000), then the cautions
 used, each with its source, and those that go with every dye day. For the maker alone.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from provenance.figures.colour.match import nearest

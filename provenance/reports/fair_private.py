@@ -5,8 +5,6 @@ or an organiser sees: fees, break-even, net and hourly return, and a grid for th
 with the numbers on the stubs.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any

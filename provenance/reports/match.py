@@ -5,8 +5,6 @@ dye. Out: a report with wanted and made colours side by side; its data has stabl
 and CIEDE2000 to four decimals.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ the terminal and filed as the private sheet behind the client's paper: what it c
 what the hours rest on, what the shelf lacks.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from functools import partial
 

@@ -4,8 +4,6 @@ In: a quotation or the rows of the card. Out: plain data: money with the currenc
 metres and grams to one decimal, centimetres and hours to two, as decimal strings.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -4,8 +4,6 @@ In: a quotation. Out: tables for its report. What the terminal says in few words
 private sheet with its units; what only the sheet has room for is marked so.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -5,8 +5,6 @@ by itself, cost of goods sold, finished work for the insurer, remarks; and the i
 spreadsheets. Figures and no advice.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date

@@ -4,8 +4,6 @@ In: the studio, a name. Out: a report for each thing that is called so; its data
 nested, with stable keys.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import partial

@@ -3,8 +3,6 @@
 In: the public facts of the dyes and the pieces shown. Out: `DyeView`s.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ page. The museum record and the making name everything by address, so they are m
 studio that has a site.
 """
 
-from __future__ import annotations
-
 import json
 from dataclasses import dataclass
 

@@ -5,8 +5,6 @@ finished, so that the same records give the same feed. An entry is named by the 
 of its piece.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from datetime import date

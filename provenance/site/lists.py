@@ -4,8 +4,6 @@ In: the pieces shown and the dyes. Out: `Listing`s, the whole first. Colour fami
 from the yarns (CIELAB), and a family counts when it makes up a tenth of a piece.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -4,8 +4,6 @@ In: the pages of the site before, and the new ones. Out: for each page that went
 empty now, a renamed page of words) a page that leads to the nearest place still there.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 
 from provenance.press.templates import render

@@ -6,8 +6,6 @@ public record is there: name, number, kind, materials and technique, size, maker
 page. Price, owner and whereabouts are the studio's affair and have no way in.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator, Sequence
 from fractions import Fraction

@@ -5,8 +5,6 @@ letters, feed and sitemap. Each page gets the way back to the root, so that the 
 disk.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any

@@ -3,8 +3,6 @@
 In: public facts of fleeces and outlets, and the pieces shown. Out: views for the templates.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date

@@ -6,8 +6,6 @@ stands alone: it is read without fetching a context. Weights are text with their
 numbers, so that no reader rounds them. Everything in it stands on the pages too.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator
 from typing import Any

@@ -4,8 +4,6 @@ In: public facts and renditions. Out: frozen views for the templates. An address
 is a path from its root; templates put the way back to the root before it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -7,8 +7,6 @@ UN/ECE Recommendation 20 codes (CMT centimetre, GRM gram), always metric. Maker,
 are named by address, the same ones as in the museum record and the making.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator
 from fractions import Fraction

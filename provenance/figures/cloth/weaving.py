@@ -8,8 +8,6 @@ the warp and every shot of weft; loom waste comes once to every end; yarn to spa
 everything.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from provenance.figures.working import (

@@ -11,8 +11,6 @@ practice of the trade; from memory, no standard rules it). Where both are above 
 12/9) the habit of the system decides: plies second for cotton and linen, first for the rest.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass

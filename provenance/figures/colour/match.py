@@ -4,8 +4,6 @@ In: a wanted colour and named swatches, as sRGB hex. Out: every swatch with its 
 CIEDE2000, nearest first.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -5,8 +5,6 @@ words. A suggestion that the maker may overrule: renderings of the centroids dif
 among themselves.
 """
 
-from __future__ import annotations
-
 from functools import cache
 
 from provenance.figures.colour.space import Lab, delta_e, lab

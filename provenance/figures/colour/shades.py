@@ -5,8 +5,6 @@ accent that can be read. Rules: relative luminance and contrast ratio from WCAG 
 bounds between the families are ours, set against the ISCC-NBS centroids.
 """
 
-from __future__ import annotations
-
 from functools import cache
 
 from provenance.figures.colour.space import (

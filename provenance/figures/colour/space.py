@@ -7,8 +7,6 @@ exactly neutral); CIE 15 for L*a*b*; Sharma, Wu & Dalal, Color Research and Appl
 21-30 for CIEDE2000. A seven-digit matrix moves a strong red by 0.02 in a* and b*.
 """
 
-from __future__ import annotations
-
 from math import atan2, cos, degrees, exp, hypot, radians, sin, sqrt
 from typing import NamedTuple
 

@@ -5,8 +5,6 @@ Out: figures with their working, remarks (never errors) and hazards. Ranges and 
 from the tables of dyes and mordants, whose sources are named in every remark.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal

@@ -6,8 +6,6 @@ of them), and the amounts for another weight of fibre with what the shelf lacks.
 takes no new dyestuff: what it needs is the pot that was left.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction

@@ -3,8 +3,6 @@
 In: stages as `makeup` gives them. Out: names in order, each once; "weld, then iron" to be told.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from provenance.figures.dyes.dosing import chain_words

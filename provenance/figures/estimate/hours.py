@@ -34,8 +34,6 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
   differ from their trend by about a third.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

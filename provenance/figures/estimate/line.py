@@ -7,8 +7,6 @@ of regression (Draper & Smith, Applied Regression Analysis); incomplete beta fun
 continued fraction (NIST Digital Library of Mathematical Functions 8.17.22).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache

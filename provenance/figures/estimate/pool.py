@@ -5,8 +5,6 @@ it, of which there are enough, in what they are like it, and how far the range m
 where none of them has the structure or the kind asked for. The rules stand in `estimate`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -4,8 +4,6 @@ In: finished pieces (`History`), or ranges once quoted with the hours then taken
 Near eight in ten is what a range of 80 % promises; with few pieces the score itself is rough.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

@@ -6,8 +6,6 @@ reason and what may be said instead. Which words, with their sources: `tables/cl
 Origin: 16 CFR 303.33 and 323 (a plain "Made in USA" only where all of it is from there).
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ beside each), in the UK as assimilated law with the Textile Products (Labelling 
 Composition) Regulations 2012. Notes to check, never a verdict.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 

@@ -5,8 +5,6 @@ In: a piece. Out: its label lines, to be told in English. Rules: Wool Products L
 16 CFR 303. Notes to check, never a verdict.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from dataclasses import replace

@@ -4,8 +4,6 @@ In: the book and a piece. Out: shares of fibre, and the label in each market the
 The rules and their sources are in `label_us`, `label_eu` and `shares`.
 """
 
-from __future__ import annotations
-
 from provenance.figures.fibre.label_eu import eu_label
 from provenance.figures.fibre.label_us import us_label
 from provenance.figures.fibre.piecework import FibreLabel, Piecework

@@ -5,8 +5,6 @@ sorted by section (body, lining), and `FibreLabel`. The rules themselves are in 
 `label_eu.py`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

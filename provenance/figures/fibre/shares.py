@@ -6,8 +6,6 @@ working. No text read of the US, EU or UK rules says how to round; largest remai
 choice. Moisture allowances: Regulation (EU) No 1007/2011, Annex IX.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace

@@ -4,8 +4,6 @@ In: the flow, a node and what it carries. Out: a figure whose terms follow every
 the money was spent, the hours were noted, the grams were weighed; each carried on by its share.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 from operator import attrgetter

@@ -5,8 +5,6 @@ Yarn spun in place takes grease weight = yarn / (scoured x carded x spun); dyest
 shares are of the dry weight of fibre in the bath; several yarns share a bath by weight.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction

@@ -4,8 +4,6 @@ In: the book and its flow. Out: fibre parts for the labels, dye stages in the or
 (over-dyeing keeps the whole history of the lot), grams of each fleece, the colour of each yarn.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction

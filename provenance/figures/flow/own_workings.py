@@ -4,8 +4,6 @@ In: typed records. Out: figures for heat (hours x rate), doses (share x fibre), 
 (yarn / yields), counted sundries (number x price), logged hours; each down to the line.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction

@@ -5,8 +5,6 @@ is split by weight, by length (height) or by number: ten towels on one warp, 32 
 3.225 h each.
 """
 
-from __future__ import annotations
-
 from provenance.figures.flow.flow import Workings
 from provenance.figures.flow.own_workings import hours_workings
 from provenance.figures.working import Figure, added, given, product, quotient, total

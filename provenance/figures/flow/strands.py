@@ -4,8 +4,6 @@ In: the book, its flow, a piece. Out: strands, one for each lot in the piece, ea
 was and the fleeces that yarn came from. Bands are drawn by grams of yarn; words give true grams.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -4,8 +4,6 @@ In: the book, a piece. Out: amounts by name, what every finished piece takes inc
 their cost, counted, measured or weighed.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from fractions import Fraction
 

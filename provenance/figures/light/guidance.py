@@ -7,8 +7,6 @@ x days); doses and limits from CIE 157:2004 as tabled in `reference.light`, at w
 only. A dye nobody rated is treated as class high, and that is said. A range, never a promise.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -5,8 +5,6 @@ as a chain, light guidance for the maker's own wall. A yarn that was dyed over k
 history; an iron after-bath counts for every dye of its yarn.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 

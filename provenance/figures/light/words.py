@@ -6,8 +6,6 @@ to two figures and never said beyond a hundred, because doses are known to a fac
 yardstick.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction

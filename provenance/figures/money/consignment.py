@@ -6,8 +6,6 @@ whoever bears it, and when it is shared the commission is taken of what the buye
 piece is paid at price less commission (glasstips.blogspot.com), or as a guild has it (see `Loss`).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

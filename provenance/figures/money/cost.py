@@ -7,8 +7,6 @@ cost = the three; worked-out price = cost x (1 + profit), rounded up as set. Mon
 up once per printed line and totals add the rounded lines, so every paper adds up.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 

@@ -6,8 +6,6 @@ with their working. Break-even: fees / (average x (1 - fee) - materials), rounde
 the maker alone.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction

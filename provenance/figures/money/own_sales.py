@@ -4,8 +4,6 @@ In: the book, a piece and its price. Out: the least and the most a square centim
 foot) of sold work of the same kind brought, and where this piece lies. Readings, never the price.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from provenance.figures.money.price import a_square_foot, area_of

@@ -6,8 +6,6 @@ One price everywhere: the outlet changes the net only. A commission is grossed u
 never by a mark-up (100 at 30 % needs 142.86, not 130).
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

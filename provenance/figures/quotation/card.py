@@ -7,8 +7,6 @@ dearest of those pieces; rounded up as the studio's prices are. So a card never 
 tags it stands among; what full pay comes to is told to the maker alone.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date

@@ -7,8 +7,6 @@ not give are ours and say so. Sizes are height x width; the width is the width o
 the cloth is woven sideways.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date

@@ -5,8 +5,6 @@ by weight; yarn and dye are counted with the spare, since what is spun and dyed 
 cannot be matched for the next. Each bath is a pot on the heat as long as before.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

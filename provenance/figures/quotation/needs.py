@@ -6,8 +6,6 @@ what is left of a dyed lot does not reach, the whole of that colour is dyed anew
 the spare. Yarn that is not on the shelf is spun from its fleeces, by their yields.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -6,8 +6,6 @@ rounded half up once per line; instalments are rounded and the last takes the re
 add up (2,500 in thirds is 833.33 + 833.33 + 833.34).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -7,8 +7,6 @@ offered is the maker's own, else the likely one rounded up as the studio rounds.
 never one brave number, and says what it rests on.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date

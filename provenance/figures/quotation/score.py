@@ -5,8 +5,6 @@ and the score of all of them. The hours quoted are those noted when it was accep
 lacks them is worked out again from the pieces that were finished by that day.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date

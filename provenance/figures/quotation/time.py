@@ -6,8 +6,6 @@ and weaving would fall into. An accepted commission waits until its piece is fin
 likely hours less what has been worked on it already.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta

@@ -7,8 +7,6 @@ are of the weft (or of the use they name); a colour that is the warp's own lot t
 the others share the weft. What the shares leave over stays undyed.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

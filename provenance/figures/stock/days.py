@@ -8,8 +8,6 @@ count as there from the start. A use falls on the day both the lot and what it w
 there.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date

@@ -8,8 +8,6 @@ where you live wants a part of it in the stock is a question for an accountant. 
 still the maker's. Every item is rounded once, and all sums add the rounded items.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta

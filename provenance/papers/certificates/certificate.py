@@ -7,8 +7,6 @@ bytes. What belongs on it: trade practice (from memory); Object ID (ICOM) for id
 provenance line as in the AAM guide, quoted at museumprovenance.org.
 """
 
-from __future__ import annotations
-
 import hashlib
 import json
 from dataclasses import asdict, dataclass

@@ -5,8 +5,6 @@ archives.icom.museum/object-id/heritage/object.html), with inventory number and 
 its recommended additions; each with its words, or "not recorded".
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 

@@ -7,8 +7,6 @@ provenance, then with the making. What is still too long runs on; nothing is shr
 or cut off. The drawing keeps letters of 6.6 points; one higher than a page becomes its words.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass

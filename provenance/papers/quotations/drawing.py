@@ -5,8 +5,6 @@ ground, with a rule beside them. Bands tell how much of each colour there is, ne
 black only they are hatched, as the selvedge is.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction

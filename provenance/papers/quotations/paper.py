@@ -4,8 +4,6 @@ In: the public studio, what the client may read, the sheet. Out: the bytes of a 
 PDF/UA-1. Up to three sizes stand side by side, drawn to one scale above their prices.
 """
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Mapping
 from typing import Any

@@ -3,8 +3,6 @@
 In: the public studio and what the card tells. Out: the bytes of a PDF.
 """
 
-from __future__ import annotations
-
 import hashlib
 
 from provenance.press.drawings.selvedge import bar_svg

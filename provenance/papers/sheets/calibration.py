@@ -6,8 +6,6 @@ modules from 0.3 to 0.6 mm. The studio's own shift is applied, so that a second 
 it is right.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

@@ -7,8 +7,6 @@ Rauemi 26 (2010); points on textiles: lam.alaska.gov/condition-reporting/textile
 signed at each hand-over: MUSEUM-L, 18 September 2001.
 """
 
-from __future__ import annotations
-
 from provenance.papers.certificates.object_id import medium
 from provenance.papers.sheets.frame import Display, Page, Paper, sheet_pdf, whole_view
 from provenance.press.codes.qr import Code

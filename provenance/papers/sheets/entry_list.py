@@ -4,8 +4,6 @@ In: what is entered at a show. Out: the list as PDF and CSV in the fields the sh
 every picture under the name it asks for.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from provenance.papers.sheets.frame import Display, Page, Paper, price_of, sheet_pdf, whole_view

@@ -6,8 +6,6 @@ is in the order a helper looks for a thing, kind and then price. A guild's inven
 of its tags, in their order.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import Any
 

@@ -5,8 +5,6 @@ what it is), set by `sheet_pdf`. Words and prices come from the public facts of 
 they are the same on tag, sheet and page. A name that starts with "private-" is for the maker alone.
 """
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field

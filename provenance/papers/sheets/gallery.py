@@ -7,8 +7,6 @@ that asks for a match: orchid.ganoksin.com. These carry addresses and figures, a
 the public.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any

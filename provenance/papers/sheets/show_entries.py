@@ -6,8 +6,6 @@ georgiawatercolorsociety.com, flnps.org, gf.org, American Tapestry Alliance 2010
 the outlet's record.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

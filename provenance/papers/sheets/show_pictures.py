@@ -5,8 +5,6 @@ rule it can't meet. A picture is made smaller where it must be and never larger;
 maker's file comes along, and no name or mark is put on it. JPEG is always baseline.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping
 

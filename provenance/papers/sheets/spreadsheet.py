@@ -4,8 +4,6 @@ In: header words and rows of text. Out: UTF-8 with its mark, so that spreadsheet
 and line ends as in RFC 4180; numbers as decimal strings with a point, without signs or groups.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 import re

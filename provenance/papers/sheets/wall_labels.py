@@ -5,8 +5,6 @@ left edge. Order: artic.edu/articles/872/how-to-read-a-label; size of type: artb
 labels. They hang before the public: no contact, no code and no address is on them.
 """
 
-from __future__ import annotations
-
 from provenance.papers.certificates.object_id import medium
 from provenance.papers.format import format_for
 from provenance.papers.sheets.frame import Display, Page, Paper, sheet_pdf

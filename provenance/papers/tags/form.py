@@ -5,8 +5,6 @@ shrink with the tag, letters and safe edge excepted. An upright tag has its hole
 the head and the code beside the price; a wide one has both in a column at the right.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache

@@ -5,8 +5,6 @@ foot and the next one over it, so that no paper shines through between two; in b
 are outlined and hatched, the darker the denser.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 

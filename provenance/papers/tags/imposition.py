@@ -6,8 +6,6 @@ European printers), nothing to be read within 2 mm of a cut (guillotines and pri
 the sheet's edge left to the printer's grip (common practice).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction

@@ -6,8 +6,6 @@ than its parts, and these are rendered on all cores when there are many; the par
 every code is read back from the joined file.
 """
 
-from __future__ import annotations
-
 import gc
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence

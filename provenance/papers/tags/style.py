@@ -5,8 +5,6 @@ All sizes are those of a tag of 55 x 90 mm, in points; other tags scale them. Th
 sheet has the same families and weights.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction

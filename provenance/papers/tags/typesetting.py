@@ -6,8 +6,6 @@ together, not below 6 pt (smaller can't be read at arm's length; common practice
 needed go, in the order of `_reductions`, and what was left off is told. Nothing is ever cut off.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace

@@ -6,8 +6,6 @@ studio on it, only the maker's name; a guild's has the fields its record lists, 
 is told in words, fibres as the label of the studio's first market says them.
 """
 
-from __future__ import annotations
-
 import hashlib
 import re
 from collections.abc import Mapping

@@ -10,8 +10,6 @@ larger; `Code.is_compact` says which. The level of correction starts at M and is
 the symbol does not grow.
 """
 
-from __future__ import annotations
-
 import io
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """The shapes of the lineage: a band that bends from one place to another, and a striped bar."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

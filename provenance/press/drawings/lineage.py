@@ -6,8 +6,6 @@ for black ink in greys of the same lightness, where its words tell the lots apar
 Sizes are in em of the drawing's own text, so that words keep their size whatever the width.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from html import escape

@@ -5,8 +5,6 @@ lists and papers; in black only, each stripe has its own hatching, so that colou
 alone.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from fractions import Fraction
 

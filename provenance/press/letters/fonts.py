@@ -6,8 +6,6 @@ the SIL Open Font License 1.1, whose reserved name ("Source") may not stand on a
 cut-down site files are called Studio Sans and Studio Serif and keep copyright and licence inside.
 """
 
-from __future__ import annotations
-
 import io
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ advances that stand in the fonts themselves, without kerning, which only draws l
 what fits here fits on paper. With `fonts` the only module that opens font files.
 """
 
-from __future__ import annotations
-
 import io
 import re
 from collections.abc import Iterable, Iterator

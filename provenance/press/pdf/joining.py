@@ -5,8 +5,6 @@ that is said of the whole file are those of the first. It is there because one l
 longer than its parts, and parts can be rendered on several cores. Equal parts give equal bytes.
 """
 
-from __future__ import annotations
-
 import io
 from collections.abc import Sequence
 from contextlib import ExitStack

@@ -8,8 +8,6 @@ Archival papers are PDF/A-3a (ISO 19005-3) and PDF/UA-1 (ISO 14289-1) at once. B
 content alone: one fixed base address, fixed dates and identifier, and no system font.
 """
 
-from __future__ import annotations
-
 import atexit
 import hashlib
 import logging

@@ -5,8 +5,6 @@ fields are at the top level; the piece is the "artwork or object in the image". 
 IPTC Photo Metadata Standard 2025.1; packet form: ISO 16684-1 (XMP).
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 

@@ -4,8 +4,6 @@ The shapes alone: things, steps, and the whole. `making_trail` fills them; the m
 lineage file and structured data are written from them.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 

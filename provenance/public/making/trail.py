@@ -6,8 +6,6 @@ what the piece carries. A step is told only where the record tells it: washed lo
 bought are not said to be scoured here.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace

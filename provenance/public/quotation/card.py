@@ -3,8 +3,6 @@
 In: the view and the rows of the card. Out: `Card`, ready words, and the colours of the dye book.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction

@@ -4,8 +4,6 @@ In: the view and a quotation. Out: `ClientPaper`. What is not copied here by nam
 client: costs, hours, pay, what the shelf lacks, and the maker's notes have no way in.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date

@@ -6,8 +6,6 @@ a phrase of the studio); a size tolerance of 5 % is usual. Rights that the law g
 untouched.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

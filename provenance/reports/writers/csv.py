@@ -4,8 +4,6 @@ In: a table. Out: bytes of a CSV file, headed in the studio's language; the rule
 spreadsheet would take for a sum is that of all our CSV files.
 """
 
-from __future__ import annotations
-
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.spreadsheet import csv_file
 from provenance.reports.report import Table

@@ -3,8 +3,6 @@
 In: data of one report, or a list of those of several. Out: text; keys are stable and English.
 """
 
-from __future__ import annotations
-
 import json
 from typing import Any
 

@@ -5,8 +5,6 @@ columns; names of lots and outlets are spoken (harbour-gallery, Harbour gallery)
 the form of the language. Private: such a paper never leaves the studio.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import groupby

@@ -5,8 +5,6 @@ the heading alone, workings are trees. A console of less than a column's `least`
 that column.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date

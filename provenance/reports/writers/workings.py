@@ -4,8 +4,6 @@ In: figures. Out: a step for each sum, with the steps of its terms under it. A n
 end is shown to six decimals, a share to nine; what was worked out before is not repeated.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
