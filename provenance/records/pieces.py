@@ -71,6 +71,7 @@ class YarnUse(Dyeing):
     lot: Name | None = None
     fleece: Name | None = None
     weight: q.Grams
+    waste: q.Grams | None = None
     length: q.Centimetres | None = None
     hours: HoursSpinning = Field(default_factory=dict)
     colour: Colour | None = None
