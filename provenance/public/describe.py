@@ -8,10 +8,9 @@ owners named only by consent (AAM guide, as quoted at museumprovenance.org).
 from fractions import Fraction
 
 from provenance.figures.care import Cloth, care_words, short_care
-from provenance.figures.dyes.stages import helps_of, stages_in
+from provenance.figures.dyes.stages import dye_words, helps_of, stages_in
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.makeup import fibre_parts, true_mordants
-from provenance.figures.light.of_piece import dye_words
 from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
 from provenance.language.phrases import Phrases

@@ -9,14 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.fibre.shares import FibrePart
-from provenance.figures.flow.flow import Key
-from provenance.figures.flow.gather import (
-    exhaust_source,
-    in_place_key,
-    is_in_place,
-    lot_key,
-    yield_of,
-)
+from provenance.figures.flow.gather import exhaust_source, yield_of
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book, Dyed
 from provenance.records.lots import Fleece, Yarn
@@ -37,62 +30,22 @@ class DyeStage:
     is_exhaust: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class YarnInPiece:
-    """One yarn of a piece, with everything that came along with it; `yarn` is what it was before
-    its first bath, or '' when it was spun in place, `bought` the same where it was not spun here.
-    """
-
-    use: str
-    lot: str
-    grams: Fraction
-    colour: str
-    stages: tuple[DyeStage, ...]
-    fleeces: tuple[str, ...]
-    yarn: str
-    bought: str
-
-
-def yarns_of(book: Book, piece: Piece, swatches: Mapping[str, str]) -> tuple[YarnInPiece, ...]:
-    """The yarns of a piece in the record's order; `swatches` are colours measured from photos."""
-    return tuple(_yarn(book, use, swatches) for use in piece.yarns)
-
-
-def _yarn(book: Book, use: YarnUse, swatches: Mapping[str, str]) -> YarnInPiece:
-    lot = str(use.lot or "")
-    base = base_yarn(book, lot) if lot else ""
-    spun, fleece = book.yarns.get(base), book.fleece.get(str(use.fleece))
-    colour = use.colour or colour_of(book, lot, swatches) or (fleece and fleece.colour) or UNDYED
-    stages = (stages_of(book, lot) if lot else ()) + _stages_in_place(use)
-    fleeces = (use.fleece,) if use.fleece else tuple((spun and spun.fleece) or ())
-    bought = base if spun is not None and not spun.fleece else ""
-    return YarnInPiece(
-        str(use.use), lot or str(use.fleece), Fraction(use.weight), str(colour), stages,
-        tuple(map(str, fleeces)), base, bought,
-    )  # fmt: skip
-
-
-def dyed_entry(book: Book, lot: str) -> Dyed | None:
-    """The bath a lot came out of, with its name and its entry there."""
-    return book.dyed.get(lot)
-
-
 def base_yarn(book: Book, lot: str) -> str:
     """The yarn a dyed lot was before its first bath."""
-    baths = _baths_of(book, lot)
+    baths = baths_of(book, lot)
     return str(baths[-1][2].yarn) if baths else lot
 
 
 def stages_of(book: Book, lot: str) -> tuple[DyeStage, ...]:
     """Every bath a lot went through, first bath first."""
-    baths = reversed(_baths_of(book, lot))
+    baths = reversed(baths_of(book, lot))
     return tuple(stage for name, bath, _ in baths for stage in bath_stages(book, name, bath))
 
 
-def _baths_of(book: Book, lot: str) -> list[Dyed]:
+def baths_of(book: Book, lot: str) -> list[Dyed]:
     """The baths a lot came out of, the latest first; a round is not gone twice."""
     found: dict[str, Dyed] = {}
-    while lot not in book.yarns and lot not in found and (dyed := dyed_entry(book, lot)):
+    while lot not in book.yarns and lot not in found and (dyed := book.dyed.get(lot)):
         found[lot] = dyed
         lot = str(dyed[2].yarn)
     return list(found.values())
@@ -137,7 +90,8 @@ def _folded(steps: Iterable[Dyeing], name: str) -> tuple[DyeStage, ...]:
     return tuple(stages)
 
 
-def _stages_in_place(use: YarnUse) -> tuple[DyeStage, ...]:
+def stages_in_place(use: YarnUse) -> tuple[DyeStage, ...]:
+    """The dyeing of a yarn where it is written."""
     return _folded([use], "") if use.dyes or use.mordants or use.after else ()
 
 
@@ -149,7 +103,7 @@ def true_mordants(names: Iterable[str]) -> frozenset[str]:
 
 def colour_of(book: Book, lot: str, swatches: Mapping[str, str]) -> str:
     """The colour of a lot: recorded, measured from its swatch, or its own natural colour; or ''."""
-    found = dyed_entry(book, lot)
+    found = book.dyed.get(lot)
     if found is not None and lot not in book.yarns:
         _, bath, entry = found
         for colour in (entry.colour, _measured(entry.swatch, swatches), bath.colour):
@@ -221,11 +175,3 @@ def is_recycled(book: Book, use: YarnUse) -> bool:
         return False
     fleeces = _fleeces(book, yarn)
     return yarn.recycled or (bool(fleeces) and all(fleece.recycled for fleece in fleeces))
-
-
-def source_key(book: Book, piece: Piece, index: int) -> Key | None:
-    """The node one yarn of a piece was drawn from."""
-    use = piece.yarns[index]
-    if is_in_place(use):
-        return in_place_key(piece, index)
-    return lot_key(book, str(use.lot)) if use.lot else None
