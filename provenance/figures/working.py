@@ -19,6 +19,7 @@ from functools import reduce
 from math import ceil
 
 from provenance.problems import SILENCE, Place, Words, chained
+from provenance.reference.currencies import minor_unit
 
 Number = Fraction | Decimal | int
 
@@ -65,7 +66,9 @@ def in_turn(sayings: Iterable[Words]) -> Words:
 
 
 def given(what: Words, value: Number, unit: str = "", place: Place | None = None) -> Figure:
-    """A number that stands in a record or a table; the start of every working."""
+    """A number of a record (at its own place, where no other is told) or of a table."""
+    if place is None:
+        place = getattr(value, "place", None)
     exact = value if type(value) is Fraction else Fraction(value)
     return Figure(what, exact, unit, "given", (), place)
 
@@ -95,8 +98,9 @@ def quotient(what: Words, first: Figure, *rest: Figure, unit: str = "") -> Figur
     return _step(what, "quotient", (first, *rest), unit)
 
 
-def rounded(figure: Figure, places: int = 2, what: Words = "") -> Figure:
-    """Half up to `places` decimals."""
+def rounded(figure: Figure, places: int | None = None, what: Words = "") -> Figure:
+    """Half up to `places` decimals, else to those of the currency it is in."""
+    places = minor_unit(figure.unit) if places is None else places
     step = given(SILENCE, Fraction(1, 10**places))
     return _step(what or figure.what, "rounded", (figure, step), figure.unit)
 
