@@ -13,12 +13,12 @@ from datetime import date
 from functools import cached_property
 from typing import TypeVar
 
+from provenance.figures.cloth.balance import Balance, balance
 from provenance.figures.dyes.stages import piece_dyes
-from provenance.figures.fibre.of_piece import piece_labels
+from provenance.figures.fibre.of_piece import piece_fibres, piece_labels
 from provenance.figures.fibre.piecework import FibreLabel
-from provenance.figures.fibre.shares import FibreShare, shares
+from provenance.figures.fibre.shares import FibreShare
 from provenance.figures.flow.flow import Flow, Load
-from provenance.figures.flow.makeup import fibre_parts
 from provenance.figures.flow.strands import Strand, key_of, strands_of
 from provenance.figures.light.guidance import DyeInPiece, Light, guidance
 from provenance.figures.money.cost import CostSheet, cost_sheet
@@ -122,17 +122,23 @@ class Worked:
     @cached_property
     def strands(self) -> tuple[Strand, ...]:
         """Its lots with their way from the fleece."""
-        return strands_of(self.studio.book, self.studio.flow, self.record, self.studio.swatches)
+        studio, cloth = self.studio, self.balance.cloth
+        return strands_of(studio.book, studio.flow, self.record, studio.swatches, cloth)
+
+    @cached_property
+    def balance(self) -> Balance:
+        """How much of each yarn is in the cloth, and what was left over."""
+        return balance(self.studio.book, self.record)
 
     @cached_property
     def fibres(self) -> tuple[FibreShare, ...]:
         """Its fibre content, most first."""
-        return shares(fibre_parts(self.studio.book, self.record))
+        return piece_fibres(self.studio.book, self.record, self.balance)
 
     @cached_property
     def labels(self) -> dict[str, FibreLabel]:
         """Its fibre label in each market the studio prints for."""
-        return piece_labels(self.studio.book, self.record)
+        return piece_labels(self.studio.book, self.record, self.balance)
 
     @cached_property
     def dyes(self) -> tuple[DyeInPiece, ...]:

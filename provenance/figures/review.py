@@ -8,6 +8,7 @@ Ranges and hazards come with the source of the reference table they stand in.
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 
+from provenance.figures.cloth.balance import Balance, balance
 from provenance.figures.dyes.dosing import (
     heat_remark,
     missing_mordant,
@@ -15,7 +16,8 @@ from provenance.figures.dyes.dosing import (
     share_remark,
 )
 from provenance.figures.fibre.claims import REFUSE, Facts, claims_in
-from provenance.figures.fibre.shares import content_words, shares
+from provenance.figures.fibre.of_piece import piece_fibres
+from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import dose_grams, expected_yarn
 from provenance.figures.flow.makeup import (
@@ -178,6 +180,35 @@ def _sundry_grams(book: Book, piece: Piece) -> Fraction:
 UNWEIGHED = {"g": Fraction(1), "cm": Fraction(10), "": Fraction(3000)}
 
 
+def check_cloth(book: Book) -> Found:
+    """What went in is in the cloth or left over, and what the piece is made of can be stated."""
+    for piece in book.pieces.values():
+        if piece.state == "in progress" or not piece.yarns:
+            continue
+        held = balance(book, piece)
+        if held.is_off and piece.weight is not None and any(use.waste for use in piece.yarns):
+            about = {"number": str(piece.number), "grams": _grams(abs(held.apart))}
+            which = "lighter" if held.apart < 0 else "heavier"
+            yield _remark(
+                piece.weight.place, Said(f"review.{which}", **about), Said("review.weigh_waste")
+            )
+        elif not all(share.is_certain for share in piece_fibres(book, piece, held)):
+            yield _unsure(piece, held)
+
+
+def _unsure(piece: Piece, held: Balance) -> Problem:
+    """The yarn of which least is known, and what to weigh."""
+    open_by = [high - low for low, high in zip(held.least, held.most, strict=True)]
+    turn = max(range(len(open_by)), key=lambda each: open_by[each])
+    use = piece.yarns[turn]
+    said = Said(
+        "review.cloth_unsure", number=str(piece.number), lot=str(use.lot or use.fleece),
+        least=_grams(held.least[turn]), most=_grams(held.most[turn]),
+    )  # fmt: skip
+    remedy = "write_waste" if piece.weight is not None else "weigh_piece"
+    return _remark(use.weight.place, said, Said(f"review.{remedy}"))
+
+
 def check_spinning(book: Book) -> Found:
     """More yarn came out than the fleece put in could give."""
     for yarn in book.yarns.values():
@@ -220,8 +251,9 @@ def _line_of(text: Written, line: int) -> Place:
 
 def facts_for_claims(book: Book, piece: Piece) -> Facts:
     """What a piece's record can bear out."""
-    parts = tuple(part for part in fibre_parts(book, piece) if part.grams)
-    content = content_words(shares(parts)) if parts else ""
+    held = balance(book, piece)
+    parts = tuple(part for part in fibre_parts(book, piece, held.cloth) if part.grams)
+    content = content_words(piece_fibres(book, piece, held)) if parts else ""
     origin = (str(book.studio.origin),) if book.studio.origin else ()
     return Facts(
         fibres=frozenset(part.fibre for part in parts),
@@ -250,6 +282,7 @@ CHECKS: tuple[Callable[[Book], Found], ...] = (
     check_mordants,
     check_hazards,
     check_weights,
+    check_cloth,
     check_spinning,
     check_claims,
     check_finishing,

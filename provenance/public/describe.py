@@ -10,7 +10,7 @@ from fractions import Fraction
 from provenance.figures.care import Cloth, care_words, short_care
 from provenance.figures.dyes.stages import dye_words, helps_of, stages_in
 from provenance.figures.flow.flow import Key
-from provenance.figures.flow.makeup import fibre_parts, true_mordants
+from provenance.figures.flow.makeup import true_mordants, use_composition
 from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
 from provenance.language.phrases import Phrases
@@ -197,7 +197,8 @@ def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:
     if piece.care:
         own = " ".join(str(piece.care).split())
         return (own,), own
-    fibres = tuple(dict.fromkeys(part.fibre for part in fibre_parts(view.book, piece)))
+    names = (name for use in piece.yarns for name in use_composition(view.book, use))
+    fibres = tuple(dict.fromkeys(names))
     stages = stages_in(view.book, worked.record)
     mordants = tuple(dict.fromkeys(name for each in stages for name in helps_of(each)))
     dyes = tuple(dye.species or dye.name for dye in worked.dyes)

@@ -81,6 +81,8 @@ class YarnUse(Dyeing):
     def _one_source(self) -> YarnUse:
         if (self.lot is None) == (self.fleece is None):
             raise Slip(Said("record.one_source"), Said("record.write_lot"))
+        if self.waste is not None and self.waste > self.weight:
+            raise Slip(Said("record.waste"), Said("record.write_waste"), self.waste.place)
         return self
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from provenance.figures.fibre.shares import FibreShare
 from provenance.figures.money.cost import CostSheet, MaterialLine
 from provenance.figures.money.own_sales import OwnSales, own_sales
 from provenance.figures.money.price import (
@@ -100,6 +101,7 @@ def data_of(it: Costing) -> dict[str, Any]:
         "worked out price": sheet.worked_out_price,
         "price": sheet.price,
     }
+    fibres = _fibres(it.worked)
     return {
         "number": sheet.number,
         "currency": sheet.currency,
@@ -107,7 +109,9 @@ def data_of(it: Costing) -> dict[str, Any]:
         "hours": {line.activity: plain(line.hours.value) for line in sheet.labour_lines},
         "materials lines": [_line_data(it, line) for line in sheet.material_lines],
         "outlets": [_outlet_data(it, outlet) for outlet in it.outlets],
-        "fibres": _fibres(it.worked),
+        "fibres": fibres,
+        "label certain": all(share["percent"] is not None for share in fibres),
+        "waste grams": plain(it.worked.balance.waste, 1),
         "fibre label": _labels(it.worked),
         "light": _light(it.worked),
     }
@@ -130,9 +134,19 @@ def _outlet_data(it: Costing, outlet: OutletReading) -> dict[str, Any]:
 
 def _fibres(worked: Worked) -> list[dict[str, Any]]:
     try:
-        return [{"fibre": share.fibre, "percent": share.percent} for share in worked.fibres]
+        return [_share_data(share) for share in worked.fibres]
     except Slip:
         return []
+
+
+def _share_data(share: FibreShare) -> dict[str, Any]:
+    return {
+        "fibre": share.fibre,
+        "percent": share.percent if share.is_certain else None,
+        "low": int(half_up(share.low, 0)),
+        "high": int(half_up(share.high, 0)),
+        "grams in cloth": plain(share.grams, 1),
+    }
 
 
 def _labels(worked: Worked) -> dict[str, Any]:

@@ -108,7 +108,7 @@ def test_colours_by_the_nearest_record(opened):
 
 def test_the_yarns_of_a_piece(opened):
     book = opened({})
-    yarns = strands_of(book, studio_flow(book), book.pieces["2026-001"], {})
+    yarns = strands_of(book, studio_flow(book), book.pieces["2026-001"], {}, (150, 100, 50))
     assert [(yarn.use, yarn.lot, yarn.grams, yarn.colour) for yarn in yarns] == [
         ("weft", "green", 150, "#6f7a38"),
         ("warp", "bought", 100, UNDYED),
@@ -122,7 +122,7 @@ def test_the_yarns_of_a_piece(opened):
 
 def test_fibres_by_weight(opened):
     book = opened({})
-    parts = [(part.fibre, part.grams) for part in fibre_parts(book, book.pieces["2026-001"])]
+    parts = [(part.fibre, part.grams) for part in fibre_parts(book, book.pieces["2026-001"], (150, 100, 50))]
     assert parts == [("wool", 150), ("wool", 60), ("silk", 40), ("wool", 50)]
     assert composition(book, "nothing") == {}
 
@@ -130,7 +130,7 @@ def test_fibres_by_weight(opened):
 def test_recycled_fleece_stays_recycled(opened):
     piece = "number: 2026-002\ntitle: Ebb\nyarns: [{lot: again, weight: 100 g}]\n"
     book = opened({"2026-002.yaml": piece})
-    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"])] == [True]
+    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [True]
 
 
 def test_a_blend_is_recycled_only_where_all_of_it_is(opened):
@@ -139,7 +139,7 @@ def test_a_blend_is_recycled_only_where_all_of_it_is(opened):
     )
     piece = "number: 2026-002\ntitle: Ebb\nyarns: [{lot: half, weight: 100 g}]\n"
     book = opened({"studio/yarns.yaml": yarns, "2026-002.yaml": piece})
-    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"])] == [False]
+    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [False]
 
 
 def test_grams_of_fleece_in_a_piece(opened):
@@ -153,5 +153,5 @@ def test_grams_of_fleece_in_a_piece(opened):
 def test_a_piece_without_yarns_is_made_of_nothing(opened):
     book = opened({"2026-002.yaml": "number: 2026-002\ntitle: Ebb\n"})
     piece = book.pieces["2026-002"]
-    assert (yarns_of(book, piece, {}), fibre_parts(book, piece)) == ((), ())
+    assert (yarns_of(book, piece, {}), fibre_parts(book, piece, ())) == ((), ())
     assert fleece_masses(studio_flow(book), piece) == {}

@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from provenance.figures.flow.gather import studio_flow
+from provenance.figures.cloth.balance import balance
 from provenance.figures.flow.makeup import fibre_parts
 from provenance.figures.flow.strands import yarns_of
 from provenance.figures.money.cost import cost_sheet
@@ -93,7 +94,7 @@ def everything_found(folder: Path) -> list[Problem]:
     for piece in book.pieces.values():
         cost_sheet(book, flow, piece)
         yarns_of(book, piece, {})
-        fibre_parts(book, piece)
+        fibre_parts(book, piece, balance(book, piece).cloth)
     return [
         *problems,
         *review(book),

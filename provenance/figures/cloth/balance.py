@@ -9,18 +9,21 @@ have left most, as it does on a loom (common practice).
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.cloth.reckoned import share_in_cloth
-from provenance.figures.quotation.cloth import role
 from provenance.figures.flow.flow import SCALE_ERROR, SCALE_GRAMS
 from provenance.figures.flow.sundries import sundries_of
+from provenance.figures.quotation.cloth import role
+from provenance.figures.working import Figure, difference, given
+from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece, YarnUse
 
 Grams = tuple[Fraction, ...]  # of each yarn of the piece, in the order of its record
 NOTHING = Fraction(0)
+LEFT_OVER = Said("shares.left_over")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,13 @@ class Balance:
         """Whether scale and record disagree by more than a scale errs."""
         return abs(self.apart) > max(_sum(self.put_in) * SCALE_ERROR, SCALE_GRAMS)
 
+    def workings(self, piece: Piece) -> tuple[Figure, ...]:
+        """Grams of each yarn in the cloth: what was put in less what was left over."""
+        return tuple(
+            _working(str(use.use or use.lot or use.fleece), use, self.put_in[turn] - held)
+            for turn, (use, held) in enumerate(zip(piece.yarns, self.cloth, strict=True))
+        )
+
     def ends(self, shares: Sequence[Fraction]) -> tuple[Grams, Grams]:
         """The mixtures with the least and the most of what each yarn has such a share of."""
         return self._richest([-share for share in shares]), self._richest(shares)
@@ -74,12 +84,24 @@ def balance(book: Book, piece: Piece) -> Balance:
         high for *_, high in bounds
     ):
         bounds = tuple(_bounds(book, piece, reckons=False))
-    least, likely, most = (tuple(each) for each in zip(*bounds, strict=True)) if bounds else ((),) * 3
+    least, likely, most = (
+        (tuple(each) for each in zip(*bounds, strict=True)) if bounds else ((),) * 3
+    )
     weighed = None if scale is None else min(max(scale, _sum(least)), _sum(most))
     apart = NOTHING if scale is None or weighed is None else scale - weighed
     put_in = tuple(Fraction(use.weight) for use in piece.yarns)
     cloth = likely if weighed is None else _closed(piece, least, most, weighed)
     return Balance(put_in, cloth, least, most, weighed, apart)
+
+
+def _working(what: str, use: YarnUse, waste: Fraction) -> Figure:
+    put_in = given(what, use.weight, "g", use.weight.place)
+    if not waste:
+        return put_in
+    if use.waste is not None:
+        return difference(what, put_in, given(LEFT_OVER, waste, "g", use.waste.place))
+    left_over = replace(given(LEFT_OVER, waste, "g"), note=Said("shares.left_over_how"))
+    return difference(what, put_in, left_over)
 
 
 def cloth_weight(book: Book, piece: Piece) -> Fraction | None:
@@ -119,7 +141,9 @@ def _closed(piece: Piece, least: Grams, most: Grams, weighed: Fraction) -> Grams
     cloth = list(most)
     for is_warp in (True, False):
         turns = [
-            turn for turn, use in enumerate(piece.yarns) if (role(str(use.use)) == "warp") is is_warp
+            turn
+            for turn, use in enumerate(piece.yarns)
+            if (role(str(use.use)) == "warp") is is_warp
         ]
         room = _sum(cloth[turn] - least[turn] for turn in turns)
         left_over = min(_sum(cloth) - weighed, room)

@@ -114,8 +114,9 @@ def _section(work: Piecework, name: str, parts: Sequence[FibrePart], market: str
         return wool if name == "wool" else name
 
     shares = apportion(grouped(kept, named))
-    is_unspecified = share_of(unknown, kept) > OTHER_FIBRES_LIMIT
-    return Section(name, shares, UNSPECIFIED if is_unspecified else statement(shares))
+    if share_of(unknown, kept) > OTHER_FIBRES_LIMIT:
+        return Section(name, shares, UNSPECIFIED)
+    return work.stated(Section(name, shares, statement(shares)), statement)
 
 
 def _notes(work: Piecework, counted: tuple[FibrePart, ...]) -> tuple[Said, ...]:

@@ -24,6 +24,7 @@ from provenance.figures.fibre.piecework import (
     without_ornament,
 )
 from provenance.figures.fibre.shares import (
+    TOLERANCE,
     FibrePart,
     FibreShare,
     apportion,
@@ -41,7 +42,6 @@ TEXTILE_ACT = Said("law.textile_act")
 NAMED_FROM = Fraction(5, 100)  # 15 USC 70b(b): a fibre of 5 % or more goes by its name
 ORNAMENT_LIMIT = Fraction(5, 100)  # 16 CFR 303.26, 300.16
 
-_TOLERANCE = 3  # percentage points: 16 CFR 303.43 (heading read, figure from memory); Art. 20
 _CASHMERE_MICRONS = Decimal(19)
 _CASHMERE_COARSE = Decimal(3)
 _CASHMERE_VARIATION = Decimal(24)
@@ -53,7 +53,8 @@ def us_label(work: Piecework) -> FibreLabel:
     parts = without_ornament(counted, ORNAMENT_LIMIT)
     is_wool = us_regime(work) == WOOL_ACT
     sections = tuple(
-        _section(name, members, is_wool=is_wool) for name, members in by_section(parts).items()
+        work.stated(_section(name, members, is_wool=is_wool), us_statement)
+        for name, members in by_section(parts).items()
     )
     lines = section_lines(sections)
     if len(parts) < len(counted):
@@ -157,7 +158,7 @@ def fibres_named(text: str) -> tuple[str, ...]:
 def within_tolerance(stated: int, found: Decimal | Fraction) -> bool:
     """Whether a test result in per cent agrees with a stated share: 3 points, none for 100 %."""
     apart = abs(Fraction(found) - stated)
-    return apart == 0 if stated == 100 else apart <= _TOLERANCE
+    return apart == 0 if stated == 100 else apart <= TOLERANCE
 
 
 def cashmere_doubts(

@@ -4,12 +4,14 @@ In: the book and its flow. Out: fibre parts for the labels, dye stages in the or
 (over-dyeing keeps the whole history of the lot), grams of each fleece, the colour of each yarn.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.fibre.shares import FibrePart
 from provenance.figures.flow.gather import exhaust_source, yield_of
+from provenance.figures.working import Figure, given, product
+from provenance.problems import Said
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book, Dyed
 from provenance.records.lots import Fleece, Yarn
@@ -145,16 +147,30 @@ def composition(book: Book, lot: str) -> dict[str, Fraction]:
     return {fibre: grams / whole for fibre, grams in clean.items()} if whole else {}
 
 
-def fibre_parts(book: Book, piece: Piece) -> tuple[FibrePart, ...]:
-    """Every fibre of every yarn, for the labels."""
+def fibre_parts(
+    book: Book, piece: Piece, cloth: Sequence[Fraction], workings: Sequence[Figure] = ()
+) -> tuple[FibrePart, ...]:
+    """Every fibre of every yarn, for the labels; `cloth` is how much of each yarn is in the cloth.
+
+    `workings` say how those grams were reached.
+    """
     return tuple(
         FibrePart(
-            str(use.use), fibre, Fraction(use.weight) * share, use.weight.place,
+            str(use.use), fibre, cloth[turn] * share, use.weight.place,
             is_recycled=is_recycled(book, use),
+            working=_part_of(workings[turn], fibre, share) if workings else None,
         )
-        for use in piece.yarns
+        for turn, use in enumerate(piece.yarns)
         for fibre, share in use_composition(book, use).items()
     )  # fmt: skip
+
+
+def _part_of(grams: Figure, fibre: str, share: Fraction) -> Figure:
+    """The grams of one fibre of a yarn."""
+    if share == 1:
+        return grams
+    of_it = given(Said("shares.in_yarn", fibre=Said("form.fibre", name=fibre)), share)
+    return product(grams.what, grams, of_it, unit="g")
 
 
 def use_composition(book: Book, use: YarnUse) -> dict[str, Fraction]:

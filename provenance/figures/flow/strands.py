@@ -5,7 +5,7 @@ piece, each with the yarn it was and the fleeces that yarn came from. Bands are 
 yarn; words give true grams.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -69,13 +69,17 @@ def _yarn(book: Book, use: YarnUse, swatches: Mapping[str, str]) -> Strand:
 
 
 def strands_of(
-    book: Book, flow: Flow, piece: Piece, swatches: Mapping[str, str]
+    book: Book, flow: Flow, piece: Piece, swatches: Mapping[str, str], cloth: Sequence[Fraction]
 ) -> tuple[Strand, ...]:
-    """The strands of a piece in the record's order; a lot used twice is one strand."""
+    """The strands of a piece in the record's order; a lot used twice is one strand.
+
+    `cloth` is how many grams of each yarn are in it: what was left over is in no strand.
+    """
     found: dict[tuple[str, str, str], Strand] = {}
     for index, yarn in enumerate(yarns_of(book, piece, swatches)):
-        fleeces = _from_fleeces(book, flow, source_key(book, piece, index), yarn.grams)
-        strand = replace(yarn, fleeces=fleeces)
+        grams = cloth[index]
+        fleeces = _from_fleeces(book, flow, source_key(book, piece, index), grams)
+        strand = replace(yarn, grams=grams, fleeces=fleeces)
         key = (strand.lot, strand.yarn, strand.colour)
         found[key] = _joined(found[key], strand) if key in found else strand
     return tuple(found.values())

@@ -7,7 +7,7 @@ bought are not said to be scoured here.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -20,6 +20,7 @@ from provenance.figures.flow.makeup import (
     true_mordants,
 )
 from provenance.figures.flow.strands import key_of
+from provenance.problems import Place
 from provenance.public.making.steps import BEFORE_YARN, Making, Step, Thing
 from provenance.public.names import farm_of, fleece_name, is_shorn, spoken
 from provenance.public.view import View
@@ -39,7 +40,7 @@ _ID_WORDS = {"dyed": "lot", "in place": "yarn", "dyestuff": "dye"}
 def making_of(view: View, worked: Worked) -> Making:
     """The making of one piece."""
     piece = worked.record
-    trail = _Trail(view, piece, _amounts(view.flow, key_of(piece)))
+    trail = _Trail(view, piece, _amounts(view.flow, key_of(piece), _kept(worked)))
     trail.weave()
     return Making(tuple(trail.things.values()), tuple(trail.steps))
 
@@ -55,16 +56,24 @@ def work_of(piece: Piece) -> str:
     return next((work for work in ("knitting", "felting") if work in hours), "making")
 
 
-def _amounts(flow: Flow, end: Key) -> dict[Key, Fraction]:
+def _kept(worked: Worked) -> dict[Place, Fraction]:
+    """The line of each yarn's weight, and the share of it that is in the cloth."""
+    held = worked.balance
+    lines = zip(worked.record.yarns, held.put_in, held.cloth, strict=True)
+    return {use.weight.place: cloth / put_in for use, put_in, cloth in lines if put_in}
+
+
+def _amounts(flow: Flow, end: Key, kept: Mapping[Place, Fraction]) -> dict[Key, Fraction]:
     """Grams of everything on the way into a node, as far as they are in that node."""
     amounts: dict[Key, Fraction] = {}
 
-    def walk(key: Key, share: Fraction) -> None:
+    def walk(key: Key, share: Fraction, kept: Mapping[Place, Fraction]) -> None:
         for draw in flow.into.get(key, ()):
-            amounts[draw.source] = amounts.get(draw.source, Fraction(0)) + draw.amount * share
-            walk(draw.source, flow.fraction(draw) * share)
+            here = share * kept.get(draw.place, Fraction(1))
+            amounts[draw.source] = amounts.get(draw.source, Fraction(0)) + draw.amount * here
+            walk(draw.source, flow.fraction(draw) * here, {})
 
-    walk(end, Fraction(1))
+    walk(end, Fraction(1), kept)
     return amounts
 
 
