@@ -16,7 +16,7 @@ from provenance.figures.dyes.dosing import (
     share_remark,
 )
 from provenance.figures.fibre.claims import REFUSE, Facts, claims_in
-from provenance.figures.fibre.of_piece import piece_fibres
+from provenance.figures.fibre.of_piece import fibre_parts, piece_fibres
 from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import dose_grams, expected_yarn
@@ -24,7 +24,6 @@ from provenance.figures.flow.makeup import (
     DyeStage,
     bath_stages,
     composition,
-    fibre_parts,
     stages_of,
     use_composition,
 )

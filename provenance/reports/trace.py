@@ -71,7 +71,10 @@ def _weights(studio: Studio, found: Trace) -> Iterator[Said]:
 def _of_piece(worked: Worked) -> Iterator[Said]:
     """Yarn used, finished weight, what was left over, and each yarn in the cloth."""
     piece, held = worked.record, worked.balance
-    about = {"yarn": amount(sum(held.put_in, Fraction(0)), "g"), "weight": amount(piece.weight, "g")}
+    about = {
+        "yarn": amount(sum(held.put_in, Fraction(0)), "g"),
+        "weight": amount(piece.weight, "g"),
+    }
     if piece.weight is None:
         yield Said("trace.yarn_used", **about)
     elif not held.waste:

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from provenance.figures.fibre.of_piece import fibre_parts
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.flow.makeup import (
@@ -14,7 +15,6 @@ from provenance.figures.flow.makeup import (
     bath_stages,
     colour_of,
     composition,
-    fibre_parts,
     stages_of,
 )
 from provenance.figures.flow.strands import strands_of, yarns_of
@@ -122,7 +122,10 @@ def test_the_yarns_of_a_piece(opened):
 
 def test_fibres_by_weight(opened):
     book = opened({})
-    parts = [(part.fibre, part.grams) for part in fibre_parts(book, book.pieces["2026-001"], (150, 100, 50))]
+    parts = [
+        (part.fibre, part.grams)
+        for part in fibre_parts(book, book.pieces["2026-001"], (150, 100, 50))
+    ]
     assert parts == [("wool", 150), ("wool", 60), ("silk", 40), ("wool", 50)]
     assert composition(book, "nothing") == {}
 
@@ -130,7 +133,9 @@ def test_fibres_by_weight(opened):
 def test_recycled_fleece_stays_recycled(opened):
     piece = "number: 2026-002\ntitle: Ebb\nyarns: [{lot: again, weight: 100 g}]\n"
     book = opened({"2026-002.yaml": piece})
-    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [True]
+    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [
+        True
+    ]
 
 
 def test_a_blend_is_recycled_only_where_all_of_it_is(opened):
@@ -139,7 +144,9 @@ def test_a_blend_is_recycled_only_where_all_of_it_is(opened):
     )
     piece = "number: 2026-002\ntitle: Ebb\nyarns: [{lot: half, weight: 100 g}]\n"
     book = opened({"studio/yarns.yaml": yarns, "2026-002.yaml": piece})
-    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [False]
+    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [
+        False
+    ]
 
 
 def test_grams_of_fleece_in_a_piece(opened):

@@ -64,12 +64,13 @@ class Balance:
 
     def _richest(self, shares: Sequence[Fraction]) -> Grams:
         """Yarns that have much of it at their most, the others at their least."""
-        mixed, best = list(self.least), self.least
+        mixed, found = list(self.least), [self.least]
         for turn in sorted(range(len(shares)), key=lambda turn: -shares[turn]):
             mixed[turn] += self._room(turn, mixed)
-            if self.weighed is not None or _part(mixed, shares) > _part(best, shares):
-                best = tuple(mixed)
-        return best
+            found.append(tuple(mixed))
+        if self.weighed is not None:
+            return found[-1]
+        return max(filter(any, found), key=lambda each: _part(each, shares), default=self.most)
 
     def _room(self, turn: int, mixed: Sequence[Fraction]) -> Fraction:
         room = self.most[turn] - self.least[turn]

@@ -15,10 +15,12 @@ from provenance.figures.fibre.label_eu import eu_label
 from provenance.figures.fibre.label_us import us_label
 from provenance.figures.fibre.piecework import FibreLabel, Piecework
 from provenance.figures.fibre.shares import FibrePart, FibreShare, agrees, bounded, shares
-from provenance.figures.flow.makeup import fibre_parts, use_composition
+from provenance.figures.flow.makeup import base_yarn, fleeces_of, use_composition
 from provenance.figures.flow.sundries import sundries_of
+from provenance.figures.working import Figure, given, product
+from provenance.problems import Said
 from provenance.records.book import Book
-from provenance.records.pieces import Piece
+from provenance.records.pieces import Piece, YarnUse
 
 MARKETS = ("UK", "EU", "US")
 Parts = tuple[FibrePart, ...]
@@ -54,6 +56,44 @@ def label(work: Piecework, market: str, mixtures: Sequence[Parts] = ()) -> Fibre
     if all(_says_the_same(made, other) for other in possible):
         return made
     return _ruled(replace(work, is_certain=False), market)
+
+
+def fibre_parts(
+    book: Book, piece: Piece, cloth: Sequence[Fraction], workings: Sequence[Figure] = ()
+) -> tuple[FibrePart, ...]:
+    """Every fibre of every yarn, for the labels; `cloth` is how much of each yarn is in the cloth.
+
+    `workings` say how those grams were reached.
+    """
+    return tuple(
+        FibrePart(
+            str(use.use), fibre, cloth[turn] * share, use.weight.place,
+            is_recycled=is_recycled(book, use),
+            working=_part_of(workings[turn], fibre, share) if workings else None,
+        )
+        for turn, use in enumerate(piece.yarns)
+        for fibre, share in use_composition(book, use).items()
+    )  # fmt: skip
+
+
+def _part_of(grams: Figure, fibre: str, share: Fraction) -> Figure:
+    """The grams of one fibre of a yarn."""
+    if share == 1:
+        return grams
+    of_it = given(Said("shares.in_yarn", fibre=Said("form.fibre", name=fibre)), share)
+    return product(grams.what, grams, of_it, unit="g")
+
+
+def is_recycled(book: Book, use: YarnUse) -> bool:
+    """Whether the yarn or every fleece in it is recycled fibre."""
+    if use.fleece:
+        fleece = book.fleece.get(str(use.fleece))
+        return bool(fleece and fleece.recycled)
+    yarn = book.yarns.get(base_yarn(book, str(use.lot)))
+    if yarn is None:
+        return False
+    fleeces = fleeces_of(book, yarn)
+    return yarn.recycled or (bool(fleeces) and all(fleece.recycled for fleece in fleeces))
 
 
 def piecework(book: Book, piece: Piece, parts: Parts) -> Piecework:

@@ -184,11 +184,8 @@ def bounded(
 ) -> tuple[FibreShare, ...]:
     """The shares with the least and the most of each in any of the mixtures."""
     is_certain = all(agrees(stated, found) for found in mixtures)
-    every = (stated, *mixtures)
-    ends = {
-        share.fibre: [one.low for found in every for one in found if one.fibre == share.fibre]
-        for share in stated
-    }
+    every = [{one.fibre: one.low for one in found} for found in (stated, *mixtures)]
+    ends = {one.fibre: [found.get(one.fibre, Fraction(0)) for found in every] for one in stated}
     return tuple(
         replace(
             share, low=min(ends[share.fibre]), high=max(ends[share.fibre]), is_certain=is_certain

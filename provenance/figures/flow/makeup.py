@@ -4,18 +4,15 @@ In: the book and its flow. Out: fibre parts for the labels, dye stages in the or
 (over-dyeing keeps the whole history of the lot), grams of each fleece, the colour of each yarn.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from provenance.figures.fibre.shares import FibrePart
 from provenance.figures.flow.gather import exhaust_source, yield_of
-from provenance.figures.working import Figure, given, product
-from provenance.problems import Said
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book, Dyed
 from provenance.records.lots import Fleece, Yarn
-from provenance.records.pieces import Piece, YarnUse
+from provenance.records.pieces import YarnUse
 from provenance.reference.mordants import find_mordant
 
 UNDYED = "#d9d0bd"
@@ -113,11 +110,11 @@ def colour_of(book: Book, lot: str, swatches: Mapping[str, str]) -> str:
                 return str(colour)
         return _measured(bath.swatch, swatches) or ""
     yarn = book.yarns.get(lot)
-    colours = (yarn.colour, *(f.colour for f in _fleeces(book, yarn))) if yarn else ()
+    colours = (yarn.colour, *(f.colour for f in fleeces_of(book, yarn))) if yarn else ()
     return next((str(colour) for colour in colours if colour), "")
 
 
-def _fleeces(book: Book, yarn: Yarn) -> list[Fleece]:
+def fleeces_of(book: Book, yarn: Yarn) -> list[Fleece]:
     """The fleeces of a yarn that are on record."""
     return [book.fleece[name] for name in yarn.fleece or () if name in book.fleece]
 
@@ -147,47 +144,9 @@ def composition(book: Book, lot: str) -> dict[str, Fraction]:
     return {fibre: grams / whole for fibre, grams in clean.items()} if whole else {}
 
 
-def fibre_parts(
-    book: Book, piece: Piece, cloth: Sequence[Fraction], workings: Sequence[Figure] = ()
-) -> tuple[FibrePart, ...]:
-    """Every fibre of every yarn, for the labels; `cloth` is how much of each yarn is in the cloth.
-
-    `workings` say how those grams were reached.
-    """
-    return tuple(
-        FibrePart(
-            str(use.use), fibre, cloth[turn] * share, use.weight.place,
-            is_recycled=is_recycled(book, use),
-            working=_part_of(workings[turn], fibre, share) if workings else None,
-        )
-        for turn, use in enumerate(piece.yarns)
-        for fibre, share in use_composition(book, use).items()
-    )  # fmt: skip
-
-
-def _part_of(grams: Figure, fibre: str, share: Fraction) -> Figure:
-    """The grams of one fibre of a yarn."""
-    if share == 1:
-        return grams
-    of_it = given(Said("shares.in_yarn", fibre=Said("form.fibre", name=fibre)), share)
-    return product(grams.what, grams, of_it, unit="g")
-
-
 def use_composition(book: Book, use: YarnUse) -> dict[str, Fraction]:
     """Fibre -> share of one yarn of a piece."""
     if use.lot:
         return composition(book, str(use.lot))
     fleece = book.fleece.get(str(use.fleece))
     return {str(name): share for name, share in fleece.fibre.items()} if fleece else {}
-
-
-def is_recycled(book: Book, use: YarnUse) -> bool:
-    """Whether the yarn or every fleece in it is recycled fibre."""
-    if use.fleece:
-        fleece = book.fleece.get(str(use.fleece))
-        return bool(fleece and fleece.recycled)
-    yarn = book.yarns.get(base_yarn(book, str(use.lot)))
-    if yarn is None:
-        return False
-    fleeces = _fleeces(book, yarn)
-    return yarn.recycled or (bool(fleeces) and all(fleece.recycled for fleece in fleeces))
