@@ -5,10 +5,9 @@ and lines that tell it. Everything is made before anything is written.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
-from provenance.build.certificates import issue_each, not_issued
+from provenance.build.certificates import issue_certificates, not_issued
 from provenance.build.outlets import OutletPapers, outlet_papers
 from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
@@ -21,19 +20,11 @@ from provenance.problems import Problem, Said, Words
 from provenance.public.border import Border
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
-    """What was written for an outlet, in lines, and what could not be."""
-
-    lines: tuple[Words, ...]
-    remarks: tuple[Words, ...]
-    problems: tuple[Problem, ...]
-
-
 def make_for_outlet(
     border: Border, name: str, progress: Progress, shown: Callable[[Path], str]
-) -> Made:
-    """All papers of an outlet: made, written, noted, told; `shown` is how a path is told."""
+) -> tuple[list[Words], list[Problem]]:
+    """All papers of an outlet: made, written, noted; the lines that tell it (`shown` is how a path
+    is told) and what could not be made."""
     made = outlet_papers(border, name)
     run = _tags(border, name, made, progress)
     tags = (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),) if run else ()
@@ -41,7 +32,8 @@ def make_for_outlet(
     folder = border.house.folder / "papers" / name
     stale = stale_line(folder, papers)
     write_papers(folder, papers)
-    _note(border, made, run)
+    if noted := note_lines(border.studio, run.notes if run else ()) + made.noted:
+        append_text(border.house.folder / "studio" / "printed.yaml", noted)
     display = made.display
     head = Said(
         "papers.head", outlet=display.outlet.title, count=display.count, folder=shown(folder)
@@ -54,7 +46,8 @@ def make_for_outlet(
     left_out = (
         Said("outlet.no_tag", number=n, why=why) for n, why in (run.left_out if run else ())
     )
-    return Made(tuple(lines), (*made.remarks, *left_out), tuple(problems))
+    lines += (Said("papers.remark", what=remark) for remark in (*made.remarks, *left_out))
+    return lines, problems
 
 
 def write_papers(folder: Path, papers: tuple[Paper, ...]) -> None:
@@ -76,20 +69,13 @@ def _tags(border: Border, name: str, made: OutletPapers, progress: Progress) -> 
     return run if run.content else None
 
 
-def _note(border: Border, made: OutletPapers, run: TagRun | None) -> None:
-    """Prices on tags and sheets, for printed.yaml."""
-    noted = (note_lines(border.studio, run.notes) if run else "") + made.noted
-    if noted:
-        append_text(border.house.folder / "studio" / "printed.yaml", noted)
-
-
 def _certificates(
     border: Border, numbers: tuple[str, ...], shown: Callable[[Path], str]
 ) -> tuple[list[Words], list[Problem]]:
     """Written where certificates lie, so that each has one place."""
     lines: list[Words] = []
     problems: list[Problem] = []
-    for issued in issue_each(border, numbers, format_for(border.house), lambda *_: None):
+    for issued in issue_certificates(border, numbers, format_for(border.house), is_strict=True):
         if issued.slip:
             problems.append(not_issued(border.studio, issued.number, issued.slip))
         elif issued.issue and issued.path:

@@ -23,7 +23,7 @@ from provenance.public.names import outlet_title
 from provenance.public.piece import PublicPiece
 from provenance.records.lots import Outlet
 from provenance.records.pieces import A_PHOTO, FOR_SALE, Piece
-from provenance.records.printed import Printed, printed_line
+from provenance.records.printed import printed_line
 from provenance.reports.fair_private import private_fair
 from provenance.studio import Studio
 
@@ -99,13 +99,9 @@ def outlet_papers(border: Border, name: str) -> OutletPapers:
     if outlet.kind == "fair":
         papers += private_fair(border, outlet, worked)
     problems = [*problems, *more, *_photo_problems(display, studio)]
-    return OutletPapers(
-        display,
-        tuple(papers),
-        tuple(dict.fromkeys(problems)),
-        (*_changed_prices(display, studio), *_remarks(display, choice, outlet)),
-        _noted(display, studio),
-    )
+    noted, changed = _prices(display, studio)
+    remarks = (*changed, *_remarks(display, choice, outlet))
+    return OutletPapers(display, tuple(papers), tuple(dict.fromkeys(problems)), remarks, noted)
 
 
 def _papers(display: Display, deal: Dealing, studio: Studio) -> tuple[list[Paper], list[Problem]]:
@@ -200,30 +196,17 @@ def _open_terms(outlet: Outlet) -> Iterator[Said]:
         yield Said("outlet.no_commission", outlet=str(outlet.name))
 
 
-def _paper_of(display: Display) -> str:
-    """The word for these sheets in printed.yaml."""
-    return f"sheets {display.outlet.name}"
-
-
-def _last_line(display: Display, studio: Studio, number: str) -> Printed | None:
-    return next(reversed(studio.printed(_paper_of(display), number)), None)
-
-
-def _noted(display: Display, studio: Studio) -> str:
-    """Lines for printed.yaml: pieces that were not on these sheets, or at another price."""
-    lines = []
+def _prices(display: Display, studio: Studio) -> tuple[str, list[Said]]:
+    """Lines for printed.yaml: pieces that were not on these sheets, or at another price; and the
+    prices that were others on the sheets printed last."""
+    lines, changed, paper = "", [], f"sheets {display.outlet.name}"
     for each in display.pieces:
-        last = _last_line(display, studio, each.number)
-        if last is None or str(last.price or "") != each.price:
-            told = {"on": studio.today, "paper": _paper_of(display)}
-            lines.append(printed_line({**told, **_named(each), "price": each.price}))
-    return "".join(lines)
-
-
-def _changed_prices(display: Display, studio: Studio) -> Iterator[Said]:
-    """Pieces whose price was another on the sheets printed last."""
-    for each in display.pieces:
-        line = _last_line(display, studio, each.number)
-        if line is not None and str(line.price or "") != each.price:
-            told = {"price": each.price, "old": str(line.price), "day": line.on}
-            yield Said("outlet.other_price", **told, **_named(each))
+        last = next(reversed(studio.printed(paper, each.number)), None)
+        if last and str(last.price or "") == each.price:
+            continue
+        told = {"on": studio.today, "paper": paper, **_named(each), "price": each.price}
+        lines += printed_line(told)
+        if last:
+            was = {"old": str(last.price), "day": last.on}
+            changed.append(Said("outlet.other_price", price=each.price, **was, **_named(each)))
+    return lines, changed

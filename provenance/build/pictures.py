@@ -9,7 +9,7 @@ import hashlib
 import json
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures import ProcessPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass
 from importlib.metadata import version
@@ -55,16 +55,11 @@ class Made:
 def public_pictures(wanted: Sequence[Wanted], tell: Callable[[int, int], None]) -> Iterator[Made]:
     """Every photo's pictures; `tell(done, all)` is called as they come."""
     keys = {each: _key(each) for each in wanted}
-    kept = {each: _kept(key) for each, key in keys.items() if key}
-    missing = [each for each in wanted if not kept.get(each)]
-    done = 0
-    for each in wanted:
-        if found := kept.get(each):
-            done += 1
-            yield Made(each, found)
-    tell(done, len(wanted))
-    for made in _developed(missing):
-        done += 1
+    kept = {each: found for each, key in keys.items() if key and (found := _kept(key))}
+    yield from (Made(each, found) for each, found in kept.items())
+    tell(len(kept), len(wanted))
+    missing = [each for each in wanted if each not in kept]
+    for done, made in enumerate(_developed(missing), len(kept) + 1):
         tell(done, len(wanted))
         _keep(keys[made.wanted], made)
         yield made
@@ -75,11 +70,8 @@ def _developed(missing: Sequence[Wanted]) -> Iterator[Made]:
     if len(missing) < 3:
         yield from map(_develop, missing)
         return
-    workers = min(os.cpu_count() or 1, len(missing))
-    with ProcessPoolExecutor(workers) as pool:
-        waiting = [pool.submit(_develop, each) for each in missing]
-        for finished in as_completed(waiting):
-            yield finished.result()
+    with ProcessPoolExecutor(min(os.cpu_count() or 1, len(missing))) as pool:
+        yield from pool.map(_develop, missing)
 
 
 def _develop(wanted: Wanted) -> Made:

@@ -6,7 +6,6 @@ resolve, else nothing is swapped.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -40,10 +39,6 @@ class BuiltSite:
     problems: tuple[Problem, ...]
 
 
-class _OnlyTold(Exception):
-    """The build was asked to tell what would change, and to change nothing."""
-
-
 def build_site(
     border: Border,
     words: Mapping[str, PublicWords],
@@ -56,12 +51,8 @@ def build_site(
 
     With `only_tell` everything is made and compared, and the old site stays.
     """
-    built: list[BuiltSite] = []
-    with suppress(_OnlyTold), new_tree(target) as tree:
-        built.append(_fill(border, words, tree, tell))
-        if only_tell:
-            raise _OnlyTold
-    return built[0]
+    with new_tree(target, swaps=not only_tell) as tree:
+        return _fill(border, words, tree, tell)
 
 
 def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Tell) -> BuiltSite:
@@ -134,7 +125,8 @@ def _pictures(
     for made in public_pictures(list(owners), tell):
         for owner, photo in owners[made.wanted]:
             if made.slip:
-                problems.append(_photo_problem(border.studio, owner, photo, made.slip))
+                place = border.studio.piece(owner.number).record.place_of(photo.file)
+                problems.append(Problem(place, made.slip.what, made.slip.remedy))
             else:
                 placed = _placed(made, owner, photo, tree)
                 rendered.setdefault(owner.number, {})[photo.file] = placed
@@ -163,11 +155,6 @@ def _credit(studio: PublicStudio, piece: PublicPiece, photo: PhotoFacts) -> Cred
         piece_year=piece.year,
         piece_number=piece.number,
     )
-
-
-def _photo_problem(studio: Studio, piece: PublicPiece, photo: PhotoFacts, slip: Slip) -> Problem:
-    place = studio.piece(piece.number).record.place_of(photo.file)
-    return Problem(place, slip.what, slip.remedy)
 
 
 def _check_permanence(studio: Studio, files: Mapping[str, bytes]) -> None:

@@ -1,4 +1,4 @@
-"""Hang-tags: which pieces get one, of which kind and size, and the sheets they are printed on.
+"""Hang-tags: which pieces get one, of which kind and size, printed on sheets, filed and noted.
 
 In: the border and what is wished for. Out: a `TagRun`: the PDF, what printed.yaml is to keep, what
 was left out or left off and why. Every word comes from the public facts of a piece.
@@ -6,16 +6,19 @@ was left out or left off and why. Every word comes from the public facts of a pi
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from provenance.build.tags_due import (
     Note,
     last_printed,
+    note_lines,
     note_of,
     outlet_of,
     reason_against,
     why_due,
     words_for,
 )
+from provenance.output import append_text, write_file
 from provenance.papers.tags.form import Form, form_of
 from provenance.papers.tags.sheets import Imposing, make_sheets
 from provenance.papers.tags.typesetting import SetTag, set_tag
@@ -46,16 +49,17 @@ class Wishes:
     stub: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class TagRun:
-    """Sheets of tags; `content` is empty when there was nothing to print."""
+    """Sheets of tags, and pieces without one; no `content` when there was nothing to print."""
 
-    content: bytes
-    sheets: int
-    tags: tuple[SetTag, ...]
-    notes: tuple[Note, ...]
-    left_out: tuple[tuple[str, Words], ...]
-    problems: tuple[Problem, ...]
+    content: bytes = b""
+    sheets: int = 0
+    tags: list[SetTag] = field(default_factory=list)
+    codes: dict[str, Code] = field(default_factory=dict)
+    notes: list[Note] = field(default_factory=list)
+    left_out: list[tuple[str, Words]] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
 
     @property
     def left_off(self) -> tuple[tuple[str, Words], ...]:
@@ -67,14 +71,20 @@ def _left_off(tag: SetTag) -> Said:
     return Said("left_off.all", what=tuple(Said(f"left_off.{word}") for word in tag.left_off))
 
 
-@dataclass(slots=True)
-class _Sorting:
-    """Tags to print, and pieces without one, as they are gone through."""
+def file_tags(
+    border: Border, wishes: Wishes, tell: Callable[[int, int], None]
+) -> tuple[TagRun, Path]:
+    """Print tags, write them into papers/ and note them, where there are any.
 
-    tags: list[SetTag] = field(default_factory=list)
-    codes: dict[str, Code] = field(default_factory=dict)
-    left_out: list[tuple[str, Words]] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
+    The file is written first: a run that is killed between the two leaves the tags due.
+    """
+    run, folder = print_tags(border, wishes, tell), border.house.folder
+    path = folder / "papers" / (f"tags-{wishes.outlet}.pdf" if wishes.outlet else "tags.pdf")
+    if run.content:
+        write_file(path, run.content)
+        if lines := note_lines(border.studio, run.notes):
+            append_text(folder / "studio" / "printed.yaml", lines)
+    return run, path
 
 
 def print_tags(
@@ -84,16 +94,14 @@ def print_tags(
 
     `tell` is called with how many parts of how many are done.
     """
-    how, sorting = _imposing(border, wishes), _Sorting()
+    how, run = _imposing(border, wishes), TagRun()
     for piece in _asked_for(border, wishes):
-        _sort(border, wishes, piece, sorting)
-    notes = tuple(note_of(border, tag.words) for tag in sorting.tags)
-    left = (tuple(sorting.left_out), tuple(sorting.problems))
-    if not sorting.tags:
-        return TagRun(b"", 0, (), (), *left)
-    house = _speaking(border, wishes).house
-    made = make_sheets(house, sorting.tags, sorting.codes, how, tell)
-    return TagRun(made.content, made.count, tuple(sorting.tags), notes, *left)
+        _sort(border, wishes, piece, run)
+    if run.tags:
+        house = _speaking(border, wishes).house
+        made = make_sheets(house, run.tags, run.codes, how, tell)
+        run.content, run.sheets = made.content, made.count
+    return run
 
 
 def _speaking(border: Border, wishes: Wishes) -> Border:
@@ -118,20 +126,25 @@ def is_at(piece: Piece, outlet: Outlet) -> bool:
     return str(piece.at) == str(outlet.name) if piece.at else outlet.kind == "studio"
 
 
-def _sort(border: Border, wishes: Wishes, piece: Piece, into: _Sorting) -> None:
-    number, book = str(piece.number), border.studio.book
+def _sort(border: Border, wishes: Wishes, piece: Piece, run: TagRun) -> None:
+    """Set the tag of a piece, or say why it has none."""
+    book = border.studio.book
     outlet = book.outlets[wishes.outlet] if wishes.outlet else outlet_of(book, piece)
-    words = None
     why: Words = reason_against(book, piece, is_asked=bool(wishes.numbers))
-    if not why:
-        words = words_for(border, piece, outlet)
+    words = None if why else words_for(border, piece, outlet)
+    if words:
         why = _reason_in(border, words, only_changed=wishes.changed)
-    if why or words is None:
-        into.left_out.append((number, why))
-    elif found := _unprintable(piece, words):
-        into.problems.append(found)
-    else:
-        _set(border, wishes, (piece, words, outlet), into)
+    if why or not words:
+        run.left_out.append((str(piece.number), why))
+        return
+    try:
+        _refuse_unprintable(piece, words)
+        form = _form(border, wishes, words, outlet, run.codes)
+        run.tags.append(set_tag(words, form, keeps_origin="US" in border.house.markets))
+        run.notes.append(note_of(border, words))
+    except Slip as slip:
+        place = slip.place or piece.number.place
+        run.problems.append(Problem(place, slip.what, slip.remedy))
 
 
 def _reason_in(border: Border, words: TagWords, *, only_changed: bool) -> Words:
@@ -145,18 +158,6 @@ def _reason_in(border: Border, words: TagWords, *, only_changed: bool) -> Words:
     return ""
 
 
-def _set(
-    border: Border, wishes: Wishes, tag: tuple[Piece, TagWords, Outlet | None], into: _Sorting
-) -> None:
-    piece, words, outlet = tag
-    try:
-        form = _form(border, wishes, words, outlet, into.codes)
-        keeps = "US" in border.house.markets
-        into.tags.append(set_tag(words, form, keeps_origin=keeps))
-    except Slip as slip:
-        into.problems.append(Problem(piece.number.place, slip.what, slip.remedy))
-
-
 def _form(
     border: Border, wishes: Wishes, words: TagWords, outlet: Outlet | None, codes: dict[str, Code]
 ) -> Form:
@@ -166,9 +167,8 @@ def _form(
         modules = code.modules + 2 * CLEAR
     text = wishes.size or (outlet.tag_size if outlet else None) or own.tag_size
     width, height = size_of(str(text)) if text else TAG_SIZE
-    return form_of(
-        width, height, modules, has_stub=own.stub if wishes.stub is None else wishes.stub
-    )
+    has_stub = own.stub if wishes.stub is None else wishes.stub
+    return form_of(width, height, modules, has_stub=has_stub)
 
 
 def _imposing(border: Border, wishes: Wishes) -> Imposing:
@@ -192,14 +192,12 @@ def _heading(border: Border, outlet: str | None) -> str:
     return say("tag.heading_for", studio=name, outlet=border.outlet(outlet).title)
 
 
-def _unprintable(piece: Piece, words: TagWords) -> Problem | None:
-    """A character of the tag that our letters lack, told where it is written."""
+def _refuse_unprintable(piece: Piece, words: TagWords) -> None:
+    """Slip for a character of the tag that our letters lack, told where it is written."""
     for _, text in words.fields:
         for sign in sorted(fonts.missing_characters(fonts.printable(text))):
-            place = _place_of(sign, piece) or piece.number.place
             what = Said("tag_slip.sign", sign=sign, code=f"{ord(sign):04X}")
-            return Problem(place, what, Said("tag_slip.in_words"))
-    return None
+            raise Slip(what, Said("tag_slip.in_words"), _place_of(sign, piece))
 
 
 def _place_of(sign: str, record: object) -> Place | None:

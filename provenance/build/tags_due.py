@@ -4,8 +4,8 @@ In: the border (its studio holds `printed.yaml`). Out: one `Due` for each tag to
 and the line that notes a printed tag. No PDF library is needed for it.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass
 from datetime import date
 
 from provenance.papers.tags.words import TagWords, lacking, tag_words
@@ -26,7 +26,6 @@ class Due:
     """A tag to be printed again, or for the first time, and why."""
 
     number: str
-    title: str
     why: Said
     is_new: bool
 
@@ -43,10 +42,8 @@ class Note:
 
     def line(self, on: date) -> str:
         """As a line of printed.yaml."""
-        fields = {"on": on, "paper": PAPER, "number": self.number, "title": self.title}
-        fields |= {"address": self.address} if self.address else {}
-        fields |= {"price": self.price} if self.price else {}
-        return printed_line({**fields, "digest": self.digest})
+        fields = {word: said or None for word, said in asdict(self).items()}
+        return printed_line({"on": on, "paper": PAPER, **fields})
 
 
 def tags_due(border: Border) -> tuple[Due, ...]:
@@ -59,7 +56,7 @@ def tags_due(border: Border) -> tuple[Due, ...]:
         last = last_printed(studio, words.number)
         why = SILENCE if lacking(words) else why_due(note_of(border, words), last)
         if why:
-            found.append(Due(words.number, str(piece.title), why, is_new=last is None))
+            found.append(Due(words.number, why, is_new=last is None))
     return tuple(found)
 
 
@@ -128,7 +125,7 @@ def _or(text: str, word: str) -> Said | str:
     return text or Said(f"tag_due.{word}")
 
 
-def note_lines(studio: Studio, notes: tuple[Note, ...]) -> str:
+def note_lines(studio: Studio, notes: Iterable[Note]) -> str:
     """Lines for printed.yaml; a tag that says what the last one said needs no new line."""
     fresh = (each for each in notes if why_due(each, last_printed(studio, each.number)))
     return "".join(each.line(studio.today) for each in fresh)

@@ -9,8 +9,7 @@ from typing import Any
 
 import click
 
-from provenance.build.tags import Wishes
-from provenance.build.tags_filed import file_tags
+from provenance.build.tags import Wishes, file_tags
 from provenance.build.told import tag_lines
 from provenance.commands.door import checked_as
 from provenance.commands.here import Here
