@@ -6,6 +6,7 @@ was left out or left off and why. Every word comes from the public facts of a pi
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from fractions import Fraction
 from pathlib import Path
 
 from provenance.build.tags_due import (
@@ -29,22 +30,22 @@ from provenance.problems import NOWHERE, Place, Problem, Said, Slip, Words
 from provenance.public.border import Border
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
-from provenance.records.printing import TAG_SIZE, own_shift, sheet_of, shift_of, size_of
+from provenance.records.printing import TAG_SIZE, Sheet, own_shift, sheet_of, size_of
 from provenance.records.reading import Record
 from provenance.records.text import Fields, Items, Written
 
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What is asked for. None: as the records have it; `from_cell` counts from 1."""
+    """What is asked for, in millimetres. None: as the records have it; `from_cell` is from 1."""
 
     numbers: tuple[str, ...] = ()
     outlet: str | None = None
     changed: bool = False
     from_cell: int = 1
-    size: str | None = None
-    sheet: str | None = None
-    shift: str | None = None
+    size: tuple[Fraction, Fraction] | None = None
+    sheet: Sheet | None = None
+    shift: tuple[Fraction, Fraction] | None = None
     black: bool | None = None
     stub: bool | None = None
 
@@ -165,8 +166,8 @@ def _form(
     if words.has_code:
         code = codes[words.number] = code_for(border.house.site, words.number)
         modules = code.modules + 2 * CLEAR
-    text = wishes.size or (outlet.tag_size if outlet else None) or own.tag_size
-    width, height = size_of(str(text)) if text else TAG_SIZE
+    text = (outlet.tag_size if outlet else None) or own.tag_size
+    width, height = wishes.size or (size_of(str(text)) if text else TAG_SIZE)
     has_stub = own.stub if wishes.stub is None else wishes.stub
     return form_of(width, height, modules, has_stub=has_stub)
 
@@ -176,8 +177,8 @@ def _imposing(border: Border, wishes: Wishes) -> Imposing:
     if wishes.from_cell < 1:
         raise Slip(Said("tag_slip.cell"), Said("tag_slip.first_cell"))
     return Imposing(
-        sheet=sheet_of(wishes.sheet or str(own.sheet)),
-        shift=own_shift(own) if wishes.shift is None else shift_of(wishes.shift),
+        sheet=wishes.sheet or sheet_of(str(own.sheet)),
+        shift=wishes.shift or own_shift(own),
         first=wishes.from_cell - 1,
         stack=own.stack,
         black=own.black_only if wishes.black is None else wishes.black,

@@ -6,7 +6,6 @@ rules are those of `figures.money`; the order of the work is that of making.
 
 from collections.abc import Iterator, Sequence
 from functools import partial
-from typing import Any
 
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.own_sales import per_square_foot
@@ -45,12 +44,8 @@ _ORDER = (
 def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
     """Every piece on a line."""
     costings = [Costing(each) for each in pieces]
-
-    def data() -> list[dict[str, Any]]:
-        return [data_of(each) for each in costings]
-
     if not costings:
-        return Report((Note(Said("cost.none"), is_set_in=False),), data=data)
+        return Report((Note(Said("cost.none"), is_set_in=False),), data=list)
     columns = (
         Column(Said("cost.number"), whole=True),
         Column(Said("cost.title"), grows=True),
@@ -59,7 +54,8 @@ def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
     )
     table = Table(columns, rows(*map(_line, costings)), narrow=5)
     words = Said("cost.all_words", currency=str(studio.file.currency))
-    return Report((table, Note(words, "dim", is_apart=True)), data=data)
+    parts = (table, Note(words, "dim", is_apart=True))
+    return Report(parts, data=lambda: [data_of(each) for each in costings])
 
 
 def _line(it: Costing) -> tuple[Words | Cell, ...]:

@@ -3,6 +3,7 @@
 In: a piece as worked out. Out: a `Costing`, its figures for the workings, its data for JSON.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -107,9 +108,9 @@ def data_of(it: Costing) -> dict[str, Any]:
         "hours": {line.activity: plain(line.hours.value) for line in sheet.labour_lines},
         "materials lines": [_line_data(it, line) for line in sheet.material_lines],
         "outlets": [_outlet_data(it, outlet) for outlet in it.outlets],
-        "fibres": _fibres(it.worked),
-        "fibre label": _labels(it.worked),
-        "light": _light(it.worked),
+        "fibres": _known(_fibres, it.worked, []),
+        "fibre label": _known(_labels, it.worked, {}),
+        "light": _known(_light, it.worked, None),
     }
 
 
@@ -128,25 +129,24 @@ def _outlet_data(it: Costing, outlet: OutletReading) -> dict[str, Any]:
     }
 
 
+def _known(tell: Callable[[Worked], Any], worked: Worked, otherwise: Any) -> Any:
+    """What there is to tell of a piece, where it can be known."""
+    try:
+        return tell(worked)
+    except Slip:
+        return otherwise
+
+
 def _fibres(worked: Worked) -> list[dict[str, Any]]:
-    try:
-        return [{"fibre": share.fibre, "percent": share.percent} for share in worked.fibres]
-    except Slip:
-        return []
+    return [{"fibre": share.fibre, "percent": share.percent} for share in worked.fibres]
 
 
-def _labels(worked: Worked) -> dict[str, Any]:
-    try:
-        return {market: each.text for market, each in worked.labels.items()}
-    except Slip:
-        return {}
+def _labels(worked: Worked) -> dict[str, Words]:
+    return {market: each.text for market, each in worked.labels.items()}
 
 
-def _light(worked: Worked) -> dict[str, Any] | None:
-    try:
-        light = worked.light
-    except Slip:
-        return None
+def _light(worked: Worked) -> dict[str, Any]:
+    light = worked.light
     years = [float(half_up(end.value, 2)) for end in light.years] if light.years else None
     return {
         "class": light.sensitivity,

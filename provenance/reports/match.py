@@ -164,7 +164,8 @@ def _recipe(book: Book, found: Found, grams: Fraction) -> Iterator[Part]:
         yield Note(Said("match.made_on", yarn=recipe.yarn, name=_name(natural), hex=natural))
     lines = iter(found.amounts)
     for pot in recipe.pots:
-        yield Note(_bath(pot))
+        key = "match.bath_after" if pot.exhaust_of else "match.bath"
+        yield Note(Said(key, bath=pot.bath, first=pot.exhaust_of))
         yield _amounts(book, pot, lines)
     lacking = tuple(
         Said("match.grams_of", grams=amount(line.lacking, "g"), lot=stuff(line.what))
@@ -173,12 +174,6 @@ def _recipe(book: Book, found: Found, grams: Fraction) -> Iterator[Part]:
     )
     if lacking:
         yield Note(Said("match.lacks", lots=lacking), "bold")
-
-
-def _bath(pot: PotOf) -> Said:
-    if pot.exhaust_of:
-        return Said("match.bath_after", bath=pot.bath, first=pot.exhaust_of)
-    return Said("match.bath", bath=pot.bath)
 
 
 def _amounts(book: Book, pot: PotOf, lines: Iterator[RecipeLine]) -> Table:
