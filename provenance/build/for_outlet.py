@@ -26,26 +26,21 @@ def make_for_outlet(
     """All papers of an outlet: made, written, noted; the lines that tell it (`shown` is how a path
     is told) and what could not be made."""
     made = outlet_papers(border, name)
-    run = _tags(border, name, made, progress)
-    tags = (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),) if run else ()
-    papers = (*made.papers, *tags)
+    run, papers, outlet = _tags(border, made, progress), made.papers, made.display.outlet
+    if run.content:
+        papers += (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),)
     folder = border.house.folder / "papers" / name
     stale = stale_line(folder, papers)
     write_papers(folder, papers)
-    if noted := note_lines(border.studio, run.notes if run else ()) + made.noted:
+    if noted := note_lines(border.studio, run.notes) + made.noted:
         append_text(border.house.folder / "studio" / "printed.yaml", noted)
-    display = made.display
-    head = Said(
-        "papers.head", outlet=display.outlet.title, count=display.count, folder=shown(folder)
-    )
-    lines = [head, *paper_lines(papers), *([stale] if stale else [])]
-    problems = [*made.problems, *(run.problems if run else ())]
-    if display.outlet.kind == "gallery":
+    told = {"outlet": outlet.title, "count": made.display.count, "folder": shown(folder)}
+    lines = [Said("papers.head", **told), *paper_lines(papers), *([stale] if stale else [])]
+    problems = [*made.problems, *run.problems]
+    if outlet.kind == "gallery":
         more, slips = _certificates(border, _for_sale(made), shown)
         lines, problems = lines + more, problems + slips
-    left_out = (
-        Said("outlet.no_tag", number=n, why=why) for n, why in (run.left_out if run else ())
-    )
+    left_out = (Said("outlet.no_tag", number=n, why=why) for n, why in run.left_out)
     lines += (Said("papers.remark", what=remark) for remark in (*made.remarks, *left_out))
     return lines, problems
 
@@ -60,13 +55,12 @@ def _for_sale(made: OutletPapers) -> tuple[str, ...]:
     return tuple(each.number for each in made.display.pieces if each.for_sale)
 
 
-def _tags(border: Border, name: str, made: OutletPapers, progress: Progress) -> TagRun | None:
-    numbers = _for_sale(made)
-    if made.display.outlet.tag_kind == "none" or not numbers:
-        return None
-    with progress("tags") as bar:
-        run = print_tags(border, Wishes(numbers=numbers, outlet=name), bar.tell)
-    return run if run.content else None
+def _tags(border: Border, made: OutletPapers, progress: Progress) -> TagRun:
+    numbers, outlet, run = _for_sale(made), made.display.outlet, TagRun()
+    if outlet.tag_kind != "none" and numbers:
+        with progress("tags") as bar:
+            run = print_tags(border, Wishes(numbers=numbers, outlet=outlet.name), bar.tell)
+    return run if run.content else TagRun()
 
 
 def _certificates(

@@ -9,6 +9,7 @@ leaves a draft that harms nothing.
 from functools import partial
 from pathlib import Path
 
+from provenance.build.starting import piece_file
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.working import half_up, plain
 from provenance.language.phrases import Phrases
@@ -24,7 +25,7 @@ from provenance.public.quotation.card import Card
 from provenance.public.quotation.client import client_paper
 from provenance.records.agreeing import file_of, text_of, with_agreement
 from provenance.records.amounts import size_from
-from provenance.records.copying import plain_or_quoted, words_in_name
+from provenance.records.copying import plain_or_quoted
 from provenance.records.numbers_taken import next_number
 from provenance.reference.currencies import minor_unit
 from provenance.reports.report import Report
@@ -67,8 +68,7 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> tuple[Said, ...]:
     number, title = next_number(folder, today.year), _title(found, phrases)
     path = file_of(found.asked.book, commission)
     text = with_agreement(text_of(path), _agreed(found, option, number))
-    words = words_in_name(title)
-    new = folder / (f"{number}-{words}.yaml" if words else f"{number}.yaml")
+    new = folder / piece_file(number, title)
     write_file(new, _record(found, option, number, phrases).encode())
     write_file(path, text.encode())
     size, price, first = option.size.written, _price(found, option), option.offer.instalments[0]

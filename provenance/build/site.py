@@ -5,16 +5,16 @@ the public sees differently, and photos that could not be shown. Every printed a
 resolve, else nothing is swapped.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+import json
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from provenance.build.changes import Change, changes_in
 from provenance.build.letters import site_letters
 from provenance.build.pictures import Made, Wanted, public_pictures
 from provenance.output import Tree, new_tree
 from provenance.press.pictures.credit import Credit
-from provenance.problems import Problem, Said, Slip
+from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border
 from provenance.public.piece import PhotoFacts, PublicPiece
 from provenance.public.shapes import PublicWords
@@ -26,17 +26,42 @@ from provenance.site.shown import Rendered, picture_path, shown_piece
 from provenance.studio import Studio
 
 Tell = Callable[[int, int], None]
+_FACTS = "piece.json"
+_UNSEEN = (".studio", ".nojekyll")
+_BRIEF = 60
 
 
 @dataclass(frozen=True, slots=True)
-class BuiltSite:
-    """What a build did."""
+class Change:
+    """A file that differs: how (new, changed, gone), a new piece's title, the facts that differ
+    (word, old, new)."""
+
+    file: str
+    how: str
+    title: str = ""
+    fields: tuple[tuple[str, str, str], ...] = ()
+
+    @property
+    def page(self) -> str:
+        """The address of a page; else the file."""
+        return self.file.removesuffix("index.html")
+
+    @property
+    def is_page(self) -> bool:
+        """Whether it is a page that people read."""
+        return self.file.endswith(".html")
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What a build did and what it could not do; `lines` tell the maker of it."""
 
     folder: Path
     pages: int
     pieces: int
     changes: tuple[Change, ...]
     problems: tuple[Problem, ...]
+    lines: tuple[Words, ...] = ()
 
 
 def build_site(
@@ -46,7 +71,7 @@ def build_site(
     tell: Tell,
     *,
     only_tell: bool = False,
-) -> BuiltSite:
+) -> Built:
     """Build the site into `target`; hold a lock meanwhile. Slip when a printed address is lost.
 
     With `only_tell` everything is made and compared, and the old site stays.
@@ -55,7 +80,7 @@ def build_site(
         return _fill(border, words, tree, tell)
 
 
-def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Tell) -> BuiltSite:
+def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Tell) -> Built:
     """Make every file of the site and put it into the new tree."""
     _refuse_another_studio(border.house, tree)
     pieces = [border.piece(number) for number in _to_show(border.studio, tree)]
@@ -76,7 +101,7 @@ def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Te
         tree.put(name, content)
     pages = sum(name.endswith(".html") for name in files)
     changes = tuple(changes_in(tree, files))
-    return BuiltSite(tree.target, pages, len(site.listed), changes, tuple(problems))
+    return Built(tree.target, pages, len(site.listed), changes, tuple(problems))
 
 
 def _refuse_another_studio(studio: PublicStudio, tree: Tree) -> None:
@@ -163,3 +188,40 @@ def _check_permanence(studio: Studio, files: Mapping[str, bytes]) -> None:
         if line.address and f"{line.number}/index.html" not in files:
             told = {"number": str(line.number), "title": str(line.title), "on": str(line.on)}
             raise Slip(Said("build.lost", **told), Said("build.bring_back"))
+
+
+def changes_in(tree: Tree, files: Mapping[str, bytes]) -> Iterator[Change]:
+    """Every public file that differs from the site before."""
+    for name, how in tree.changes():
+        if name in _UNSEEN:
+            continue
+        facts = f"{name.removesuffix('index.html')}{_FACTS}"
+        if not name.endswith("/index.html") or facts not in files:
+            yield Change(name, how)
+            continue
+        new = json.loads(files[facts])
+        if how == "new":
+            yield Change(name, how, str(new.get("title", "")))
+        else:
+            yield Change(name, how, fields=tuple(_differing(_old(tree.target / facts), new)))
+
+
+def _differing(
+    old: Mapping[str, object], new: Mapping[str, object]
+) -> Iterator[tuple[str, str, str]]:
+    for word in {**old, **new}:
+        if old.get(word) != new.get(word):
+            yield word, _brief(old.get(word)), _brief(new.get(word))
+
+
+def _old(path: Path) -> dict[str, object]:
+    try:
+        found = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return found if isinstance(found, dict) else {}
+
+
+def _brief(value: object) -> str:
+    text = "; ".join(map(str, value)) if isinstance(value, list) else str(value or "")
+    return text if len(text) <= _BRIEF else text[: _BRIEF - 3].rstrip() + "..."

@@ -78,8 +78,7 @@ def start_piece(studio: Studio, like: str | None, title: str, kind: str | None) 
     """The record of the next piece; like another one it keeps its notes and none of its facts."""
     folder = studio.book.folder
     number = next_number(folder, studio.today.year)
-    words = words_in_name(title)
-    file = f"{number}-{words}.yaml" if words else f"{number}.yaml"
+    file = piece_file(number, title)
     named = plain_or_quoted(title) if title.strip() else "Untitled"
     if like is None:
         told = {"number": number, "title": named, "kind": kind, **_shelf(studio)}
@@ -87,6 +86,12 @@ def start_piece(studio: Studio, like: str | None, title: str, kind: str | None) 
     source = folder.parent / studio.piece(like).record.number.place.file
     text = f"{modeline('piece')}\n{like_text(source, number, named)}"
     return Started(file, text, Said("start.piece_like_next"))
+
+
+def piece_file(number: str, title: str) -> str:
+    """The file of a piece's record: 2026-014-saltmarsh.yaml."""
+    words = words_in_name(title)
+    return f"{number}-{words}.yaml" if words else f"{number}.yaml"
 
 
 def start_bath(studio: Studio, name: str) -> Started:

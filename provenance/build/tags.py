@@ -11,7 +11,6 @@ from pathlib import Path
 
 from provenance.build.tags_due import (
     Note,
-    last_printed,
     note_lines,
     note_of,
     outlet_of,
@@ -152,10 +151,8 @@ def _reason_in(border: Border, words: TagWords, *, only_changed: bool) -> Words:
     """Why its words are no tag: something is missing, or nothing has changed."""
     if missing := lacking(words):
         return Said("no_tag.lacks", fields=tuple(Said(f"tag_field.{word}") for word in missing))
-    if only_changed:
-        last = last_printed(border.studio, words.number)
-        if not why_due(note_of(border, words), last):
-            return Said("no_tag.unchanged")
+    if only_changed and not why_due(border.studio, note_of(border, words)):
+        return Said("no_tag.unchanged")
     return ""
 
 

@@ -224,9 +224,8 @@ def _here_words(it: Costing) -> Words:
     if here is None:
         return SILENCE
     net, hourly = it.money(here.net), here.hourly
-    brings = Said("cost.brings_hourly", net=net, hourly=it.money(hourly))
-    if not hourly:
-        brings = Said("cost.brings", net=net)
+    key = "cost.brings_hourly" if hourly else "cost.brings"
+    brings = Said(key, net=net, hourly=it.money(hourly))
     if sale and it.sale:
         price = it.money(here.net.terms[0])
         return Said("cost.sold", day=str(sale.on), at=here.outlet, price=price, brings=brings)

@@ -35,15 +35,12 @@ def private_fair(border: Border, outlet: Outlet, pieces: Sequence[Worked]) -> li
         "outlet": there.title,
         "where": there.where_and_when,
         "pieces": shown,
-        "fees": [(phrases.tell(fee.what), phrases.money(fee.value)) for fee in outlook.fees],
-        "sums": _sums(phrases, outlook, len(pieces)),
-        "to_sell": _to_sell(phrases, outlook),
-        "lines": _lines(phrases, outlook, pieces),
+        "outlook": outlook,
+        "columns": _columns(phrases, outlook, costs),
         "results": list(_results(border, outlet, costs)),
         "counted": partial(counted, phrases),
-        "money": phrases.money,
+        "phrases": phrases,
         "exact": partial(_exact, phrases),
-        "hours": phrases.hours,
     }
     page = Page("private_fair", phrases.say("sheet.private_fair"), values)
     return [
@@ -56,39 +53,18 @@ def _exact(phrases: Phrases, figure: Figure | None) -> str:
     return phrases.money(figure.value, exact=True) if figure else "-"
 
 
-def _sums(phrases: Phrases, outlook: Prospect, count: int) -> dict[str, str]:
+def _columns(
+    phrases: Phrases, outlook: Prospect, costs: Sequence[CostSheet]
+) -> dict[str, list[str]]:
+    """What stands below each heading of the list, piece by piece."""
     return {
-        "fixed": phrases.money(outlook.fixed.value),
-        "average": phrases.money(outlook.average.value),
-        "kept": phrases.number(outlook.kept.value, 4),
-        "materials": phrases.money(outlook.materials.value),
-        "count": counted(phrases, count),
-    }
-
-
-def _to_sell(phrases: Phrases, outlook: Prospect) -> str:
-    """11 pieces; or that no number would do."""
-    if not outlook.fees:
-        return phrases.say("sheet.no_fees")
-    if outlook.to_sell is None:
-        return phrases.say("sheet.never_pays")
-    return counted(phrases, outlook.to_sell)
-
-
-def _lines(phrases: Phrases, outlook: Prospect, pieces: Sequence[Worked]) -> list[dict[str, str]]:
-    readings, costs = outlook.readings, [each.cost for each in pieces]
-    columns = {
-        "price": phrases.column([_price(each).value for each in pieces]),
-        "takes": phrases.column([_takes(each).value for each in readings]),
-        "net": phrases.column([each.net.value for each in readings]),
+        "price": phrases.column([_price(cost).value for cost in costs]),
+        "takes": phrases.column([_takes(each).value for each in outlook.readings]),
+        "net": phrases.column([each.net.value for each in outlook.readings]),
         "materials": phrases.column([cost.materials.value for cost in costs]),
         "hours": [phrases.number(cost.hours.value, 2) for cost in costs],
-        "hourly": [_exact(phrases, each.hourly) for each in readings],
-        "number": [each.number for each in pieces],
-        "title": [str(each.record.title) for each in pieces],
+        "an_hour": [_exact(phrases, each.hourly) for each in outlook.readings],
     }
-    rows = zip(*columns.values(), strict=True)
-    return [dict(zip(columns, row, strict=True)) for row in rows]
 
 
 def _results(
@@ -105,7 +81,7 @@ def _csv(border: Border, outlook: Prospect, pieces: Sequence[Worked]) -> bytes:
     """The lines for a spreadsheet."""
     phrases, rows = border.phrases, []
     for each, reading in zip(pieces, outlook.readings, strict=True):
-        money = (_price(each), reading.card_fee, reading.commission, reading.net,
+        money = (_price(each.cost), reading.card_fee, reading.commission, reading.net,
                  each.cost.materials)  # fmt: skip
         cells = [each.number, str(each.record.title), *(phrases.amount(f.value) for f in money)]
         hourly = str(half_up(reading.hourly.value, 4)) if reading.hourly else ""
@@ -113,8 +89,8 @@ def _csv(border: Border, outlook: Prospect, pieces: Sequence[Worked]) -> bytes:
     return csv_file([phrases.say(f"csv.{word}") for word in _COLUMNS], rows)
 
 
-def _price(piece: Worked) -> Figure:
-    return rounded(piece.cost.price, piece.cost.minor)
+def _price(cost: CostSheet) -> Figure:
+    return rounded(cost.price, cost.minor)
 
 
 def _takes(reading: OutletReading) -> Figure:

@@ -13,7 +13,7 @@ from provenance.figures.flow import trace as traced
 from provenance.figures.flow.flow import Key, called
 from provenance.figures.flow.makeup import bath_stages
 from provenance.figures.flow.trace import Trace
-from provenance.figures.working import Figure, plain
+from provenance.figures.working import plain
 from provenance.problems import Said, Slip, Words, did_you_mean
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
@@ -33,24 +33,22 @@ def trace_reports(studio: Studio, name: str) -> tuple[Report, ...]:
 
 
 def _report(studio: Studio, found: Trace) -> Report:
-    figures: dict[Words, tuple[Figure, ...]] = {
-        Said("trace.reached"): traced.workings(studio.flow, found.key)
-    }
-    parts = tuple(_parts(studio.book, found))
-    title, data = described(studio.book, found.key), partial(_data, found)
-    return Report(parts, title, figures=figures, data=data)
+    return Report(
+        tuple(_parts(studio.book, found)),
+        described(studio.book, found.key),
+        figures={Said("trace.reached"): traced.workings(studio.flow, found.key)},
+        data=partial(_data, found),
+    )
 
 
 def _parts(book: Book, found: Trace) -> Iterator[Note | Tree]:
     if weights := _weights(book, found):
         yield Note(weights, is_set_in=False)
-    ways: tuple[tuple[str, Sequence[traced.Step], Callable[[traced.Step], Words]], ...] = (
-        ("trace.made_of", found.back, lambda step: _made_of(book, step)),
-        ("trace.went_into", found.forward, lambda step: _went_into(book, found.key.name, step)),
-    )
-    for heading, steps, said in ways:
-        if steps:
-            yield Tree(Said(heading), _told(steps, said))
+    if found.back:
+        yield Tree(Said("trace.made_of"), _told(found.back, partial(_made_of, book)))
+    if found.forward:
+        went_into = partial(_went_into, book, found.key.name)
+        yield Tree(Said("trace.went_into"), _told(found.forward, went_into))
     if not found.back and not found.forward:
         is_piece = found.key.kind == "piece"
         yield Note(Said("trace.no_yarn" if is_piece else "trace.untouched"), is_set_in=False)
