@@ -181,15 +181,9 @@ def _open_terms(outlet: Outlet) -> Iterator[Said]:
     """Terms that will be lines to fill in on the consignment sheet."""
     if outlet.kind not in CONSIGNED:
         return
-    terms = outlet.terms
-    named = {
-        "term": terms.term,
-        "payment": terms.payment,
-        "discount": terms.discount,
-        "insured from": terms.insured_from,
-        "freight": terms.freight,
-    }
-    lacking = ", ".join(f"'{word}'" for word, said in named.items() if said is None)
+    words = ("term", "payment", "discount", "insured from", "freight")
+    open_ = [word for word in words if getattr(outlet.terms, word.replace(" ", "_")) is None]
+    lacking = ", ".join(f"'{word}'" for word in open_)
     if lacking:
         yield Said("outlet.open_terms", terms=lacking)
     if not outlet.commission:

@@ -59,7 +59,7 @@ def start_studio(folder: Path, words: Mapping[str, str], today: date) -> tuple[i
     new = {name: text for name, text in files.items() if not (folder / name).exists()}
     if not new:
         raise Slip(Said("start.all_there", folder=str(folder)))
-    _write(folder, new)
+    write_new(folder, new)
     return len(new), len(files)
 
 
@@ -111,11 +111,6 @@ def start_commission(studio: Studio, like: str | None) -> Started:
     return Started(f"commissions/{number}.yaml", text, Said("start.commission_next", name=number))
 
 
-def write_record(folder: Path, new: Started) -> None:
-    """Write a new record."""
-    _write(folder, {new.file: new.text})
-
-
 def _shelf(studio: Studio) -> dict[str, str]:
     """Lots the new record could draw on, for its notes."""
     lots = list(lots_of(studio.book))
@@ -131,8 +126,8 @@ def _filled(name: str, folders_deep: int, today: date, words: Mapping[str, Any])
     return render(f"records/{name}.yaml", given, None)
 
 
-def _write(folder: Path, files: Mapping[str, str]) -> None:
-    """Write new files, and the schemas beside them; what is there is never written over."""
+def write_new(folder: Path, files: Mapping[str, str]) -> None:
+    """Write new files by their names, and the schemas beside them; never over what is there."""
     for name in files:
         if (folder / name).exists():
             raise Slip(Said("start.there", file=name), Said("start.not_over"))

@@ -93,18 +93,15 @@ def figures_of(it: Costing) -> dict[Words, list[Figure]]:
 def data_of(it: Costing) -> dict[str, Any]:
     """The sheet with stable keys: money with the currency's decimals, hours and grams plain."""
     sheet = it.sheet
-    sums = {
-        "materials": sheet.materials,
-        "labour": sheet.labour,
-        "overhead": sheet.overhead,
-        "cost": sheet.cost,
-        "worked out price": sheet.worked_out_price,
-        "price": sheet.price,
-    }
     return {
         "number": sheet.number,
         "currency": sheet.currency,
-        **{word: it.money(figure) for word, figure in sums.items()},
+        "materials": it.money(sheet.materials),
+        "labour": it.money(sheet.labour),
+        "overhead": it.money(sheet.overhead),
+        "cost": it.money(sheet.cost),
+        "worked out price": it.money(sheet.worked_out_price),
+        "price": it.money(sheet.price),
         "hours": {line.activity: plain(line.hours.value) for line in sheet.labour_lines},
         "materials lines": [_line_data(it, line) for line in sheet.material_lines],
         "outlets": [_outlet_data(it, outlet) for outlet in it.outlets],
