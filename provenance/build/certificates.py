@@ -119,16 +119,9 @@ def _next_issue(before: Sequence[Printed], certificate: Certificate, today: date
 
 def noted(certificate: Certificate, issue: Issue) -> str:
     """The line for printed.yaml."""
-    return printed_line(
-        {
-            "on": issue.on,
-            "paper": PAPER,
-            "number": certificate.number,
-            "title": certificate.title,
-            "address": certificate.address or None,
-            "digest": issue.digest,
-        }
-    )
+    named = {"number": certificate.number, "title": certificate.title}
+    told = {"on": issue.on, "paper": PAPER, **named, "address": certificate.address or None}
+    return printed_line({**told, "digest": issue.digest})
 
 
 Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format]

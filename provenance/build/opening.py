@@ -74,9 +74,6 @@ def swatch_problems(studio: Studio) -> list[Problem]:
 
 def swatch_names(book: Book) -> dict[str, Place]:
     """Every swatch photo named in the dye book, with its place."""
-    found: dict[str, Place] = {}
-    for bath in book.baths.values():
-        for swatch in (bath.swatch, *(entry.swatch for entry in bath.dyed)):
-            if swatch:
-                found[str(swatch)] = swatch.place
-    return found
+    baths = book.baths.values()
+    found = (each for bath in baths for each in (bath.swatch, *(one.swatch for one in bath.dyed)))
+    return {str(swatch): swatch.place for swatch in found if swatch}

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from provenance.build.starting import piece_file
 from provenance.figures.quotation.quote import Option, Quotation
-from provenance.figures.working import half_up, plain
+from provenance.figures.working import plain
 from provenance.language.phrases import Phrases
 from provenance.lock import lock
 from provenance.output import write_file
@@ -28,7 +28,7 @@ from provenance.records.amounts import size_from
 from provenance.records.copying import plain_or_quoted
 from provenance.records.numbers_taken import next_number
 from provenance.reference.currencies import minor_unit
-from provenance.reports.report import Report
+from provenance.reports.report import Report, money
 from provenance.reports.writers.paper import as_paper
 
 
@@ -67,17 +67,18 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> tuple[Said, ...]:
     commission = str(found.asked.commission.number)
     number, title = next_number(folder, today.year), _title(found, phrases)
     path = file_of(found.asked.book, commission)
-    text = with_agreement(text_of(path), _agreed(found, option, number))
-    new = folder / piece_file(number, title)
-    write_file(new, _record(found, option, number, phrases).encode())
+    offer, minor = option.offer, minor_unit(found.asked.book.studio.currency)
+    price, first = (money(each, minor) for each in (offer.price, offer.instalments[0]))
+    text = with_agreement(text_of(path), _agreed(found, option, number, price))
+    new, named = folder / piece_file(number, title), {"number": number, "title": title}
+    write_file(new, _record(found, option, phrases, {**named, "price": price}).encode())
     write_file(path, text.encode())
-    size, price, first = option.size.written, _price(found, option), option.offer.instalments[0]
     lapsed = Said("accept.had_lapsed", day=str(found.until))
     return (
         *((lapsed,) if found.is_lapsed else ()),
-        Said("accept.accepted", number=commission, size=size, price=price),
-        Said("accept.begun", number=number, title=title, path=str(new)),
-        Said("accept.first_payment", money=str(half_up(first.value, _minor(found)))),
+        Said("accept.accepted", number=commission, size=option.size.written, price=price),
+        Said("accept.begun", path=str(new), **named),
+        Said("accept.first_payment", money=first),
     )
 
 
@@ -100,23 +101,15 @@ def _chosen(found: Quotation, chosen: str) -> Option:
     raise Slip(Said("accept.none", chosen=chosen), remedy)
 
 
-def _agreed(found: Quotation, option: Option, number: str) -> str:
+def _agreed(found: Quotation, option: Option, number: str, price: str) -> str:
     """The value of `accepted:` in the commission's record."""
     hours = ", ".join(
         f"{word}: {plain(getattr(option.hours, word), 2)}" for word in ("likely", "low", "high")
     )
     return (
         f"{{on: {found.asked.today}, size: {option.size.written}, "
-        f"price: {_price(found, option)}, piece: {number}, hours: {{{hours}}}}}"
+        f"price: {price}, piece: {number}, hours: {{{hours}}}}}"
     )
-
-
-def _minor(found: Quotation) -> int:
-    return minor_unit(found.asked.book.studio.currency)
-
-
-def _price(found: Quotation, option: Option) -> str:
-    return str(half_up(option.offer.price.value, _minor(found)))
 
 
 def _title(found: Quotation, phrases: Phrases) -> str:
@@ -128,19 +121,17 @@ def _title(found: Quotation, phrases: Phrases) -> str:
     return phrases.say("accept.commission", number=commission.number)
 
 
-def _record(found: Quotation, option: Option, number: str, phrases: Phrases) -> str:
+def _record(found: Quotation, option: Option, phrases: Phrases, named: dict[str, str]) -> str:
     """The record of the piece: what was agreed as words, what is planned as notes to open."""
     asked = found.asked
     setts = [each.sett for each in (asked.commission, asked.like) if each and each.sett]
     is_whole = setts and setts[0].ends is not None and setts[0].picks is not None
     values = {
+        **named,
         "asked": asked,
         "option": option,
         "plan": option.plan,
         "hours": option.hours,
-        "number": number,
-        "title": _title(found, phrases),
-        "price": _price(found, option),
         "sett": setts[0] if is_whole else None,
         "plain": plain,
         "quoted": plain_or_quoted,

@@ -83,6 +83,7 @@ def build_site(
 def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Tell) -> Built:
     """Make every file of the site and put it into the new tree."""
     _refuse_another_studio(border.house, tree)
+    withdrawn = (n for n, each in border.studio.book.pieces.items() if each.state == "withdrawn")
     pieces = [border.piece(number) for number in _to_show(border.studio, tree)]
     rendered, problems = _pictures(border, pieces, tree, tell)
     site = Site(
@@ -90,7 +91,7 @@ def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Te
         shelves=shelves(border.view),
         outlets=tuple(border.outlet(name) for name in border.studio.book.outlets),
         pieces=tuple(shown_piece(each, rendered.get(each.number, {})) for each in pieces),
-        withdrawn=_withdrawn(border),
+        withdrawn=tuple(map(border.piece, withdrawn)),
         words=words,
         letters=site_letters(),
     )
@@ -125,11 +126,6 @@ def _to_show(studio: Studio, tree: Tree) -> list[str]:
         for number, piece in studio.book.pieces.items()
         if piece.state != "withdrawn" and (not piece.is_draft or number in known)
     ]
-
-
-def _withdrawn(border: Border) -> tuple[PublicPiece, ...]:
-    pieces = border.studio.book.pieces.items()
-    return tuple(border.piece(number) for number, each in pieces if each.state == "withdrawn")
 
 
 Pictures = dict[str, dict[str, Sequence[Rendered]]]

@@ -4,7 +4,7 @@ In: the border and what is wished for. Out: a `TagRun`: the PDF, what printed.ya
 was left out or left off and why. Every word comes from the public facts of a piece.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
@@ -32,6 +32,7 @@ from provenance.records.pieces import Piece
 from provenance.records.printing import TAG_SIZE, Sheet, own_shift, sheet_of, size_of
 from provenance.records.reading import Record
 from provenance.records.text import Fields, Items, Written
+from provenance.studio import Studio
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,31 +95,23 @@ def print_tags(
 
     `tell` is called with how many parts of how many are done.
     """
-    how, run = _imposing(border, wishes), TagRun()
-    for piece in _asked_for(border, wishes):
+    outlet = border.studio.outlet(wishes.outlet) if wishes.outlet else None
+    there = border.speaking(outlet)
+    how, run = _imposing(there, wishes), TagRun()
+    for piece in _asked_for(border.studio, wishes.numbers, outlet):
         _sort(border, wishes, piece, run)
     if run.tags:
-        house = _speaking(border, wishes).house
-        made = make_sheets(house, run.tags, run.codes, how, tell)
+        made = make_sheets(there.house, run.tags, run.codes, how, tell)
         run.content, run.sheets = made.content, made.count
     return run
 
 
-def _speaking(border: Border, wishes: Wishes) -> Border:
-    """In the language of the outlet asked for, else the studio's."""
-    return border.speaking(border.studio.outlet(wishes.outlet)) if wishes.outlet else border
-
-
-def _asked_for(border: Border, wishes: Wishes) -> Iterator[Piece]:
+def _asked_for(studio: Studio, numbers: Sequence[str], outlet: Outlet | None) -> Iterator[Piece]:
     """In the order of the numbers given, else in the order of the record book."""
-    studio = border.studio
-    if wishes.numbers:
-        yield from (studio.piece(number).record for number in dict.fromkeys(wishes.numbers))
-        return
-    outlet = studio.outlet(wishes.outlet) if wishes.outlet else None
-    for piece in studio.book.pieces.values():
-        if outlet is None or is_at(piece, outlet):
-            yield piece
+    if numbers:
+        return (studio.piece(number).record for number in dict.fromkeys(numbers))
+    pieces = studio.book.pieces.values()
+    return (piece for piece in pieces if outlet is None or is_at(piece, outlet))
 
 
 def is_at(piece: Piece, outlet: Outlet) -> bool:
@@ -171,6 +164,8 @@ def _form(
 
 def _imposing(border: Border, wishes: Wishes) -> Imposing:
     own = border.studio.file.tags
+    outlet = border.outlet(wishes.outlet).title if wishes.outlet else ""
+    key = "tag.heading_for" if outlet else "tag.heading"
     if wishes.from_cell < 1:
         raise Slip(Said("tag_slip.cell"), Said("tag_slip.first_cell"))
     return Imposing(
@@ -179,15 +174,8 @@ def _imposing(border: Border, wishes: Wishes) -> Imposing:
         first=wishes.from_cell - 1,
         stack=own.stack,
         black=own.black_only if wishes.black is None else wishes.black,
-        heading=_heading(_speaking(border, wishes), wishes.outlet),
+        heading=border.phrases.say(key, studio=border.house.name, outlet=outlet),
     )
-
-
-def _heading(border: Border, outlet: str | None) -> str:
-    say, name = border.phrases.say, border.house.name
-    if outlet is None:
-        return say("tag.heading", studio=name)
-    return say("tag.heading_for", studio=name, outlet=border.outlet(outlet).title)
 
 
 def _refuse_unprintable(piece: Piece, words: TagWords) -> None:

@@ -9,7 +9,7 @@ from provenance.build.whole import build_all, refuse_target, stopping
 from provenance.commands.here import Here
 from provenance.commands.told import Told
 from provenance.problems import Said, Slip
-from provenance.reports.writers.json import as_json
+from provenance.reports.writers.data import as_json
 
 
 @click.command("build", cls=Told)

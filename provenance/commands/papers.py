@@ -8,7 +8,7 @@ import sys
 
 import click
 
-from provenance.build.for_outlet import make_for_outlet, write_papers
+from provenance.build.outlets import make_for_outlet, write_papers
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told

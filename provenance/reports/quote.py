@@ -21,16 +21,7 @@ from provenance.records.amounts import size_from
 from provenance.records.commissions import Commission
 from provenance.reference.currencies import minor_unit
 from provenance.reports.quote_data import card_data, quote_data
-from provenance.reports.quoted import (
-    Quoted,
-    hours_table,
-    loom_table,
-    making_table,
-    money_table,
-    outcome_table,
-    shelf_table,
-    weeks_table,
-)
+from provenance.reports.quoted import Quoted, tables_of, weeks_table
 from provenance.reports.report import (
     Column,
     Filed,
@@ -69,10 +60,8 @@ def quote_report(found: Quotation) -> Report:
     number = asked.called
     title = str(asked.commission.title or (asked.like and asked.like.title) or asked.kind)
     outcome = outcome_of(asked.book, asked.flow, asked.commission)
-    shown = [outcome_table(it, outcome)] if outcome else []
-    shown += [money_table(it), loom_table(it), shelf_table(it), making_table(it), hours_table(it)]
     return Report(
-        (*_head(found), *(table for table in shown if table.rows), *_words(it)),
+        (*_head(found), *tables_of(it, outcome), *_words(it)),
         number,
         title,
         figures=_figures(found),
@@ -173,10 +162,9 @@ def _figures_of(option: Option) -> Iterator[tuple[str, list[Figure]]]:
 def quotations_report(studio: Studio) -> Report:
     """Every commission on a line, and how often the hours taken fell within what was quoted."""
     commissions = studio.book.commissions.values()
-    words = [Note(each, is_apart=not turn) for turn, each in enumerate(_scores(studio))]
+    scores = tuple(_scores(studio))
     if not commissions:
-        none = Note(Said("quotations.none"), is_set_in=False)
-        return Report((none, *(Note(each) for each in _scores(studio))))
+        return Report((Note(Said("quotations.none"), is_set_in=False), *notes(*scores)))
     columns = (
         Column(Said("quotations.number"), whole=True),
         Column(Said("quotations.title"), grows=True),
@@ -184,6 +172,7 @@ def quotations_report(studio: Studio) -> Report:
         *numbers(Said("quotations.offered"), Said("quotations.weeks")),
     )
     lines = (_line(studio, each) for each in commissions)
+    words = (Note(each, is_apart=not turn) for turn, each in enumerate(scores))
     return Report((Table(columns, rows(*lines), narrow=5), *words))
 
 
