@@ -101,16 +101,11 @@ def _is_due(border: Border, number: str) -> bool:
         certificate = certificate_of(border.house, border.piece(number))
     except Slip:
         return True
-    return issue_of(border, certificate).is_new
+    return issue_of(studio.printed(PAPER, number), certificate, studio.today).is_new
 
 
-def issue_of(border: Border, certificate: Certificate) -> Issue:
-    """The last issue when it said the same, else the next one, of today."""
-    before = border.studio.printed(PAPER, certificate.number)
-    return _next_issue(before, certificate, border.studio.today)
-
-
-def _next_issue(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:
+def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:
+    """The last issue when it said the same, else the next one, of today; `before` are its lines."""
     now = digest_of(certificate)
     if before and before[-1].digest == now:
         return Issue(len(before), before[-1].on, now, is_new=False)
@@ -171,7 +166,7 @@ def _make(asked: Asked | Slip) -> Made | Slip:
     studio, facts, before, sheet = asked
     try:
         certificate = certificate_of(studio, facts)
-        issue = _next_issue(before, certificate, studio.today)
+        issue = issue_of(before, certificate, studio.today)
         return certificate, issue, certificate_pdf(studio, certificate, issue, sheet)
     except Slip as slip:
         return slip

@@ -67,8 +67,7 @@ def swatch_problems(studio: Studio) -> list[Problem]:
     """Swatch photos that can't be read, told where they are named."""
     if not isinstance(studio.swatches, Swatches):
         return []
-    places = swatch_names(studio.book)
-    slips = studio.swatches.slips
+    places, slips = swatch_names(studio.book), studio.swatches.slips
     return [Problem(places[name], slip.what, slip.remedy) for name, slip in slips.items()]
 
 

@@ -130,9 +130,7 @@ def _certificates(
 
 def choose(studio: Studio, outlet: Outlet) -> Choice:
     """Which pieces the papers are about, in order of number."""
-    states: tuple[str, ...] = FOR_SALE
-    if outlet.kind in SHOWN_UNSOLD:
-        states = (*states, "not for sale")
+    states = (*FOR_SALE, "not for sale") if outlet.kind in SHOWN_UNSOLD else FOR_SALE
     there = [piece for piece in _pieces(studio, states) if is_at(piece, outlet)]
     from_studio = not there and outlet.kind in _FROM_STUDIO
     if from_studio:

@@ -139,11 +139,11 @@ def _near(found: Quotation) -> Iterator[Part]:
 
 def _figures(found: Quotation) -> dict[Words, list[Figure]]:
     """Every figure of a quotation under its heading, size by size."""
-    groups: dict[Words, list[Figure]] = {}
-    for option in found.options:
-        for part, figures in _figures_of(option):
-            groups[Said(f"workings.of_{part}", size=option.size.written)] = figures
-    return groups
+    return {
+        Said(f"workings.of_{part}", size=option.size.written): figures
+        for option in found.options
+        for part, figures in _figures_of(option)
+    }
 
 
 def _figures_of(option: Option) -> Iterator[tuple[str, list[Figure]]]:
