@@ -93,13 +93,10 @@ def scaled(book: Book, flow: Flow, recipe: Recipe, grams: Fraction) -> tuple[Rec
 
 def shelf(book: Book, flow: Flow) -> dict[str, Fraction]:
     """Grams left of every dyestuff and bath help that was weighed when it came."""
-    weighed = {
-        name for lots in (book.dyestuffs, book.mordants) for name, lot in lots.items() if lot.weight
-    }
     return {
         key.name: flow.left(key)
         for key in flow.nodes
-        if key.kind in ("dyestuff", "mordant") and key.name in weighed
+        if key.kind in ("dyestuff", "mordant") and is_weighed(book, key.name)
     }
 
 

@@ -7,6 +7,7 @@ In: the book and its flow. Out: fibre parts for the labels, dye stages in the or
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import chain
 
 from provenance.figures.fibre.shares import FibrePart
 from provenance.figures.flow.gather import exhaust_source, yield_of
@@ -103,25 +104,18 @@ def true_mordants(names: Iterable[str]) -> frozenset[str]:
 
 def colour_of(book: Book, lot: str, swatches: Mapping[str, str]) -> str:
     """The colour of a lot: recorded, measured from its swatch, or its own natural colour; or ''."""
-    found = book.dyed.get(lot)
-    if found is not None and lot not in book.yarns:
-        _, bath, entry = found
-        for colour in (entry.colour, _measured(entry.swatch, swatches), bath.colour):
-            if colour:
-                return str(colour)
-        return _measured(bath.swatch, swatches) or ""
-    yarn = book.yarns.get(lot)
-    colours = (yarn.colour, *(f.colour for f in _fleeces(book, yarn))) if yarn else ()
+    colours: Iterable[str | None] = ()
+    if yarn := book.yarns.get(lot):
+        colours = (yarn.colour, *(fleece.colour for fleece in _fleeces(book, yarn)))
+    elif found := book.dyed.get(lot):
+        of_pots = ((one.colour, swatches.get(str(one.swatch))) for one in (found.entry, found.bath))
+        colours = chain.from_iterable(of_pots)
     return next((str(colour) for colour in colours if colour), "")
 
 
 def _fleeces(book: Book, yarn: Yarn) -> list[Fleece]:
     """The fleeces of a yarn that are on record."""
     return [book.fleece[name] for name in yarn.fleece or () if name in book.fleece]
-
-
-def _measured(swatch: str | None, swatches: Mapping[str, str]) -> str:
-    return swatches.get(str(swatch), "") if swatch else ""
 
 
 def composition(book: Book, lot: str) -> dict[str, Fraction]:
