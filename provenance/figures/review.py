@@ -113,10 +113,9 @@ def _too_hot(book: Book, step: Dyeing, fibre: str) -> Found:
 
 def check_mordants(book: Book) -> Found:
     """Dyes that hold only on a mordant, on yarn that carries none."""
-    for name, bath in book.baths.items():
+    for bath in book.baths.values():
         for entry in bath.dyed:
-            before = stages_of(book, str(entry.yarn))
-            stages = before + bath_stages(book, name, bath)
+            stages = stages_of(book, str(entry.yarn)) + bath_stages(book, bath)
             yield from _unmordanted(book, stages, entry.becomes.place)
     for piece in book.pieces.values():
         for use in piece.yarns:

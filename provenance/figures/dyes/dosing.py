@@ -69,7 +69,8 @@ def missing_mordant(dyes: Mapping[str, str], *, has_mordant: bool) -> Said | Non
     Indigo, walnut, tannins and lichens need none; cochineal is recorded either way. `dyes` are
     species, or names, with what the maker calls them.
     """
-    wanting = tuple(stuff(name) for known, name in dyes.items() if _needs_mordant(known))
+    found = ((find_dye(known), name) for known, name in dyes.items())
+    wanting = tuple(stuff(name) for dye, name in found if dye and dye.mordant == "needed")
     if has_mordant or not wanting:
         return None
     return Said("dosing.unmordanted", dyes=wanting, number=len(wanting))
@@ -157,8 +158,3 @@ def _usual(row: Dye | Mordant | None) -> Span | None:
 
 def _concerns(fibres: tuple[str, ...], fibre: str) -> bool:
     return not fibres or fibre in fibres or ("wool" in fibres and is_wool_like(fibre))
-
-
-def _needs_mordant(name: str) -> bool:
-    dye = find_dye(name)
-    return dye is not None and dye.mordant == "needed"

@@ -36,11 +36,11 @@ from provenance.figures.flow.own_workings import (
     spun_working,
     yields_of,
 )
-from provenance.figures.flow.sundries import sundries_of, sundries_used, sundry_node
+from provenance.figures.flow.sundries import sundries_of, sundry_node
 from provenance.figures.working import Figure
 from provenance.problems import Place, Said
 from provenance.records.amounts import Dose, Spent
-from provenance.records.baths import Bath, DyedYarn, Dyeing
+from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pieces import Piece, YarnUse
@@ -57,17 +57,17 @@ def studio_flow(book: Book) -> Flow:
     for more_nodes, more_draws in _all_parts(book):
         nodes += more_nodes
         draws += more_draws
-    return work_out({node.key: node for node in _weighed_in(nodes, draws)}, draws)
+    return work_out({node.key: _came_in(book, node, draws) for node in nodes}, draws)
 
 
-def _weighed_in(nodes: Iterable[Node], draws: Sequence[Draw]) -> Iterator[Node]:
-    """A lot that was never weighed (gathered dyestuff) came in as what was drawn from it."""
-    for node in nodes:
-        if node.holds is None and node.key.kind in ("dyestuff", "mordant"):
-            drawn = sum((each.amount for each in draws if each.source == node.key), Fraction(0))
-            yield replace(node, own=replace(node.own, grams={node.key: drawn}))
-        else:
-            yield node
+def _came_in(book: Book, node: Node, draws: Sequence[Draw]) -> Node:
+    """What was never weighed or counted (gathered dyestuff) came in as what was drawn from it."""
+    used = (each.amount for each in draws if each.source == node.key)
+    if node.holds is None and node.key.kind in ("dyestuff", "mordant"):
+        return replace(node, own=replace(node.own, grams={node.key: sum(used, Fraction(0))}))
+    if node.holds is None and node.key.kind == "sundry":
+        return sundry_node(book, book.sundries[node.key.name], used)
+    return node
 
 
 def _all_parts(book: Book) -> Iterator[Parts]:
@@ -78,9 +78,8 @@ def _all_parts(book: Book) -> Iterator[Parts]:
             yield _stock(kind, lot)
     for yarn in book.yarns.values():
         yield _spun(book, yarn) if yarn.fleece else _stock("yarn", yarn)
-    used = sundries_used(book)
     for sundry in book.sundries.values():
-        yield [sundry_node(book, sundry, used.get(str(sundry.name), []))], []
+        yield [sundry_node(book, sundry, ())], []
     for name, bath in book.baths.items():
         yield _bath(book, name, bath)
     for piece in book.pieces.values():
@@ -204,12 +203,13 @@ def _bath(book: Book, name: str, bath: Bath) -> Parts:
     draws = [*_doses(book, bath.steps, key, fibre), *_leftovers(book, key, bath)]
     lost = Fraction(bath.fibre_also_lost or 0)
     for entry in bath.dyed:
-        whole = in_all(entry.becomes, entry.weight, "g", entry.weight.place)
-        lot = Key("dyed", str(entry.becomes))
-        nodes.append(Node(lot, entry.becomes.place, holds=entry.weight, workings={HOLDS: whole}))
-        draws += _dyed_draws(
-            book, key, entry, lost * entry.weight / fibre.value if fibre.value else lost
-        )
+        lot, weight, at = Key("dyed", str(entry.becomes)), entry.weight, entry.weight.place
+        whole = in_all(entry.becomes, weight, "g", at)
+        nodes.append(Node(lot, entry.becomes.place, holds=weight, workings={HOLDS: whole}))
+        yarn = lot_key(book, entry.yarn)
+        draws += [Draw(source, lot, Fraction(weight), at) for source in (yarn, key)]
+        if part := lost * weight / fibre.value if fibre.value else lost:
+            draws.append(Draw(lot, LOST, part, at))
     return nodes, draws
 
 
@@ -219,14 +219,6 @@ def _leftovers(book: Book, key: Key, bath: Bath) -> Iterator[Draw]:
     if source is not None and bath.exhaust_of:
         first = Key("bath", str(source.name))
         yield Draw(first, key, Fraction(0), bath.exhaust_of.place, Said("flow.exhaust"))
-
-
-def _dyed_draws(book: Book, bath: Key, entry: DyedYarn, lost: Fraction) -> Iterator[Draw]:
-    key = Key("dyed", str(entry.becomes))
-    yield Draw(lot_key(book, entry.yarn), key, Fraction(entry.weight), entry.weight.place)
-    yield Draw(bath, key, Fraction(entry.weight), entry.weight.place)
-    if lost:
-        yield Draw(key, LOST, lost, entry.weight.place)
 
 
 def in_place_key(piece: Piece, index: int) -> Key:

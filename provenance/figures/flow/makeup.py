@@ -27,7 +27,6 @@ class DyeStage:
     mordants: tuple[str, ...]
     dyes: tuple[str, ...]
     after: tuple[str, ...]
-    bath: str = ""
     is_exhaust: bool = False
 
 
@@ -40,7 +39,7 @@ def base_yarn(book: Book, lot: str) -> str:
 def stages_of(book: Book, lot: str) -> tuple[DyeStage, ...]:
     """Every bath a lot went through, first bath first."""
     baths = reversed(baths_of(book, lot))
-    return tuple(stage for name, bath, _ in baths for stage in bath_stages(book, name, bath))
+    return tuple(stage for _, bath, _ in baths for stage in bath_stages(book, bath))
 
 
 def baths_of(book: Book, lot: str) -> list[Dyed]:
@@ -52,16 +51,16 @@ def baths_of(book: Book, lot: str) -> list[Dyed]:
     return list(found.values())
 
 
-def bath_stages(book: Book, name: str, bath: Bath) -> tuple[DyeStage, ...]:
+def bath_stages(book: Book, bath: Bath) -> tuple[DyeStage, ...]:
     """The stages of one bath; mordants belong to the dyes that follow them."""
-    stages = _folded(bath.steps, name)
+    stages = _folded(bath.steps)
     sources = _exhausted(book, bath)
     if not sources:
         return stages
     steps = [step for source in reversed(sources) for step in source.steps]
     dyes = tuple(dict.fromkeys(str(dye) for step in steps for dye in step.dyes))
     first = replace(stages[0], dyes=dyes) if stages and not stages[0].dyes else None
-    exhaust = replace(first or DyeStage((), dyes, (), name), is_exhaust=True)
+    exhaust = replace(first or DyeStage((), dyes, ()), is_exhaust=True)
     return (exhaust, *stages[1:]) if first else (exhaust, *stages)
 
 
@@ -73,27 +72,27 @@ def _exhausted(book: Book, bath: Bath) -> list[Bath]:
     return found[1:]
 
 
-def _folded(steps: Iterable[Dyeing], name: str) -> tuple[DyeStage, ...]:
+def _folded(steps: Iterable[Dyeing]) -> tuple[DyeStage, ...]:
     stages: list[DyeStage] = []
     waiting: list[str] = []
     for step in steps:
         waiting += map(str, step.mordants)
         if step.dyes:
-            stages.append(DyeStage(tuple(waiting), tuple(map(str, step.dyes)), (), name))
+            stages.append(DyeStage(tuple(waiting), tuple(map(str, step.dyes)), ()))
             waiting = []
         if step.after:
             after = tuple(map(str, step.after))
-            last = stages.pop() if stages else DyeStage(tuple(waiting), (), (), name)
+            last = stages.pop() if stages else DyeStage(tuple(waiting), (), ())
             stages.append(replace(last, after=last.after + after))
             waiting = waiting if last.dyes else []
     if waiting:
-        stages.append(DyeStage(tuple(waiting), (), (), name))
+        stages.append(DyeStage(tuple(waiting), (), ()))
     return tuple(stages)
 
 
 def stages_in_place(use: YarnUse) -> tuple[DyeStage, ...]:
     """The dyeing of a yarn where it is written."""
-    return _folded([use], "") if use.dyes or use.mordants or use.after else ()
+    return _folded([use]) if use.dyes or use.mordants or use.after else ()
 
 
 def true_mordants(names: Iterable[str]) -> frozenset[str]:

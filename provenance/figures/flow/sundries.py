@@ -17,15 +17,6 @@ from provenance.records.pieces import Piece
 from provenance.records.text import Written
 
 
-def sundries_used(book: Book) -> dict[str, list[Fraction]]:
-    """What was used of each sundry, by name."""
-    used: dict[str, list[Fraction]] = {}
-    for piece in book.pieces.values():
-        for name, use in sundries_of(book, piece).items():
-            used.setdefault(str(name), []).append(use.amount)
-    return used
-
-
 def sundries_of(book: Book, piece: Piece) -> dict[Written, SundryUse]:
     """The sundries of a piece: its own, and what every finished piece takes."""
     everyone = book.studio.every_piece_takes if piece.state != "in progress" else {}

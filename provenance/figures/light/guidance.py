@@ -101,11 +101,10 @@ def guidance(
 def rating(dye: DyeInPiece) -> Rating:
     """The blue wool range of a dye with its mordants; of several mordants the least counts."""
     row = (find_dye(dye.species) if dye.species else None) or find_dye(dye.name)
-    if row is None:
-        return Rating(dye.name, UNRATED, is_rated=False)
+    light = row.light if row else ()
     families = {family_of(name) for name in dye.mordants}
-    spans = [span for family, span in row.light if family in families]
-    spans = spans or [span for family, span in row.light if family == "any"]
+    spans = [span for family, span in light if family in families]
+    spans = spans or [span for family, span in light if family == "any"]
     if not spans:
         return Rating(dye.name, UNRATED, is_rated=False)
     lows, highs = zip(*(_whole(span) for span in spans), strict=True)
