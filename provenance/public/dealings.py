@@ -145,7 +145,7 @@ class _Terms:
         if not discount.share or not discount.bearer:
             return discount.written
         sums = discounted(self.whole.price, self.outlet, discount, self.minor)
-        found = [sums.buyer.value, sums.to_maker.value, sums.to_outlet.value]
+        found = [sums.price.value, sums.to_maker.value, sums.commission.value]
         buyer, maker, outlet = self.view.phrases.column(found)
         return self.say(
             "discount_share_words", share=_percent(self.view, discount.share),

@@ -8,10 +8,9 @@ owners named only by consent (AAM guide, as quoted at museumprovenance.org).
 from fractions import Fraction
 
 from provenance.figures.care import Cloth, care_words, short_care
-from provenance.figures.dyes.stages import helps_of, stages_in
+from provenance.figures.dyes.stages import dye_words, helps_in
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.makeup import fibre_parts, true_mordants
-from provenance.figures.light.of_piece import dye_words
 from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
 from provenance.language.phrases import Phrases
@@ -45,9 +44,7 @@ def dye_species(view: View, worked: Worked) -> str:
 def mordant_line(view: View, worked: Worked) -> str:
     """True mordants and what else was in the baths, with the grams the piece carries."""
     grams = worked.load.grams
-    names = dict.fromkeys(
-        name for stages in stages_in(view.book, worked.record) for name in helps_of(stages)
-    )
+    names = helps_in(view.book, worked.record)
     true = true_mordants(names)
     said = []
     for name in sorted(names, key=lambda name: name not in true):
@@ -199,8 +196,7 @@ def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:
         own = " ".join(str(piece.care).split())
         return (own,), own
     fibres = tuple(dict.fromkeys(part.fibre for part in fibre_parts(view.book, piece)))
-    stages = stages_in(view.book, worked.record)
-    mordants = tuple(dict.fromkeys(name for each in stages for name in helps_of(each)))
+    mordants = helps_in(view.book, piece)
     dyes = tuple(dye.species or dye.name for dye in worked.dyes)
     about = (fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
     cloth, tell = Cloth(*about), view.phrases.tell

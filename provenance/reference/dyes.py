@@ -1,9 +1,9 @@
-"""Natural dyestuffs: identity, usual share, heat, light, wash, hazards, protection.
+"""Natural dyestuffs: identity, usual share, heat, light, hazards.
 
-In: `tables/dyes.toml`. Out: frozen `Dye` rows, found by Latin or plain name. Sources stand on
-every row (old dyers' handbooks, conservation papers, suppliers' pages); a blue wool range that
-was read nowhere is absent, and "not rated" is a fact to be said, not a gap to be filled. Words
-about a dye are in `language/`, under its name.
+In: `tables/dyes.toml`, which has more that nothing reads yet: wash, protection, how to get it. Out:
+frozen `Dye` rows, found by Latin or plain name. Sources stand on every row (old dyers' handbooks,
+conservation papers, suppliers' pages); a blue wool range that was read nowhere is absent, and "not
+rated" is a fact to be said, not a gap to be filled. Words about a dye are in `language/`.
 """
 
 from collections.abc import Mapping
@@ -12,7 +12,6 @@ from decimal import Decimal
 from functools import cache
 from typing import Any
 
-from provenance.problems import Said
 from provenance.reference import naming
 from provenance.reference.loader import rows
 from provenance.reference.sourced import Note, Span, cite, note, span, span_from
@@ -25,17 +24,6 @@ class HeatLimit:
     celsius: Decimal
     fibres: tuple[str, ...]
     source: str
-
-
-@dataclass(frozen=True, slots=True)
-class Protected:
-    """A law or a request that guards the plant or animal, with the date it was last looked up."""
-
-    about: str
-    words: Said
-    checked_on: str
-    source: str
-    sure: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +40,6 @@ class Dye:
     species: tuple[str, ...]
     on_wool: str
     mordant: str
-    is_animal: bool
     share: Span | None
     share_extract: Span | None
     heat: HeatLimit | None
@@ -61,7 +48,6 @@ class Dye:
     acid_alkali: bool
     crocking: bool
     hazard: Note | None
-    protected: tuple[Protected, ...]
 
 
 @cache
@@ -106,7 +92,6 @@ def _dye(row: Mapping[str, Any]) -> Dye:
         species=tuple(row["species"]),
         on_wool=row["on_wool"],
         mordant=row["mordant"],
-        is_animal=row.get("animal", False),
         share=span(row, "share"),
         share_extract=span(row, "share_extract"),
         heat=_heat(row),
@@ -115,7 +100,6 @@ def _dye(row: Mapping[str, Any]) -> Dye:
         acid_alkali="acid_alkali" in row,
         crocking="crocking" in row,
         hazard=note(row, "hazard"),
-        protected=_protected(row),
     )
 
 
@@ -131,11 +115,3 @@ def _heat(row: Mapping[str, Any]) -> HeatLimit | None:
     limit = Decimal(found["celsius"])
     fibres = tuple(found.get("fibres", ()))
     return HeatLimit(limit, fibres, cite(found["source"]))
-
-
-def _protected(row: Mapping[str, Any]) -> tuple[Protected, ...]:
-    words = Said(f"protected.{row['name']}")
-    return tuple(
-        Protected(each["about"], words, each["checked_on"], cite(each["source"]), each["sure"])
-        for each in row.get("protected", ())
-    )

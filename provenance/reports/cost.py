@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from provenance.figures.money.cost import MaterialLine
-from provenance.figures.money.own_sales import per_square_foot
+from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import plain
 from provenance.problems import SILENCE, Said, Words, chained
 from provenance.records.pieces import A_PHOTO, FINISHING

@@ -9,12 +9,13 @@ from functools import cached_property
 from typing import Any
 
 from provenance.figures.money.cost import CostSheet, MaterialLine
-from provenance.figures.money.own_sales import OwnSales, own_sales
 from provenance.figures.money.price import (
     OutletReading,
+    OwnSales,
     Readings,
     area_of,
     outlet_reading,
+    own_sales,
     readings,
     sale_reading,
 )

@@ -152,7 +152,7 @@ def _bath(book: Book, name: str) -> Words:
         said = Said("trace.bath_on", name=name, day=str(bath.date))
     if not bath.exhaust_of:
         return said
-    stages = bath_stages(book, name, bath)
+    stages = bath_stages(book, bath)
     dyes = tuple(dye for stage in stages if stage.is_exhaust for dye in stage.dyes)
     if not dyes:
         return Said("trace.exhaust", bath=said, first=bath.exhaust_of)

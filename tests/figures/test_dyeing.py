@@ -10,7 +10,7 @@ from hypothesis import given as property_of
 from hypothesis import strategies as st
 
 from provenance.figures.dyes import dosing
-from provenance.figures.dyes.dosing import hazards, is_wool_like, protected, scale_recipe
+from provenance.figures.dyes.dosing import hazards, is_wool_like, scale_recipe
 from provenance.figures.flow.gather import dose_grams
 from provenance.language.phrases import british
 from provenance.problems import NOWHERE
@@ -183,16 +183,6 @@ def test_cautions_come_once_each_with_source_and_disposal():
     assert [caution.name for caution in found] == ["alum", "iron", "cochineal", "indigo"]
     assert all(told(row.hazard.words) and row.hazard.source for row in found)
     assert told(found[0].disposal.words).startswith("use the bath up")
-
-
-def test_protected_dyes_are_named_with_their_date():
-    found = protected(["weld", "Paubrasilia echinata", "brazilwood", "crottle"])
-    assert [(one.dye, one.status.about) for one in found] == [
-        ("brazilwood", "sale abroad"),
-        ("crottle", "harvest"),
-    ]
-    assert found[0].status.checked_on == "2025-05"
-    assert told(found[0].status.words).startswith("CITES Appendix II")
 
 
 def test_the_chain_of_baths_in_words():

@@ -16,8 +16,8 @@ from provenance.figures.flow.makeup import (
     composition,
     fibre_parts,
     stages_of,
-    yarns_of,
 )
+from provenance.figures.flow.strands import strands_of, yarns_of
 from provenance.figures.review import review_figures
 from provenance.records.book import read_book
 
@@ -90,7 +90,7 @@ def test_rounds_among_baths_end(opened):
             "dyebook/green.yaml": "dyed: [{yarn: blue, weight: 1 g, becomes: blue}]\n",
         }
     )
-    assert bath_stages(book, "yellow", book.baths["yellow"])
+    assert bath_stages(book, book.baths["yellow"])
     assert base_yarn(book, "blue") == "blue"
     assert stages_of(book, "blue") == ()
     assert review_figures(book, studio_flow(book)) is not None
@@ -108,14 +108,15 @@ def test_colours_by_the_nearest_record(opened):
 
 def test_the_yarns_of_a_piece(opened):
     book = opened({})
-    yarns = yarns_of(book, book.pieces["2026-001"], {})
+    yarns = strands_of(book, studio_flow(book), book.pieces["2026-001"], {})
     assert [(yarn.use, yarn.lot, yarn.grams, yarn.colour) for yarn in yarns] == [
         ("weft", "green", 150, "#6f7a38"),
         ("warp", "bought", 100, UNDYED),
         ("pile", "grey", 50, "#8f8e8a"),
     ]
-    assert [yarn.fleeces for yarn in yarns] == [("grey",), (), ("grey",)]
-    assert [yarn.bought for yarn in yarns] == ["", "bought", ""]
+    fleeces = [tuple(part.fleece for part in yarn.fleeces) for yarn in yarns]
+    assert fleeces == [("grey",), (), ("grey",)]
+    assert [yarn.yarn if yarn.is_bought else "" for yarn in yarns] == ["", "bought", ""]
     assert [len(yarn.stages) for yarn in yarns] == [2, 0, 1]
 
 

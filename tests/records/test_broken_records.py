@@ -16,7 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from provenance.figures.flow.gather import studio_flow
-from provenance.figures.flow.makeup import fibre_parts, yarns_of
+from provenance.figures.flow.makeup import fibre_parts
+from provenance.figures.flow.strands import yarns_of
 from provenance.figures.money.cost import cost_sheet
 from provenance.figures.review import review_figures
 from provenance.language.phrases import british

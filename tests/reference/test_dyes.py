@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from provenance.language.phrases import british
 from provenance.reference.dyes import dyes, find_dye
+from provenance.reference.loader import rows
 from provenance.reference.mordants import FAMILIES
 
 TRUTH = Path(__file__).parent.parent / "truth"
@@ -124,13 +126,15 @@ def test_the_reds_stand_in_the_published_order():
 
 
 def test_protected_dyes_carry_the_date_they_were_looked_up():
-    guarded = {dye.name: dye.protected for dye in dyes() if dye.protected}
+    guarded = {row["name"]: row["protected"] for row in rows("dyes") if row.get("protected")}
     assert {"brazilwood", "red sandalwood", "crottle", "orchil", "woad"} <= set(guarded)
-    assert all(status.checked_on for found in guarded.values() for status in found)
-    assert find_dye("sappanwood").protected == ()
-    assert guarded["brazilwood"][0].about == "sale abroad"
-    assert guarded["brazilwood"][0].checked_on == "2025-05"
+    assert all(status["checked_on"] for found in guarded.values() for status in found)
+    assert "sappanwood" not in guarded
+    assert guarded["brazilwood"][0]["about"] == "sale abroad"
+    assert guarded["brazilwood"][0]["checked_on"] == "2025-05"
+    assert british().say("protected.brazilwood").startswith("CITES Appendix II")
 
 
 def test_insects_are_marked_as_animal():
-    assert {dye.name for dye in dyes() if dye.is_animal} == {"cochineal", "lac", "kermes"}
+    animal = {row["name"] for row in rows("dyes") if row.get("animal")}
+    assert animal == {"cochineal", "lac", "kermes"}

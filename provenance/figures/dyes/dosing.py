@@ -11,27 +11,12 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from provenance.figures.working import (
-    Figure,
-    Number,
-    given,
-    product,
-    quotient,
-    rounded,
-)
+from provenance.figures.working import Figure, Number, given, product, quotient, rounded
 from provenance.problems import Said, chained
-from provenance.reference.dyes import Dye, Protected, find_dye
+from provenance.reference.dyes import Dye, find_dye
 from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import Mordant, find_mordant
 from provenance.reference.sourced import Span
-
-
-@dataclass(frozen=True, slots=True)
-class ProtectedDye:
-    """A dye in the piece whose plant or trade is guarded, and by what."""
-
-    dye: str
-    status: Protected
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +69,8 @@ def missing_mordant(dyes: Mapping[str, str], *, has_mordant: bool) -> Said | Non
     Indigo, walnut, tannins and lichens need none; cochineal is recorded either way. `dyes` are
     species, or names, with what the maker calls them.
     """
-    wanting = tuple(stuff(name) for known, name in dyes.items() if _needs_mordant(known))
+    found = ((find_dye(known), name) for known, name in dyes.items())
+    wanting = tuple(stuff(name) for dye, name in found if dye and dye.mordant == "needed")
     if has_mordant or not wanting:
         return None
     return Said("dosing.unmordanted", dyes=wanting, number=len(wanting))
@@ -103,12 +89,6 @@ def hazards(names: Iterable[str]) -> tuple[Dye | Mordant, ...]:
     """Every dyestuff and bath help named that has a hazard, each once, in the order named."""
     rows = (row for name in names for row in (find_mordant(name), find_dye(name)))
     return tuple(dict.fromkeys(row for row in rows if row and row.hazard))
-
-
-def protected(names: Iterable[str]) -> tuple[ProtectedDye, ...]:
-    """Laws and requests that guard the plants and animals behind the dyes, each dye once."""
-    dyes = dict.fromkeys(dye for dye in map(find_dye, names) if dye and dye.protected)
-    return tuple(ProtectedDye(dye.name, status) for dye in dyes for status in dye.protected)
 
 
 def stuff(name: str) -> Said:
@@ -178,8 +158,3 @@ def _usual(row: Dye | Mordant | None) -> Span | None:
 
 def _concerns(fibres: tuple[str, ...], fibre: str) -> bool:
     return not fibres or fibre in fibres or ("wool" in fibres and is_wool_like(fibre))
-
-
-def _needs_mordant(name: str) -> bool:
-    dye = find_dye(name)
-    return dye is not None and dye.mordant == "needed"

@@ -1,24 +1,18 @@
-"""The fibre content of a piece and its labels, from its record.
+"""The fibre labels of a piece, from its record.
 
-In: the book and a piece. Out: shares of fibre, and the label in each market the studio prints for.
-The rules and their sources are in `label_us`, `label_eu` and `shares`.
+In: the book and a piece. Out: the label in each market the studio prints for. The rules and their
+sources are in `label_us` and `label_eu`.
 """
 
 from provenance.figures.fibre.label_eu import eu_label
 from provenance.figures.fibre.label_us import us_label
 from provenance.figures.fibre.piecework import FibreLabel, Piecework
-from provenance.figures.fibre.shares import FibreShare, shares
 from provenance.figures.flow.makeup import fibre_parts
 from provenance.figures.flow.sundries import sundries_of
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 
 MARKETS = ("UK", "EU", "US")
-
-
-def piece_fibres(book: Book, piece: Piece) -> tuple[FibreShare, ...]:
-    """The plain composition, falling. Raises Slip for a fibre that nobody knows."""
-    return shares(fibre_parts(book, piece))
 
 
 def piece_labels(book: Book, piece: Piece) -> dict[str, FibreLabel]:

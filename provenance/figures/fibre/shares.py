@@ -61,7 +61,7 @@ def shares(parts: Sequence[FibrePart]) -> tuple[FibreShare, ...]:
 
     Raises Slip for a fibre name that nobody knows.
     """
-    return apportion(grouped(woven(parts), plain_name))
+    return apportion(grouped(woven(parts), lambda part: fibre_of(part).name))
 
 
 def content_words(content: Sequence[FibreShare], market: str = "UK") -> Said:
@@ -117,11 +117,6 @@ def fibre_of(part: FibrePart) -> Fibre:
     return fibre
 
 
-def plain_name(part: FibrePart) -> str:
-    """The name on tags and pages, the same in every market."""
-    return fibre_of(part).name
-
-
 def grouped(
     parts: Sequence[FibrePart], named: Callable[[FibrePart], str]
 ) -> dict[str, tuple[FibrePart, ...]]:
@@ -135,7 +130,7 @@ def grouped(
 
 def apportion(groups: Mapping[str, Sequence[FibrePart]]) -> tuple[FibreShare, ...]:
     """Whole percentages that sum to 100, falling; equal weights stand in order of the alphabet."""
-    masses = {name: _mass(name, parts) for name, parts in groups.items()}
+    masses = {name: total(name, [*map(_mass, parts)]) for name, parts in groups.items()}
     if not masses:
         return ()
     everything = total(Said("shares.all_fibre"), list(masses.values()), "g")
@@ -191,12 +186,8 @@ def _role(word: str) -> str:
     return word if word in KNOWN_USES else "body"
 
 
-def _mass(name: str, parts: Sequence[FibrePart]) -> Figure:
-    return total(name, [part.working or _weighed(part) for part in parts])
-
-
-def _weighed(part: FibrePart) -> Figure:
-    return given(part.use or part.fibre, part.grams, "g", part.place)
+def _mass(part: FibrePart) -> Figure:
+    return part.working or given(part.use or part.fibre, part.grams, "g", part.place)
 
 
 def _evened(exact: Figure, whole: int) -> Figure:

@@ -12,14 +12,7 @@ from fractions import Fraction
 
 from provenance.figures.flow.carried import carried_hours, carried_money
 from provenance.figures.flow.flow import Flow, Key, called
-from provenance.figures.working import (
-    Figure,
-    given,
-    product,
-    rounded,
-    rounded_up,
-    total,
-)
+from provenance.figures.working import Figure, given, product, rounded, rounded_up, total
 from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
@@ -98,11 +91,10 @@ def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
 def _origins(flow: Flow, key: Key) -> list[Key]:
     """What a node carries money or grams of, in the order of the sheet."""
     load = flow.loads[key]
-    return sorted(load.money.keys() | load.grams.keys(), key=_line_order)
-
-
-def _line_order(origin: Key) -> tuple[int, str]:
-    return KIND_ORDER.index(origin.kind), origin.name
+    return sorted(
+        load.money.keys() | load.grams.keys(),
+        key=lambda origin: (KIND_ORDER.index(origin.kind), origin.name),
+    )
 
 
 def _material_line(flow: Flow, key: Key, origin: Key, money: str) -> MaterialLine:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from provenance.figures.flow.carried import carried_money
 from provenance.figures.flow.flow import HEAT, Key, in_all
-from provenance.figures.flow.own_workings import each_of
+from provenance.figures.flow.sundries import each_of
 from provenance.figures.quotation.cloth import Asked
 from provenance.figures.quotation.needs import Needs
 from provenance.figures.quotation.yarn import times_area

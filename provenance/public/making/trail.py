@@ -16,10 +16,8 @@ from provenance.figures.flow.gather import in_place_key, is_in_place, lot_key
 from provenance.figures.flow.makeup import (
     DyeStage,
     bath_stages,
-    dyed_entry,
-    stages_of,
+    stages_in_place,
     true_mordants,
-    yarns_of,
 )
 from provenance.figures.flow.strands import key_of
 from provenance.public.making.steps import BEFORE_YARN, Making, Step, Thing
@@ -103,9 +101,7 @@ class _Trail:
         if key in self.things:
             return self.things[key].id
         book = self.view.book
-        whole = yarns_of(book, self.piece, self.view.studio.swatches)[index].stages
-        before = stages_of(book, str(use.lot)) if use.lot else ()
-        stages = whole[len(before) :]
+        stages = stages_in_place(use)
         spun = spoken(str(use.lot or use.fleece))
         name = self.view.phrases.say("label.yarn_of", lot=spun)
         if use.lot:
@@ -126,11 +122,9 @@ class _Trail:
             return self.things[key].id
         if yarn := book.yarns.get(name):
             return self.yarn(key, yarn)
-        found = dyed_entry(book, name)
-        assert found is not None, "the checks let no unknown lot pass"
-        bath, record, entry = found
+        _, bath, entry = book.dyed[name]
         undyed = self.lot(str(entry.yarn))
-        return self.dyed(key, spoken(name), undyed, bath_stages(book, bath, record))
+        return self.dyed(key, spoken(name), undyed, bath_stages(book, bath))
 
     def yarn(self, key: Key, yarn: Yarn) -> str:
         """Yarn spun here, or bought: who sold it stays with the maker."""
