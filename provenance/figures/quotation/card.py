@@ -33,7 +33,6 @@ from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.pieces import KINDS, Piece
 from provenance.records.text import Written
-from provenance.reference.currencies import minor_unit
 
 SIZES = 3  # of a kind: the smallest, the middle one and the largest
 ALIKE = Fraction(11, 10)  # areas that differ by less are one size
@@ -128,8 +127,11 @@ def _row(book: Book, piece: Piece, option: Option, pieces: Sequence[Piece]) -> C
 
 def _per_cm2(pieces: Sequence[Piece], money: str) -> Figure:
     """What pieces of a kind are asked for, by area: all their prices by all their areas."""
-    prices = [given(Said("step.price_of", piece=each.number), each.price, money, each.price.place)
-              for each in pieces if each.price is not None]  # fmt: skip
+    prices = [
+        given(Said("step.price_of", piece=each.number), each.price, money)
+        for each in pieces
+        if each.price is not None
+    ]
     areas = [area for piece in pieces if (area := area_of(piece)) is not None]
     whole, all_areas = Said("step.prices"), total(Said("step.areas"), areas)
     return quotient(Said("step.asked_per_cm2"), total(whole, prices, money), all_areas, unit=money)
@@ -137,4 +139,4 @@ def _per_cm2(pieces: Sequence[Piece], money: str) -> Figure:
 
 def _up(book: Book, exact: Figure) -> Figure:
     step = book.studio.prices.round_up_to
-    return rounded_up(exact, step) if step else rounded(exact, minor_unit(exact.unit))
+    return rounded_up(exact, step) if step else rounded(exact)

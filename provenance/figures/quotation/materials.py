@@ -15,28 +15,26 @@ from provenance.figures.quotation.cloth import Asked
 from provenance.figures.quotation.needs import Needs
 from provenance.figures.quotation.yarn import times_area
 from provenance.figures.working import Figure, given, product, quotient, rounded, total
-from provenance.problems import Said
+from provenance.problems import NOWHERE, Said
 from provenance.records.amounts import Size, SundryUse
-from provenance.reference.currencies import minor_unit
 
 
 def materials_of(asked: Asked, needs: Needs, size: Size) -> tuple[Figure, ...]:
     """Every material with its rounded cost."""
-    minor = minor_unit(asked.money)
     lines = [*_lots(asked, needs), *_heat(asked, needs), *_sundries(asked, size)]
-    return tuple(rounded(line, minor, line.what) for line in lines)
+    return tuple(rounded(line) for line in lines)
 
 
 def _lots(asked: Asked, needs: Needs) -> Iterator[Figure]:
     for need in needs.lines:
         if not need.is_in_yarn:  # else the cost of that yarn has its fleece in it
-            gram = cost_of_a_gram(asked, need.kind, need.what)
+            gram = _cost_of_a_gram(asked, Key(need.kind, need.what))
             yield product(need.what, need.grams, gram, unit=asked.money)
 
 
-def cost_of_a_gram(asked: Asked, kind: str, name: str) -> Figure:
+def _cost_of_a_gram(asked: Asked, key: Key) -> Figure:
     """What a gram of a lot cost, by all the money it carries."""
-    key, money, flow = Key(kind, name), asked.money, asked.flow
+    name, money, flow = key.name, asked.money, asked.flow
     what = Said("step.gram_costs", lot=name)
     whole = flow.whole(key) if key in flow.nodes else Fraction(0)
     if not whole:
@@ -44,7 +42,7 @@ def cost_of_a_gram(asked: Asked, kind: str, name: str) -> Figure:
     terms = [carried_money(flow, key, origin, money) for origin in flow.loads[key].money]
     said = Said("flow.cost_of", what=name)
     spent = total(said, terms, money) if terms else given(said, 0, money)
-    return quotient(what, spent, in_all(name, whole), unit=money)
+    return quotient(what, spent, in_all(name, whole, place=NOWHERE), unit=money)
 
 
 def _heat(asked: Asked, needs: Needs) -> Iterator[Figure]:
@@ -74,7 +72,7 @@ def _times(asked: Asked, use: SundryUse, size: Size) -> Figure:
     if like is None or like.size is None or not use.unit:
         return given(Said("step.pieces"), 1)
     if use.unit == "g":
-        return times_area(like, size)
-    old = given(Said("step.width_of", piece=like.number), like.size.width, "cm", like.size.place)
-    new = given(Said("step.width"), size.width, "cm", size.place)
+        return times_area(like, like.size, size)
+    old = given(Said("step.width_of", piece=like.number), like.size.width, "cm")
+    new = given(Said("step.width"), size.width, "cm")
     return quotient(Said("step.times_width", piece=like.number), new, old)

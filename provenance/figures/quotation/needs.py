@@ -18,7 +18,7 @@ from provenance.figures.flow.own_workings import grease_working
 from provenance.figures.quotation.cloth import Asked
 from provenance.figures.quotation.yarn import Strand
 from provenance.figures.working import Figure, added, difference, given, product, quotient, total
-from provenance.problems import Place, Said, Words
+from provenance.problems import NOWHERE, Place, Said, Words
 
 ORDER = ("dyed", "yarn", "fleece", "dyestuff", "mordant")
 SPINNING = ("sorting", "scouring", "washing", "picking", "combing", "carding", "blending",
@@ -60,11 +60,6 @@ class Making:
     recipe: str = ""
     exhaust_of: tuple[str, ...] = ()
 
-    @property
-    def words(self) -> Said:
-        """What is to be done: spin grey."""
-        return Said(f"step.{self.way}", what=self.what)
-
 
 @dataclass(frozen=True, slots=True)
 class Needs:
@@ -100,7 +95,10 @@ def needs_for(asked: Asked, strands: Sequence[Strand]) -> Needs:
                 fleeces.setdefault(name, []).append(grease)
     for name, terms in fleeces.items():
         lines.append(replace(_need(asked, "fleece", name, terms), is_in_yarn=True))
-    recipes = [(strand, _recipe(asked, strand)) for strand in to_dye]
+    recipes = [
+        (each, recipe_named(asked.book, each.recipe, asked.swatches) if each.recipe else None)
+        for each in to_dye
+    ]
     lines += _doses(asked, recipes)
     makings += [_dye(asked, strand, recipe) for strand, recipe in recipes]
     pots = tuple(dict.fromkeys(pot.bath for _, each in recipes if each for pot in each.pots))
@@ -138,10 +136,6 @@ def _need(asked: Asked, kind: str, name: str, terms: Sequence[Figure]) -> Need:
 
 def _shelved(name: str, left: Fraction, place: Place | None = None) -> Figure:
     return given(Said("step.on_shelf", what=name), left, "g", place)
-
-
-def _recipe(asked: Asked, strand: Strand) -> Recipe | None:
-    return recipe_named(asked.book, strand.recipe, asked.swatches) if strand.recipe else None
 
 
 def _doses(asked: Asked, recipes: Sequence[tuple[Strand, Recipe | None]]) -> Iterator[Need]:
@@ -191,7 +185,7 @@ def _spin_or_buy(asked: Asked, lot: str, lacking: Figure) -> Making:
     key, hours = Key("yarn", lot), None
     spent = [carried_hours(asked.flow, key, each)
              for each in asked.flow.loads[key].hours if each in SPINNING]  # fmt: skip
-    whole = in_all(lot, asked.flow.whole(key))
+    whole = in_all(lot, asked.flow.whole(key), place=NOWHERE)
     if spent and whole.value:  # so many grams take the hours that those of the lot took
         worked = total(Said("step.spinning", yarn=lot), spent, "h")
         each = quotient(Said("step.hours_a_gram"), worked, whole)

@@ -57,7 +57,7 @@ class Offer:
 
 def costs_of(asked: Asked, materials: Sequence[Figure], hours: HoursEstimate) -> dict[str, Cost]:
     """The cost and price at low, likely and high hours."""
-    studio, money, minor = asked.book.studio, asked.money, minor_unit(asked.money)
+    studio, money = asked.book.studio, asked.money
     spent = total(Said("step.materials"), list(materials), money)
     stages = [_paid(asked, row.stage, row.likely, hours) for row in hours.stages]
     likely = _estimated(Said("step.likely_hours"), hours.likely, hours)
@@ -69,19 +69,18 @@ def costs_of(asked: Asked, materials: Sequence[Figure], hours: HoursEstimate) ->
             taken = _estimated(Said(f"step.{point}_hours"), getattr(hours, point), hours)
             times = quotient(Said(f"step.{point}_by_likely"), taken, likely)
             exact = product(Said(f"step.labour_{point}"), labour, times, unit=money)
-            paid = rounded(exact, minor)
-        overhead = rounded(overhead_of(studio, spent, paid, taken), minor)
+            paid = rounded(exact)
+        overhead = rounded(overhead_of(studio, spent, paid, taken))
         cost = total(Said(f"step.cost_{point}"), [spent, paid, overhead], money)
         price = product(Said(f"step.price_{point}"), cost, _margin(asked), unit=money)
-        found[point] = Cost(taken, spent, paid, overhead, cost, rounded(price, minor))
+        found[point] = Cost(taken, spent, paid, overhead, cost, rounded(price))
     return found
 
 
 def _paid(asked: Asked, stage: str, hours: Fraction, found: HoursEstimate) -> Figure:
     """The likely hours of one stage at its pay."""
     taken = _estimated(Said("step.stage_hours", stage=stage), hours, found)
-    worth = product(stage, taken, pay_of(asked.book.studio, stage), unit=asked.money)
-    return rounded(worth, minor_unit(asked.money))
+    return rounded(product(stage, taken, pay_of(asked.book.studio, stage), unit=asked.money))
 
 
 def _estimated(what: Said, hours: Fraction, found: HoursEstimate) -> Figure:
@@ -93,7 +92,7 @@ def _estimated(what: Said, hours: Fraction, found: HoursEstimate) -> Figure:
 def _margin(asked: Asked) -> Figure:
     own = asked.commission.margin
     share = own if own is not None else asked.book.studio.profit
-    margin = given(Said("step.margin"), share, "", share.place)
+    margin = given(Said("step.margin"), share)
     return total(Said("step.one_and_margin"), [given(Said("step.one"), 1), margin])
 
 
@@ -103,13 +102,11 @@ def offer_of(asked: Asked, index: int, likely: Cost) -> Offer:
     minor, what = minor_unit(money), Said("step.price_offered")
     own = commission.offer[index] if index < len(commission.offer) else None
     if own is not None:
-        price = given(what, own, money, own.place)
+        price = given(what, own, money)
     else:
         step = studio.prices.round_up_to
         price = rounded_up(likely.price, step, what) if step else likely.price
-    extras = tuple(
-        given(str(word), amount, money, amount.place) for word, amount in commission.extras.items()
-    )
+    extras = tuple(given(str(word), paid, money) for word, paid in commission.extras.items())
     asked_for = total(Said("step.price_and_extras"), [price, *extras], money)
     tax = studio.prices.tax
     added = tax_on_top(asked_for, tax, minor)
@@ -118,18 +115,17 @@ def offer_of(asked: Asked, index: int, likely: Cost) -> Offer:
         whole = total(Said("step.to_pay"), [asked_for, added], money)
     within = tax_within(whole, tax, minor) if tax.way == "included" else added
     shares = commission.pay_in or IN_HALVES
-    return Offer(price, own is not None, extras, within, whole, instalments(whole, shares, minor))
+    return Offer(price, own is not None, extras, within, whole, instalments(whole, shares))
 
 
-def instalments(whole: Figure, shares: Sequence[Fraction], minor: int) -> tuple[Figure, ...]:
+def instalments(whole: Figure, shares: Sequence[Fraction]) -> tuple[Figure, ...]:
     """The sum in parts, each rounded; the last takes the rest, so that they add up to it."""
-    first = [_instalment(whole, turn, share, minor) for turn, share in enumerate(shares[:-1], 1)]
-    return (*first, difference(Said("step.instalment", turn=len(shares)), whole, *first))
-
-
-def _instalment(whole: Figure, turn: int, share: Fraction, minor: int) -> Figure:
-    part = given(Said("step.share"), share)
-    return rounded(product(Said("step.instalment", turn=turn), whole, part, unit=whole.unit), minor)
+    *first, last = (Said("step.instalment", turn=turn) for turn in range(1, len(shares) + 1))
+    parts = [
+        rounded(product(what, whole, given(Said("step.share"), share), unit=whole.unit))
+        for what, share in zip(first, shares, strict=False)
+    ]
+    return (*parts, difference(last, whole, *parts))
 
 
 def pay_for_an_hour(asked: Asked, offer: Offer, cost: Cost) -> Figure | None:

@@ -6,7 +6,7 @@ and weaving would fall into. An accepted commission waits until its piece is fin
 likely hours less what has been worked on it already.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -17,23 +17,20 @@ from provenance.figures.estimate.pool import History
 from provenance.figures.flow.flow import Flow, Key
 from provenance.figures.quotation.cloth import sort_of
 from provenance.figures.quotation.needs import SPINNING
-from provenance.figures.working import (
-    Figure,
-    difference,
-    given,
-    quotient,
-    rounded_up,
-    total,
-)
+from provenance.figures.working import Figure, difference, given, quotient, rounded_up, total
 from provenance.problems import Said
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.pieces import Piece
 
-BEFORE = ("design", "sampling")
-DYEING = ("gathering", "extracting", "mordanting", "dyeing", "rinsing")
-LOOM = ("warping", "dressing", "weaving", "knotting", "fringe", "washing", "fulling", "finishing")
+# The parts of the work, in order, with their stages; what stands in none is work at the loom.
+PARTS = {
+    "drawing": ("design", "sampling"),
+    "spinning": SPINNING,
+    "dyeing": ("gathering", "extracting", "mordanting", "dyeing", "rinsing"),
+    "loom": ("warping", "dressing", "weaving", "knotting", "fringe", "fulling", "finishing"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,16 +56,13 @@ def histories(book: Book, flow: Flow, until: date | None = None) -> dict[str, Hi
     found = {}
     for number, piece in book.pieces.items():
         hours = flow.loads[Key("piece", number)].hours
-        if is_finished(piece) and piece.size and any(hours.values()) and _is_by(piece, until):
+        is_later = until is not None and piece.finished is not None and piece.finished > until
+        if is_finished(piece) and piece.size and any(hours.values()) and not is_later:
             found[number] = History(
                 str(piece.kind or ""), str(piece.structure or ""), piece.size.area,
                 weight_of(piece), hours,
             )  # fmt: skip
     return found
-
-
-def _is_by(piece: Piece, until: date | None) -> bool:
-    return until is None or piece.finished is None or piece.finished <= until
 
 
 def is_finished(piece: Piece) -> bool:
@@ -100,10 +94,9 @@ def _hours_left(
 ) -> Figure | None:
     number = str((commission.accepted and commission.accepted.piece) or "")
     piece = book.pieces.get(number)
+    is_agreed = commission.accepted is not None or commission.status == "accepted"
     is_done = commission.status == "finished" or (piece is not None and is_finished(piece))
-    if commission.accepted is None and commission.status != "accepted":
-        return None
-    likely = None if is_done else _likely(book, commission, known)
+    likely = _likely(book, commission, known) if is_agreed and not is_done else None
     if likely is None:
         return None
     load = flow.loads.get(Key("piece", number))
@@ -118,14 +111,12 @@ def _likely(book: Book, commission: Commission, known: Sequence[History]) -> Fig
     """The hours quoted when it was agreed, else worked out now, else the maker's own guess."""
     agreed, what = commission.accepted, Said("step.likely_of", commission=commission.number)
     if agreed and agreed.hours:
-        return given(what, agreed.hours.likely, "h", agreed.hours.likely.place)
+        return given(what, agreed.hours.likely, "h")
     size = agreed_size(commission)
     if size is not None and known:
         found = estimate_like(book, commission, size, known)
         return given(what, found.likely, "h", size.place)
-    if commission.hours is not None:
-        return given(what, commission.hours, "h", commission.hours.place)
-    return None
+    return given(what, commission.hours, "h") if commission.hours is not None else None
 
 
 def agreed_size(commission: Commission) -> Size | None:
@@ -156,7 +147,7 @@ def weeks_for(book: Book, queue: Sequence[Waiting], hours: Fraction) -> Figure |
         return None
     own = given(Said("step.likely_hours"), hours, "h")
     whole = total(Said("step.hours_before"), [*(each.hours for each in queue), own], "h")
-    each = given(Said("step.hours_a_week"), week, "h", week.place)
+    each = given(Said("step.hours_a_week"), week, "h")
     return rounded_up(quotient(Said("step.weeks"), whole, each, unit="weeks"), 1)
 
 
@@ -166,36 +157,24 @@ def turns(book: Book, queue: Sequence[Waiting], hours: HoursEstimate) -> tuple[T
     if not week:
         return ()
     done, found = sum((each.hours.value for each in queue), Fraction(0)), []
-    for part, spent in _by_part(hours).items():
-        first = floor(done / week) + 1
-        done += spent
-        found.append(Turn(part, spent, first, max(first, ceil(done / week))))
+    for part in PARTS:
+        rows = [row.likely for row in hours.stages if _part_of(row.stage) == part]
+        if rows:
+            spent, first = sum(rows, Fraction(0)), floor(done / week) + 1
+            done += spent
+            found.append(Turn(part, spent, first, max(first, ceil(done / week))))
     return tuple(found)
 
 
-def _by_part(hours: HoursEstimate) -> Mapping[str, Fraction]:
-    found: dict[str, Fraction] = {}
-    for part in ("drawing", "spinning", "dyeing", "loom"):
-        rows = [row.likely for row in hours.stages if part_of(row.stage) == part]
-        if rows:
-            found[part] = sum(rows, Fraction(0))
-    return found
-
-
-def part_of(stage: str) -> str:
-    """Which part of the work a stage belongs to."""
-    for part, stages in (("drawing", BEFORE), ("spinning", SPINNING), ("dyeing", DYEING)):
-        if stage in stages:
-            return part
-    return "loom"
+def _part_of(stage: str) -> str:
+    return next((part for part, stages in PARTS.items() if stage in stages), "loom")
 
 
 def order_of(stage: str) -> tuple[int, int]:
-    """Where a stage stands in the making, for sorting."""
-    for place, stages in enumerate((BEFORE, SPINNING, DYEING, LOOM)):
-        if stage in stages:
-            return place, stages.index(stage)
-    return 3, len(LOOM) - 2
+    """Where a stage stands in the making, for sorting; one we do not know beside fulling."""
+    part = _part_of(stage)
+    known = stage if stage in PARTS[part] else "fulling"
+    return list(PARTS).index(part), PARTS[part].index(known)
 
 
 def valid_until(commission: Commission, today: date) -> date:
