@@ -16,7 +16,6 @@ from importlib.metadata import version
 from pathlib import Path
 
 from provenance.build.cache import cache_folder
-from provenance.figures.colour.photo import pixels_of, swatch_colour
 from provenance.output import write_file
 from provenance.press.pictures.credit import Credit, packet
 from provenance.press.pictures.photos import (
@@ -162,5 +161,7 @@ def _known_swatches() -> dict[str, str]:
 
 
 def _measured(folder: Path, path: str) -> str:
+    from provenance.figures.colour.photo import pixels_of, swatch_colour
+
     photo = open_photo(folder, path)
     return swatch_colour(pixels_of(*pixels(photo, SWATCH_SIDE)))
