@@ -8,17 +8,14 @@ continued fraction (NIST Digital Library of Mathematical Functions 8.17.22).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from math import exp, fsum, lgamma, log, sqrt
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """y = y_mean + slope (x - x_mean), its scatter and what it was drawn from.
-
-    `freedom` is the number of points less what was fitted: two, or one where the slope was given.
-    """
+    """y = y_mean + slope (x - x_mean), its scatter and what it was drawn from."""
 
     slope: float
     x_mean: float
@@ -26,15 +23,19 @@ class Line:
     x_spread: float  # sum of squares of x about its mean
     deviation: float  # residual standard deviation; 0 where no freedom is left
     points: int
-    freedom: int
+    has_own_slope: bool  # fitted, not given
+
+    @property
+    def freedom(self) -> int:
+        """The number of points less what was fitted."""
+        return self.points - 1 - self.has_own_slope
 
     def at(self, x: float) -> float:
         return self.y_mean + self.slope * (x - self.x_mean)
 
     def leverage(self, x: float) -> float:
         """Variance of the line at x, in units of the residual variance."""
-        fitted_slope = self.freedom < self.points - 1
-        away = (x - self.x_mean) ** 2 / self.x_spread if fitted_slope else 0.0
+        away = (x - self.x_mean) ** 2 / self.x_spread if self.has_own_slope else 0.0
         return 1 / self.points + away
 
     def margin(self, x: float, share: float) -> float:
@@ -43,17 +44,22 @@ class Line:
         return t_quantile((1 + share) / 2, self.freedom) * spread
 
 
-def least_squares(xs: Sequence[float], ys: Sequence[float]) -> Line:
-    """The line through at least two points of different x."""
-    x_mean, y_mean = _mean(xs), _mean(ys)
-    x_spread = fsum((x - x_mean) ** 2 for x in xs)
-    slope = fsum((x - x_mean) * (y - y_mean) for x, y in zip(xs, ys, strict=True)) / x_spread
-    return _drawn(xs, ys, slope, len(xs) - 2)
+def line_through(xs: Sequence[float], ys: Sequence[float], slope: float | None = None) -> Line:
+    """The line by least squares through at least two points of different x; or one of a given
+    slope through at least one point: on log scales 1 is proportion."""
+    x_mean, y_mean, is_fitted = mean(xs), mean(ys), slope is None
+    away = [(x - x_mean, y - y_mean) for x, y in zip(xs, ys, strict=True)]
+    x_spread = fsum(x**2 for x, _ in away)
+    if slope is None:
+        slope = fsum(x * y for x, y in away) / x_spread
+    line = Line(slope, x_mean, y_mean, x_spread, 0.0, len(xs), is_fitted)
+    left = fsum((y - slope * x) ** 2 for x, y in away)
+    return replace(line, deviation=sqrt(left / line.freedom)) if line.freedom > 0 else line
 
 
-def with_slope(xs: Sequence[float], ys: Sequence[float], slope: float) -> Line:
-    """The line of a given slope through at least one point; on log scales 1 is proportion."""
-    return _drawn(xs, ys, slope, len(xs) - 1)
+def mean(numbers: Sequence[float]) -> float:
+    """The arithmetic mean of one number or more."""
+    return fsum(numbers) / len(numbers)
 
 
 @cache
@@ -73,18 +79,6 @@ def t_quantile(share: float, freedom: float) -> float:
         else:
             high = middle
     return (low + high) / 2
-
-
-def _drawn(xs: Sequence[float], ys: Sequence[float], slope: float, freedom: int) -> Line:
-    x_mean, y_mean = _mean(xs), _mean(ys)
-    left = fsum((y - y_mean - slope * (x - x_mean)) ** 2 for x, y in zip(xs, ys, strict=True))
-    x_spread = fsum((x - x_mean) ** 2 for x in xs)
-    deviation = sqrt(left / freedom) if freedom > 0 else 0.0
-    return Line(slope, x_mean, y_mean, x_spread, deviation, len(xs), freedom)
-
-
-def _mean(numbers: Sequence[float]) -> float:
-    return fsum(numbers) / len(numbers)
 
 
 def _t_share(t: float, freedom: float) -> float:

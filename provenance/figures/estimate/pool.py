@@ -62,12 +62,13 @@ def comparable(pool: Sequence[History]) -> Sequence[History]:
 
 
 def kin_of(pool: Sequence[History], wanted: History) -> Sequence[History]:
-    """Those of a mixed pool that are most like the new piece; none where all are alike in that."""
+    """Those of a mixed pool that are most like the new piece; none where all are alike in that,
+    or too few are known."""
     structure = [each for each in pool if each.structure == wanted.structure]
     kind = [each for each in pool if each.kind == wanted.kind]
     both = [each for each in structure if each.kind == wanted.kind]
     kin = both or structure or kind
-    return kin if len(kin) < len(pool) else []
+    return kin if len(kin) < len(pool) >= ENOUGH else []
 
 
 def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[tuple[str, int]]:
