@@ -164,17 +164,13 @@ def _as_size(said: str, tidy: str) -> Count | None:
 
 def _folded(said: str, first: Fraction, second: Fraction, system: System) -> Count:
     """X/Y: see the module's notes for the rule."""
-    small = [number for number in (first, second) if _may_be_plies(number)]
+    small = [each for each in (first, second) if each.denominator == 1 and 1 <= each <= MOST_PLIES]
     habit = second if system.plies_second else first
     plies = min(small) if small else habit
     if plies.denominator != 1 or plies == 0:
         raise Slip(Said("yarn_count.no_plies", text=said), EXAMPLES)
     made = _made(said, first if plies == second else second, system, int(plies))
     return Count(made.tex * plies, int(plies))
-
-
-def _may_be_plies(number: Fraction) -> bool:
-    return number.denominator == 1 and 1 <= number <= MOST_PLIES
 
 
 def _made(said: str, number: Fraction, system: System, plies: int) -> Count:

@@ -197,9 +197,7 @@ def _margin(
 ) -> float:
     """Half the interval of the total's log, from the scatter of the log ratios about their mean."""
     expected = fsum(stage.hours(wanted) for stage in stages)
-    sloped = [
-        (stage, stage.hours(wanted) / expected) for stage in stages if stage.line.has_own_slope
-    ]
+    sloped = [(each, each.hours(wanted) / expected) for each in stages if each.line.has_own_slope]
     share = fsum(share for _, share in sloped)
     free = max(1 - share, 0.0) ** SLOPELESS
     worth = len(pool) - 2 + free

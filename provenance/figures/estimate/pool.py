@@ -68,7 +68,7 @@ def kin_of(pool: Sequence[History], wanted: History) -> Sequence[History]:
     kind = [each for each in pool if each.kind == wanted.kind]
     both = [each for each in structure if each.kind == wanted.kind]
     kin = both or structure or kind
-    return kin if len(kin) < len(pool) >= ENOUGH else []
+    return kin if len(kin) < len(pool) and len(pool) >= ENOUGH else []
 
 
 def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[tuple[str, int]]:
