@@ -465,13 +465,13 @@ def test_weeks_count_what_is_agreed_and_not_finished(quoted):
     )
     files = {"commissions/2026-C02.yaml": other}
     after = quoted(**files)
-    assert [(each.number, each.hours.value) for each in after.queue] == [("2026-C02", 50)]
+    assert [(number, hours.value) for number, hours in after.queue.items()] == [("2026-C02", 50)]
     assert first(after).weeks.value == -(-(likely + 50) // 20)
     begun = "number: 2026-009\ntitle: Begun\nstatus: commission 2026-C02\nhours: {weaving: 30}\n"
     half = quoted(**files, **{"2026-009.yaml": begun})
-    assert half.queue[0].hours.value == 20
+    assert half.queue["2026-C02"].value == 20
     ended = begun + "finished: 2026-11-24\nsize: 180 x 60 cm\n"
-    assert quoted(**files, **{"2026-009.yaml": ended}).queue == ()
+    assert quoted(**files, **{"2026-009.yaml": ended}).queue == {}
 
 
 def test_without_a_week_no_lead_time_is_told(quoted):
@@ -603,7 +603,7 @@ def test_the_card_stands_among_the_tags_without_contradicting_them(demo):
         assert row.low.value < row.high.value
         assert row.low.value % 5 == row.high.value % 5 == 0
         alike = [
-            piece.price * row.size.area / piece.size.area
+            piece.price * row.option.size.area / piece.size.area
             for piece in book.pieces.values()
             if piece.price is not None
             and (piece.kind, piece.structure) == (row.kind, row.structure)

@@ -16,19 +16,18 @@ from provenance.figures.cloth.weaving import Allowed, WarpPlan
 from provenance.figures.estimate.hours import WIDENED, HoursEstimate, StageHours, estimate
 from provenance.figures.flow.flow import Flow
 from provenance.figures.quotation.cloth import Asked, allowances, cloth_on_loom, sort_of
-from provenance.figures.quotation.materials import materials_of
 from provenance.figures.quotation.needs import Needs, needs_for
 from provenance.figures.quotation.price import (
     POINTS,
     Cost,
     Offer,
     costs_of,
+    materials_of,
     offer_of,
     pay_for_an_hour,
 )
 from provenance.figures.quotation.time import (
     Turn,
-    Waiting,
     histories,
     scaled_weight,
     turns,
@@ -77,13 +76,14 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Quotation:
-    """All sizes of a commission, until when it holds, and what is to be said of it."""
+    """All sizes of a commission, until when it holds, the hours still in each commission that waits
+    before it, and what is to be said of it."""
 
     asked: Asked
     options: tuple[Option, ...]
     allowed: Allowed
     until: date
-    queue: tuple[Waiting, ...]
+    queue: Mapping[str, Figure]
     remarks: tuple[Words, ...]
 
     @property
@@ -120,7 +120,7 @@ def quote(
     return Quotation(asked, options, allowed, until, queue, tuple(_remarks(asked, options)))
 
 
-def _option(asked: Asked, allowed: Allowed, queue: tuple[Waiting, ...], index: int) -> Option:
+def _option(asked: Asked, allowed: Allowed, queue: Mapping[str, Figure], index: int) -> Option:
     """One size, from the loom to the pay."""
     size = asked.commission.sizes[index]
     plan = cloth_on_loom(asked, allowed, size)
@@ -133,8 +133,8 @@ def _option(asked: Asked, allowed: Allowed, queue: tuple[Waiting, ...], index: i
     return Option(
         size, plan, strands, needs, hours, materials, costs, offer,
         {point: pay_for_an_hour(asked, offer, costs[point]) for point in POINTS},
-        weeks_for(asked.book, queue, hours.likely),
-        turns(asked.book, queue, hours),
+        weeks_for(asked.book, list(queue.values()), hours.likely),
+        turns(asked.book, list(queue.values()), hours),
         _tolerance(asked, size),
         as_priced(asked, size),
     )  # fmt: skip
@@ -183,7 +183,7 @@ def as_priced(asked: Asked, size: Size) -> Figure | None:
 def _tolerance(asked: Asked, size: Size) -> tuple[Figure, Figure]:
     """How far height and width may be off, in centimetres either way."""
     own = asked.commission.tolerance
-    share = given(Said("step.tolerance"), own if own is not None else TOLERANCE)
+    share = given(Said("step.tolerance"), TOLERANCE if own is None else own)
 
     def either_way(side: Said, measure: Fraction) -> Figure:
         what = Said("step.either_way", side=side)

@@ -34,14 +34,6 @@ PARTS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Waiting:
-    """An accepted commission that is not finished, and the hours still in it."""
-
-    number: str
-    hours: Figure
-
-
-@dataclass(frozen=True, slots=True)
 class Turn:
     """One part of the work: its hours, and the first and last week it falls into."""
 
@@ -79,14 +71,14 @@ def weight_of(piece: Piece) -> Fraction | None:
     return sum((Fraction(each.weight) for each in piece.yarns), Fraction(0)) or None
 
 
-def waiting(book: Book, flow: Flow, but: str, today: date) -> tuple[Waiting, ...]:
-    """What is accepted and not finished, but for one commission."""
+def waiting(book: Book, flow: Flow, but: str, today: date) -> dict[str, Figure]:
+    """What is accepted and not finished, but for one commission: number -> hours still in it."""
     known = list(histories(book, flow, today).values())
-    return tuple(
-        Waiting(number, hours)
+    return {
+        number: hours
         for number, commission in book.commissions.items()
         if number != but and (hours := _hours_left(book, flow, commission, known)) is not None
-    )
+    }
 
 
 def _hours_left(
@@ -140,23 +132,23 @@ def scaled_weight(like: Piece | None, area: Fraction) -> Fraction | None:
     return grams * area / like.size.area
 
 
-def weeks_for(book: Book, queue: Sequence[Waiting], hours: Fraction) -> Figure | None:
+def weeks_for(book: Book, queue: Sequence[Figure], hours: Fraction) -> Figure | None:
     """Whole working weeks until it is done; None where the studio does not tell its week."""
     week = book.studio.week
     if not week:
         return None
     own = given(Said("step.likely_hours"), hours, "h")
-    whole = total(Said("step.hours_before"), [*(each.hours for each in queue), own], "h")
+    whole = total(Said("step.hours_before"), [*queue, own], "h")
     each = given(Said("step.hours_a_week"), week, "h")
     return rounded_up(quotient(Said("step.weeks"), whole, each, unit="weeks"), 1)
 
 
-def turns(book: Book, queue: Sequence[Waiting], hours: HoursEstimate) -> tuple[Turn, ...]:
+def turns(book: Book, queue: Sequence[Figure], hours: HoursEstimate) -> tuple[Turn, ...]:
     """Which weeks drawing, spinning, dyeing and the loom fall into, counted from now."""
     week = book.studio.week
     if not week:
         return ()
-    done, found = sum((each.hours.value for each in queue), Fraction(0)), []
+    done, found = sum((each.value for each in queue), Fraction(0)), []
     for part in PARTS:
         rows = [row.likely for row in hours.stages if _part_of(row.stage) == part]
         if rows:
