@@ -151,14 +151,13 @@ def _light(colour: Lab) -> tuple[float, ...]:
 
 def _inverted(m: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:
     """The inverse of a 3 x 3 matrix by cofactors (IEC's printed inverse is rounded)."""
+    rows = [_crossed(m[turn - 2], m[turn - 1]) for turn in range(3)]
+    whole = sum(map(mul, m[0], rows[0]))
+    return tuple(tuple(part / whole for part in column) for column in zip(*rows, strict=True))
 
-    def cofactor(row: int, column: int) -> float:
-        r, s = (row + 1) % 3, (row + 2) % 3
-        c, d = (column + 1) % 3, (column + 2) % 3
-        return m[r][c] * m[s][d] - m[r][d] * m[s][c]
 
-    whole = sum(m[0][column] * cofactor(0, column) for column in range(3))
-    return tuple(tuple(cofactor(row, column) / whole for row in range(3)) for column in range(3))
+def _crossed(a: tuple[float, ...], b: tuple[float, ...]) -> list[float]:
+    return [a[turn - 2] * b[turn - 1] - a[turn - 1] * b[turn - 2] for turn in range(3)]
 
 
 _INVERSE = _inverted(MATRIX)

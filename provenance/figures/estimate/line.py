@@ -8,7 +8,7 @@ continued fraction (NIST Digital Library of Mathematical Functions 8.17.22).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from math import exp, fsum, lgamma, log, sqrt
 
@@ -52,9 +52,9 @@ def line_through(xs: Sequence[float], ys: Sequence[float], slope: float | None =
     x_spread = fsum(x**2 for x, _ in away)
     if slope is None:
         slope = fsum(x * y for x, y in away) / x_spread
-    line = Line(slope, x_mean, y_mean, x_spread, 0.0, len(xs), is_fitted)
-    left = fsum((y - slope * x) ** 2 for x, y in away)
-    return replace(line, deviation=sqrt(left / line.freedom)) if line.freedom > 0 else line
+    left, freedom = fsum((y - slope * x) ** 2 for x, y in away), len(xs) - 1 - is_fitted
+    deviation = sqrt(left / freedom) if freedom > 0 else 0.0
+    return Line(slope, x_mean, y_mean, x_spread, deviation, len(xs), is_fitted)
 
 
 def mean(numbers: Sequence[float]) -> float:
@@ -70,15 +70,12 @@ def t_quantile(share: float, freedom: float) -> float:
     low, high = 0.0, 1.0
     while _t_share(high, freedom) < share:
         low, high = high, high * 2
-    for _ in range(200):
-        middle = (low + high) / 2
-        if middle in (low, high):
-            break
+    while low < (middle := (low + high) / 2) < high:
         if _t_share(middle, freedom) < share:
             low = middle
         else:
             high = middle
-    return (low + high) / 2
+    return middle
 
 
 def _t_share(t: float, freedom: float) -> float:

@@ -193,7 +193,7 @@ def thread_of(book: Book, lot: str) -> Figure | None:
     if not yarn.count:
         return None
     try:
-        tex = parse_count(str(yarn.count)).tex
+        tex = parse_count(str(yarn.count))
     except Slip:
         return None
     said = Said("cloth.tex", lot=yarn.name, count=yarn.count)

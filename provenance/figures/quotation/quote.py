@@ -9,7 +9,7 @@ never one brave number, and says what it rests on.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from provenance.figures.cloth.weaving import Allowed, WarpPlan
@@ -31,7 +31,6 @@ from provenance.figures.quotation.time import (
     histories,
     scaled_weight,
     turns,
-    valid_until,
     waiting,
     weeks_for,
 )
@@ -116,7 +115,9 @@ def quote(
     allowed = allowances(commission)
     queue = waiting(book, flow, str(commission.number), today)
     options = tuple(_option(asked, allowed, queue, index) for index in range(len(commission.sizes)))
-    until = valid_until(commission, today)
+    # It holds from the day it was quoted, else asked for, else from today.
+    since = commission.quoted or commission.asked or today
+    until = since + timedelta(days=commission.valid)
     return Quotation(asked, options, allowed, until, queue, tuple(_remarks(asked, options)))
 
 
@@ -133,8 +134,8 @@ def _option(asked: Asked, allowed: Allowed, queue: Mapping[str, Figure], index: 
     return Option(
         size, plan, strands, needs, hours, materials, costs, offer,
         {point: pay_for_an_hour(asked, offer, costs[point]) for point in POINTS},
-        weeks_for(asked.book, list(queue.values()), hours.likely),
-        turns(asked.book, list(queue.values()), hours),
+        weeks_for(asked.book, queue, hours.likely),
+        turns(asked.book, queue, hours),
         _tolerance(asked, size),
         as_priced(asked, size),
     )  # fmt: skip

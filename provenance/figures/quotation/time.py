@@ -6,9 +6,9 @@ and weaving would fall into. An accepted commission waits until its piece is fin
 likely hours less what has been worked on it already.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 from math import ceil, floor
 
@@ -132,23 +132,23 @@ def scaled_weight(like: Piece | None, area: Fraction) -> Fraction | None:
     return grams * area / like.size.area
 
 
-def weeks_for(book: Book, queue: Sequence[Figure], hours: Fraction) -> Figure | None:
+def weeks_for(book: Book, queue: Mapping[str, Figure], hours: Fraction) -> Figure | None:
     """Whole working weeks until it is done; None where the studio does not tell its week."""
     week = book.studio.week
     if not week:
         return None
     own = given(Said("step.likely_hours"), hours, "h")
-    whole = total(Said("step.hours_before"), [*queue, own], "h")
+    whole = total(Said("step.hours_before"), [*queue.values(), own], "h")
     each = given(Said("step.hours_a_week"), week, "h")
     return rounded_up(quotient(Said("step.weeks"), whole, each, unit="weeks"), 1)
 
 
-def turns(book: Book, queue: Sequence[Figure], hours: HoursEstimate) -> tuple[Turn, ...]:
+def turns(book: Book, queue: Mapping[str, Figure], hours: HoursEstimate) -> tuple[Turn, ...]:
     """Which weeks drawing, spinning, dyeing and the loom fall into, counted from now."""
     week = book.studio.week
     if not week:
         return ()
-    done, found = sum((each.value for each in queue), Fraction(0)), []
+    done, found = sum((each.value for each in queue.values()), Fraction(0)), []
     for part in PARTS:
         rows = [row.likely for row in hours.stages if _part_of(row.stage) == part]
         if rows:
@@ -167,9 +167,3 @@ def order_of(stage: str) -> tuple[int, int]:
     part = _part_of(stage)
     known = stage if stage in PARTS[part] else "fulling"
     return list(PARTS).index(part), PARTS[part].index(known)
-
-
-def valid_until(commission: Commission, today: date) -> date:
-    """The last day it holds: from the day it was quoted, else asked for, else from today."""
-    since = commission.quoted or commission.asked or today
-    return since + timedelta(days=commission.valid)

@@ -155,23 +155,23 @@ def _shared(planned: list[PlannedColour], plain_lot: str, *, is_whole: bool) -> 
     unsaid = sum(each.share is None for each in planned)
     rest = max(1 - said, Fraction(0))
     whole = said if is_whole and not unsaid else max(said, Fraction(1))
-    for each in planned:
-        if each.share is not None:
-            share = given(_share_of(each), each.share)
-        else:
-            share = given(_share_of(each), rest / unsaid, "", each.record_place)
+    shares = [_share_of(each, rest / (unsaid or 1)) for each in planned]
+    for each, share in zip(planned, shares, strict=True):
+        own = share
         if whole not in (0, 1):
             what = Said("step.of_all", what=share.what)
-            share = quotient(what, share, given(Said("step.all_shares"), whole))
-        yield _Colour(str(each.lot or ""), share, str(each.near or ""))
+            own = quotient(what, share, given(Said("step.all_shares"), whole))
+        yield _Colour(str(each.lot or ""), own, str(each.near or ""))
     if rest and not unsaid and not is_whole and plain_lot:
-        shares = [given(_share_of(each), each.share or 0) for each in planned]
         left = difference(Said("step.undyed"), given(Said("cloth.whole"), 1), *shares)
         yield _Colour(plain_lot, left)
 
 
-def _share_of(colour: PlannedColour) -> Said:
-    return Said("step.share_of", what=colour.lot or colour.near)
+def _share_of(colour: PlannedColour, rest: Fraction) -> Figure:
+    what = Said("step.share_of", what=colour.lot or colour.near)
+    if colour.share is not None:
+        return given(what, colour.share)
+    return given(what, rest, "", colour.record_place)
 
 
 def _old_colours(like: Piece, use: str) -> Iterator[_Colour]:
