@@ -338,7 +338,7 @@ def test_materials_and_costs_add_up_as_printed(quoted):
         half_up((likely.materials.value + likely.labour.value) / 10, 2)
     )
     assert likely.price.value == Fraction(half_up(likely.cost.value * Fraction(11, 10), 2))
-    stages = {row.stage: row.likely for row in found.hours.stages}
+    stages = found.hours.stages
     paid = sum(half_up(hours * (24 if stage == "weaving" else 20), 2)
                for stage, hours in stages.items())  # fmt: skip
     assert likely.labour.value == Fraction(paid)

@@ -9,11 +9,11 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
   are of several others, whose differences are in the scatter already; and where all are of one
   other, by `APART`, added as independent doubts are (in squares). Both are ours: kinds would
   differ by about a third.
-- **A stage that follows size** is a line through log hours against log area by least squares,
-  with the t-interval of a new observation. Below five pieces (`SLOPED`), and where all pieces are
-  of nearly one size, a slope would be guessed from nothing and cost a degree of freedom that is
-  dear (t is 3.08 with one, 1.89 with two): hours are then taken in proportion to area, and what
-  that gets wrong is part of the scatter that the range is made from.
+- **A stage that follows size** is a line through log hours against log area by least squares.
+  Below five pieces (`SLOPED`), and where all pieces are of nearly one size, a slope would be
+  guessed from nothing and cost a degree of freedom that is dear (t is 3.08 with one, 1.89 with
+  two): hours are then taken in proportion to area, and what that gets wrong is part of the scatter
+  that the range is made from.
 - **A stage that follows weight** (scouring to dyeing) is in proportion to the grams of the piece:
   the same line with slope one.
 - **The total.** Stages of one piece share their luck (a hard warp is slow to wind, to thread and to
@@ -34,7 +34,7 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
   differ from their trend by about a third.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import exp, fsum, log, sqrt
@@ -66,29 +66,18 @@ FOLLOW_WEIGHT = frozenset(
     {"sorting", "scouring", "washing", "picking", "combing", "carding", "spinning", "plying"}
     | {"skeining", "winding", "gathering", "extracting", "mordanting", "dyeing", "rinsing"}
 )
-Sorts = Sequence[tuple[str, int]]
-
-
-@dataclass(frozen=True, slots=True)
-class StageHours:
-    """Hours of one stage, each to a hundredth; `follows` is 'size' or 'weight'."""
-
-    stage: str
-    likely: Fraction
-    low: Fraction
-    high: Fraction
-    follows: str
 
 
 @dataclass(frozen=True, slots=True)
 class HoursEstimate:
-    """Hours of a new piece: `likely` is the sum of the stages; 80 % of pieces fall in low to high.
+    """Hours of a new piece: `stages` has the likely ones of each, to a hundredth, and `likely` is
+    their sum; 80 % of pieces fall in low to high.
 
     `pieces` is how many finished pieces it rests on; `is_thin` that a stated factor stands in for
     what could not be learnt from them.
     """
 
-    stages: tuple[StageHours, ...]
+    stages: Mapping[str, Fraction]
     likely: Fraction
     low: Fraction
     high: Fraction
@@ -105,21 +94,16 @@ class _Stage:
     line: Line
     by_weight: bool
 
-    def size(self, piece: History) -> float:
-        return _size(piece, by_weight=self.by_weight)
+    def at(self, piece: History) -> float:
+        return self.line.at(_size(piece, by_weight=self.by_weight))
 
     def hours(self, piece: History) -> float:
-        return exp(min(max(self.line.at(self.size(piece)), -FARTHEST), FARTHEST))
-
-    def margin(self, piece: History) -> float:
-        if self.line.points < ENOUGH:
-            return log(WIDENED[self.line.points])
-        return _bounded(self.line.margin(self.size(piece), HELD))
+        return exp(min(max(self.at(piece), -FARTHEST), FARTHEST))
 
     def left(self, piece: History) -> float:
         """How far the piece's log hours lie off the line; 0 where it lacks the stage."""
         taken = piece.hours.get(self.name, 0)
-        return log(taken) - self.line.at(self.size(piece)) if taken > 0 else 0.0
+        return log(taken) - self.at(piece) if taken > 0 else 0.0
 
 
 def estimate(
@@ -135,11 +119,10 @@ def estimate(
     pool = comparable(like)
     wanted = History(kind, structure, area, grams, {})
     stages = _stages(pool, wanted)
-    sorts = list(unknown_sorts(pool, wanted))
     pace = _pace(pool, stages, kin_of(pool, wanted))
-    rows = tuple(_row(stage, wanted, sorts, pace) for stage in stages)
-    likely = sum((row.likely for row in rows), Fraction(0))
-    low, high = (_hundredth(end * pace) for end in _interval(pool, stages, wanted, sorts))
+    rows = {stage.name: _hundredth(stage.hours(wanted) * pace) for stage in stages}
+    likely = sum(rows.values(), Fraction(0))
+    low, high = (_hundredth(end * pace) for end in _interval(pool, stages, wanted))
     basis, count = in_turn(_basis(pool, likeness, stages, wanted)), len(pool)
     return HoursEstimate(
         rows, likely, min(low, likely), max(high, likely), basis, count, is_thin=count < ENOUGH
@@ -180,7 +163,7 @@ def _ratios(stages: Sequence[_Stage], pieces: Sequence[History]) -> list[float]:
 
 
 def _interval(
-    pool: Sequence[History], stages: Sequence[_Stage], wanted: History, sorts: Sorts
+    pool: Sequence[History], stages: Sequence[_Stage], wanted: History
 ) -> tuple[float, float]:
     """Low and high of the total; see the module's notes."""
     expected = fsum(stage.hours(wanted) for stage in stages)
@@ -188,7 +171,8 @@ def _interval(
         return expected / WIDENED[len(pool)], expected * WIDENED[len(pool)]
     ratios = _ratios(stages, pool)
     off = mean(ratios)
-    margin = widened(_margin(pool, stages, wanted, [ratio - off for ratio in ratios]), sorts)
+    margin = _margin(pool, stages, wanted, [ratio - off for ratio in ratios])
+    margin = widened(margin, unknown_sorts(pool, wanted))
     return expected * exp(off - margin), expected * exp(off + margin)
 
 
@@ -205,20 +189,12 @@ def _margin(
     variance = fsum(ratio**2 for ratio in ratios) / worth * (1 + 1 / len(pool))
     if sloped:
         by_slopes = [fsum(share * stage.left(piece) for stage, share in sloped) for piece in pool]
-        sizes = line_through([log(piece.area_cm2) for piece in pool], ratios, 0.0)
-        away = (log(wanted.area_cm2) - sizes.x_mean) ** 2 / sizes.x_spread
+        sizes = [log(piece.area_cm2) for piece in pool]
+        middle = mean(sizes)
+        away = (log(wanted.area_cm2) - middle) ** 2 / fsum((size - middle) ** 2 for size in sizes)
         variance += fsum(part**2 for part in by_slopes) / (len(pool) - 2) * away
-    return _bounded(t_quantile((1 + HELD) / 2, freedom) * sqrt(variance))
-
-
-def _bounded(margin: float) -> float:
+    margin = t_quantile((1 + HELD) / 2, freedom) * sqrt(variance)
     return min(max(margin, log(LEAST)), log(MOST))
-
-
-def _row(stage: _Stage, wanted: History, sorts: Sorts, pace: float) -> StageHours:
-    hours, factor = stage.hours(wanted) * pace, exp(widened(stage.margin(wanted), sorts))
-    likely, low, high = map(_hundredth, (hours, hours / factor, hours * factor))
-    return StageHours(stage.name, likely, low, high, "weight" if stage.by_weight else "size")
 
 
 def _basis(

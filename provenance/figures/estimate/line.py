@@ -1,60 +1,39 @@
-"""A straight line through points, and how far a new point may lie from it.
+"""A straight line through points, and Student's t.
 
-In: numbers x and y. Out: a `Line` by least squares, with the spread of a new observation, and
-Student's t. Plain floats and exact sums (`math.fsum`), centred first, so that the certified
-values of NIST's reference data come out to all the digits a float can hold. Rules: any textbook
-of regression (Draper & Smith, Applied Regression Analysis); incomplete beta function by Lentz's
-continued fraction (NIST Digital Library of Mathematical Functions 8.17.22).
+In: numbers x and y. Out: a `Line` by least squares, and the quantiles of t. Plain floats and exact
+sums (`math.fsum`), centred first, so that the certified values of NIST's reference data come out
+to all the digits a float can hold. Rules: any textbook of regression (Draper & Smith, Applied
+Regression Analysis); incomplete beta function by Lentz's continued fraction (NIST Digital Library
+of Mathematical Functions 8.17.22).
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from math import exp, fsum, lgamma, log, sqrt
+from math import exp, fsum, lgamma, log
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """y = y_mean + slope (x - x_mean), its scatter and what it was drawn from."""
+    """y = y_mean + slope (x - x_mean)."""
 
     slope: float
     x_mean: float
     y_mean: float
-    x_spread: float  # sum of squares of x about its mean
-    deviation: float  # residual standard deviation; 0 where no freedom is left
-    points: int
     has_own_slope: bool  # fitted, not given
-
-    @property
-    def freedom(self) -> int:
-        """The number of points less what was fitted."""
-        return self.points - 1 - self.has_own_slope
 
     def at(self, x: float) -> float:
         return self.y_mean + self.slope * (x - self.x_mean)
-
-    def leverage(self, x: float) -> float:
-        """Variance of the line at x, in units of the residual variance."""
-        away = (x - self.x_mean) ** 2 / self.x_spread if self.has_own_slope else 0.0
-        return 1 / self.points + away
-
-    def margin(self, x: float, share: float) -> float:
-        """Half the interval that holds this share of new observations at x (0.8: 80 %)."""
-        spread = self.deviation * sqrt(1 + self.leverage(x))
-        return t_quantile((1 + share) / 2, self.freedom) * spread
 
 
 def line_through(xs: Sequence[float], ys: Sequence[float], slope: float | None = None) -> Line:
     """The line by least squares through at least two points of different x; or one of a given
     slope through at least one point: on log scales 1 is proportion."""
     x_mean, y_mean, is_fitted = mean(xs), mean(ys), slope is None
-    away = [(x - x_mean, y - y_mean) for x, y in zip(xs, ys, strict=True)]
-    x_spread = fsum(x**2 for x, _ in away)
     if slope is None:
-        slope = fsum(x * y for x, y in away) / x_spread
-    left, freedom = fsum((y - slope * x) ** 2 for x, y in away), len(xs) - 1 - is_fitted
-    deviation = sqrt(left / freedom) if freedom > 0 else 0.0
-    return Line(slope, x_mean, y_mean, x_spread, deviation, len(xs), is_fitted)
+        both = fsum((x - x_mean) * (y - y_mean) for x, y in zip(xs, ys, strict=True))
+        slope = both / fsum((x - x_mean) ** 2 for x in xs)
+    return Line(slope, x_mean, y_mean, is_fitted)
 
 
 def mean(numbers: Sequence[float]) -> float:

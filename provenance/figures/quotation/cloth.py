@@ -30,7 +30,7 @@ from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
-from provenance.records.pieces import Piece, YarnUse
+from provenance.records.pieces import Piece
 
 # What is taken where the commission says nothing: amount, unit; why, `language/` says.
 USUAL = {
@@ -167,16 +167,6 @@ def role(use: str) -> str:
 def use_words(use: str) -> Words:
     """A role in words; all but `both` are the maker's."""
     return Said("cloth.both") if use == "both" else use
-
-
-def uses_in(piece: Piece, use: str) -> list[YarnUse]:
-    """The yarns of one role in a piece; those without a word are weft."""
-    return [each for each in piece.yarns if (role(str(each.use)) or "weft") == use]
-
-
-def weights_in(piece: Piece, use: str) -> list[Figure]:
-    """The weights of the yarns of one role in a piece."""
-    return [given(str(each.lot or each.fleece), each.weight, "g") for each in uses_in(piece, use)]
 
 
 def thread_of(book: Book, lot: str) -> Figure | None:

@@ -127,7 +127,7 @@ def costs_of(asked: Asked, materials: Sequence[Figure], hours: HoursEstimate) ->
     """The cost and price at low, likely and high hours."""
     studio, money = asked.book.studio, asked.money
     spent = total(Said("step.materials"), list(materials), money)
-    stages = [_paid(asked, row.stage, row.likely, hours) for row in hours.stages]
+    stages = [_paid(asked, stage, likely, hours) for stage, likely in hours.stages.items()]
     likely = _estimated(Said("step.likely_hours"), hours.likely, hours)
     labour = total(Said("step.labour_likely"), stages, money)
     found = {}

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from provenance.figures.cloth.weaving import Allowed, WarpPlan
-from provenance.figures.estimate.hours import WIDENED, HoursEstimate, StageHours, estimate
+from provenance.figures.estimate.hours import WIDENED, HoursEstimate, estimate
 from provenance.figures.flow.flow import Flow
 from provenance.figures.quotation.cloth import Asked, allowances, cloth_on_loom, sort_of
 from provenance.figures.quotation.needs import Needs, needs_for
@@ -165,9 +165,8 @@ def _guessed(asked: Asked, hours: Fraction, size: Size) -> HoursEstimate:
     """The maker's own guess for the first size, where no piece is finished to learn from."""
     likely = hours * size.area / asked.commission.sizes[0].area
     factor = Fraction(WIDENED[1])
-    row = StageHours("making", likely, likely / factor, likely * factor, "size")
-    basis = Said("hours.guessed", factor=plain(factor))
-    return HoursEstimate((row,), likely, row.low, row.high, basis, 0, is_thin=True)
+    basis, ends = Said("hours.guessed", factor=plain(factor)), (likely / factor, likely * factor)
+    return HoursEstimate({"making": likely}, likely, *ends, basis, 0, is_thin=True)
 
 
 def as_priced(asked: Asked, size: Size) -> Figure | None:
@@ -203,7 +202,7 @@ def _remarks(asked: Asked, options: tuple[Option, ...]) -> Iterator[Said]:
         yield Said("quote_remark.no_sett", piece=asked.commission.like)
     if first.weeks is None:
         yield Said("quote_remark.no_week")
-    unpaid = [row.stage for row in first.hours.stages if studio.pay_for(row.stage) is None]
+    unpaid = [stage for stage in first.hours.stages if studio.pay_for(stage) is None]
     if unpaid:
         yield Said("quote_remark.unpaid", stages=", ".join(unpaid))
     if "design fee" in asked.commission.extras:

@@ -150,7 +150,7 @@ def turns(book: Book, queue: Mapping[str, Figure], hours: HoursEstimate) -> tupl
         return ()
     done, found = sum((each.value for each in queue.values()), Fraction(0)), []
     for part in PARTS:
-        rows = [row.likely for row in hours.stages if _part_of(row.stage) == part]
+        rows = [each for stage, each in hours.stages.items() if _part_of(stage) == part]
         if rows:
             spent, first = sum(rows, Fraction(0)), floor(done / week) + 1
             done += spent

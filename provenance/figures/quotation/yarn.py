@@ -15,20 +15,12 @@ from provenance.figures.cloth.weaving import Allowed, WarpPlan, lengthened
 from provenance.figures.colour.match import Match, nearest
 from provenance.figures.dyes.recipes import in_place_name, recipes
 from provenance.figures.flow.makeup import UNDYED, base_yarn, colour_of
-from provenance.figures.quotation.cloth import (
-    Asked,
-    of_use,
-    role,
-    thread_of,
-    use_words,
-    uses_in,
-    weights_in,
-)
+from provenance.figures.quotation.cloth import Asked, of_use, role, thread_of, use_words
 from provenance.figures.working import Figure, difference, given, product, quotient, total
 from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
 from provenance.records.commissions import PlannedColour
-from provenance.records.pieces import Piece
+from provenance.records.pieces import Piece, YarnUse
 
 NEAREST = 3  # recipes shown for a colour that is not in the dye book
 
@@ -103,11 +95,20 @@ def uses_of(asked: Asked) -> tuple[str, ...]:
     return tuple(uses)
 
 
+def _uses_in(piece: Piece, use: str) -> list[tuple[YarnUse, Figure]]:
+    """The yarns of one role in a piece with their weights; those without a word are weft."""
+    return [
+        (each, given(str(each.lot or each.fleece), each.weight, "g"))
+        for each in piece.yarns
+        if (role(str(each.use)) or "weft") == use
+    ]
+
+
 def _by_area(like: Piece | None, size: Size, use: str) -> Figure | None:
     """Grams of one use, in proportion to the area, from a piece made before."""
-    if like is None or like.size is None or not (weights := weights_in(like, use)):
+    if like is None or like.size is None or not (weighed := _uses_in(like, use)):
         return None
-    grams = total(of_use(like, use), weights, "g")
+    grams = total(of_use(like, use), [weight for _, weight in weighed], "g")
     times = times_area(like, like.size, size)
     return product(Said("step.by_area", use=use_words(use)), grams, times, unit="g")
 
@@ -175,9 +176,9 @@ def _share_of(colour: PlannedColour, rest: Fraction) -> Figure:
 
 
 def _old_colours(like: Piece, use: str) -> Iterator[_Colour]:
-    weights = weights_in(like, use)
-    whole = total(of_use(like, use), weights, "g")
-    for each, weight in zip(uses_in(like, use), weights, strict=True):
+    weighed = _uses_in(like, use)
+    whole = total(of_use(like, use), [weight for _, weight in weighed], "g")
+    for each, weight in weighed:
         in_place = each.dyes or each.mordants or each.after
         recipe = in_place_name(like, each) if in_place else ""
         share = quotient(Said("step.share_of", what=weight.what), weight, whole)
