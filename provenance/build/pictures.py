@@ -14,7 +14,6 @@ from importlib.metadata import version
 from pathlib import Path
 
 from provenance.build.cache import keep, kept
-from provenance.figures.colour.photo import pixels_of, swatch_colour
 from provenance.press.pictures.credit import Credit, packet
 from provenance.press.pictures.photos import (
     FORMATS,
@@ -146,5 +145,7 @@ def _known_swatches() -> dict[str, str]:
 
 
 def _measured(folder: Path, path: str) -> str:
+    from provenance.figures.colour.photo import pixels_of, swatch_colour
+
     photo = open_photo(folder, path)
     return swatch_colour(pixels_of(*pixels(photo, SWATCH_SIDE)))

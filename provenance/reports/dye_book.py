@@ -8,8 +8,7 @@ used, each with its source, and those that go with every dye day. For the maker 
 from collections.abc import Sequence
 from functools import partial
 
-from provenance.figures.colour.match import Match, nearest
-from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.match import Match, colour_name, nearest
 from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.dosing import hazards
 from provenance.figures.dyes.recipes import PotOf, Recipe, recipes

@@ -13,8 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from provenance.figures.colour.match import Match, nearest
-from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.match import Match, colour_name, nearest
 from provenance.figures.colour.space import lab
 from provenance.figures.dyes.dosing import RecipeLine, stuff
 from provenance.figures.dyes.recipes import PotOf, Recipe, is_weighed, recipes, scaled

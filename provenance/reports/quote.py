@@ -46,8 +46,7 @@ def quotation_of(studio: Studio, number: str) -> Quotation:
 def quotation_like(studio: Studio, number: str, sizes: Sequence[str]) -> Quotation:
     """One for another of the same, in its own size where none is named."""
     piece = studio.piece(number).record
-    wanted = [size_from(text) for text in sizes] or ([piece.size] if piece.size else [])
-    return _worked_out(studio, like_piece(piece, wanted))
+    return _worked_out(studio, like_piece(piece, [size_from(text) for text in sizes]))
 
 
 def _worked_out(studio: Studio, commission: Commission) -> Quotation:
@@ -103,8 +102,8 @@ def _words(it: Quoted) -> Iterator[Part]:
         yield weeks
     if found.queue:
         waits = (
-            Said("workings.waits", number=each.number, hours=plain(each.hours.value, 0))
-            for each in found.queue
+            Said("workings.waits", number=number, hours=plain(hours.value, 0))
+            for number, hours in found.queue.items()
         )
         yield Note(Said("workings.queue", queue=in_turn(waits)))
     elif weeks.rows:
@@ -229,5 +228,5 @@ def card_report(border: Border) -> tuple[Card, Report]:
 
 def _asked(row: CardRow, minor: int) -> tuple[str, ...]:
     full = (half_up(row.option.costs[end].price.value, 0) for end in ("low", "high"))
-    weeks = plain(row.weeks.value) if row.weeks else "-"
+    weeks = plain(row.option.weeks.value) if row.option.weeks else "-"
     return money(row.low, minor), money(row.high, minor), weeks, "-".join(map(str, full))

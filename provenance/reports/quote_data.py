@@ -21,10 +21,10 @@ def card_data(rows: Sequence[CardRow], minor: int) -> list[dict[str, Any]]:
         {
             "kind": row.kind,
             "structure": row.structure,
-            "size": row.size.written,
+            "size": row.option.size.written,
             "from": money(row.low, minor),
             "to": money(row.high, minor),
-            "weeks": plain(row.weeks.value) if row.weeks else None,
+            "weeks": plain(row.option.weeks.value) if row.option.weeks else None,
         }
         for row in rows
     ]

@@ -263,7 +263,7 @@ def _made(making: Making | None) -> Words:
 def _stages(it: Quoted) -> Table:
     """The likely hours by stage, and the range of all of them; for the sheet."""
     hours = [option.hours for option in it.options]
-    told = [{row.stage: _hours(row.likely) for row in each.stages} for each in hours]
+    told = [{stage: _hours(spent) for stage, spent in each.stages.items()} for each in hours]
     stages = sorted({stage for each in told for stage in each}, key=order_of)
     lines = [Row((stage, *(each.get(stage, "") for each in told))) for stage in stages]
     likely = _bold(_row("likely", (_hours(each.likely) for each in hours)), is_sum=True)

@@ -5,7 +5,7 @@ it, of which there are enough, in what they are like it, and how far the range m
 where none of them has the structure or the kind asked for. The rules stand in `estimate`.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import hypot, log
@@ -62,12 +62,13 @@ def comparable(pool: Sequence[History]) -> Sequence[History]:
 
 
 def kin_of(pool: Sequence[History], wanted: History) -> Sequence[History]:
-    """Those of a mixed pool that are most like the new piece; none where all are alike in that."""
+    """Those of a mixed pool that are most like the new piece; none where all are alike in that,
+    or too few are known."""
     structure = [each for each in pool if each.structure == wanted.structure]
     kind = [each for each in pool if each.kind == wanted.kind]
     both = [each for each in structure if each.kind == wanted.kind]
     kin = both or structure or kind
-    return kin if len(kin) < len(pool) else []
+    return kin if len(kin) < len(pool) and len(pool) >= ENOUGH else []
 
 
 def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[tuple[str, int]]:
@@ -82,7 +83,7 @@ def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[tuple[st
             yield asked, len(known)
 
 
-def widened(margin: float, sorts: Sequence[tuple[str, int]]) -> float:
+def widened(margin: float, sorts: Iterable[tuple[str, int]]) -> float:
     """Half the range of the log hours, with the doubt that a new structure or kind brings."""
     for _, known in sorts:
         margin = margin * NEW_SORT if known > 1 else hypot(margin, APART)

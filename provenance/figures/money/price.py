@@ -22,7 +22,7 @@ from provenance.figures.working import (
     quotient,
     rounded,
 )
-from provenance.problems import Said
+from provenance.problems import NOWHERE, Said
 from provenance.records.book import Book
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
@@ -137,7 +137,7 @@ def area_of(piece: Piece) -> Figure | None:
     if size is None:
         return None
     height = given(Said("step.height"), size.height, "cm", size.place)
-    width = given(Said("step.width"), size.width, "cm")
+    width = given(Said("step.width"), size.width, "cm", NOWHERE)  # its line stands at the height
     return product(Said("step.area_of", piece=piece.number), height, width, unit="cm2")
 
 

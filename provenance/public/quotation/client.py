@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.match import colour_name
 from provenance.figures.dyes.stages import history_words
 from provenance.figures.flow.makeup import composition
 from provenance.figures.quotation.quote import Option, Quotation
