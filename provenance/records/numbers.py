@@ -147,19 +147,21 @@ class Quantity(Fraction):
         return self
 
     @classmethod
-    def of(cls, value: Any, info: ValidationInfo) -> Self:
+    def of(cls, value: Any, habits: Habits) -> Self:
         """A value of a record as a quantity of this kind."""
         if isinstance(value, cls):
             return value
         text = written(value)
         try:
-            return cls(cls.read(text, habits_of(info)), text.place, str(text))
+            return cls(cls.read(text, habits), text.place, str(text))
         except Slip as slip:
             raise slip.at(text.place) from None
 
     @classmethod
     def __get_pydantic_core_schema__(cls, _source: Any, _handler: Any) -> CoreSchema:
-        return core_schema.with_info_plain_validator_function(cls.of)
+        return core_schema.with_info_plain_validator_function(
+            lambda value, info: cls.of(value, habits_of(info))
+        )
 
     @classmethod
     def __get_pydantic_json_schema__(cls, _schema: Any, _handler: Any) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from provenance.problems import Place, Said, Slip, did_you_mean
 from provenance.records import quantities as q
-from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUseField
+from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUse
 from provenance.records.baths import Dyeing
 from provenance.records.fields import (
     Colour,
@@ -50,8 +50,7 @@ class Status:
     commission: str = ""
 
 
-def _status(value: Any) -> Status:
-    text = written(value)
+def _status(text: Written) -> Status:
     plain = re.sub(r"\s+", " ", text).strip()
     if plain.lower() in STATES:
         return Status(plain.lower(), text.place)
@@ -184,7 +183,7 @@ class Piece(Record):
     signed: Text | None = None
     edition: Text | None = None
     yarns: tuple[YarnUse, ...] = ()
-    sundries: dict[Name, SundryUseField] = Field(default_factory=dict)
+    sundries: dict[Name, SundryUse] = Field(default_factory=dict)
     hours: HoursMaking = Field(default_factory=dict)
     shared: SharedWork | None = None
     sett: SettNoted | None = None

@@ -9,18 +9,17 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, TypeVar
 
-from pydantic import BeforeValidator, ValidationInfo
+from pydantic import BeforeValidator
 
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SizeField
 from provenance.records.fields import OneOf, PartDay, Reads, listed
-from provenance.records.numbers import habits_of
 from provenance.records.pieces import VIEWS
 from provenance.records.reading import Record
-from provenance.records.text import written
+from provenance.records.text import Written
 
 ENTRY_FIELDS = (
     "number", "title", "maker", "kind", "medium", "size", "weight", "year", "price", "insurance",
@@ -55,11 +54,10 @@ class WordCount:
     most: int
 
 
-def _read(reader: Callable[[str], Kind | None], example: str) -> Callable[[Any], Kind]:
+def _read(reader: Callable[[str], Kind | None], example: str) -> Callable[[Written], Kind]:
     """A field read by a small reader; None from it means that it made nothing of the words."""
 
-    def read(value: Any) -> Kind:
-        text = written(value)
+    def read(text: Written) -> Kind:
         found = reader(re.sub(r"\s+", " ", text.strip().lower()))
         if found is None:
             raise Slip(Said("value.not_understood", text=text), Said("value.like", text=example))
@@ -110,8 +108,7 @@ _COUNTS = {"": 1, "a": 1, "one": 1, "two": 2, "three": 3, "four": 4} | {
 }
 
 
-def _views(value: Any) -> tuple[View, ...]:
-    text = written(value)
+def _views(text: Written) -> tuple[View, ...]:
     parts = re.split(r"\s*(?:,|\band\b|\+)\s*", text.strip().lower())
     return tuple(_view(part, text) for part in parts if part)
 
@@ -126,8 +123,8 @@ def _view(part: str, text: str) -> View:
     return View(view, count)
 
 
-def _file_names(value: Any) -> str:
-    text = str(written(value)).strip()
+def _file_names(typed: Written) -> str:
+    text = typed.strip()
     for part in re.findall(r"\{([^{}]*)\}", text):
         if part not in NAME_PARTS:
             raise Slip(Said("record.name_part", part=part), did_you_mean(part, NAME_PARTS))
@@ -139,12 +136,11 @@ def _file_names(value: Any) -> str:
     return re.sub(r"\.(jpe?g|png)$", "", text, flags=re.IGNORECASE)
 
 
-def _area(value: Any, info: ValidationInfo) -> Fraction:
-    text = written(value)
+def _area(text: Written, habits: q.Habits) -> Fraction:
     found = re.fullmatch(r"([0-9.,]+) ?(?:sq\.? ?|square )(in|ft|cm|m)", text.strip().lower())
     if not found:
         raise Slip(Said("amount.area", text=text), Said("value.like", text="100 sq in"))
-    side = q.Centimetres.read(f"1 {found[2]}", habits_of(info))
+    side = q.Centimetres.read(f"1 {found[2]}", habits)
     return Fraction(found[1].replace(",", "")) * side * side
 
 

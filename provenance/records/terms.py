@@ -12,14 +12,13 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import ConfigDict, ValidationInfo, model_validator
+from pydantic import ConfigDict, model_validator
 
 from provenance.problems import Said, Slip
 from provenance.records import quantities as q
 from provenance.records.fields import Reads, Text
-from provenance.records.numbers import habits_of
 from provenance.records.reading import Record, known_words
-from provenance.records.text import Fields, written
+from provenance.records.text import Fields, Written
 
 ALMOST = 0.8
 
@@ -54,20 +53,18 @@ _BORNE = {
 BEARERS = tuple(_BORNE)
 
 
-def _discount(value: Any, info: ValidationInfo) -> Discount:
-    text = written(value)
+def _discount(text: Written, habits: q.Habits) -> Discount:
     found = re.search(r"([0-9]+(?:\.[0-9]+)?) ?%", text)
     if not found:
         return Discount(Fraction(0), "", str(text))
-    share = q.PartShare.read(found[0], habits_of(info))
+    share = q.PartShare.read(found[0], habits)
     borne = [who for who, words in _BORNE.items() if re.search(rf"\b({words})\b", text.lower())]
     if len(borne) != 1:
         raise Slip(Said("record.who_bears", text=text), Said("record.write_bearer", share=found[0]))
     return Discount(share, borne[0], str(text))
 
 
-def _loss(value: Any, info: ValidationInfo) -> Loss:
-    text = written(value)
+def _loss(text: Written, habits: q.Habits) -> Loss:
     said = " ".join(text.lower().split())
     found = re.fullmatch(
         r"(?:price less commission(?: under [0-9.]+)?[,;]? ?(?:and )?)?"
@@ -78,7 +75,6 @@ def _loss(value: Any, info: ValidationInfo) -> Loss:
         return Loss(written=str(text))
     if not found:
         raise Slip(Said("record.loss", text=text), Said("record.write_loss"))
-    habits = habits_of(info)
     share = Fraction(1, 2) if found[1] == "half" else q.PartShare.read(found[1], habits)
     limit = q.Money.read(found[3], habits) if found[3] else Fraction(0)
     return Loss(share, limit, found[2] in (None, "from"), str(text))

@@ -218,7 +218,7 @@ def test_short_forms_of_the_same_records(book_of):
     )
     assert said == []
     assert book.pieces["2026-014"].status.commission == "2026-C03"
-    assert book.studio.overhead.rate == Fraction("4.10")
+    assert book.studio.overhead == Fraction("4.10")
     assert book.commissions["2026-C03"].pay_in == (
         Fraction(40, 100), Fraction(30, 100), Fraction(30, 100),
     )  # fmt: skip

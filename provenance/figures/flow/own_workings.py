@@ -14,7 +14,7 @@ from provenance.problems import Place, Said, Words
 from provenance.records.amounts import Dose, Spent
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.lots import Fleece, Sundry
-from provenance.records.quantities import Rate
+from provenance.records.quantities import Rate, Share
 from provenance.records.text import Written
 from provenance.reference.yields import default_yields
 
@@ -36,9 +36,9 @@ def heat_working(
 
 def dose_working(name: str, dose: Dose, fibre: Figure) -> Figure | None:
     """Share of fibre x dry fibre; None where the dose was weighed."""
-    if dose.share is None:
+    if not isinstance(dose, Share):
         return None
-    share = given(Said("flow.of_fibre", what=name), dose.share, "", dose.place)
+    share = given(Said("flow.of_fibre", what=name), dose, "", dose.place)
     return product(name, share, fibre, unit="g")
 
 
@@ -123,7 +123,7 @@ def hours_workings(owner: Words, spent: Mapping[Written, Spent]) -> Workings:
 def _spent(owner: Words, activity: str, spent: Spent) -> Figure:
     what = Said("flow.hours_of", activity=activity, what=owner)
     if len(spent.log) < 2:
-        return given(what, spent.hours, "h", spent.place)
+        return given(what, spent.hours, "h", spent.hours.place)
     logged = [
         given(Said("flow.hours_on", activity=activity, day=each.on.isoformat()), each.hours, "h",
               each.hours.place)

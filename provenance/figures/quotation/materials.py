@@ -16,7 +16,8 @@ from provenance.figures.quotation.needs import Needs
 from provenance.figures.quotation.yarn import times_area
 from provenance.figures.working import Figure, given, product, quotient, rounded, total
 from provenance.problems import Said
-from provenance.records.amounts import Size, SundryUse
+from provenance.records.amounts import Size
+from provenance.records.quantities import Quantity
 from provenance.reference.currencies import minor_unit
 
 
@@ -64,12 +65,12 @@ def _sundries(asked: Asked, size: Size) -> Iterator[Figure]:
     for word, (use, times) in taken.items():
         sundry = asked.book.sundries.get(word)
         if sundry is not None:
-            amount = given(word, use.amount, use.unit, use.place)
+            amount = given(word, use, use.unit, use.place)
             used = product(Said("step.used", what=word), amount, times, unit=use.unit)
             yield product(word, used, each_of(sundry, asked.money), unit=asked.money)
 
 
-def _times(asked: Asked, use: SundryUse, size: Size) -> Figure:
+def _times(asked: Asked, use: Quantity, size: Size) -> Figure:
     like = asked.like
     if like is None or like.size is None or not use.unit:
         return given(Said("step.pieces"), 1)
