@@ -133,9 +133,7 @@ def _under(activity: str) -> Callable[[Any], Any]:
     def named(value: Any) -> Any:
         if not isinstance(value, (Written, Items)):
             return value
-        fields = Fields(value.place)
-        fields[Written(activity, value.place)] = value
-        return fields
+        return Fields(value.place, [(Written(activity, value.place), value)])
 
     return named
 

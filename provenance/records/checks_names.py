@@ -5,10 +5,11 @@ piece or commission that is named and not written down, with the nearest name an
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
 from typing import Any
 
 from provenance.problems import Place, Problem, Said, did_you_mean, nearest
-from provenance.records.baths import Bath, Dyeing
+from provenance.records.baths import Dyeing
 from provenance.records.book import Book
 from provenance.records.reading import Named
 from provenance.records.text import Written
@@ -18,17 +19,8 @@ Found = Iterator[Problem]
 
 def lots_of(book: Book) -> dict[str, Place]:
     """Every yarn and dyed lot by name, with its place."""
-    lots = {name: yarn.name.place for name, yarn in book.yarns.items()}
-    for bath in book.baths.values():
-        for entry in bath.dyed:
-            lots.setdefault(str(entry.becomes), entry.becomes.place)
-    return lots
-
-
-def find_bath(book: Book, name: str) -> Bath | None:
-    """A bath by its file name, or by a lot that came out of it."""
-    lot = book.dyed.get(name)
-    return book.baths.get(name) or (lot.bath if lot else None)
+    spun = {name: yarn.name.place for name, yarn in book.yarns.items()}
+    return spun | {name: lot.entry.becomes.place for name, lot in book.dyed.items()} | spun
 
 
 def _unknown(what: str, name: Written, known: Mapping[str, Place]) -> Problem:
@@ -98,48 +90,34 @@ def check_shelf(book: Book) -> Found:
         yield from _strangers(book, "mordant", helps, mordants | dyes, "mordants", "dyestuffs")
 
 
-def check_sundries(book: Book) -> Found:
-    """Sundries used stand on the shelf."""
-    uses = [piece.sundries for piece in book.pieces.values()] + [book.studio.every_piece_takes]
-    names = (name for use in uses for name in use)
-    yield from _strangers(book, "sundry", names, _places(book.sundries), "sundries")
-
-
-def check_outlets(book: Book) -> Found:
-    """Pieces are at outlets that exist; the studio itself needs no entry."""
-    named = [piece.at for piece in book.pieces.values()]
-    named += [piece.sale.at for piece in book.pieces.values() if piece.sale]
-    names = (name for name in named if name and name != "studio")
-    yield from _strangers(book, "outlet", names, _places(book.outlets), "outlets")
-
-
 def check_exhaust(book: Book) -> Found:
     """An exhaust bath names a bath."""
     known = _places(book.baths) | lots_of(book)
     for bath in book.baths.values():
         name = bath.exhaust_of
-        if name and find_bath(book, name) is None and not book.may_have(name, "baths", "lots"):
+        if name and book.bath_of(name) is None and not book.may_have(name, "baths", "lots"):
             yield _unknown("bath", name, known)
 
 
-def check_commissions(book: Book) -> Found:
-    """Pieces and commissions name each other rightly."""
-    states = (piece.status for piece in book.pieces.values() if piece.status)
-    asked = (Written(state.commission, state.place) for state in states if state.commission)
-    yield from _strangers(book, "commission", asked, _places(book.commissions), "commissions")
-    like = (commission.like for commission in book.commissions.values() if commission.like)
+def check_others(book: Book) -> Found:
+    """Sundries, outlets, commissions, pieces and quoted lots that are named exist."""
+    pieces, commissions = book.pieces.values(), book.commissions.values()
+    uses = (*(piece.sundries for piece in pieces), book.studio.every_piece_takes)
+    names: Iterable[str] = chain.from_iterable(uses)
+    yield from _strangers(book, "sundry", names, _places(book.sundries), "sundries")
+
+    named = [piece.at for piece in pieces] + [piece.sale.at for piece in pieces if piece.sale]
+    names = (name for name in named if name and name != "studio")  # which needs no entry
+    yield from _strangers(book, "outlet", names, _places(book.outlets), "outlets")
+
+    states = (piece.status for piece in pieces if piece.status)
+    names = (Written(state.commission, state.place) for state in states if state.commission)
+    yield from _strangers(book, "commission", names, _places(book.commissions), "commissions")
+
+    like = [commission.like for commission in commissions if commission.like]
+    like += [name for piece in pieces if piece.shared for name in piece.shared.with_]
     yield from _strangers(book, "piece", like, _places(book.pieces), "pieces")
 
-
-def check_quoted_lots(book: Book) -> Found:
-    """Lots named in a commission exist."""
-    for commission in book.commissions.values():
-        planned = [colour.lot for colour in commission.colours if colour.lot]
-        names = (*commission.yarn.values(), *planned)
-        yield from _strangers(book, "lot", names, lots_of(book), "lots", "yarns", "baths")
-
-
-def check_shared(book: Book) -> Found:
-    """Pieces that share work exist."""
-    names = (n for piece in book.pieces.values() if piece.shared for n in piece.shared.with_)
-    yield from _strangers(book, "piece", names, _places(book.pieces), "pieces")
+    lots = [colour.lot for each in commissions for colour in each.colours if colour.lot]
+    lots += [name for each in commissions for name in each.yarn.values()]
+    yield from _strangers(book, "lot", lots, lots_of(book), "lots", "yarns", "baths")

@@ -83,6 +83,10 @@ class Reading:
                 seen[path.stem] = path
                 yield path
 
+    def file_in_studio(self, kind: str) -> Path | None:
+        """The file of this name in studio/, where there is one."""
+        return next((each for each in self.yaml_files("studio") if each.stem == kind), None)
+
     def _tell_passed_over(self, path: Path) -> None:
         """`2026-014.yaml.txt` is what some editors make of a record."""
         if any(ending in path.name.lower() for ending in ENDINGS) and path.is_file():

@@ -18,38 +18,22 @@ _COMMISSION_NAME = re.compile(r"[0-9]{4}-C[0-9]+")
 _MOST_BYTES = 20_000_000
 
 
-def taken_numbers(folder: Path) -> frozenset[str]:
-    """Every piece's number that stands anywhere in a record folder."""
-    found: set[str] = set()
-    for path in _records(folder, "", "commissions"):
-        found.update(_NUMBER.findall(_text(path)))
-    for path in _records(folder, ""):
-        if named := _IN_NAME.match(path.name):
-            found.add(named[0])
-    found.update(_NUMBER.findall(_text(folder / "studio" / "printed.yaml").replace('"', "")))
-    return frozenset(found)
-
-
 def next_number(folder: Path, year: int) -> str:
     """The next number of a piece: `2026-015`."""
-    return f"{year}-{_after(taken_numbers(folder), f'{year}-'):03}"
+    printed = _text(folder / "studio" / "printed.yaml").replace('"', "")
+    taken = _taken(folder, "", _NUMBER, _IN_NAME) | {*_NUMBER.findall(printed)}
+    return f"{year}-{_after(taken, f'{year}-'):03}"
 
 
 def next_commission(folder: Path, year: int) -> str:
     """The next number of a commission: `2026-C04`."""
-    found: set[str] = set()
-    for path in _records(folder, "commissions"):
-        found.update(_COMMISSION.findall(_text(path)))
-        if named := _COMMISSION_NAME.match(path.name):
-            found.add(named[0])
-    for path in _records(folder, ""):
-        found.update(_COMMISSION.findall(_text(path)))
-    return f"{year}-C{_after(frozenset(found), f'{year}-C'):02}"
+    taken = _taken(folder, "commissions", _COMMISSION, _COMMISSION_NAME)
+    return f"{year}-C{_after(taken, f'{year}-C'):02}"
 
 
 def free_name(folder: Path, stem: str) -> str:
     """A file name without ending that no record in the folder has: `bath`, `bath-2` ..."""
-    there = {path.stem.lower() for path in _records(folder, "")}
+    there = {path.stem.lower() for path in _records(folder)}
     turn, name = 1, stem
     while name.lower() in there:
         turn += 1
@@ -57,19 +41,28 @@ def free_name(folder: Path, stem: str) -> str:
     return name
 
 
-def _after(taken: frozenset[str], start: str) -> int:
+def _taken(folder: Path, home: str, number: re.Pattern[str], name: re.Pattern[str]) -> set[str]:
+    """Numbers in the text of pieces and commissions, and in the file names of their own folder."""
+    found: set[str] = set()
+    for sub in ("", "commissions"):
+        for path in _records(folder, sub):
+            found.update(number.findall(_text(path)))
+            if sub == home and (named := name.match(path.name)):
+                found.add(named[0])
+    return found
+
+
+def _after(taken: set[str], start: str) -> int:
     rest = [number.removeprefix(start) for number in taken if number.startswith(start)]
     return 1 + max((int(each) for each in rest if re.fullmatch("[0-9]{1,9}", each)), default=0)
 
 
-def _records(folder: Path, *subs: str) -> Iterator[Path]:
+def _records(folder: Path, sub: str = "") -> Iterator[Path]:
     """Files that are, were or may become records: `2026-014.yaml.txt` counts as well."""
-    for sub in subs:
-        place = folder / sub if sub else folder
-        if place.is_dir():
-            for path in sorted(place.iterdir()):
-                if ".y" in path.name.lower() and path.is_file() and leads_inside(path, folder):
-                    yield path
+    place = folder / sub
+    for path in sorted(place.iterdir()) if place.is_dir() else ():
+        if ".y" in path.name.lower() and path.is_file() and leads_inside(path, folder):
+            yield path
 
 
 def _text(path: Path) -> str:

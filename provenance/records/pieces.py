@@ -136,18 +136,15 @@ class Photo(Record):
 
 def _photo_list(value: Any) -> Any:
     """A photo may be written as its file name alone."""
-    if not isinstance(value, (Items, Written)):
+    if isinstance(value, Items):
+        return Items(value.place, map(_with_file, value))
+    return [_with_file(value)] if isinstance(value, Written) else value
+
+
+def _with_file(value: Any) -> Any:
+    if not isinstance(value, Written):
         return value
-    entries = [value] if isinstance(value, Written) else value
-    photos = Items(value.place)
-    for each in entries:
-        if isinstance(each, Written):
-            fields = Fields(each.place)
-            fields[Written("file", each.place)] = each
-            photos.append(fields)
-        else:
-            photos.append(each)
-    return photos
+    return Fields(value.place, [(Written("file", value.place), value)])
 
 
 class _PhotoShape:

@@ -162,11 +162,7 @@ def expected_yarn(book: Book, yarn: Yarn) -> Fraction:
 
 def exhaust_source(book: Book, bath: Bath) -> Bath | None:
     """The bath whose leftovers this one uses: named by its file or by a lot it gave."""
-    name = bath.exhaust_of
-    if name is None:
-        return None
-    lot = book.dyed.get(name)
-    return book.baths.get(name) or (lot.bath if lot else None)
+    return book.bath_of(bath.exhaust_of) if bath.exhaust_of else None
 
 
 def dose_grams(dose: Dose, fibre: Fraction) -> Fraction:
