@@ -21,9 +21,8 @@ from provenance.problems import Said, Slip
 from provenance.public.border import Border
 from provenance.public.quotation.card import Card
 from provenance.public.quotation.client import client_paper
-from provenance.records.agreeing import file_of, text_of, with_agreement
 from provenance.records.amounts import size_from
-from provenance.records.copying import plain_or_quoted, words_in_name
+from provenance.records.copying import plain_or_quoted, with_agreement, words_in_name
 from provenance.records.numbers_taken import next_number
 from provenance.reference.currencies import minor_unit
 from provenance.reports.report import Report
@@ -62,10 +61,10 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> tuple[Said, ...]:
     """Note what was agreed, begin the piece's record, and tell; the lock is the caller's."""
     option = _chosen(found, chosen)
     folder, today = found.asked.book.folder, found.asked.today
-    commission = str(found.asked.commission.number)
+    commission = found.asked.commission.number
     number, title = next_number(folder, today.year), _title(found, phrases)
-    path = file_of(found.asked.book, commission)
-    text = with_agreement(text_of(path), _agreed(found, option, number))
+    path = folder.parent / commission.place.file
+    text = with_agreement(path.read_bytes().decode("utf-8"), _agreed(found, option, number))
     words = words_in_name(title)
     new = folder / (f"{number}-{words}.yaml" if words else f"{number}.yaml")
     lines = _piece_lines(found, option, number, phrases)
@@ -75,7 +74,7 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> tuple[Said, ...]:
     lapsed = Said("accept.had_lapsed", day=str(found.until))
     return (
         *((lapsed,) if found.is_lapsed else ()),
-        Said("accept.accepted", number=commission, size=size, price=price),
+        Said("accept.accepted", number=str(commission), size=size, price=price),
         Said("accept.begun", number=number, title=title, path=str(new)),
         Said("accept.first_payment", money=str(half_up(first.value, _minor(found)))),
     )

@@ -49,6 +49,12 @@ def written(value: Any) -> Written:
     raise Slip(Said("value.single"))
 
 
+def quoted(text: str) -> str:
+    """Text in double quotes, to be read back as it is."""
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'
+
+
 class Fields(dict[str, Any]):
     """A mapping of a record, with its place; its words are `Written` and know theirs."""
 
