@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from provenance.problems import NOWHERE, Place, Problem, Problems, Said, Slip
 from provenance.records.baths import Bath, DyedYarn
 from provenance.records.commissions import Commission
-from provenance.records.fields import read_name, yes_or_no
+from provenance.records.fields import YES, read_name
 from provenance.records.folder import Reading
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.numbers import Habits
@@ -139,11 +139,8 @@ def _read_studio(reading: Reading) -> StudioFile:
 
 
 def _habits(value: Fields) -> Habits:
-    comma, currency = value.get("decimal comma", ""), value.get("currency", "GBP")
-    try:
-        uses_comma = yes_or_no(comma) if comma else False
-    except ValueError:
-        uses_comma = False
+    comma, currency = value.get("decimal comma"), value.get("currency")
+    uses_comma = isinstance(comma, str) and comma.lower() in YES
     return Habits(uses_comma, currency.upper() if isinstance(currency, str) else "GBP")
 
 

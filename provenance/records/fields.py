@@ -17,6 +17,8 @@ from provenance.problems import Said, Slip, did_you_mean
 from provenance.records.numbers import habits_of
 from provenance.records.text import Written, written
 
+YES = ("yes", "true", "on")
+
 
 class Reads:
     """Marks a field that a function of ours reads; `shape` is what editors are told of it.
@@ -116,11 +118,10 @@ def _part_day(text: Written) -> Written:
     return text
 
 
-def yes_or_no(text: Written) -> bool:
-    """`yes` or `no` in words."""
-    if text.lower() not in ("yes", "true", "on", "no", "false", "off"):
+def _yes_or_no(text: Written) -> bool:
+    if text.lower() not in (*YES, "no", "false", "off"):
         raise Slip(Said("value.yes_no", text=text), Said("value.write_yes_no"))
-    return text.lower() in ("yes", "true", "on")
+    return text.lower() in YES
 
 
 def _colour(text: Written) -> Written:
@@ -145,6 +146,6 @@ Name = Annotated[Written, Reads(read_name, type=["string", "number"])]
 PieceNumber = Annotated[Written, Reads(_piece_number, type="string", pattern=r"^[0-9]+(-[0-9]+)*$")]
 Day = Annotated[date, Reads(day, type="string", description="day")]
 PartDay = Annotated[Written, Reads(_part_day, type=["string", "number"])]
-YesNo = Annotated[bool, Reads(yes_or_no, enum=["yes", "no", True, False])]
+YesNo = Annotated[bool, Reads(_yes_or_no, enum=["yes", "no", True, False])]
 Colour = Annotated[Written, Reads(_colour)]
 Language = Annotated[Written, Reads(_language)]

@@ -208,6 +208,11 @@ class Quantity(Fraction):
         raise Slip(Said(f"amount.{cls.kind}_unit", unit=unit), remedy)
 
     @classmethod
+    def matched(cls, pattern: str, tidied: str, text: str) -> re.Match[str]:
+        """A text taken apart; refused where it is no quantity of this kind."""
+        return re.fullmatch(pattern, tidied) or cls.refuse(text)
+
+    @classmethod
     def refuse(cls, text: str, why: str = "not_a") -> NoReturn:
         """A text that is no quantity of this kind: `not_a` at all, or `no_unit`."""
         raise Slip(cls.said(why if text else "wanted", text=text), cls.such("write"))

@@ -50,7 +50,6 @@ _BORNE = {
     "shared": r"shared|both|halves|in proportion",
     "maker": r"maker|me|mine|weaver|artist",
 }
-BEARERS = tuple(_BORNE)
 
 
 def _discount(text: Written, habits: q.Habits) -> Discount:
