@@ -21,9 +21,8 @@ from provenance.problems import Said, Slip
 from provenance.public.border import Border
 from provenance.public.quotation.card import Card
 from provenance.public.quotation.client import client_paper
+from provenance.records import new_records
 from provenance.records.amounts import size_from
-from provenance.records.copying import plain_or_quoted, with_agreement, words_in_name
-from provenance.records.numbers_taken import next_number
 from provenance.reference.currencies import minor_unit
 from provenance.reports.report import Report
 from provenance.reports.writers.paper import as_paper
@@ -62,10 +61,10 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> tuple[Said, ...]:
     option = _chosen(found, chosen)
     folder, today = found.asked.book.folder, found.asked.today
     commission = found.asked.commission.number
-    number, title = next_number(folder, today.year), _title(found, phrases)
+    number, title = new_records.next_number(folder, today.year), _title(found, phrases)
     path = folder.parent / commission.place.file
-    text = with_agreement(path.read_bytes().decode("utf-8"), _agreed(found, option, number))
-    words = words_in_name(title)
+    text = new_records.with_agreement(path.read_bytes(), _agreed(found, option, number))
+    words = new_records.words_in_name(title)
     new = folder / (f"{number}-{words}.yaml" if words else f"{number}.yaml")
     lines = _piece_lines(found, option, number, phrases)
     write_file(new, "".join(f"{line}\n" for line in lines).encode())
@@ -134,11 +133,11 @@ def _piece_lines(found: Quotation, option: Option, number: str, phrases: Phrases
     likely, low, high = (plain(each, 1) for each in (hours.likely, hours.low, hours.high))
     yield _note(phrases, "from", number=commission, day=asked.today)
     yield f"number: {number}"
-    yield f"title: {plain_or_quoted(_title(found, phrases))}"
+    yield f"title: {new_records.plain_or_quoted(_title(found, phrases))}"
     if asked.kind:
         yield f"kind: {asked.kind}"
     if asked.structure:
-        yield f"structure: {plain_or_quoted(asked.structure)}"
+        yield f"structure: {new_records.plain_or_quoted(asked.structure)}"
     yield f"status: commission {commission}"
     yield f"size: {option.size.written}             {_note(phrases, 'size')}"
     yield f"price: {_price(found, option)}"

@@ -16,10 +16,9 @@ from provenance.language.phrases import british
 from provenance.output import write_file
 from provenance.press.templates import render
 from provenance.problems import Said, Slip
+from provenance.records import new_records
 from provenance.records.book import LOT_FILES
 from provenance.records.checks_names import lots_of
-from provenance.records.copying import like_text, plain_or_quoted, words_in_name
-from provenance.records.numbers_taken import free_name, next_commission, next_number
 from provenance.records.pieces import KINDS
 from provenance.records.schema import FOLDER, modeline, schemas
 from provenance.reference.currencies import currency_codes
@@ -64,7 +63,7 @@ def start_studio(folder: Path, words: Mapping[str, str], today: date) -> tuple[i
 
 
 def _studio_files(words: Mapping[str, str], today: date) -> dict[str, str]:
-    typed = {word: plain_or_quoted(text) for word, text in words.items()}
+    typed = {word: new_records.plain_or_quoted(text) for word, text in words.items()}
     names = ("studio", *LOT_FILES)
     files = {f"studio/{name}.yaml": _filled(name, 1, today, typed) for name in names}
     for name in PAGES:
@@ -77,22 +76,22 @@ def _studio_files(words: Mapping[str, str], today: date) -> dict[str, str]:
 def start_piece(studio: Studio, like: str | None, title: str, kind: str | None) -> Started:
     """The record of the next piece; like another one it keeps its notes and none of its facts."""
     folder = studio.book.folder
-    number = next_number(folder, studio.today.year)
-    words = words_in_name(title)
+    number = new_records.next_number(folder, studio.today.year)
+    words = new_records.words_in_name(title)
     file = f"{number}-{words}.yaml" if words else f"{number}.yaml"
-    named = plain_or_quoted(title) if title.strip() else "Untitled"
+    named = new_records.plain_or_quoted(title) if title.strip() else "Untitled"
     if like is None:
         told = {"number": number, "title": named, "kind": kind, **_shelf(studio)}
         return Started(file, _filled("piece", 0, studio.today, told), Said("start.piece_next"))
     source = folder.parent / studio.piece(like).record.number.place.file
-    text = f"{modeline('piece')}\n{like_text(source, number, named)}"
+    text = f"{modeline('piece')}\n{new_records.like_text(source, number, named)}"
     return Started(file, text, Said("start.piece_like_next"))
 
 
 def start_bath(studio: Studio, name: str) -> Started:
     """The next page of the dye book."""
-    stem = f"{studio.today:%Y-%m}-{words_in_name(name) or 'bath'}"
-    file = f"dyebook/{free_name(studio.book.folder / 'dyebook', stem)}.yaml"
+    stem = f"{studio.today:%Y-%m}-{new_records.words_in_name(name) or 'bath'}"
+    file = f"dyebook/{new_records.free_name(studio.book.folder / 'dyebook', stem)}.yaml"
     text = _filled("bath", 1, studio.today, _shelf(studio))
     return Started(file, text, Said("start.bath_next"))
 
@@ -101,7 +100,7 @@ def start_commission(studio: Studio, like: str | None) -> Started:
     """What a client asked for, with the next free number."""
     if like is not None:
         studio.piece(like)
-    number = next_commission(studio.book.folder, studio.today.year)
+    number = new_records.next_commission(studio.book.folder, studio.today.year)
     text = _filled("commission", 1, studio.today, {"number": number, "like": like})
     return Started(f"commissions/{number}.yaml", text, Said("start.commission_next", name=number))
 

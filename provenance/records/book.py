@@ -62,7 +62,6 @@ class Book:
     pieces: Mapping[str, Piece]
     commissions: Mapping[str, Commission]
     printed: tuple[Printed, ...]
-    files: Mapping[str, str]
     broken: Mapping[str, frozenset[str]]
 
     def is_broken(self, name: str, *kinds: str) -> bool:
@@ -102,7 +101,6 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         pieces=pieces,
         commissions=commissions,
         printed=printed,
-        files=dict(reading.files),
         broken={kind: frozenset(names) for kind, names in reading.broken.items()},
     )
     return book, tuple(problems)

@@ -2,7 +2,7 @@
 
 In: the book. Out: problems and remarks with places. Balance of material is checked where the flow
 is worked out (`figures`); here only names, numbers, places and dates are held against each other:
-names given twice, rounds, units, sales; `checks_names` and `checks_photos` have the names.
+names given twice, rounds, units, sales; `checks_names` has the names.
 """
 
 import re
@@ -12,7 +12,6 @@ from datetime import date
 from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
 from provenance.records import checks_names as names
 from provenance.records.book import Book
-from provenance.records.checks_photos import check_photos
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pieces import FOR_SALE
 from provenance.records.printing import check_printing
@@ -172,7 +171,7 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     check_papers,
     check_pay,
     check_numbers,
-    check_photos,
+    names.check_photos,
     check_printing,
 )
 

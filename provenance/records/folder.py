@@ -1,10 +1,9 @@
 """The record folder on the disk: the only place where the maker's record files are opened.
 
-In: the folder. Out: each file once, as placed values, with a digest of its bytes; and problems for
-files that can't be opened, lead elsewhere or would be passed over without a word.
+In: the folder. Out: each file once, as placed values; and problems for files that can't be opened,
+lead elsewhere or would be passed over without a word.
 """
 
-import hashlib
 import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -22,12 +21,11 @@ FOLDERS = ("studio", "dyebook", "commissions", "pages", "photos", "papers", "tem
 
 @dataclass(slots=True)
 class Reading:
-    """One reading of a record folder: habits of the studio, problems, digests, broken names."""
+    """One reading of a record folder: habits of the studio, problems, broken names."""
 
     folder: Path
     problems: Problems
     habits: Habits = field(default_factory=Habits)
-    files: dict[str, str] = field(default_factory=dict)
     broken: dict[str, set[str]] = field(default_factory=dict)
 
     def name_of(self, path: Path) -> str:
@@ -42,11 +40,7 @@ class Reading:
     def open(self, path: Path, most: int = MOST_BYTES) -> Any | None:
         """One file as placed values; None, with a problem, for what can't be read."""
         raw = self._bytes(path, most)
-        if raw is None:
-            return None
-        name = self.name_of(path)
-        self.files[name] = hashlib.sha256(raw).hexdigest()
-        return read_text(raw, name, self.problems)
+        return None if raw is None else read_text(raw, self.name_of(path), self.problems)
 
     def _bytes(self, path: Path, most: int) -> bytes | None:
         name = self.name_of(path)

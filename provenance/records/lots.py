@@ -25,8 +25,7 @@ from provenance.records.fields import (
     day,
 )
 from provenance.records.reading import Named
-from provenance.records.show_rules import ShowRules
-from provenance.records.terms import Terms
+from provenance.records.terms import ShowRules, Terms
 from provenance.records.text import Fields, Items, Written, written
 from provenance.reference.fibres import fibre_names, find_fibre
 

@@ -21,7 +21,6 @@ class Words:
     name: str
     title: str
     text: str
-    place: Place
 
 
 def read_pages(folder: Path, problems: Problems) -> Mapping[str, Words]:
@@ -35,14 +34,14 @@ def read_pages(folder: Path, problems: Problems) -> Mapping[str, Words]:
             continue
         try:
             text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
-            found[path.stem.lower()] = _words(path.stem, text[:MOST_LETTERS], place)
+            found[path.stem.lower()] = _words(path.stem, text[:MOST_LETTERS])
         except UnicodeDecodeError:
             problems.add(place, Said("file.not_utf8"), Said("file.as_utf8"))
     return found
 
 
-def _words(stem: str, text: str, place: Place) -> Words:
-    lines = text.lstrip("\n").split("\n")
-    if lines and lines[0].startswith("# "):
-        return Words(stem.lower(), lines[0][2:].strip(), "\n".join(lines[1:]).strip(), place)
-    return Words(stem.lower(), stem.replace("-", " ").capitalize(), text.strip(), place)
+def _words(stem: str, text: str) -> Words:
+    first, _, rest = text.lstrip("\n").partition("\n")
+    if first.startswith("# "):
+        return Words(stem.lower(), first[2:].strip(), rest.strip())
+    return Words(stem.lower(), stem.replace("-", " ").capitalize(), text.strip())

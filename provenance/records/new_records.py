@@ -1,17 +1,19 @@
-"""A record's text made from one there is, all else left as the maker wrote it.
+"""What a new record needs: its number, and its text where that is made from one there is.
 
-In: the text of a piece and a new number and title, or that of a commission and what was agreed.
-Out: text; comments, order and line ends stay. What a new piece can't share with the old one is
+Numbers: a number counts as taken wherever it was ever written: in records, readable or not, in
+their file names, in what was printed, in a commission that was accepted; it is never given twice.
+Text: from a piece and a new number and title, or from a commission and what was agreed; comments,
+order and line ends stay as the maker wrote them. What a new piece can't share with the old one is
 left out (photos, sale, history, story, place, shared work) or stands there as a note, to be filled
-in and opened again (size, weight, hours, price). A commission is read again and compared, so that
-nothing but `status` and `accepted` has changed; Slip, with the lines to add by hand, where that
-cannot be done safely.
+in and opened again (size, weight, hours, price).
 """
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 from provenance.problems import Problems, Said, Slip
+from provenance.records.folder import leads_inside
 from provenance.records.text import Fields, quoted
 from provenance.records.yaml_file import read_text
 
@@ -21,6 +23,11 @@ LEFT_OUT = frozenset(
      "subject", "distinguishing", "price on site")
 )  # fmt: skip
 PUT_ASIDE = frozenset(("finished", "size", "weight", "hours", "price"))
+_NUMBER = re.compile(r"\b(?:number|piece)\s*:\s*[\"']?([0-9]+(?:-[0-9]+)*)")
+_COMMISSION = re.compile(r"\b(?:number|commission)\s*:?\s*[\"']?([0-9]{4}-C[0-9]+)")
+_IN_NAME = re.compile(r"[0-9]+(?:-[0-9]+)*")
+_COMMISSION_NAME = re.compile(r"[0-9]{4}-C[0-9]+")
+_MOST_BYTES = 20_000_000
 
 
 def like_text(path: Path, number: str, title: str) -> str:
@@ -81,8 +88,12 @@ def words_in_name(title: str) -> str:
     return "-".join(words)[:60].rstrip("-")
 
 
-def with_agreement(text: str, accepted: str) -> str:
-    """The text with `status: accepted` and a line `accepted: {...}`; Slip if they won't go in."""
+def with_agreement(raw: bytes, accepted: str) -> str:
+    """A commission's text with `status: accepted` and `accepted: {...}`; Slip if they won't go in.
+
+    It is read again and compared, so that nothing else has changed; the Slip names the lines to add.
+    """
+    text = raw.decode("utf-8")
     end = "\r\n" if "\r\n" in text else "\n"
     text = text if text.endswith(("\n", "\r")) else text + end
     before = _fields(text.encode())
@@ -103,3 +114,57 @@ def with_agreement(text: str, accepted: str) -> str:
 def _fields(raw: bytes) -> Fields | None:
     found = read_text(raw, "", Problems())
     return found if isinstance(found, Fields) else None
+
+
+def next_number(folder: Path, year: int) -> str:
+    """The next number of a piece: `2026-015`."""
+    printed = _text(folder / "studio" / "printed.yaml").replace('"', "")
+    taken = _taken(folder, "", _NUMBER, _IN_NAME) | {*_NUMBER.findall(printed)}
+    return f"{year}-{_after(taken, f'{year}-'):03}"
+
+
+def next_commission(folder: Path, year: int) -> str:
+    """The next number of a commission: `2026-C04`."""
+    taken = _taken(folder, "commissions", _COMMISSION, _COMMISSION_NAME)
+    return f"{year}-C{_after(taken, f'{year}-C'):02}"
+
+
+def free_name(folder: Path, stem: str) -> str:
+    """A file name without ending that no record in the folder has: `bath`, `bath-2` ..."""
+    there = {path.stem.lower() for path in _records(folder)}
+    turn, name = 1, stem
+    while name.lower() in there:
+        turn += 1
+        name = f"{stem}-{turn}"
+    return name
+
+
+def _taken(folder: Path, home: str, number: re.Pattern[str], name: re.Pattern[str]) -> set[str]:
+    """Numbers in the text of pieces and commissions, and in the file names of their own folder."""
+    found: set[str] = set()
+    for sub in ("", "commissions"):
+        for path in _records(folder, sub):
+            found.update(number.findall(_text(path)))
+            if sub == home and (named := name.match(path.name)):
+                found.add(named[0])
+    return found
+
+
+def _after(taken: set[str], start: str) -> int:
+    rest = [number.removeprefix(start) for number in taken if number.startswith(start)]
+    return 1 + max((int(each) for each in rest if re.fullmatch("[0-9]{1,9}", each)), default=0)
+
+
+def _records(folder: Path, sub: str = "") -> Iterator[Path]:
+    """Files that are, were or may become records: `2026-014.yaml.txt` counts as well."""
+    place = folder / sub
+    for path in sorted(place.iterdir()) if place.is_dir() else ():
+        if ".y" in path.name.lower() and path.is_file() and leads_inside(path, folder):
+            yield path
+
+
+def _text(path: Path) -> str:
+    try:
+        return path.read_bytes()[:_MOST_BYTES].decode("utf-8", "replace")
+    except OSError:
+        return ""
