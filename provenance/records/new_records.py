@@ -91,7 +91,7 @@ def words_in_name(title: str) -> str:
 def with_agreement(raw: bytes, accepted: str) -> str:
     """A commission's text with `status: accepted` and `accepted: {...}`; Slip if they won't go in.
 
-    It is read again and compared, so that nothing else has changed; the Slip names the lines to add.
+    It is read again and compared: nothing else has changed. The Slip names the lines to add.
     """
     text = raw.decode("utf-8")
     end = "\r\n" if "\r\n" in text else "\n"
