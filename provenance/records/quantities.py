@@ -9,16 +9,7 @@ import re
 from fractions import Fraction
 
 from provenance.problems import Said, Slip
-from provenance.records.numbers import (
-    DURATIONS,
-    LENGTHS,
-    NUMBER,
-    PART,
-    TIMES,
-    WEIGHTS,
-    exact,
-    tidy,
-)
+from provenance.records.numbers import DURATIONS, LENGTHS, NUMBER, PART, TIMES, WEIGHTS, exact, tidy
 from provenance.records.numbers import Habits as Habits
 from provenance.records.numbers import Quantity as Quantity
 

@@ -125,16 +125,14 @@ class _Reader:
 
     def fields(self, place: Place, depth: int, *, is_flow: bool) -> Fields:
         made = Fields(place)
-        words: dict[str, Place] = {}
         merged: list[tuple[Any, Place]] = []
-        last, before = Written(""), Written("")
+        last = before = Written("")
         while not isinstance(event := self.loader.get_event(), yaml.MappingEndEvent):
             word = self.value(event, depth + 1)
             if not isinstance(word, Written):
                 self.stop(self.place(event), "word_wanted", "quote_signs")
-            where = word.place
             if not word:
-                self.stop(where, "word_missing", "word_value")
+                self.stop(word.place, "word_missing", "word_value")
             value_event = self.loader.get_event()
             value = self.value(value_event, depth + 1)
             if is_flow and self.has_no_colon(event, value_event, value):
@@ -143,12 +141,11 @@ class _Reader:
                 else:
                     self.tell_comma(word)
             elif word == "<<" and not word.quoted:
-                merged.append((value, where))
-            elif word in words:
-                self.tell_twice(word, words[word])
+                merged.append((value, word.place))
+            elif word in made:
+                self.tell_twice(word, made.word(word).place)
             else:
                 made[word] = value
-                words[word] = where
                 last = word
             before = value
         for source, where in merged:
