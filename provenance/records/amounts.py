@@ -100,6 +100,7 @@ def _logged(value: Any, habits: q.Habits) -> Logged:
 
 
 _POINT = q.Habits()
+_UNIT = re.compile(r"([A-Za-z\"']+)\s*$")
 _CROSS = re.compile(r"\s*[x×*]\s*|\s+by\s+", re.IGNORECASE)
 
 
@@ -109,10 +110,10 @@ def size_from(typed: str, habits: q.Habits = _POINT) -> Size:
     parts = [part.strip() for part in _CROSS.split(text)]
     if len(parts) not in (2, 3) or not all(parts):
         raise Slip(Said("amount.size", text=text), Said("amount.write_size"))
-    unit = _last_unit(parts[-1])
-    if unit is None:
+    unit = _UNIT.search(parts[-1])
+    if not unit:
         raise Slip(Said("amount.size_unit", text=text), Said("amount.size_with_unit", text=text))
-    wholes = [part if _last_unit(part) else f"{part} {unit}" for part in parts]
+    wholes = [part if _UNIT.search(part) else f"{part} {unit[1]}" for part in parts]
     sides = [
         q.Centimetres(q.Centimetres.read(whole, habits), text.place, part)
         for whole, part in zip(wholes, parts, strict=True)
@@ -120,11 +121,6 @@ def size_from(typed: str, habits: q.Habits = _POINT) -> Size:
     if not all(sides):
         raise Slip(Said("amount.size_nothing", text=text), Said("amount.size_such"))
     return Size(sides[0], sides[1], sides[2] if len(sides) == 3 else None, text.place, str(text))
-
-
-def _last_unit(part: str) -> str | None:
-    found = re.search(r"([A-Za-z\"']+)\s*$", part)
-    return found[1] if found else None
 
 
 def _under(activity: str) -> Callable[[Any], Any]:

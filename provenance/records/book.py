@@ -218,10 +218,9 @@ def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[
     for stem, record in records.items():
         number = str(record.number)
         if number in found:
-            first = Said("file.next_number", place=found[number].number.place.short)
-            reading.problems.add(
-                record.number.place, Said("file.number_twice", number=number), first
-            )
+            what = Said("file.number_twice", number=number)
+            remedy = Said("file.next_number", place=found[number].number.place.short)
+            reading.problems.add(record.number.place, what, remedy)
             continue
         if kind == "pieces" and not re.match(rf"{number}(?![0-9])", stem):
             what = Said("file.other_number", file=stem, number=number)

@@ -27,9 +27,8 @@ def check_bought_fibres(book: Book) -> Found:
     """Bought yarn says what it is made of."""
     for yarn in book.yarns.values():
         if yarn.fleece is None and yarn.fibre is None:
-            yield Problem(
-                yarn.name.place, Said("sense.no_fibre", name=yarn.name), Said("sense.add_fibre")
-            )
+            what = Said("sense.no_fibre", name=yarn.name)
+            yield Problem(yarn.name.place, what, Said("sense.add_fibre"))
 
 
 _FREE = re.compile(r"grown|gather|found|saved|given|gift|forag|own ", re.IGNORECASE)
@@ -167,15 +166,10 @@ def review(book: Book) -> tuple[Problem, ...]:
     return tuple(sorted({problem for check in CHECKS for problem in check(book)}))
 
 
-def expired(book: Book, today: date) -> tuple[Problem, ...]:
+def expired(book: Book, today: date) -> Found:
     """Reservations that have run out by today."""
-    return tuple(
-        Problem(
-            piece.status.place,
-            Said("sense.expired", number=piece.number, day=piece.status.until.isoformat()),
-            Said("sense.sold_or_not"),
-            is_remark=True,
-        )
-        for piece in book.pieces.values()
-        if piece.status and piece.status.until and piece.status.until < today
-    )
+    for piece in book.pieces.values():
+        if piece.status and piece.status.until and piece.status.until < today:
+            day = piece.status.until.isoformat()
+            what = Said("sense.expired", number=piece.number, day=day)
+            yield _remark(piece.status.place, what, "sold_or_not")

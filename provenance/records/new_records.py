@@ -46,7 +46,9 @@ def like_text(path: Path, number: str, title: str) -> str:
     found = [line for line in lines[:first] if not line.startswith("# yaml-language-")]
     top = first
     for start, following in zip([first, *more], [*more, len(lines)], strict=True):
-        end = _notes_start(lines, following) if following < len(lines) else following
+        end = following
+        while end < len(lines) and lines[end - 1].startswith("#"):
+            end -= 1  # notes directly above a word belong to it
         found += _written(starts[start], lines[top:start], lines[start:end], changed)
         if starts[start] == ("kind" if "kind" in value else "title"):
             found.append("status: in progress")
@@ -54,15 +56,8 @@ def like_text(path: Path, number: str, title: str) -> str:
     return "\n".join([*found, ""])
 
 
-def _notes_start(lines: list[str], line: int) -> int:
-    """The first of the notes that stand directly above a word, at its indentation."""
-    while line and re.match(r"#", lines[line - 1]):
-        line -= 1
-    return line
-
-
 def _written(word: str, notes: list[str], lines: list[str], changed: dict[str, str]) -> list[str]:
-    """One word of a record with all its lines; notes above it belong to it."""
+    """One word of a record with all its lines."""
     if word in LEFT_OUT:
         return []
     if word in PUT_ASIDE:

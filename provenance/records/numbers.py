@@ -169,20 +169,8 @@ class Quantity(Fraction):
 
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
-        """The number in a text, in the unit of this kind."""
-        return cls.measured(cls.tidied(text, habits))
-
-    @classmethod
-    def tidied(cls, text: str, habits: Habits) -> str:
-        """A text tidied; nothing in a record can be less than nothing, a temperature apart."""
-        text = tidy(text, habits)
-        if text.startswith("-"):
-            raise Slip(cls.said("negative", text=text), cls.such("such"))
-        return text
-
-    @classmethod
-    def measured(cls, text: str) -> Fraction:
-        """A sum of numbers with units (`3 lb 4 oz`); every number must carry its unit."""
+        """A sum of numbers, each with its unit (`3 lb 4 oz`), in the unit of this kind."""
+        text = cls.tidied(text, habits)
         position, sum_so_far = 0, Fraction(0)
         while position < len(text) or position == 0:
             found = PART.match(text, position)
@@ -194,6 +182,14 @@ class Quantity(Fraction):
             sum_so_far += amount * cls.factor_of(unit)
             position = found.end()
         return sum_so_far
+
+    @classmethod
+    def tidied(cls, text: str, habits: Habits) -> str:
+        """A text tidied; nothing in a record can be less than nothing, a temperature apart."""
+        text = tidy(text, habits)
+        if text.startswith("-"):
+            raise Slip(cls.said("negative", text=text), cls.such("such"))
+        return text
 
     @classmethod
     def factor_of(cls, unit: str) -> Fraction:
