@@ -41,10 +41,6 @@ class Reading:
 
     def open(self, path: Path, most: int = MOST_BYTES) -> Any | None:
         """One file as placed values; None, with a problem, for what can't be read."""
-        raw = self._bytes(path, most)
-        return None if raw is None else read_text(raw, self.name_of(path), self.problems)
-
-    def _bytes(self, path: Path, most: int) -> bytes | None:
         name = self.name_of(path)
         try:
             if path.is_symlink() and not leads_inside(path, self.folder):
@@ -55,7 +51,7 @@ class Reading:
                 what = Said("file.too_large", size=f"{size / 1_000_000:.1f}")
                 self.problems.add(Place(name), what, Said("file.at_most"))
             else:
-                return path.read_bytes()
+                return read_text(path.read_bytes(), name, self.problems)
         except OSError as error:
             why = (error.strerror or str(error)).lower()
             self.problems.add(Place(name), Said("file.unopened", why=why), Said("file.may_read"))
