@@ -47,11 +47,6 @@ class Said:
         object.__setattr__(self, "key", key)
         object.__setattr__(self, "pairs", tuple(values.items()))
 
-    @property
-    def values(self) -> dict[str, Any]:
-        """The values by name."""
-        return dict(self.pairs)
-
     def __bool__(self) -> bool:
         return bool(self.key)
 

@@ -16,7 +16,7 @@ from provenance.language.catalogue import phrase_problems
 from provenance.problems import Place, Problem, Said, Slip
 from provenance.records.book import Book, read_book
 from provenance.records.checks import expired, review
-from provenance.records.checks_photos import check_photos
+from provenance.records.checks_names import check_photos
 from provenance.studio import Studio
 
 

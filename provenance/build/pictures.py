@@ -24,7 +24,7 @@ from provenance.press.pictures.photos import (
     renditions,
 )
 from provenance.problems import Said, Slip
-from provenance.records.checks_photos import photo_path
+from provenance.records.checks_names import photo_path
 
 RECIPE = "3"
 SWATCH_SIDE = 400

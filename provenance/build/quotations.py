@@ -23,10 +23,8 @@ from provenance.problems import Said, Slip
 from provenance.public.border import Border
 from provenance.public.quotation.card import Card
 from provenance.public.quotation.client import client_paper
-from provenance.records.agreeing import file_of, text_of, with_agreement
 from provenance.records.amounts import size_from
-from provenance.records.copying import plain_or_quoted
-from provenance.records.numbers_taken import next_number
+from provenance.records.new_records import next_number, plain_or_quoted, with_agreement
 from provenance.reference.currencies import minor_unit
 from provenance.reports.report import Report, money
 from provenance.reports.writers.paper import as_paper
@@ -66,10 +64,10 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> tuple[Said, ...]:
     folder, today = found.asked.book.folder, found.asked.today
     commission = str(found.asked.commission.number)
     number, title = next_number(folder, today.year), _title(found, phrases)
-    path = file_of(found.asked.book, commission)
+    path = folder.parent / found.asked.commission.number.place.file
     offer, minor = option.offer, minor_unit(found.asked.book.studio.currency)
     price, first = (money(each, minor) for each in (offer.price, offer.instalments[0]))
-    text = with_agreement(text_of(path), _agreed(found, option, number, price))
+    text = with_agreement(path.read_bytes(), _agreed(found, option, number, price))
     new, named = folder / piece_file(number, title), {"number": number, "title": title}
     write_file(new, _record(found, option, phrases, {**named, "price": price}).encode())
     write_file(path, text.encode())

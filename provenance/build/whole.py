@@ -20,7 +20,7 @@ from provenance.output import write_file
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
-from provenance.records.pages import read_pages
+from provenance.records.folder import read_pages
 from provenance.studio import Studio
 
 SHOWN = 40

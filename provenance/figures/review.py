@@ -153,7 +153,7 @@ def _sundry_grams(book: Book, piece: Piece) -> Fraction:
     for name, use in sundries_of(book, piece).items():
         sundry = book.sundries.get(name)
         each = sundry.weighs if sundry and sundry.weighs else UNWEIGHED[use.unit]
-        grams += each * use.amount
+        grams += each * use
     return grams
 
 

@@ -12,6 +12,7 @@ from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import plain
 from provenance.problems import SILENCE, Said, Words, chained
 from provenance.records.pieces import A_PHOTO, FINISHING
+from provenance.records.quantities import Rate
 from provenance.reports.costing import Costing, data_of, figures_of
 from provenance.reports.report import (
     Cell,
@@ -143,10 +144,10 @@ def _price(it: Costing) -> Table:
 
 def _overhead_words(it: Costing) -> Said:
     overhead = it.studio.overhead
-    if overhead.rate is not None:
-        return Said("cost.overhead_rate", rate=money(overhead.rate, it.sheet.minor))
-    if overhead.share is not None:
-        return Said("cost.overhead_share", share=per_cent(overhead.share))
+    if isinstance(overhead, Rate):
+        return Said("cost.overhead_rate", rate=money(overhead, it.sheet.minor))
+    if overhead is not None:
+        return Said("cost.overhead_share", share=per_cent(overhead))
     return Said("cost.overhead")
 
 

@@ -110,7 +110,7 @@ def _found(studio: Studio, wanted: Wanted, grams: Fraction) -> list[Found]:
 def _parts(book: Book, wanted: Wanted, found: Sequence[Found], grams: Fraction) -> Iterator[Part]:
     said = Said("match.colour", hex=wanted.hex, name=_name(wanted.hex))
     if wanted.source:
-        said = Said("match.colour_from", **said.values, source=wanted.source)
+        said = Said("match.colour_from", **dict(said.pairs), source=wanted.source)
     yield Note(said, colours=(wanted.hex,), lead=Said("match.wanted"))
     for colour, share in wanted.others:
         part = f"{plain(half_up(Fraction(share) * 100, 0))} %"

@@ -15,7 +15,7 @@ from provenance.language.telling import told
 from provenance.problems import Problems
 from provenance.records.book import read_book
 from provenance.records.checks import review
-from provenance.records.copying import like_text
+from provenance.records.new_records import like_text
 from provenance.records.schema import schemas
 from provenance.records.text import Fields
 from provenance.records.yaml_file import read_text

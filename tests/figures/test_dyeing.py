@@ -13,8 +13,7 @@ from provenance.figures.dyes import dosing
 from provenance.figures.dyes.dosing import hazards, is_wool_like, scale_recipe
 from provenance.figures.flow.gather import dose_grams
 from provenance.language.phrases import british
-from provenance.problems import NOWHERE
-from provenance.records.amounts import Dose
+from provenance.records.quantities import Share
 
 TRUTH = tomllib.loads(
     (Path(__file__).parent.parent / "truth" / "dosing.toml").read_text(encoding="utf-8")
@@ -47,7 +46,7 @@ def chain_words(baths):
 
 
 def dose(percent, fibre):
-    return dose_grams(Dose(NOWHERE, share=Fraction(percent) / 100), Fraction(fibre))
+    return dose_grams(Share(Fraction(percent) / 100), Fraction(fibre))
 
 
 @pytest.mark.parametrize("row", TRUTH["dose"], ids=lambda row: f"{row['what']} on {row['fibre']}")

@@ -44,6 +44,7 @@ from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pieces import Piece, YarnUse
+from provenance.records.quantities import Share
 from provenance.records.text import Written
 
 Parts = tuple[list[Node], list[Draw]]
@@ -158,16 +159,12 @@ def expected_yarn(book: Book, yarn: Yarn) -> Fraction:
 
 def exhaust_source(book: Book, bath: Bath) -> Bath | None:
     """The bath whose leftovers this one uses: named by its file or by a lot it gave."""
-    name = bath.exhaust_of
-    if name is None:
-        return None
-    lot = book.dyed.get(name)
-    return book.baths.get(name) or (lot.bath if lot else None)
+    return book.bath_of(bath.exhaust_of) if bath.exhaust_of else None
 
 
 def dose_grams(dose: Dose, fibre: Fraction) -> Fraction:
     """Grams of a dose on this dry weight of fibre."""
-    return fibre * dose.share if dose.share is not None else Fraction(dose.grams or 0)
+    return fibre * dose if isinstance(dose, Share) else Fraction(dose)
 
 
 def _doses(book: Book, steps: Iterable[Dyeing], target: Key, fibre: Figure) -> Iterator[Draw]:
@@ -250,7 +247,7 @@ def _piece(book: Book, piece: Piece) -> Parts:
         if source := source_key(book, piece, index):
             draws.append(Draw(source, key, Fraction(use.weight), use.weight.place, str(use.use)))
     for name, used in sundries_of(book, piece).items():
-        draws.append(Draw(Key("sundry", str(name)), key, used.amount, used.place))
+        draws.append(Draw(Key("sundry", str(name)), key, Fraction(used), used.place))
     return nodes, draws
 
 

@@ -16,6 +16,7 @@ from provenance.figures.working import Figure, given, product, rounded, rounded_
 from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
+from provenance.records.quantities import Rate
 from provenance.records.studio import StudioFile
 from provenance.reference.currencies import minor_unit
 
@@ -129,13 +130,12 @@ def pay_of(studio: StudioFile, activity: str) -> Figure:
 
 def overhead_of(studio: StudioFile, materials: Figure, labour: Figure, hours: Figure) -> Figure:
     """A share of materials and labour, or an amount for every hour."""
-    share, rate = studio.overhead.share, studio.overhead.rate
-    money, what = str(studio.currency), Said("step.overhead")
-    if rate is not None:
-        return product(what, hours, given(what, rate, "an hour", rate.place), unit=money)
+    overhead, money, what = studio.overhead, str(studio.currency), Said("step.overhead")
+    if isinstance(overhead, Rate):
+        return product(what, hours, given(what, overhead, "an hour", overhead.place), unit=money)
     base = total(Said("step.materials_and_labour"), [materials, labour], money)
-    place = share.place if share is not None else None
-    part = given(Said("step.overhead_share"), share or 0, "", place)
+    place = overhead.place if overhead is not None else None
+    part = given(Said("step.overhead_share"), overhead or 0, "", place)
     return product(what, base, part, unit=money)
 
 

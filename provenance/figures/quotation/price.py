@@ -32,7 +32,8 @@ from provenance.figures.working import (
     total,
 )
 from provenance.problems import NOWHERE, Said
-from provenance.records.amounts import Size, SundryUse
+from provenance.records.amounts import Size
+from provenance.records.quantities import Quantity
 from provenance.records.pieces import Piece
 from provenance.reference.currencies import minor_unit
 
@@ -107,12 +108,12 @@ def _sundries(asked: Asked, size: Size) -> Iterator[Figure]:
     for word, (use, times) in taken.items():
         sundry = asked.book.sundries.get(word)
         if sundry is not None:
-            amount = given(word, use.amount, use.unit, use.place)
+            amount = given(word, use, use.unit, use.place)
             used = product(Said("step.used", what=word), amount, times, unit=use.unit)
             yield product(word, used, each_of(sundry, asked.money), unit=asked.money)
 
 
-def _times(like: Piece | None, use: SundryUse, size: Size) -> Figure:
+def _times(like: Piece | None, use: Quantity, size: Size) -> Figure:
     """How many times what the old piece took of a sundry."""
     if like is None or like.size is None or not use.unit:
         return given(Said("step.pieces"), 1)

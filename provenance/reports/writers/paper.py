@@ -17,7 +17,7 @@ from provenance.problems import Slip
 from provenance.public.border import Border
 from provenance.public.names import capital, spoken
 from provenance.public.studio import PublicStudio
-from provenance.records.checks_photos import photo_path
+from provenance.records.checks_names import photo_path
 from provenance.reports.report import Filed, Report, Table, shown_by
 from provenance.reports.writers.workings import workings
 
