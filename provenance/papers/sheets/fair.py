@@ -6,15 +6,22 @@ is in the order a helper looks for a thing, kind and then price. A guild's inven
 of its tags, in their order.
 """
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
 from provenance.papers.sheets.frame import Display, Page, Paper, price_of, sheet_pdf
 from provenance.papers.sheets.spreadsheet import csv_file
 from provenance.papers.tags.words import tag_words
+from provenance.press.letters.fonts import SANS
+from provenance.press.letters.measure import lines_of
 from provenance.public.piece import KINDS, PublicPiece
 
 _NUMERIC = ("price",)
+# The packing list as sheet.css sets it: its letters in points, the room for an item beside its box,
+# a line, a heading with its white and the line that is left to fill in, a column of the first page.
+_LETTERS, _ITEM_MM = Fraction("9.4"), Fraction(73)
+_LINE_MM, _HEADING_MM, _COLUMN_MM = 4.64, 17.1, 205.0
 
 
 def inventory(display: Display) -> list[Paper]:
@@ -166,6 +173,7 @@ def packing_list(display: Display) -> list[Paper]:
             "outlet": display.outlet.title,
             "where": display.outlet.where_and_when,
             "phases": phases,
+            "second": _second_column(phases),
             "is_own": display.outlet.has_own_packing,
             "pieces": [{"number": each.number, "title": each.title} for each in display.pieces],
             "count": display.count,
@@ -177,6 +185,22 @@ def packing_list(display: Display) -> list[Paper]:
         Paper("packing-list.pdf", sheet_pdf(display.studio, page, display.pieces), page.title),
         Paper("packing-list.csv", csv_file(display.heads(("when", "what")), cells)),
     ]
+
+
+def _second_column(phases: Sequence[tuple[str, Sequence[str]]]) -> int:
+    """Which phase begins the second column, for two of the most even heights; 0 for none.
+
+    The renderer can balance columns too, by trying one height after another, for seconds. A list
+    longer than the page fills column after column.
+    """
+    heights = [_HEADING_MM + sum(map(_item_mm, items)) for _, items in phases]
+    halves = {at: max(sum(heights[:at]), sum(heights[at:])) for at in range(len(heights), 0, -1)}
+    second = min(halves, key=halves.__getitem__)
+    return second if halves[second] <= _COLUMN_MM else 0
+
+
+def _item_mm(item: str) -> float:
+    return 1.8 + _LINE_MM * len(lines_of(item, (SANS, 400), _LETTERS, _ITEM_MM))
 
 
 def tax_note(display: Display) -> str:
