@@ -7,7 +7,7 @@ labels. They hang before the public: no contact, no code and no address is on th
 
 from provenance.papers.certificates.object_id import medium
 from provenance.papers.format import format_for
-from provenance.papers.sheets.frame import Display, Page, Paper, sheet_pdf
+from provenance.papers.sheets.frame import Display, Paper
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.public.piece import PublicPiece
 
@@ -23,29 +23,8 @@ def wall_labels(display: Display) -> list[Paper]:
         ).encode()
         for each in display.pieces
     }
-    page = Page(
-        "wall_labels",
-        display.say("wall_labels"),
-        {
-            "outlet": display.outlet.title,
-            "cards": [_card(display, each) for each in display.pieces],
-        },
-        assets=edges,
-    )
-    return [Paper("wall-labels.pdf", sheet_pdf(display.studio, page, display.pieces), page.title)]
-
-
-def _card(display: Display, each: PublicPiece) -> dict[str, str]:
-    return {
-        "number": each.number,
-        "title": each.title,
-        "year": each.year,
-        "medium": _medium(display, each),
-        "size": each.size,
-        "credit": "" if each.for_sale else display.say("lent"),
-        "price": each.price if each.state == "available" else "",
-        "standing": each.availability if each.state == "reserved" else "",
-    }
+    values = {"medium": lambda each: _medium(display, each)}
+    return display.papers(display.page("wall_labels", values, assets=edges))
 
 
 def _medium(display: Display, each: PublicPiece) -> str:

@@ -62,16 +62,16 @@ def render_pdf(
     assets: Mapping[str, bytes | Code],
     *,
     archival: bool,
-    identifier: bytes,
     created: date,
+    identifier: bytes = b"",
     attachments: Sequence[Attached] = (),
 ) -> bytes:
     """The PDF of an HTML page whose pictures and styles are `assets`, asked for by name.
 
     Archival papers are for people to keep and to read aloud. The others are for the printer: no
     tags and no identifier, which together cost a sheet of hang-tags a third of its time.
-    `identifier` should be new whenever the content is (a digest of it); `created` is the date
-    printed into the file. Slip says what is wrong with the page.
+    `identifier` should be new whenever the content is: without one, it is made of the HTML.
+    `created` is the date printed into the file. Slip says what is wrong with the page.
     """
     with _no_grumbling():
         document = _laid_out(html, assets)
@@ -79,7 +79,7 @@ def render_pdf(
         document.metadata.created = document.metadata.modified = moment.isoformat() + "Z"
         content: bytes = document.write_pdf(
             pdf_variant="pdf/a-3a" if archival else None,
-            pdf_identifier=_identifier(identifier) if archival else None,
+            pdf_identifier=_identifier(html, identifier) if archival else None,
             attachments=[_attachment(file, moment) for file in attachments],
             finisher=_finish,
         )
@@ -225,8 +225,9 @@ def _attachment(file: Attached, moment: datetime) -> Any:
     )
 
 
-def _identifier(given: bytes) -> bytes:
-    return hashlib.sha256(given).hexdigest()[:32].encode()
+def _identifier(html: str, given: bytes) -> bytes:
+    about = given or hashlib.sha256(html.encode()).digest()
+    return hashlib.sha256(about).hexdigest()[:32].encode()
 
 
 def _moment(created: date) -> datetime:
