@@ -1,29 +1,21 @@
 """The shapes of the lineage: a band that bends from one place to another, and a striped bar."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
-    """From (x, y) to (end x, end y), of one thickness; y is its upper edge. In em."""
+def band_path(start: Point, end: Point, size: float, colour: str) -> str:
+    """A band as a path with level ends; its points are of its upper edge, all in em.
 
-    x: float
-    y: float
-    end_x: float
-    end_y: float
-    size: float
-
-
-def band_path(band: Band, colour: str) -> str:
-    """A band as a path with level ends; hair-thin ones stay visible."""
-    size = max(band.size, 0.12)
-    bend = (band.x + band.end_x) / 2
+    Hair-thin ones stay visible.
+    """
+    (x, y), (end_x, end_y), size = start, end, max(size, 0.12)
+    bend = (x + end_x) / 2
     return (
-        f'<path fill="{colour}" d="M{band.x:.2f} {band.y:.2f}C{bend:.2f} {band.y:.2f} {bend:.2f} '
-        f"{band.end_y:.2f} {band.end_x:.2f} {band.end_y:.2f}v{size:.2f}C{bend:.2f} "
-        f"{band.end_y + size:.2f} {bend:.2f} {band.y + size:.2f} {band.x:.2f} "
-        f'{band.y + size:.2f}z"/>'
+        f'<path fill="{colour}" d="M{x:.2f} {y:.2f}C{bend:.2f} {y:.2f} {bend:.2f} {end_y:.2f} '
+        f"{end_x:.2f} {end_y:.2f}v{size:.2f}C{bend:.2f} {end_y + size:.2f} {bend:.2f} "
+        f'{y + size:.2f} {x:.2f} {y + size:.2f}z"/>'
     )
 
 

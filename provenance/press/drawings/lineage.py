@@ -12,9 +12,11 @@ from html import escape
 from textwrap import wrap
 
 from provenance.figures.colour.space import Lab, hex_of, lab
-from provenance.press.drawings.bands import Band, band_path, bar
+from provenance.press.drawings.bands import band_path, bar
 from provenance.public.lineage import Label, Tree, YarnNode
 
+PX = 13.0  # of a screen, for one em
+INK = "currentColor"
 LINE = 1.25
 GAP = 0.55
 BAND = 3.0
@@ -69,15 +71,8 @@ def _grey(colour: str) -> str:
     return hex_of(Lab(min(max(lab(colour)[0], DARKEST), LIGHTEST), 0.0, 0.0))
 
 
-def draw_wide(
-    tree: Tree,
-    width: float,
-    ink: str = "currentColor",
-    px: float = 13.0,
-    *,
-    run_in: bool = False,
-) -> str:
-    """Columns side by side on `width` em; `px` is the size of one em.
+def draw_wide(tree: Tree, width: float, ink: str = INK, *, run_in: bool = False) -> str:
+    """Columns side by side on `width` em.
 
     `run_in` sets each lot on one line where it fits, for a piece of many lots.
     """
@@ -95,7 +90,7 @@ def draw_wide(
     for column, own in zip(columns, heights, strict=True):
         column.shift((height - own) / 2)
     shapes = _wide_bands(tree, columns, scale) + _wide_words(columns, ink)
-    return _svg(tree, width, height, "".join(shapes), px)
+    return _svg(tree, width, height, shapes)
 
 
 def _scale(tree: Tree, each: float) -> float:
@@ -161,18 +156,18 @@ def _wide_bands(tree: Tree, columns: list[_Column], scale: float) -> list[str]:
         into = 0.0
         for given in yarn.fleeces:
             size, fleece = given.grams * scale, given.fleece
-            start, end = fleeces.tops[fleece] + used_fleece[fleece], yarns.tops[number] + into
-            colour = tree.fleece_colours[fleece]
-            bands.append(band_path(Band(fleeces.end, start, yarns.start, end, size), colour))
+            start = fleeces.end, fleeces.tops[fleece] + used_fleece[fleece]
+            end = yarns.start, yarns.tops[number] + into
+            bands.append(band_path(start, end, size, tree.fleece_colours[fleece]))
             used_fleece[fleece] += size
             into += size
     at_piece = piece.tops[0]
     for number, twig in enumerate(tree.twigs):
         size, top = twig.grams * scale, twigs.tops[number]
-        start = yarns.tops[twig.yarn] + used_yarn[twig.yarn]
-        bands.append(band_path(Band(yarns.end, start, twigs.start, top, size), twig.colour))
+        start = yarns.end, yarns.tops[twig.yarn] + used_yarn[twig.yarn]
+        bands.append(band_path(start, (twigs.start, top), size, twig.colour))
         used_yarn[twig.yarn] += size
-        bands.append(band_path(Band(twigs.end, top, piece.start, at_piece, size), twig.colour))
+        bands.append(band_path((twigs.end, top), (piece.start, at_piece), size, twig.colour))
         at_piece += size
     return bands
 
@@ -184,47 +179,44 @@ def _wide_words(columns: list[_Column], ink: str) -> list[str]:
         for top, size, lines in zip(column.tops, column.sizes, column.lines, strict=True):
             first = top + size / 2 - len(lines) * LINE / 2 + 0.92
             words += [
-                _text(column.left, first + number * LINE, name, ink, mass)
+                _text(column.left, first + number * LINE, name, mass, ink)
                 for number, (name, mass) in enumerate(lines)
             ]
     return words
 
 
-def _text(x: float, y: float, name: str, ink: str, more: str = "") -> str:
+def _text(x: float, y: float, name: str, more: str = "", ink: str = INK) -> str:
     """A line of words: the name set heavier, the rest after it."""
     heavy = f'<tspan font-weight="600">{escape(name)}</tspan>' if name else ""
     gap = " " if name and more else ""
     return f'<text x="{x:.2f}" y="{y:.2f}" fill="{ink}">{heavy}{gap}{escape(more)}</text>'
 
 
-def draw_narrow(tree: Tree, width: float, ink: str = "currentColor", px: float = 13.0) -> str:
+def draw_narrow(tree: Tree, width: float) -> str:
     """Rows under their yarn, each with its band; the piece at the foot as a striped bar."""
     scale = 2.2 / max((twig.grams for twig in tree.twigs), default=1.0)
     shapes: list[str] = []
     at = 0.0
     for number, yarn in enumerate(tree.yarns):
-        lines, at = _narrow_heading(tree, yarn, at, width, ink)
-        shapes += lines
-        at, rows = _narrow_rows(tree, number, at, scale, ink)
-        shapes += rows
+        heading, at = _narrow_heading(tree, yarn, at, width)
+        rows, at = _narrow_rows(tree, number, at, scale)
+        shapes += heading + rows
         at += 0.8
     stripes = [(twig.colour, twig.grams) for twig in tree.twigs]
     shapes.append(bar(stripes, 0.0, at, width, 1.4))
     at += 1.4 + LINE
-    shapes.append(_text(0, at, tree.piece.name, ink))
-    shapes.append(_text(0, at + LINE, "", ink, tree.piece.mass))
-    return _svg(tree, width, at + LINE + 0.5, "".join(shapes), px)
+    shapes.append(_text(0, at, tree.piece.name))
+    shapes.append(_text(0, at + LINE, "", tree.piece.mass))
+    return _svg(tree, width, at + LINE + 0.5, shapes)
 
 
-def _narrow_heading(
-    tree: Tree, yarn: YarnNode, at: float, width: float, ink: str
-) -> tuple[list[str], float]:
+def _narrow_heading(tree: Tree, yarn: YarnNode, at: float, width: float) -> tuple[list[str], float]:
     said: list[str] = []
     labels = [Label(tree.fleeces[given.fleece].name, given.mass) for given in yarn.fleeces]
     for label in (*labels, yarn.label):
         for name, mass in _run_in(label, int(width * 1.95)):
             at += LINE
-            said.append(_text(0, at - 0.3, name, ink, mass))
+            said.append(_text(0, at - 0.3, name, mass))
     return said, at
 
 
@@ -236,27 +228,25 @@ def _run_in(label: Label, letters: int) -> list[tuple[str, str]]:
     return lines + [("", line) for line in wrap(label.mass, letters)]
 
 
-def _narrow_rows(
-    tree: Tree, yarn: int, at: float, scale: float, ink: str
-) -> tuple[float, list[str]]:
+def _narrow_rows(tree: Tree, yarn: int, at: float, scale: float) -> tuple[list[str], float]:
     shapes: list[str] = []
     start = at + 0.3
     for twig in (twig for twig in tree.twigs if twig.yarn == yarn):
         size = twig.grams * scale
         row = max(2 * LINE + 0.5, size + 0.4)
         middle = at + row / 2
-        shapes.append(band_path(Band(0.0, start, 7.0, middle - size / 2, size), twig.colour))
-        shapes.append(_text(7.6, middle - 0.15, twig.label.name, ink))
-        shapes.append(_text(7.6, middle + LINE - 0.2, "", ink, twig.label.mass))
+        shapes.append(band_path((0.0, start), (7.0, middle - size / 2), size, twig.colour))
+        shapes.append(_text(7.6, middle - 0.15, twig.label.name))
+        shapes.append(_text(7.6, middle + LINE - 0.2, "", twig.label.mass))
         start += size
         at += row
-    return max(at, start + 0.4), shapes
+    return shapes, max(at, start + 0.4)
 
 
-def _svg(tree: Tree, width: float, height: float, inside: str, px: float) -> str:
+def _svg(tree: Tree, width: float, height: float, shapes: Sequence[str]) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(tree.words)}" '
-        f'viewBox="0 0 {width:.2f} {height:.2f}" width="{width * px:.0f}" '
-        f'height="{height * px:.0f}" font-size="1" '
-        f"font-family=\"'Studio Sans','Studio Serif'\">{inside}</svg>"
+        f'viewBox="0 0 {width:.2f} {height:.2f}" width="{width * PX:.0f}" '
+        f'height="{height * PX:.0f}" font-size="1" '
+        f"font-family=\"'Studio Sans','Studio Serif'\">{''.join(shapes)}</svg>"
     )
