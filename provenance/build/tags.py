@@ -92,8 +92,8 @@ def print_tags(
     if not sorting.tags:
         return TagRun(b"", 0, (), (), *left)
     house = _speaking(border, wishes).house
-    made = make_sheets(house, sorting.tags, sorting.codes, how, tell)
-    return TagRun(made.content, made.count, tuple(sorting.tags), notes, *left)
+    content, sheets = make_sheets(house, sorting.tags, sorting.codes, how, tell)
+    return TagRun(content, sheets, tuple(sorting.tags), notes, *left)
 
 
 def _speaking(border: Border, wishes: Wishes) -> Border:

@@ -79,8 +79,8 @@ def lay_out(sheet: PaperSize, width: Fraction, height: Fraction) -> Layout:
             return best
     edge = 2 * (MARK + BLEED)
     raise Slip(
-        Said("tag_slip.sheet", width=_mm(width), height=_mm(height), sheet=sheet.name),
-        Said("tag_slip.with_marks", width=_mm(width + edge), height=_mm(height + edge)),
+        Said("tag_slip.sheet", sheet=sheet.name, **in_mm(width=width, height=height)),
+        Said("tag_slip.with_marks", **in_mm(width=width + edge, height=height + edge)),
     )
 
 
@@ -150,5 +150,6 @@ def _along(
     return count, min(max(before, spare / 2), spare - after) if count else before
 
 
-def _mm(length: Fraction) -> str:
-    return f"{float(length):g}"
+def in_mm(**lengths: Fraction) -> dict[str, str]:
+    """Lengths in millimetres as they are told: 55, 62.5."""
+    return {name: f"{float(length):g}" for name, length in lengths.items()}

@@ -11,7 +11,6 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -61,23 +60,17 @@ class Paper:
     day: date
 
 
-@dataclass(frozen=True, slots=True)
-class Sheets:
-    """The finished file, and how many sheets it has."""
-
-    content: bytes
-    count: int
-    layouts: tuple[Layout, ...]
-
-
 def make_sheets(
     studio: PublicStudio,
     tags: Sequence[SetTag],
     codes: Mapping[str, Code],
     how: Imposing,
     tell: Callable[[int, int], None],
-) -> Sheets:
-    """Impose and render tags; Slip when a size does not fit or the first cell is not there."""
+) -> tuple[bytes, int]:
+    """The finished file and how many sheets it has.
+
+    Slip when a size does not fit or the first cell is not there.
+    """
     runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(tags))]
     count = sum(len(sheets) for _, sheets in runs)
     papers, before = [], 0
@@ -91,7 +84,7 @@ def make_sheets(
     content = joined(_rendered(papers, count, tell))
     if len(papers) > 1:
         check_codes(content, list(codes.values()))
-    return Sheets(content, count, tuple(layout for layout, _ in runs))
+    return content, count
 
 
 def _by_size(tags: Sequence[SetTag]) -> list[list[SetTag]]:
@@ -226,21 +219,15 @@ def _sheet_words(say: Phrases, heading: str, numbers: tuple[int, int], day: date
 
 
 def render_paper(paper: Paper) -> bytes:
-    """One paper as PDF; also run in other processes."""
-    with _no_tidying():
-        return render_pdf(
-            paper.html, paper.assets, archival=False, identifier=b"", created=paper.day
-        )
+    """One paper as PDF; also run in other processes.
 
-
-@contextmanager
-def _no_tidying() -> Iterator[None]:
-    """No search for garbage meanwhile: a few sheets need little room, and looking through their
-    boxes again and again takes an eighth of the time."""
+    No search for garbage meanwhile: a few sheets need little room, and looking through their
+    boxes again and again takes an eighth of the time.
+    """
     was_on = gc.isenabled()
     gc.disable()
     try:
-        yield
+        return render_pdf(paper.html, paper.assets, archival=False, created=paper.day)
     finally:
         if was_on:
             gc.enable()

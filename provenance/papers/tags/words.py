@@ -74,11 +74,8 @@ def tag_words(
 
 def lacking(words: TagWords) -> tuple[str, ...]:
     """What a tag can't go without and the record doesn't say."""
-    return tuple(field for field in NEEDED if field in _wanted(words) and field not in words.text)
-
-
-def _wanted(words: TagWords) -> tuple[str, ...]:
-    return NEEDED if words.variant != "guild" else ("price",)
+    needed = ("price",) if words.variant == "guild" else NEEDED
+    return tuple(field for field in needed if field not in words.text)
 
 
 def _order(variant: str, outlet: PublicOutlet | None) -> tuple[str, ...]:
