@@ -83,7 +83,7 @@ def certificate_of(studio: PublicStudio, facts: PublicPiece) -> Certificate:
         light=" ".join(facts.brief_light),
         care=" ".join(facts.care),
         provenance=facts.provenance,
-        object_id=object_id(studio, facts, studio.today)[:-1],
+        object_id=object_id(studio, facts),
         statement=facts.statement,
         photo=photo,
         photo_digest=digest(photos_of(studio), photo.file) if photo else "",

@@ -14,7 +14,6 @@ from decimal import Decimal
 from typing import Any
 
 from provenance.papers.certificates.certificate import Certificate, Issue, photos_of
-from provenance.papers.certificates.object_id import ADDED
 from provenance.papers.format import SELVEDGE_MM, Format
 from provenance.press.codes.qr import CLEAR, Code, code_of, mm
 from provenance.press.drawings import lineage
@@ -142,10 +141,10 @@ class _Page:
         selvedge = bar_svg(self.it.stripes, SELVEDGE_MM, high, upright=True, black=black)
         assets: dict[str, bytes | Code] = {
             "certificate.css": source("certificate/certificate.css", templates),
-            "selvedge.svg": selvedge.encode(),
+            "selvedge.svg": selvedge,
         }
         later = tuple(part for part in self._parts if part in plan.later)
-        documented = (phrases.say(f"object_id.{ADDED[-1]}"), phrases.day(self.issue.on))
+        documented = (phrases.say("object_id.documented"), phrases.day(self.issue.on))
         context = {
             "it": self.it,
             "plan": plan,

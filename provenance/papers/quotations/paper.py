@@ -33,15 +33,14 @@ def quotation_pdf(studio: PublicStudio, paper: ClientPaper, sheet: Format) -> by
     edge = bar_svg(paper.stripes, SELVEDGE_MM, sheet.size_mm[1], upright=True, black=black)
     assets = {
         "quotation.css": source("quotation/quotation.css", studio.templates),
-        "selvedge.svg": edge.encode(),
+        "selvedge.svg": edge,
         "rule.svg": _rule_svg(rule_mm).encode(),
     }
     drawings = []
     for turn, size in enumerate(paper.sizes):
         drawn = {"name": f"size{turn}.svg", "words": _drawn_words(studio, paper, size)}
         width, height = (round(float(side) * mm, 2) for side in (size.width, size.height))
-        svg = bar_svg(paper.bands, width, height, upright=True, black=black)
-        assets[drawn["name"]] = svg.encode()
+        assets[drawn["name"]] = bar_svg(paper.bands, width, height, upright=True, black=black)
         drawings.append({**drawn, "width": width, "height": height})
     context = {
         "it": paper,

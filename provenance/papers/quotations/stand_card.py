@@ -30,9 +30,8 @@ def card_pdf(studio: PublicStudio, card: Card, *, black: bool = False) -> bytes:
         "size_class": "small" if sum(len(kind.lines) for kind in card.kinds) > _MANY else "",
     }
     html = render("quotation/card.html", context, studio.templates)
-    edge = bar_svg(card.stripes, EDGE_MM, HIGH_MM, upright=True, black=black)
     assets = {
         "card.css": source("quotation/card.css", studio.templates),
-        "selvedge.svg": edge.encode(),
+        "selvedge.svg": bar_svg(card.stripes, EDGE_MM, HIGH_MM, upright=True, black=black),
     }
     return render_pdf(html, assets, archival=True, created=studio.today)

@@ -93,10 +93,9 @@ def _helper_order(each: PublicPiece) -> tuple[int, Any, str]:
 
 def made_of(display: Display, each: PublicPiece) -> str:
     """Fibre and dyes in a line."""
-    fibre, dyes = each.label, each.dyes
-    if not dyes:
-        return fibre
-    return display.say("dyed_with", fibre=fibre, dyes=display.phrases.inside(dyes))
+    if not each.dyes:
+        return each.label
+    return display.say("dyed_with", fibre=each.label, dyes=display.phrases.inside(each.dyes))
 
 
 def packing_list(display: Display) -> list[Paper]:

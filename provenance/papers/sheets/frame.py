@@ -123,8 +123,8 @@ def sheet_pdf(studio: PublicStudio, page: Page, pieces: Sequence[PublicPiece] = 
     html = render(f"sheets/{page.template or page.name}.html", context, studio.templates)
     assets = {**page.assets, "sheet.css": source("sheets/sheet.css", studio.templates)}
     for each in pieces:
-        svg = bar_svg(each.stripes, *_STRIP_MM, upright=False, black=sheet.is_black)
-        assets[f"strip-{each.number}.svg"] = svg.encode()
+        strip = bar_svg(each.stripes, *_STRIP_MM, upright=False, black=sheet.is_black)
+        assets[f"strip-{each.number}.svg"] = strip
     return render_pdf(html, assets, archival=page.keep, created=studio.today)
 
 

@@ -16,11 +16,9 @@ _EDGE_MM = (9.0, 60.0)
 
 def wall_labels(display: Display) -> list[Paper]:
     """A card for every piece, by number."""
-    is_black = format_for(display.studio).is_black
+    black = format_for(display.studio).is_black
     edges = {
-        f"edge-{each.number}.svg": bar_svg(
-            each.stripes, *_EDGE_MM, upright=True, black=is_black
-        ).encode()
+        f"edge-{each.number}.svg": bar_svg(each.stripes, *_EDGE_MM, upright=True, black=black)
         for each in display.pieces
     }
     values = {"medium": lambda each: _medium(display, each)}

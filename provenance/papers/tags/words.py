@@ -62,14 +62,8 @@ def tag_words(
     variant = outlet.tag_kind if outlet else "own"
     known = _known(facts, studio)
     fields = tuple((field, known[field]) for field in _order(variant, outlet) if known[field])
-    return TagWords(
-        facts.number,
-        variant,
-        fields,
-        _dyed_with(studio.phrases, ", ".join(map(studio.phrases.stuff, facts.dye_names))),
-        facts.stripes,
-        known["price"],
-    )
+    dyes = _dyed_with(studio.phrases, ", ".join(map(studio.phrases.stuff, facts.dye_names)))
+    return TagWords(facts.number, variant, fields, dyes, facts.stripes, known["price"])
 
 
 def lacking(words: TagWords) -> tuple[str, ...]:

@@ -12,7 +12,6 @@ from html import escape
 from textwrap import wrap
 
 from provenance.figures.colour.space import Lab, hex_of, lab
-from provenance.press.drawings.bands import band_path, bar
 from provenance.public.lineage import Label, Tree, YarnNode
 
 PX = 13.0  # of a screen, for one em
@@ -22,6 +21,8 @@ GAP = 0.55
 BAND = 3.0
 DARKEST, LIGHTEST = 30.0, 88.0  # greys kept off black and white, so that every band is seen
 LETTER, HEAVY_LETTER = 0.44, 0.49  # mean width of a letter, with something to spare
+
+Point = tuple[float, float]
 
 
 @dataclass(slots=True)
@@ -54,9 +55,6 @@ class _Column:
             at += slot + gap
         return max(at - gap, 0.0)
 
-    def shift(self, by: float) -> None:
-        self.tops = [top + by for top in self.tops]
-
 
 def greyed(tree: Tree) -> Tree:
     """The tree for black ink alone."""
@@ -88,7 +86,7 @@ def draw_wide(tree: Tree, width: float, ink: str = INK, *, run_in: bool = False)
     heights = [column.stack(each, gap) for column, each in zip(columns, sizes, strict=True)]
     height = max(heights) + gap
     for column, own in zip(columns, heights, strict=True):
-        column.shift((height - own) / 2)
+        column.tops = [top + (height - own) / 2 for top in column.tops]
     shapes = _wide_bands(tree, columns, scale) + _wide_words(columns, ink)
     return _svg(tree, width, height, shapes)
 
@@ -158,16 +156,16 @@ def _wide_bands(tree: Tree, columns: list[_Column], scale: float) -> list[str]:
             size, fleece = given.grams * scale, given.fleece
             start = fleeces.end, fleeces.tops[fleece] + used_fleece[fleece]
             end = yarns.start, yarns.tops[number] + into
-            bands.append(band_path(start, end, size, tree.fleece_colours[fleece]))
+            bands.append(_band(start, end, size, tree.fleece_colours[fleece]))
             used_fleece[fleece] += size
             into += size
     at_piece = piece.tops[0]
     for number, twig in enumerate(tree.twigs):
         size, top = twig.grams * scale, twigs.tops[number]
         start = yarns.end, yarns.tops[twig.yarn] + used_yarn[twig.yarn]
-        bands.append(band_path(start, (twigs.start, top), size, twig.colour))
+        bands.append(_band(start, (twigs.start, top), size, twig.colour))
         used_yarn[twig.yarn] += size
-        bands.append(band_path((twigs.end, top), (piece.start, at_piece), size, twig.colour))
+        bands.append(_band((twigs.end, top), (piece.start, at_piece), size, twig.colour))
         at_piece += size
     return bands
 
@@ -203,7 +201,7 @@ def draw_narrow(tree: Tree, width: float) -> str:
         shapes += heading + rows
         at += 0.8
     stripes = [(twig.colour, twig.grams) for twig in tree.twigs]
-    shapes.append(bar(stripes, 0.0, at, width, 1.4))
+    shapes.append(_bar(stripes, 0.0, at, width, 1.4))
     at += 1.4 + LINE
     shapes.append(_text(0, at, tree.piece.name))
     shapes.append(_text(0, at + LINE, "", tree.piece.mass))
@@ -235,12 +233,42 @@ def _narrow_rows(tree: Tree, yarn: int, at: float, scale: float) -> tuple[list[s
         size = twig.grams * scale
         row = max(2 * LINE + 0.5, size + 0.4)
         middle = at + row / 2
-        shapes.append(band_path((0.0, start), (7.0, middle - size / 2), size, twig.colour))
+        shapes.append(_band((0.0, start), (7.0, middle - size / 2), size, twig.colour))
         shapes.append(_text(7.6, middle - 0.15, twig.label.name))
         shapes.append(_text(7.6, middle + LINE - 0.2, "", twig.label.mass))
         start += size
         at += row
     return shapes, max(at, start + 0.4)
+
+
+def _band(start: Point, end: Point, size: float, colour: str) -> str:
+    """A band as a path with level ends; its points are of its upper edge, all in em.
+
+    Hair-thin ones stay visible.
+    """
+    (x, y), (end_x, end_y), size = start, end, max(size, 0.12)
+    bend = (x + end_x) / 2
+    return (
+        f'<path fill="{colour}" d="M{x:.2f} {y:.2f}C{bend:.2f} {y:.2f} {bend:.2f} {end_y:.2f} '
+        f"{end_x:.2f} {end_y:.2f}v{size:.2f}C{bend:.2f} {end_y + size:.2f} {bend:.2f} "
+        f'{y + size:.2f} {x:.2f} {y + size:.2f}z"/>'
+    )
+
+
+def _bar(
+    stripes: Sequence[tuple[str, float]], x: float, y: float, width: float, height: float
+) -> str:
+    """Stripes side by side, widths in proportion."""
+    whole = sum(amount for _, amount in stripes) or 1.0
+    shapes = []
+    for colour, amount in stripes:
+        part = width * amount / whole
+        shapes.append(
+            f'<rect x="{x:.2f}" y="{y:.2f}" width="{part:.2f}" height="{height:.2f}" '
+            f'fill="{colour}"/>'
+        )
+        x += part
+    return "".join(shapes)
 
 
 def _svg(tree: Tree, width: float, height: float, shapes: Sequence[str]) -> str:

@@ -18,6 +18,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import lru_cache
+from logging.handlers import BufferingHandler
 from typing import Any
 from urllib.parse import unquote
 
@@ -174,19 +175,11 @@ def _fatal() -> type[BaseException]:
     return FatalURLFetchingError  # type: ignore[no-any-return]
 
 
-class _Grumbles(logging.Handler):
-    def __init__(self) -> None:
-        super().__init__(logging.WARNING)
-        self.lines: list[str] = []
-
-    def emit(self, record: logging.LogRecord) -> None:
-        self.lines.append(record.getMessage())
-
-
 @contextmanager
 def _no_grumbling() -> Iterator[None]:
     """A log line of WeasyPrint is how it says that something is missing from the paper."""
-    grumbles, logger = _Grumbles(), logging.getLogger("weasyprint")
+    grumbles, logger = BufferingHandler(capacity=1_000_000), logging.getLogger("weasyprint")
+    grumbles.setLevel(logging.WARNING)
     logger.addHandler(grumbles)
     try:
         with warnings.catch_warnings():
@@ -197,8 +190,8 @@ def _no_grumbling() -> Iterator[None]:
         raise Slip(*error.args) from None
     finally:
         logger.removeHandler(grumbles)
-    if grumbles.lines:
-        raise Slip(Said("pdf.grumbles", why=grumbles.lines[0]))
+    if grumbles.buffer:
+        raise Slip(Said("pdf.grumbles", why=grumbles.buffer[0].getMessage()))
 
 
 def _check_fonts(document: Any) -> None:
