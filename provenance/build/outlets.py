@@ -19,10 +19,10 @@ from provenance.build.whole import Progress
 from provenance.output import append_text, write_file
 from provenance.papers.format import format_for
 from provenance.papers.sheets.condition import condition_report
-from provenance.papers.sheets.entry_list import entry_list
 from provenance.papers.sheets.fair import guild_inventory, inventory, packing_list, price_list
 from provenance.papers.sheets.frame import Display, Paper
 from provenance.papers.sheets.gallery import consignment, statement
+from provenance.papers.sheets.show_entries import entry_list
 from provenance.papers.sheets.wall_labels import wall_labels
 from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border

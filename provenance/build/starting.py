@@ -18,7 +18,14 @@ from provenance.press.templates import render
 from provenance.problems import Said, Slip
 from provenance.records.book import LOT_FILES
 from provenance.records.checks_names import lots_of
-from provenance.records.new_records import free_name, like_text, next_commission, next_number, plain_or_quoted, words_in_name
+from provenance.records.new_records import (
+    free_name,
+    like_text,
+    next_commission,
+    next_number,
+    plain_or_quoted,
+    words_in_name,
+)
 from provenance.records.pieces import KINDS
 from provenance.records.schema import FOLDER, modeline, schemas
 from provenance.reference.currencies import currency_codes

@@ -101,8 +101,7 @@ def print_tags(
     for piece in _asked_for(border.studio, wishes.numbers, outlet):
         _sort(border, wishes, piece, run)
     if run.tags:
-        made = make_sheets(there.house, run.tags, run.codes, how, tell)
-        run.content, run.sheets = made.content, made.count
+        run.content, run.sheets = make_sheets(there.house, run.tags, run.codes, how, tell)
     return run
 
 

@@ -120,7 +120,9 @@ def piece_hours(book: Book, piece: Piece) -> Workings:
         if keeper.shared and (keeper is piece or piece.number in keeper.shared.with_):
             part = shared_part(book, keeper, piece)
             for activity, spent in keeper.shared.hours.items():
-                whole = given(Said("flow.shared", activity=activity), spent.hours, "h", spent.hours.place)
+                whole = given(
+                    Said("flow.shared", activity=activity), spent.hours, "h", spent.hours.place
+                )
                 said = Said("flow.part_of", activity=activity, piece=piece.number)
                 found.setdefault(str(activity), []).append(product(said, whole, part, unit="h"))
     return {

@@ -33,8 +33,8 @@ from provenance.figures.working import (
 )
 from provenance.problems import NOWHERE, Said
 from provenance.records.amounts import Size
-from provenance.records.quantities import Quantity
 from provenance.records.pieces import Piece
+from provenance.records.quantities import Quantity
 from provenance.reference.currencies import minor_unit
 
 POINTS = ("low", "likely", "high")
