@@ -71,7 +71,7 @@ def _option(option: Option, minor: int) -> dict[str, Any]:
         "price": {
             **{point: _money(option.costs[point].price, minor) for point in POINTS},
             "offered": _money(offer.price, minor),
-            **{str(extra.what): _money(extra, minor) for extra in offer.extras},
+            **{word: _money(extra, minor) for word, extra in offer.extras.items()},
             "tax": _money(offer.tax, minor),
             "in all": _money(offer.whole, minor),
         },

@@ -51,7 +51,7 @@ from provenance.figures.estimate.pool import (
     widened,
 )
 from provenance.figures.working import half_up, in_turn, plain
-from provenance.problems import Said, Slip, Words
+from provenance.problems import Said, Slip, Words, named, row, sort
 
 HELD = 0.8  # share of new pieces between low and high
 SIZES = 3
@@ -253,18 +253,18 @@ def _basis(
         yield Said("hours.sizes", least=plain(min(areas), 0), most=plain(max(areas), 0))
     if ENOUGH <= count < SLOPED:
         yield Said("hours.in_proportion")
-    for sort, _ in unknown_sorts(pool, wanted):
-        is_kind = sort == wanted.kind
+    for each, _ in unknown_sorts(pool, wanted):
+        is_kind = each == wanted.kind
         yield (
-            Said("hours.new_kind", kind=sort)
+            Said("hours.new_kind", kind=sort(each))
             if is_kind
-            else Said("hours.new_structure", structure=sort)
+            else Said("hours.new_structure", structure=each)
         )
     if count >= ENOUGH and (kin := kin_of(pool, wanted)):
         yield Said("hours.kin", number=len(kin))
     rare = [name for name in stages_of(pool) if name not in {stage.name for stage in stages}]
     if rare:
-        yield Said("hours.left_out", stages=", ".join(rare))
+        yield Said("hours.left_out", stages=row(named("activity", each) for each in rare))
 
 
 def _hundredth(hours: float) -> Fraction:

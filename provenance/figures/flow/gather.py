@@ -38,7 +38,7 @@ from provenance.figures.flow.own_workings import (
 from provenance.figures.flow.piece_hours import piece_hours
 from provenance.figures.flow.sundries import sundries_of, sundries_used, sundry_node
 from provenance.figures.working import Figure
-from provenance.problems import Place, Said
+from provenance.problems import Place, Said, named
 from provenance.records.amounts import Dose, Spent
 from provenance.records.baths import Bath, DyedYarn, Dyeing
 from provenance.records.book import Book
@@ -252,7 +252,8 @@ def _piece(book: Book, piece: Piece) -> Parts:
             nodes, draws = nodes + more_nodes, draws + more_draws
             source = in_place_key(piece, index)
         if source is not None:
-            draws.append(Draw(source, key, Fraction(use.weight), use.weight.place, str(use.use)))
+            said = named("use", use.use) if use.use else ""
+            draws.append(Draw(source, key, Fraction(use.weight), use.weight.place, said))
     for name, used in sundries_of(book, piece).items():
         draws.append(Draw(Key("sundry", str(name)), key, used.amount, used.place))
     return nodes, draws

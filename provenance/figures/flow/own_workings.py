@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from provenance.figures.flow.flow import Workings, in_all
 from provenance.figures.working import Figure, added, given, product, quotient, total
-from provenance.problems import Place, Said, Words
+from provenance.problems import Place, Said, Words, named
 from provenance.records.amounts import Dose, Spent
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.lots import Fleece, Sundry
@@ -121,11 +121,12 @@ def hours_workings(owner: Words, spent: Mapping[Written, Spent]) -> Workings:
 
 
 def _spent(owner: Words, activity: str, spent: Spent) -> Figure:
-    what = Said("flow.hours_of", activity=activity, what=owner)
+    named_so = named("activity", activity)
+    what = Said("flow.hours_of", activity=named_so, what=owner)
     if len(spent.log) < 2:
         return given(what, spent.hours, "h", spent.place)
     logged = [
-        given(Said("flow.hours_on", activity=activity, day=each.on.isoformat()), each.hours, "h",
+        given(Said("flow.hours_on", activity=named_so, day=each.on.isoformat()), each.hours, "h",
               each.hours.place)
         for each in spent.log
     ]  # fmt: skip

@@ -8,7 +8,7 @@ is split by weight, by length (height) or by number: ten towels on one warp, 32 
 from provenance.figures.flow.flow import Workings
 from provenance.figures.flow.own_workings import hours_workings
 from provenance.figures.working import Figure, added, given, product, quotient, total
-from provenance.problems import Said
+from provenance.problems import Said, named
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 
@@ -21,11 +21,14 @@ def piece_hours(book: Book, piece: Piece) -> Workings:
         if keeper.shared and (keeper is piece or piece.number in keeper.shared.with_):
             part = shared_part(book, keeper, piece)
             for activity, spent in keeper.shared.hours.items():
-                whole = given(Said("flow.shared", activity=activity), spent.hours, "h", spent.place)
-                said = Said("flow.part_of", activity=activity, piece=piece.number)
+                said = Said("flow.shared", activity=named("activity", activity))
+                whole = given(said, spent.hours, "h", spent.place)
+                said = Said("flow.part_of", **said.values, piece=piece.number)
                 found.setdefault(str(activity), []).append(product(said, whole, part, unit="h"))
     return {
-        name: added(Said("flow.hours_of", activity=name, what=piece.number), terms, "h")
+        name: added(
+            Said("flow.hours_of", activity=named("activity", name), what=piece.number), terms, "h"
+        )
         for name, terms in found.items()
     }
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from provenance.figures.flow.flow import Flow, Key
 from provenance.figures.flow.gather import yield_of
 from provenance.figures.flow.makeup import DyeStage, source_key, yarns_of
-from provenance.problems import Said, Words
+from provenance.problems import Said, Words, named
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 
@@ -47,7 +47,7 @@ def strands_of(
     for index, yarn in enumerate(yarns_of(book, piece, swatches)):
         fleeces = _from_fleeces(book, flow, source_key(book, piece, index), yarn.grams)
         strand = Strand(
-            yarn.lot, yarn.use, yarn.grams, yarn.colour, yarn.stages, yarn.yarn,
+            yarn.lot, named("use", yarn.use), yarn.grams, yarn.colour, yarn.stages, yarn.yarn,
             bool(yarn.bought), fleeces,
         )  # fmt: skip
         key = (strand.lot, strand.yarn, strand.colour)

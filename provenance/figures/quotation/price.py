@@ -6,7 +6,7 @@ rounded half up once per line; instalments are rounded and the last takes the re
 add up (2,500 in thirds is 833.33 + 833.33 + 833.34).
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -24,7 +24,7 @@ from provenance.figures.working import (
     rounded_up,
     total,
 )
-from provenance.problems import Said
+from provenance.problems import Said, named
 from provenance.reference.currencies import minor_unit
 
 POINTS = ("low", "likely", "high")
@@ -49,7 +49,7 @@ class Offer:
 
     price: Figure
     is_own: bool
-    extras: tuple[Figure, ...]
+    extras: Mapping[str, Figure]
     tax: Figure
     whole: Figure
     instalments: tuple[Figure, ...]
@@ -79,8 +79,9 @@ def costs_of(asked: Asked, materials: Sequence[Figure], hours: HoursEstimate) ->
 
 def _paid(asked: Asked, stage: str, hours: Fraction, found: HoursEstimate) -> Figure:
     """The likely hours of one stage at its pay."""
-    taken = _estimated(Said("step.stage_hours", stage=stage), hours, found)
-    worth = product(stage, taken, pay_of(asked.book.studio, stage), unit=asked.money)
+    said, pay = named("activity", stage), pay_of(asked.book.studio, stage)
+    taken = _estimated(Said("step.stage_hours", stage=said), hours, found)
+    worth = product(said, taken, pay, unit=asked.money)
     return rounded(worth, minor_unit(asked.money))
 
 
@@ -107,10 +108,11 @@ def offer_of(asked: Asked, index: int, likely: Cost) -> Offer:
     else:
         step = studio.prices.round_up_to
         price = rounded_up(likely.price, step, what) if step else likely.price
-    extras = tuple(
-        given(str(word), amount, money, amount.place) for word, amount in commission.extras.items()
-    )
-    asked_for = total(Said("step.price_and_extras"), [price, *extras], money)
+    extras = {
+        str(word): given(named("extra", word), amount, money, amount.place)
+        for word, amount in commission.extras.items()
+    }
+    asked_for = total(Said("step.price_and_extras"), [price, *extras.values()], money)
     tax = studio.prices.tax
     added = tax_on_top(asked_for, tax, minor)
     whole = asked_for

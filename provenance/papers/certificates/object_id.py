@@ -33,7 +33,8 @@ def object_id(
 
 def _said(studio: PublicStudio, facts: PublicPiece, documented: date) -> Iterator[tuple[str, str]]:
     phrases = studio.phrases
-    yield "photographs", capital(", ".join(photo.view for photo in facts.photos))
+    views = [phrases.named("view", photo.view) for photo in facts.photos]
+    yield "photographs", capital(phrases.row(views))
     yield "type", phrases.say("object_id.textile", kind=phrases.inside(facts.kind_word))
     yield "measurements", facts.size
     yield "materials", medium(facts)
