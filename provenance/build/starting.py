@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from provenance.language.phrases import british
+from provenance.language.phrases import british, phrases_for_maker
 from provenance.output import write_file
 from provenance.press.templates import render
 from provenance.problems import Said, Slip
@@ -85,7 +85,8 @@ def start_piece(studio: Studio, like: str | None, title: str, kind: str | None) 
     folder = studio.book.folder
     number = next_number(folder, studio.today.year)
     file = piece_file(number, title)
-    named = plain_or_quoted(title) if title.strip() else "Untitled"
+    own = title if title.strip() else phrases_for_maker(studio.book).say("start.untitled")
+    named = plain_or_quoted(own)
     if like is None:
         told = {"number": number, "title": named, "kind": kind, **_shelf(studio)}
         return Started(file, _filled("piece", 0, studio.today, told), Said("start.piece_next"))
@@ -120,8 +121,11 @@ def start_commission(studio: Studio, like: str | None) -> Started:
 def _shelf(studio: Studio) -> dict[str, str]:
     """Lots the new record could draw on, for its notes."""
     lots = list(lots_of(studio.book))
-    more = f" and {len(lots) - MOST_LOTS} more" if len(lots) > MOST_LOTS else ""
-    return {"lot": lots[0] if lots else "grey-2ply", "lots": ", ".join(lots[:MOST_LOTS]) + more}
+    said = ", ".join(lots[:MOST_LOTS])
+    if len(lots) > MOST_LOTS:
+        phrases = phrases_for_maker(studio.book)
+        said = f"{said} {phrases.say('today.and_more', count=len(lots) - MOST_LOTS)}"
+    return {"lot": lots[0] if lots else "grey-2ply", "lots": said}
 
 
 def _filled(name: str, folders_deep: int, today: date, words: Mapping[str, Any]) -> str:

@@ -37,6 +37,7 @@ from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.records.text import Written
 from provenance.reference.mordants import holds_dye
+from provenance.reference.sourced import cited
 
 Found = Iterator[Problem]
 
@@ -186,7 +187,7 @@ def check_claims(book: Book) -> Found:
         facts = facts_for_claims(book, piece) if texts else Facts()
         for text in texts:
             for claim in claims_in(text, facts):
-                source = claim.source
+                source = cited(claim.source)
                 what = Said("review.claim", word=claim.word, reason=claim.reason, source=source)
                 place = _line_of(text, claim.line)
                 yield Problem(place, what, claim.instead, is_remark=claim.weight != REFUSE)

@@ -138,9 +138,9 @@ class Phrases:
 
         return str(format_list([self.tell(each) for each in items], locale=self._locale))
 
-    def row(self, names: Sequence[str]) -> str:
+    def row(self, names: Sequence[Words]) -> str:
         """Words of a record one after another: a, b, c."""
-        return ", ".join(names)
+        return ", ".join(map(self.tell, names))
 
     def chain(self, link: str, items: Sequence[Words]) -> str:
         """Things in their order, each tied to those before it by a phrase: weld, then indigo."""
@@ -156,6 +156,10 @@ class Phrases:
     def inside(self, name: str) -> str:
         """A name of ours inside a sentence: with a small letter, but for a language's nouns."""
         return name if self.words["style.nouns"] == "large" else name[:1].lower() + name[1:]
+
+    def sort(self, kind: str) -> str:
+        """A kind of piece inside a sentence; `other` alone has a word of its own there."""
+        return self.words.get(f"sort.{kind}") or self.inside(self.named("kind", kind))
 
     def fitting(self, sentences: Sequence[Words], most: int) -> str:
         """Whole sentences, in their order, as many as fit into `most` signs."""

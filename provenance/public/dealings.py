@@ -17,7 +17,7 @@ from provenance.figures.money.consignment import (
     sum_of,
 )
 from provenance.figures.working import rounded
-from provenance.public.names import capital, outlet_title
+from provenance.public.names import capital, outlet_title, studio_title
 from provenance.public.view import View
 from provenance.records.lots import Outlet
 from provenance.records.pieces import FOR_SALE
@@ -82,7 +82,7 @@ def _percent(view: View, share: Fraction) -> str:
 def _parties(view: View, outlet: Outlet) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Maker and outlet, each with name and address."""
     studio = view.book.studio
-    maker = (str(studio.maker), str(studio.studio), *_reached(studio.contact))
+    maker = (str(studio.maker), studio_title(view.phrases, studio), *_reached(studio.contact))
     rest = {str(word): str(text) for word, text in outlet.contact.items()}
     post = rest.pop("post", "")
     post = str(outlet.address or post or outlet.place or "")

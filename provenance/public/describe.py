@@ -87,7 +87,7 @@ def hour_lines(view: View, worked: Worked) -> tuple[str, ...]:
         return ()
     hours = worked.load.hours
     return tuple(
-        f"{activity} {view.phrases.hours(spent)}"
+        f"{view.phrases.named('activity', activity)} {view.phrases.hours(spent)}"
         for activity, spent in sorted(hours.items(), key=lambda each: -each[1])
         if spent >= HOURS_SHOWN
     )

@@ -115,7 +115,7 @@ def _dyed_lots(baths: Mapping[str, Bath]) -> dict[str, Dyed]:
     return lots
 
 
-_UNKNOWN_STUDIO = StudioFile(studio=Written("this studio"), maker=Written("-"))
+_UNKNOWN_STUDIO = StudioFile(studio=Written(""), maker=Written("-"))
 
 
 def _read_studio(reading: Reading) -> StudioFile:

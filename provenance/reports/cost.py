@@ -10,7 +10,7 @@ from functools import partial
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import plain
-from provenance.problems import SILENCE, Said, Words, chained
+from provenance.problems import SILENCE, Said, Words, chained, named, row, sort
 from provenance.records.pieces import A_PHOTO, FINISHING
 from provenance.records.quantities import Rate
 from provenance.reports.costing import Costing, data_of, figures_of
@@ -84,8 +84,8 @@ def cost_report(worked: Worked) -> Report:
 
 def _head(it: Costing) -> Iterator[Note]:
     piece = it.worked.record
-    facts = (piece.kind, piece.structure, piece.size and piece.size.written)
-    yield Note(", ".join(str(fact) for fact in facts if fact), "dim", is_set_in=False)
+    facts = (piece.kind and sort(piece.kind), piece.structure, piece.size and piece.size.written)
+    yield Note(row(fact for fact in facts if fact), "dim", is_set_in=False)
     if piece.state == "in progress":
         yield Note(Said("cost.in_progress"), is_set_in=False)
     wants = [words for words in piece.missing if words not in (A_PHOTO, FINISHING)]
@@ -117,7 +117,8 @@ def _work(it: Costing) -> Table:
     lines = []
     for line in sorted(sheet.labour_lines, key=lambda each: _when(each.activity)):
         pay = money(it.studio.pay_for(line.activity), sheet.minor)
-        lines.append((line.activity, plain(line.hours.value, 2), pay, it.money(line.cost)))
+        said, hours = named("activity", line.activity), plain(line.hours.value, 2)
+        lines.append((said, hours, pay, it.money(line.cost)))
     whole = sum_row(Said("cost.work"), plain(sheet.hours.value, 2), "", it.money(sheet.labour))
     heads = (Said("cost.hours"), Said("cost.an_hour"), sheet.currency)
     return account(Said("cost.work_heading"), heads, *rows(*lines), whole)
@@ -178,12 +179,12 @@ def _by_area(it: Costing) -> Words:
     if not per_cm2:
         return SILENCE
     if not own:
-        return Said("cost.no_own_sales", kind=str(it.worked.record.kind))
+        return Said("cost.no_own_sales", kind=sort(str(it.worked.record.kind)))
     ends = (own.least, own.most)
     where, is_one = own.where(per_cm2), own.least.value == own.most.value
     return Said(
         "cost.own_sales",
-        kind=own.kind,
+        kind=sort(own.kind),
         number=len(own.numbers),
         pieces=", ".join(own.numbers),
         cm2=_span([it.money(end, finer=1) for end in ends]),

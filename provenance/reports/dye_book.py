@@ -20,7 +20,7 @@ from provenance.public.names import capital, spoken
 from provenance.records.baths import Dyeing
 from provenance.reference.dyes import Dye
 from provenance.reference.mordants import Mordant, general_cautions
-from provenance.reference.sourced import Note
+from provenance.reference.sourced import Note, cited
 
 _NEAREST = 3
 
@@ -84,7 +84,8 @@ def _note(phrases: Phrases, note: Note) -> dict[str, str]:
     """What is said, with its source, and how sure that is where it was not read."""
     is_plain = note.sure == "read" or note.sure in note.source
     sure = "" if is_plain else phrases.named("sure", note.sure)
-    return {"words": phrases.tell(note.words), "source": note.source, "sure": sure}
+    source = phrases.tell(cited(note.source))
+    return {"words": phrases.tell(note.words), "source": source, "sure": sure}
 
 
 def _step(phrases: Phrases, pot: PotOf, turn: int) -> str:

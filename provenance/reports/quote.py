@@ -14,7 +14,7 @@ from provenance.figures.quotation.quote import Option, Quotation, quote
 from provenance.figures.quotation.score import outcome_of, quoted_score
 from provenance.figures.quotation.time import histories
 from provenance.figures.working import Figure, half_up, in_turn, plain
-from provenance.problems import Said, Slip, Words, chained
+from provenance.problems import Said, Slip, Words, chained, named, sort
 from provenance.public.border import Border
 from provenance.public.quotation.card import Card, card_of
 from provenance.records.amounts import size_from
@@ -57,7 +57,8 @@ def quote_report(found: Quotation) -> Report:
     """One quotation, sizes side by side."""
     asked, it = found.asked, Quoted(found)
     number = asked.called
-    title = str(asked.commission.title or (asked.like and asked.like.title) or asked.kind)
+    own = asked.commission.title or (asked.like and asked.like.title)
+    title: Words = str(own) if own else sort(asked.kind)
     outcome = outcome_of(asked.book, asked.flow, asked.commission)
     return Report(
         (*_head(found), *tables_of(it, outcome), *_words(it)),
@@ -75,7 +76,8 @@ def quote_report(found: Quotation) -> Report:
 
 def _head(found: Quotation) -> Iterator[Note]:
     asked, commission = found.asked, found.asked.commission
-    facts: list[Words] = [str(fact) for fact in (asked.kind, asked.structure) if fact]
+    told = (asked.kind and sort(asked.kind), asked.structure)
+    facts: list[Words] = [fact for fact in told if fact]
     if commission.client and commission.client.name:
         facts.append(Said("workings.for_client", client=str(commission.client.name)))
     yield Note(chained("workings.next", facts), "dim", is_set_in=False)
@@ -197,7 +199,7 @@ def _stands(found: Quotation) -> Words:
         return Said("quotations.lapsed", day=found.until)
     if found.asked.commission.status in ("asked", "quoted"):
         return Said("quotations.until", day=found.until)
-    return str(found.asked.commission.status)
+    return named("stands", str(found.asked.commission.status))
 
 
 def _scores(studio: Studio) -> Iterator[Said]:

@@ -72,7 +72,7 @@ def _option(option: Option, minor: int) -> dict[str, Any]:
         "price": {
             **{point: money(option.costs[point].price, minor) for point in POINTS},
             "offered": money(offer.price, minor),
-            **{str(extra.what): money(extra, minor) for extra in offer.extras},
+            **{word: money(extra, minor) for word, extra in offer.extras.items()},
             "tax": money(offer.tax, minor),
             "in all": money(offer.whole, minor),
         },

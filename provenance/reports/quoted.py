@@ -14,7 +14,7 @@ from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.score import Outcome
 from provenance.figures.quotation.time import order_of
 from provenance.figures.working import Figure, plain
-from provenance.problems import Said, Words
+from provenance.problems import Said, Words, named
 from provenance.reference.currencies import minor_unit
 from provenance.reports.report import Column, Note, Row, Table, Writer, either, money, numbers
 
@@ -151,8 +151,8 @@ def _offer_rows(it: Quoted) -> Iterator[Row]:
     offers = [option.offer for option in it.options]
     own = "offered_own" if offers[0].is_own else "offered"
     yield _bold(_row(own, (it.money(offer.price) for offer in offers)), is_sum=True)
-    for turn, extra in enumerate(offers[0].extras):
-        yield Row((extra.what, *(it.money(offer.extras[turn]) for offer in offers)))
+    for word, extra in offers[0].extras.items():
+        yield Row((extra.what, *(it.money(offer.extras[word]) for offer in offers)))
     yield _bold(_row("whole", (it.money(offer.whole) for offer in offers)))
     for turn in range(len(offers[0].instalments)):
         label = Said("workings.part", turn=turn + 1)
@@ -189,7 +189,7 @@ def _plan_rows(it: Quoted) -> Iterator[Row]:
 def _yarn_rows(it: Quoted) -> Iterator[Row]:
     for turn, strand in enumerate(it.options[0].strands):
         grams = (option.strands[turn].with_spare.value for option in it.options)
-        label = Said("workings.strand", use=strand.use, name=strand.name)
+        label = Said("workings.strand", use=named("use", strand.use), name=strand.name)
         yield _row(label, (_mass(each, 0) for each in grams))
     whole = (_mass(option.grams.value, 0) for option in it.options)
     yield _bold(_row("yarns", whole), is_sum=True)
@@ -265,7 +265,7 @@ def _stages(it: Quoted) -> Table:
     hours = [option.hours for option in it.options]
     told = [{stage: _hours(spent) for stage, spent in each.stages.items()} for each in hours]
     stages = sorted({stage for each in told for stage in each}, key=order_of)
-    lines = [Row((stage, *(each.get(stage, "") for each in told))) for stage in stages]
+    lines = [_row(named("activity", each), (t.get(each, "") for t in told)) for each in stages]
     likely = _bold(_row("likely", (_hours(each.likely) for each in hours)), is_sum=True)
     ends = _row("range", (_span(_hours(each.low), _hours(each.high)) for each in hours))
     return it.table("hours", (*lines, likely, ends), only="paper")

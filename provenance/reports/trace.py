@@ -14,7 +14,7 @@ from provenance.figures.flow.flow import Key, called
 from provenance.figures.flow.makeup import bath_stages
 from provenance.figures.flow.trace import Trace
 from provenance.figures.working import plain
-from provenance.problems import Said, Slip, Words, did_you_mean
+from provenance.problems import Said, Slip, Words, did_you_mean, sort
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.reports.report import Note, Report, Step, Tree, amount
@@ -114,7 +114,7 @@ def described(book: Book, key: Key) -> Words:
 def _piece(book: Book, number: str) -> Words:
     piece = book.pieces[number]
     if piece.kind:
-        return Said("trace.piece_of_kind", number=number, title=piece.title, kind=piece.kind)
+        return Said("trace.piece_of_kind", number=number, title=piece.title, kind=sort(piece.kind))
     return Said("trace.piece", number=number, title=piece.title)
 
 

@@ -16,7 +16,7 @@ from provenance.problems import Said, chained
 from provenance.reference.dyes import Dye, find_dye
 from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import Mordant, find_mordant
-from provenance.reference.sourced import Span
+from provenance.reference.sourced import Span, cited
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ def share_remark(kind: str, name: str, percent: Decimal) -> Said | None:
         "name": stuff(name),
         "share": Said("form.ungrouped", value=percent, places=6),
         "usual": _worded(usual),
-        "source": usual.source,
+        "source": cited(usual.source),
     }
     if usual.high is None or percent <= usual.high:
         return Said("dosing.below", **about)
@@ -57,7 +57,7 @@ def heat_remark(dyes: Mapping[str, str], celsius: Decimal, fibre: str = "wool") 
     for known, name in dyes.items():
         dye = find_dye(known)
         if dye and dye.heat and celsius > dye.heat.celsius and _concerns(dye.heat.fibres, fibre):
-            limit, source, harm = dye.heat.celsius, dye.heat.source, Said(f"heat.{dye.name}")
+            limit, source, harm = dye.heat.celsius, cited(dye.heat.source), Said(f"heat.{dye.name}")
             said = Said("dosing.heat", name=stuff(name), limit=limit, harm=harm, source=source)
             found.append(said)
     return chained("dosing.besides", dict.fromkeys(found)) or None
@@ -81,7 +81,7 @@ def mordant_remark(name: str) -> Said | None:
     row = find_mordant(name)
     if row is None or not row.grave or row.hazard is None:
         return None
-    grave, source = Said(f"grave.{row.name}"), row.hazard.source
+    grave, source = Said(f"grave.{row.name}"), cited(row.hazard.source)
     return Said("dosing.grave", name=stuff(name), grave=grave, source=source)
 
 

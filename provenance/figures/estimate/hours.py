@@ -51,7 +51,7 @@ from provenance.figures.estimate.pool import (
     widened,
 )
 from provenance.figures.working import half_up, in_turn, plain
-from provenance.problems import Said, Slip, Words
+from provenance.problems import Said, Slip, Words, named, row, sort
 
 HELD = 0.8  # share of new pieces between low and high
 SIZES = 3
@@ -210,16 +210,16 @@ def _basis(
         yield Said("hours.sizes", least=plain(min(areas), 0), most=plain(max(areas), 0))
     if ENOUGH <= count < SLOPED:
         yield Said("hours.in_proportion")
-    for sort, _ in unknown_sorts(pool, wanted):
-        if sort == wanted.kind:
-            yield Said("hours.new_kind", kind=sort)
+    for each, _ in unknown_sorts(pool, wanted):
+        if each == wanted.kind:
+            yield Said("hours.new_kind", kind=sort(each))
         else:
-            yield Said("hours.new_structure", structure=sort)
+            yield Said("hours.new_structure", structure=each)
     if kin := kin_of(pool, wanted):
         yield Said("hours.kin", number=len(kin))
     rare = [name for name in stages_of(pool) if name not in {stage.name for stage in stages}]
     if rare:
-        yield Said("hours.left_out", stages=", ".join(rare))
+        yield Said("hours.left_out", stages=row(named("activity", each) for each in rare))
 
 
 def _hundredth(hours: float) -> Fraction:

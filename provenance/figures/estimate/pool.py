@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import hypot, log
 
-from provenance.problems import Said
+from provenance.problems import Said, sort
 
 ENOUGH = 3  # pieces that an interval can be learnt from
 NEW_SORT = 1.3  # stretch of the range where pieces of several sorts are known, but not the new one
@@ -40,11 +40,11 @@ def pool_for(
     same_kind = [piece for piece in usable if kind and piece.kind == kind]
     both = [piece for piece in same_structure if kind and piece.kind == kind]
     if len(both) >= ENOUGH:
-        return both, Said("hours.same_both", structure=structure, kind=kind)
+        return both, Said("hours.same_both", structure=structure, kind=sort(kind))
     if len(same_structure) >= ENOUGH:
         return same_structure, Said("hours.same_structure", structure=structure)
     if len(same_kind) >= ENOUGH:
-        return same_kind, Said("hours.same_kind", kind=kind)
+        return same_kind, Said("hours.same_kind", kind=sort(kind))
     return usable, Said("hours.all_sorts")
 
 

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from provenance.figures.flow.flow import HOLDS, Draw, Flow, Key, Load, Node, called, in_all, naming
 from provenance.figures.working import Figure, given, product, quotient, total
-from provenance.problems import NOWHERE, Said, Words
+from provenance.problems import NOWHERE, Said, Words, named
 
 
 def carried_money(flow: Flow, key: Key, origin: Key, unit: str = "") -> Figure:
@@ -27,14 +27,13 @@ def carried_money(flow: Flow, key: Key, origin: Key, unit: str = "") -> Figure:
 
 def carried_hours(flow: Flow, key: Key, activity: str) -> Figure:
     """The working of the hours of one activity that a node carries."""
+    what = named("activity", activity)
 
     def own(node: Node) -> Figure:
-        said = Said("flow.hours_of", activity=activity, what=naming(node.key))
+        said = Said("flow.hours_of", activity=what, what=naming(node.key))
         return given(said, node.own.hours[activity], "h", node.place)
 
-    return _carried(
-        flow, key, _Carried(activity, attrgetter("hours"), activity, own, activity, "h")
-    )
+    return _carried(flow, key, _Carried(activity, attrgetter("hours"), activity, own, what, "h"))
 
 
 def carried_grams(flow: Flow, key: Key, origin: Key) -> Figure:

@@ -38,7 +38,7 @@ from provenance.figures.flow.own_workings import (
 )
 from provenance.figures.flow.sundries import sundries_of, sundry_node
 from provenance.figures.working import Figure
-from provenance.problems import Place, Said
+from provenance.problems import Place, Said, named
 from provenance.records.amounts import Dose, Spent
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
@@ -245,7 +245,8 @@ def _piece(book: Book, piece: Piece) -> Parts:
             node, more_draws = _in_place(book, piece, index)
             nodes, draws = [*nodes, node], draws + more_draws
         if source := source_key(book, piece, index):
-            draws.append(Draw(source, key, Fraction(use.weight), use.weight.place, str(use.use)))
+            said = named("use", use.use) if use.use else ""
+            draws.append(Draw(source, key, Fraction(use.weight), use.weight.place, said))
     for name, used in sundries_of(book, piece).items():
         draws.append(Draw(Key("sundry", str(name)), key, Fraction(used), used.place))
     return nodes, draws

@@ -13,7 +13,7 @@ from fractions import Fraction
 from provenance.figures.flow.carried import carried_hours, carried_money
 from provenance.figures.flow.flow import Flow, Key, called
 from provenance.figures.working import Figure, given, product, rounded, rounded_up, total
-from provenance.problems import Said
+from provenance.problems import Said, named
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.records.quantities import Rate
@@ -116,7 +116,8 @@ def _labour_lines(flow: Flow, key: Key, studio: StudioFile, minor: int) -> tuple
     lines = []
     for activity in flow.loads[key].hours:
         hours = carried_hours(flow, key, activity)
-        worth = product(activity, hours, pay_of(studio, activity), unit=str(studio.currency))
+        said, pay = named("activity", activity), pay_of(studio, activity)
+        worth = product(said, hours, pay, unit=str(studio.currency))
         lines.append(LabourLine(activity, hours, rounded(worth, minor)))
     return tuple(lines)
 
@@ -124,7 +125,7 @@ def _labour_lines(flow: Flow, key: Key, studio: StudioFile, minor: int) -> tuple
 def pay_of(studio: StudioFile, activity: str) -> Figure:
     """What an hour of an activity is paid; nothing where no pay is set."""
     pay = studio.pay_for(activity)
-    said = Said("step.pay_for", activity=activity)
+    said = Said("step.pay_for", activity=named("activity", activity))
     return given(said, pay or 0, "an hour", pay.place if pay else None)
 
 

@@ -26,7 +26,7 @@ from provenance.figures.cloth.yarn import parse_count
 from provenance.figures.flow.flow import Flow, in_all
 from provenance.figures.flow.makeup import base_yarn
 from provenance.figures.working import Figure, given, product, quotient, total
-from provenance.problems import Said, Slip, Words
+from provenance.problems import Said, Slip, Words, named
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
@@ -139,7 +139,8 @@ def metres_in(book: Book, piece: Piece, use: str) -> Figure | None:
     for each in piece.yarns:
         if role(str(each.use)) != use:
             continue
-        what = Said("cloth.lot_of_use", use=use, piece=piece.number, lot=each.lot or each.fleece)
+        said, lot = use_words(use), each.lot or each.fleece
+        what = Said("cloth.lot_of_use", use=said, piece=piece.number, lot=lot)
         thread = thread_of(book, str(each.lot)) if each.lot else None
         if each.length is not None:
             terms.append(given(what, each.length / 100, "m", each.length.place))
@@ -164,9 +165,9 @@ def role(use: str) -> str:
     return next((word for word in ("warp", "weft", "pile") if word in words), " ".join(words[:1]))
 
 
-def use_words(use: str) -> Words:
-    """A role in words; all but `both` are the maker's."""
-    return Said("cloth.both") if use == "both" else use
+def use_words(use: str) -> Said:
+    """A role in words."""
+    return named("use", use)
 
 
 def thread_of(book: Book, lot: str) -> Figure | None:

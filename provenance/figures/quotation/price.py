@@ -8,7 +8,7 @@ heat as long as before. Money is rounded half up once per line; instalments are 
 takes the rest, so that they add up (2,500 in thirds is 833.33 + 833.33 + 833.34).
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -31,7 +31,7 @@ from provenance.figures.working import (
     rounded_up,
     total,
 )
-from provenance.problems import NOWHERE, Said
+from provenance.problems import NOWHERE, Said, named
 from provenance.records.amounts import Size
 from provenance.records.pieces import Piece
 from provenance.records.quantities import Quantity
@@ -59,7 +59,7 @@ class Offer:
 
     price: Figure
     is_own: bool
-    extras: tuple[Figure, ...]
+    extras: Mapping[str, Figure]
     tax: Figure
     whole: Figure
     instalments: tuple[Figure, ...]
@@ -147,8 +147,9 @@ def costs_of(asked: Asked, materials: Sequence[Figure], hours: HoursEstimate) ->
 
 def _paid(asked: Asked, stage: str, hours: Fraction, found: HoursEstimate) -> Figure:
     """The likely hours of one stage at its pay."""
-    taken = _estimated(Said("step.stage_hours", stage=stage), hours, found)
-    return rounded(product(stage, taken, pay_of(asked.book.studio, stage), unit=asked.money))
+    said, pay = named("activity", stage), pay_of(asked.book.studio, stage)
+    taken = _estimated(Said("step.stage_hours", stage=said), hours, found)
+    return rounded(product(said, taken, pay, unit=asked.money))
 
 
 def _estimated(what: Said, hours: Fraction, found: HoursEstimate) -> Figure:
@@ -173,8 +174,11 @@ def offer_of(asked: Asked, index: int, likely: Cost) -> Offer:
     else:
         step = studio.prices.round_up_to
         price = rounded_up(likely.price, step, what) if step else likely.price
-    extras = tuple(given(str(word), paid, money) for word, paid in commission.extras.items())
-    asked_for = total(Said("step.price_and_extras"), [price, *extras], money)
+    extras = {
+        str(word): given(named("extra", word), amount, money, amount.place)
+        for word, amount in commission.extras.items()
+    }
+    asked_for = total(Said("step.price_and_extras"), [price, *extras.values()], money)
     tax = studio.prices.tax
     added = tax_on_top(asked_for, tax, minor)
     whole = total(Said("step.to_pay"), [asked_for, added], money) if added.value else asked_for

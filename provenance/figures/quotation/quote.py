@@ -36,7 +36,7 @@ from provenance.figures.quotation.time import (
 )
 from provenance.figures.quotation.yarn import Strand, strands_for, times_area
 from provenance.figures.working import Figure, given, plain, product, rounded, total
-from provenance.problems import Said, Slip, Words, did_you_mean
+from provenance.problems import Said, Slip, Words, did_you_mean, named, row
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
@@ -204,7 +204,7 @@ def _remarks(asked: Asked, options: tuple[Option, ...]) -> Iterator[Said]:
         yield Said("quote_remark.no_week")
     unpaid = [stage for stage in first.hours.stages if studio.pay_for(stage) is None]
     if unpaid:
-        yield Said("quote_remark.unpaid", stages=", ".join(unpaid))
+        yield Said("quote_remark.unpaid", stages=row(named("activity", each) for each in unpaid))
     if "design fee" in asked.commission.extras:
         yield Said("quote_remark.design_fee")
     for strand in first.strands:

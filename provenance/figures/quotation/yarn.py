@@ -209,7 +209,7 @@ def _plain_yarn(asked: Asked, use: str) -> str:
     heaviest = max(same or old, key=lambda each: each.weight, default=None)
     if heaviest is None:
         what = Said("quote_slip.no_plain_yarn", use=use_words(use))
-        raise Slip(what, Said("quote_slip.write_plain_yarn", use=use_words(use)))
+        raise Slip(what, Said("quote_slip.write_plain_yarn", use=use))
     return base_yarn(asked.book, str(heaviest.lot))
 
 

@@ -16,6 +16,7 @@ def object_id(studio: PublicStudio, facts: PublicPiece) -> tuple[tuple[str, str]
     The day that the description was made is the issue's, and stands last on the page.
     """
     phrases = studio.phrases
+    views = [phrases.named("view", photo.view) for photo in facts.photos]
     said = {
         "number": facts.number,
         "title": facts.title,
@@ -28,7 +29,7 @@ def object_id(studio: PublicStudio, facts: PublicPiece) -> tuple[tuple[str, str]
         "subject": facts.subject,
         "distinguishing": facts.distinguishing,
         "description": description(facts),
-        "photographs": capital(", ".join(photo.view for photo in facts.photos)),
+        "photographs": capital(phrases.row(views)),
     }
     unknown = phrases.say("label.not_recorded")
     return tuple((phrases.say(f"object_id.{name}"), text or unknown) for name, text in said.items())

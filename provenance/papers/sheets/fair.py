@@ -31,10 +31,15 @@ def inventory(display: Display) -> list[Paper]:
     columns = ("number", "title", "kind", "fibre", "price", "state", "currency")
     rows = [
         (each.number, each.title, each.kind_word, each.label, _plain_price(display, each),
-         each.state, display.studio.currency)
+         _state(display, each), display.studio.currency)
         for each in display.pieces
     ]  # fmt: skip
     return display.papers(page, columns, rows)
+
+
+def _state(display: Display, each: PublicPiece) -> str:
+    """How it stands, without a place or a day."""
+    return display.phrases.inside(display.phrases.say(f"state.{each.state.replace(' ', '_')}"))
 
 
 def _plain_price(display: Display, each: PublicPiece) -> str:
