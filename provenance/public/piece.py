@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from provenance.figures.colour.shades import accent, family
 from provenance.figures.colour.space import lab, lch
-from provenance.figures.dyes.stages import dyes_of, history_words
+from provenance.figures.dyes.stages import dyes_of
 from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.strands import Strand
 from provenance.figures.light.words import brief_light, light_words, short_light
@@ -22,7 +22,7 @@ from provenance.public.edge import Stripe, stripes_of
 from provenance.public.lineage import Tree, tree_of
 from provenance.public.making.steps import Making
 from provenance.public.making.trail import making_of
-from provenance.public.names import capital, spoken
+from provenance.public.names import capital
 from provenance.public.shapes import Size
 from provenance.public.view import View
 from provenance.records.checks_photos import photo_path
@@ -165,7 +165,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         subject=str(piece.subject or ""),
         distinguishing=str(piece.distinguishing or ""),
         photos=tuple(map(_photo, piece.photos)),
-        stripes=stripes_of(strands, [_stripe_words(view, strand) for strand in strands]),
+        stripes=stripes_of((each.colour, each.grams) for each in strands),
         tree=tree_of(view, worked),
         accent=accent(_main_colour(strands), on_white=True),
         accent_dark=accent(_main_colour(strands), on_white=False),
@@ -228,9 +228,3 @@ def _families(strands: Sequence[Strand]) -> tuple[str, ...]:
         grams[word] = grams.get(word, 0.0) + float(strand.grams)
     most = sorted(grams, key=lambda word: -grams[word])
     return tuple(word for word in most if grams[word] * 10 >= whole)
-
-
-def _stripe_words(view: View, strand: Strand) -> str:
-    dyes = view.phrases.tell(history_words(strand.stages))
-    said = dyes or view.phrases.say("label.undyed")
-    return f"{spoken(strand.lot)}, {said}, {view.phrases.mass(strand.grams)}"

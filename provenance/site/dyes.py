@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.press.drawings.selvedge import gradient
-from provenance.public.edge import Stripe
-from provenance.public.shelves import PublicDye, Swatch
+from provenance.public.edge import Stripe, stripes_of
+from provenance.public.shelves import PublicDye
 from provenance.site.shown import ShownPiece
 
 
@@ -24,25 +24,21 @@ class DyeView:
     @property
     def edge_down(self) -> str:
         """Its swatches as CSS, top to bottom."""
-        return gradient(_even(self.of.swatches), "to bottom")
+        return gradient(self._stripes, "to bottom")
 
     @property
     def edge_across(self) -> str:
         """Its swatches as CSS, left to right."""
-        return gradient(_even(self.of.swatches), "to right")
+        return gradient(self._stripes, "to right")
 
     @property
     def path(self) -> str:
         """Its address."""
         return f"dyes/{slug(self.of.name)}/"
 
-
-def _even(swatches: Sequence[Swatch]) -> list[Stripe]:
-    share = Fraction(1, len(swatches) or 1)
-    return [
-        Stripe(swatch.colour, number * share, (number + 1) * share, swatch.name)
-        for number, swatch in enumerate(swatches)
-    ]
+    @property
+    def _stripes(self) -> tuple[Stripe, ...]:
+        return stripes_of((swatch.colour, Fraction(1)) for swatch in self.of.swatches)
 
 
 def slug(name: str) -> str:

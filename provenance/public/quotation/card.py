@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from provenance.figures.flow.makeup import colour_of
 from provenance.figures.quotation.card import CardRow
-from provenance.public.edge import Stripe
+from provenance.public.edge import Stripe, stripes_of
 from provenance.public.view import View
 
 _NO_COLOUR = "#5b4a3a"
@@ -66,8 +66,4 @@ def _stripes(view: View) -> tuple[Stripe, ...]:
     book, swatches = view.book, view.studio.swatches
     lots = [str(entry.becomes) for bath in book.baths.values() for entry in bath.dyed]
     found = dict.fromkeys(colour for lot in lots if (colour := colour_of(book, lot, swatches)))
-    share = Fraction(1, len(found) or 1)
-    return tuple(
-        Stripe(colour, share * turn, share * (turn + 1), "")
-        for turn, colour in enumerate(found or (_NO_COLOUR,))
-    )
+    return stripes_of((colour, Fraction(1)) for colour in found or (_NO_COLOUR,))

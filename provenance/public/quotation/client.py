@@ -15,7 +15,7 @@ from provenance.figures.flow.makeup import composition
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.yarn import Strand
 from provenance.figures.working import half_up
-from provenance.public.edge import Stripe
+from provenance.public.edge import Stripe, stripes_of
 from provenance.public.names import capital, fleece_title, spoken
 from provenance.public.quotation.terms import contact_of, stages_for, terms_of
 from provenance.public.shapes import Size
@@ -79,8 +79,8 @@ def client_paper(view: View, quotation: Quotation) -> ClientPaper:
         what=_what(view, quotation),
         yarn=_yarn(view, quotation.options[0]),
         chips=tuple(_chips(view, quotation)),
-        stripes=stripes_for(view, quotation.options[0].strands),
-        bands=stripes_for(view, seen(quotation)),
+        stripes=_stripes(quotation.options[0].strands),
+        bands=_stripes(seen(quotation)),
         sizes=tuple(option.size for option in quotation.options),
         rows=tuple(_rows(view, quotation)),
         terms=tuple(terms_of(view, quotation)),
@@ -169,15 +169,9 @@ def strand_words(view: View, strand: Strand) -> str:
     return f"{spoken(strand.lot)}, {dyes}"
 
 
-def stripes_for(view: View, strands: Sequence[Strand]) -> tuple[Stripe, ...]:
+def _stripes(strands: Sequence[Strand]) -> tuple[Stripe, ...]:
     """The selvedge of the planned colours, by grams."""
-    whole = sum((strand.grams.value for strand in strands), Fraction(0))
-    stripes, at = [], Fraction(0)
-    for strand in strands:
-        end = at + (strand.grams.value / whole if whole else Fraction(0))
-        stripes.append(Stripe(strand.colour, at, end, strand_words(view, strand)))
-        at = end
-    return tuple(stripe for stripe in stripes if stripe.share)
+    return stripes_of((strand.colour, strand.grams.value) for strand in strands)
 
 
 def seen(quotation: Quotation) -> tuple[Strand, ...]:
