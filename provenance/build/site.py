@@ -71,7 +71,7 @@ def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Te
     rendered, problems = _pictures(border, pieces, tree, tell)
     site = Site(
         studio=border.house,
-        shelves=shelves(border.view),
+        shelves=shelves(border),
         outlets=tuple(border.outlet(name) for name in border.studio.book.outlets),
         pieces=tuple(shown_piece(each, rendered.get(each.number, {})) for each in pieces),
         withdrawn=_withdrawn(border),

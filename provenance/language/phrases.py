@@ -273,11 +273,14 @@ def templates_of(book: Book) -> Path | None:
     return own if own.is_dir() else None
 
 
-def phrases_of(book: Book) -> Phrases:
-    """The studio's phrases; Slip for the first changed phrase that can't be used."""
+def phrases_of(book: Book, language: str = "") -> Phrases:
+    """The studio's phrases, or those of another language, which its own words are not laid over.
+
+    Raises Slip for the first changed phrase that can't be used.
+    """
     studio = book.studio
-    own = {str(name): str(text) for name, text in studio.phrases.items()}
-    return phrases_for(studio.language, studio.currency, own, templates_of(book))
+    own: dict[str, str] = {} if language else dict(studio.phrases.items())
+    return phrases_for(language or studio.language, studio.currency, own, templates_of(book))
 
 
 def phrases_for_maker(book: Book) -> Phrases:

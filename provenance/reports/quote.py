@@ -227,7 +227,7 @@ def card_report(border: Border) -> tuple[Card, Report]:
     """The stand card, and in its words a report that has beside it what full pay would come to."""
     studio = border.studio
     found = stand_card(studio.book, studio.flow, studio.today, studio.swatches)
-    card, minor = card_of(border.view, found), minor_unit(studio.file.currency)
+    card, minor = card_of(border, found), minor_unit(studio.file.currency)
     lines, shown = iter(found), list[Row]()
     for kind in card.kinds:
         shown += rows((kind.kind,), style="dim")

@@ -87,7 +87,7 @@ def parts_of(folder: Path) -> Site:
         shown.append(shown_piece(facts, files))
     words = read_pages(folder, Problems())
     outlets = tuple(map(border.outlet, book.outlets))
-    own = (border.house, shelves(border.view), outlets)
+    own = (border.house, shelves(border), outlets)
     return Site(*own, tuple(shown), tuple(withdrawn), words, {})
 
 
