@@ -6,7 +6,6 @@ public record is there: name, number, kind, materials and technique, size, maker
 page. Price, owner and whereabouts are the studio's affair and have no way in.
 """
 
-import json
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any
@@ -23,11 +22,11 @@ _CLOTHING = ("shawl", "scarf", "garment")
 Fields = dict[str, Any]
 
 
-def linked_art(studio: PublicStudio, piece: ShownPiece) -> bytes:
-    """The file; the studio must have a site, whose addresses are the names of things."""
+def linked_art(studio: PublicStudio, piece: ShownPiece) -> Fields:
+    """The record; the studio must have a site, whose addresses are the names of things."""
     facts = piece.facts
     page = f"{studio.site}/{piece.path}"
-    said: Fields = {
+    return {
         "@context": CONTEXT,
         "id": page,
         "type": "HumanMadeObject",
@@ -44,8 +43,6 @@ def linked_art(studio: PublicStudio, piece: ShownPiece) -> bytes:
         "representation": [_shown(studio, picture) for picture in piece.pictures],
         "subject_of": [_page(page, facts)],
     }
-    kept = {word: value for word, value in said.items() if value}
-    return (json.dumps(kept, ensure_ascii=False, indent=1) + "\n").encode()
 
 
 def _concept(concept: Term, kind: str = "Type", kinds: Sequence[Term] = ()) -> Fields:
