@@ -16,13 +16,13 @@ from provenance.press.templates import render, source
 from provenance.public.outlet import PublicOutlet
 from provenance.public.piece import PublicPiece
 from provenance.public.shapes import PublicWords
-from provenance.public.shelves import Shelves
+from provenance.public.shelves import PublicDye, PublicFleece
 from provenance.public.studio import PublicStudio
 from provenance.site.exports import export_files, exports_of
 from provenance.site.feed import feed, robots, sitemap
 from provenance.site.lists import listings
 from provenance.site.places import DyeView, dye_views, fleece_anchor, fleece_views, outlet_views
-from provenance.site.shown import ShownPiece, edge_style, newest_first
+from provenance.site.shown import ShownPiece, age, edge_style
 from provenance.site.structured import structured, studio_structured
 
 KNOWN_WORDS = ("about", "process", "care")
@@ -33,7 +33,8 @@ class Site:
     """Everything the pages are made from: public facts, and nothing else."""
 
     studio: PublicStudio
-    shelves: Shelves
+    dyes: tuple[PublicDye, ...]
+    fleeces: tuple[PublicFleece, ...]
     outlets: tuple[PublicOutlet, ...]
     pieces: tuple[ShownPiece, ...]
     withdrawn: tuple[PublicPiece, ...]
@@ -43,7 +44,8 @@ class Site:
     @cached_property
     def listed(self) -> list[ShownPiece]:
         """Pieces in the lists, newest first; the others are reached by their address alone."""
-        return newest_first([piece for piece in self.pieces if piece.is_listed])
+        listed = (piece for piece in self.pieces if piece.is_listed)
+        return sorted(listed, key=age, reverse=True)
 
 
 def site_files(site: Site) -> dict[str, bytes]:
@@ -69,7 +71,7 @@ Page = tuple[str, str, dict[str, Any]]
 
 def _pages(site: Site) -> Iterator[Page]:
     studio, listed = site.studio, site.listed
-    dyes = dye_views(site.shelves.dyes, listed)
+    dyes = dye_views(site.dyes, listed)
     lists = listings(studio.phrases, listed, dyes)
     outlets = outlet_views(site.outlets, listed, studio.today)
     yield (
@@ -95,7 +97,7 @@ def _pages(site: Site) -> Iterator[Page]:
     yield (
         "fleeces/index.html",
         "site/fleeces.html",
-        {"fleeces": fleece_views(site.shelves.fleeces, listed), "fleece_anchor": fleece_anchor},
+        {"fleeces": fleece_views(site.fleeces, listed), "fleece_anchor": fleece_anchor},
     )
     yield "where/index.html", "site/where.html", {"outlets": outlets}
     yield "checking/index.html", "site/checking.html", {}

@@ -112,11 +112,7 @@ def edge_style(pieces: Sequence[ShownPiece]) -> str:
     return f"--down:{gradient(stripes, 'to bottom')};--across:{gradient(stripes, 'to right')}"
 
 
-def newest_first(pieces: Sequence[ShownPiece]) -> list[ShownPiece]:
-    """By the day they were finished, then by number, newest first."""
-    return sorted(pieces, key=_age, reverse=True)
-
-
-def _age(piece: ShownPiece) -> tuple[str, str]:
+def age(piece: ShownPiece) -> tuple[str, str]:
+    """What pieces are put in order by: the day they were finished, then their number."""
     day = piece.facts.day
     return day.isoformat() if day else piece.facts.year, piece.facts.number

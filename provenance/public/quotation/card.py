@@ -3,7 +3,7 @@
 In: the view and the rows of the card. Out: `Card`, ready words, and the colours of the dye book.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -25,18 +25,11 @@ class CardLine:
 
 
 @dataclass(frozen=True, slots=True)
-class CardKind:
-    """One sort of work with its sizes."""
-
-    kind: str
-    lines: tuple[CardLine, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Card:
-    """All that stands on the card; its edge has the colours of the dye book, in its order."""
+    """All that stands on the card: sizes by sort of work; its edge has the colours of the dye book,
+    in its order."""
 
-    kinds: tuple[CardKind, ...]
+    kinds: Mapping[str, tuple[CardLine, ...]]
     stripes: tuple[Stripe, ...]
 
 
@@ -47,8 +40,7 @@ def card_of(view: View, rows: Sequence[CardRow]) -> Card:
         structure = f", {row.structure}" if row.structure else ""
         kind = view.phrases.say(f"kind.{row.kind}") + structure
         found.setdefault(kind, []).append(_line(view, row))
-    kinds = tuple(CardKind(kind, tuple(lines)) for kind, lines in found.items())
-    return Card(kinds, _stripes(view))
+    return Card({kind: tuple(lines) for kind, lines in found.items()}, _stripes(view))
 
 
 def _line(view: View, row: CardRow) -> CardLine:

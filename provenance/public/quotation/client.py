@@ -194,14 +194,15 @@ def _rows(view: View, quotation: Quotation) -> Iterator[Row]:
     yield Row(say("label.price"), tuple(money(each.offer.price.value) for each in options))
     for turn, extra in enumerate(options[0].offer.extras):
         cells = tuple(money(each.offer.extras[turn].value) for each in options)
-        yield Row(spoken(view.phrases.tell(extra.what)), cells)
+        yield Row(spoken(phrases.tell(extra.what)), cells)
     yield from _tax_and_all(view, options)
     parts = options[0].offer.instalments
     for turn in range(len(parts) if len(parts) > 1 else 0):
         cells = tuple(money(each.offer.instalments[turn].value) for each in options)
         yield Row(_when(view, turn, len(parts)), cells, "part")
     if all(each.weeks for each in options):
-        cells = tuple(weeks_words(view, each) for each in options)
+        weeks = (int(half_up(each.weeks.value, 0)) for each in options if each.weeks)
+        cells = tuple(say("quotation.weeks", number=number) for number in weeks)
         yield Row(say("quotation.ready"), cells, "weeks")
 
 
@@ -216,13 +217,6 @@ def _tax_and_all(view: View, options: tuple[Option, ...]) -> Iterator[Row]:
     if tax.way == "included":
         cells = tuple(phrases.money(each.offer.tax.value) for each in options)
         yield Row(phrases.say("quotation.tax_in_it", share=share), cells, "quiet")
-
-
-def weeks_words(view: View, option: Option) -> str:
-    """About 7 weeks."""
-    weeks = option.weeks.value if option.weeks else 0
-    name = "quotation.week" if weeks == 1 else "quotation.weeks"
-    return view.phrases.say(name, number=view.phrases.number(weeks, 0))
 
 
 def _when(view: View, turn: int, parts: int) -> str:
