@@ -126,7 +126,7 @@ def _terms(view: View, outlet: Outlet, whole: Parts, minor: int) -> Iterator[tup
         yield heading, _sentence(text)
 
 
-def _say(view: View, outlet: Outlet, name: str, **values: Any) -> str:
+def _say(view: View, outlet: Outlet, name: str, /, **values: Any) -> str:
     kind = view.phrases.say(f"sheet.kind_{outlet.kind}")
     return view.phrases.say(f"sheet.{name}", kind=kind, **values)
 

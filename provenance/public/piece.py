@@ -26,7 +26,7 @@ from provenance.public.names import capital
 from provenance.public.shapes import Size
 from provenance.public.view import View
 from provenance.records.checks_photos import photo_path
-from provenance.records.pieces import FOR_SALE, KINDS, Piece
+from provenance.records.pieces import FOR_SALE, KINDS, Photo, Piece
 from provenance.studio import Worked
 
 _NO_COLOUR = "#5b4a3a"
@@ -164,10 +164,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         provenance=describe.provenance_line(view, worked),
         subject=str(piece.subject or ""),
         distinguishing=str(piece.distinguishing or ""),
-        photos=tuple(
-            PhotoFacts(str(each.file), str(each.view), str(each.alt or ""), str(each.credit or ""))
-            for each in piece.photos
-        ),
+        photos=tuple(map(_photo, piece.photos)),
         stripes=stripes_of((each.colour, each.grams) for each in strands),
         tree=tree_of(view, worked),
         accent=accent(_main_colour(strands), on_white=True),
@@ -184,6 +181,11 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
                            if lot.kind == "fleece" and grams),
         making=making_of(view, worked),
     )  # fmt: skip
+
+
+def _photo(photo: Photo) -> PhotoFacts:
+    alt, credit = str(photo.alt or ""), str(photo.credit or "")
+    return PhotoFacts(str(photo.file), str(photo.view), alt, credit)
 
 
 def _amount(worked: Worked) -> Fraction | None:
