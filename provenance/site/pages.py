@@ -51,8 +51,9 @@ class Site:
 def site_files(site: Site) -> dict[str, bytes]:
     """The whole site but its pictures."""
     files: dict[str, bytes] = {}
-    for path, template, context in _pages(site):
-        files[path] = _page(site, path, template, context).encode("utf-8")
+    for address, template, context in _pages(site):
+        name = address if address.endswith(".html") else f"{address}index.html"
+        files[name] = _page(site, address, template, context).encode("utf-8")
     for piece in site.pieces:
         files |= dict(export_files(site.studio, piece))
     css = source("site/site.css", site.studio.templates)
@@ -66,45 +67,30 @@ def site_files(site: Site) -> dict[str, bytes]:
     return files
 
 
-Page = tuple[str, str, dict[str, Any]]
-
-
-def _pages(site: Site) -> Iterator[Page]:
+def _pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """Address, template and values of each page."""
     studio, listed = site.studio, site.listed
     dyes = dye_views(site.dyes, listed)
     lists = listings(studio.phrases, listed, dyes)
     outlets = outlet_views(site.outlets, listed, studio.today)
-    yield (
-        "index.html",
-        "site/home.html",
-        {
-            "outlets": outlets,
-            "intro": _intro(site),
-            "front": _front(listed),
-            "structured": studio_structured(studio),
-        },
-    )
-    yield "work/index.html", "site/work.html", {"listing": lists[0], "lists": lists}
-    for listing in lists[1:]:
-        yield f"{listing.path}index.html", "site/work.html", {"listing": listing, "lists": lists}
+    home = {"intro": _intro(site), "front": _front(listed), "structured": studio_structured(studio)}
+    yield "", "site/home.html", {"outlets": outlets, **home}
+    for listing in lists:
+        yield listing.path, "site/work.html", {"listing": listing, "lists": lists}
     for piece in site.pieces:
-        yield f"{piece.path}index.html", "site/piece.html", _of_piece(site, piece, dyes)
+        yield piece.path, "site/piece.html", _of_piece(site, piece, dyes)
     for facts in site.withdrawn:
-        yield f"{facts.number}/index.html", "site/withdrawn.html", {"facts": facts}
-    yield "dyes/index.html", "site/dyes.html", {"dyes": dyes}
+        yield f"{facts.number}/", "site/withdrawn.html", {"facts": facts}
+    yield "dyes/", "site/dyes.html", {"dyes": dyes}
     for dye in dyes:
-        yield f"{dye.path}index.html", "site/dye.html", {"dye": dye}
-    yield (
-        "fleeces/index.html",
-        "site/fleeces.html",
-        {"fleeces": fleece_views(site.fleeces, listed), "fleece_anchor": fleece_anchor},
-    )
-    yield "where/index.html", "site/where.html", {"outlets": outlets}
-    yield "checking/index.html", "site/checking.html", {}
+        yield dye.path, "site/dye.html", {"dye": dye}
+    fleeces = fleece_views(site.fleeces, listed)
+    yield "fleeces/", "site/fleeces.html", {"fleeces": fleeces, "fleece_anchor": fleece_anchor}
+    yield "where/", "site/where.html", {"outlets": outlets}
+    yield "checking/", "site/checking.html", {}
     for words in site.words.values():
         path = "making" if words.name == "process" else words.name
-        context = {"words": words, "body": to_html(words.text), "here": path}
-        yield f"{path}/index.html", "site/words.html", context
+        yield f"{path}/", "site/words.html", {"words": words, "body": to_html(words.text)}
     yield "404.html", "site/not_found.html", {}
 
 
@@ -145,14 +131,12 @@ def _intro(site: Site) -> str:
     return site.studio.about or to_plain(first)
 
 
-def _page(site: Site, path: str, template: str, context: Mapping[str, Any]) -> str:
-    depth = path.count("/")
-    address = path.removesuffix("index.html")
+def _page(site: Site, address: str, template: str, context: Mapping[str, Any]) -> str:
     shared = {
         "studio": site.studio,
         "phrases": site.studio.phrases,
         "say": site.studio.phrases.say,
-        "root": "../" * depth,
+        "root": "../" * address.count("/"),
         "address": address,
         "canonical": f"{site.studio.site}/{address}" if site.studio.site else "",
         "pieces": site.listed,
