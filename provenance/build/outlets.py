@@ -158,7 +158,7 @@ def outlet_papers(border: Border, name: str) -> OutletPapers:
     pieces, problems = _facts(there, choice.pieces)
     display = Display(there.house, there.outlet(name), pieces)
     worked = [studio.piece(piece.number) for piece in pieces]
-    deal = dealing(there.view, outlet, worked)
+    deal = dealing(there, outlet, worked)
     papers, more = _papers(display, deal, studio)
     if outlet.kind == "fair":
         papers += private_fair(border, outlet, worked)

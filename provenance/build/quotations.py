@@ -35,7 +35,7 @@ def write_quotation(
 ) -> tuple[Path, Path]:
     """Both papers, the private one from its report; it never lies among the client's."""
     assert report.filed
-    client = quotation_pdf(border.house, client_paper(border.view, found), on)
+    client = quotation_pdf(border.house, client_paper(border, found), on)
     own = as_paper(report, report.filed, border, on)
     folder = border.house.folder
     number = found.asked.commission.number

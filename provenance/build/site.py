@@ -18,7 +18,7 @@ from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border
 from provenance.public.piece import PhotoFacts, PublicPiece
 from provenance.public.shapes import PublicWords
-from provenance.public.shelves import shelves
+from provenance.public.shelves import public_dye, public_fleece
 from provenance.public.studio import PublicStudio
 from provenance.site.moved import moved_pages
 from provenance.site.pages import Site, site_files
@@ -88,7 +88,8 @@ def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Te
     rendered, problems = _pictures(border, pieces, tree, tell)
     site = Site(
         studio=border.house,
-        shelves=shelves(border.view),
+        dyes=tuple(public_dye(border, lot) for lot in border.book.dyestuffs.values()),
+        fleeces=tuple(public_fleece(border, lot) for lot in border.book.fleece.values()),
         outlets=tuple(border.outlet(name) for name in border.studio.book.outlets),
         pieces=tuple(shown_piece(each, rendered.get(each.number, {})) for each in pieces),
         withdrawn=tuple(map(border.piece, withdrawn)),

@@ -99,11 +99,6 @@ def shows_hours(worked: Worked) -> bool:
     return bool(worked.studio.file.hours_on_certificate if wish is None else wish)
 
 
-def signed_line(view: View, worked: Worked) -> str:
-    """How the piece is signed, else the studio's mark."""
-    return capital(str(worked.record.signed or view.book.studio.mark or ""))
-
-
 def statement_line(view: View, worked: Worked) -> str:
     """The maker's own statement of authorship, else one that says no more than the record does."""
     own = view.book.studio.statement
@@ -137,15 +132,6 @@ def _signed_clause(view: View, piece: Piece) -> str:
     if not mark or not spoken_of & {word for word in mark.lower().split() if len(word) > 3}:
         return ""
     return view.phrases.say("certificate.signed_with", mark=mark)
-
-
-def edition_line(view: View, worked: Worked) -> str:
-    """One of a kind, unless an edition is recorded."""
-    return (
-        str(worked.record.edition)
-        if worked.record.edition
-        else view.phrases.say("label.one_of_a_kind")
-    )
 
 
 def has_price(piece: Piece) -> bool:
@@ -198,17 +184,15 @@ def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:
     fibres = tuple(dict.fromkeys(part.fibre for part in fibre_parts(view.book, piece)))
     mordants = helps_in(view.book, piece)
     dyes = tuple(dye.species or dye.name for dye in worked.dyes)
-    about = (fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
-    cloth, tell = Cloth(*about), view.phrases.tell
+    cloth = Cloth(fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
+    tell = view.phrases.tell
     return tuple(map(tell, care_words(cloth))), tell(short_care(cloth))
 
 
 def provenance_line(view: View, worked: Worked) -> str:
     """The maker; the dealer it went through; its owner, named only by consent."""
     piece, studio = worked.record, view.book.studio
-    owners = [
-        ", ".join(part for part in (str(studio.maker), str(studio.place or ""), piece.year) if part)
-    ]
+    owners = [", ".join(filter(None, (studio.maker, studio.place, piece.year)))]
     if piece.sale:
         year = str(piece.sale.on.year)
         outlet = view.book.outlets.get(piece.sale.at or piece.at or "")
@@ -223,10 +207,7 @@ def _owner(view: View, piece: Piece) -> str:
     """The owner's words when they consent or name nobody; else: private collection."""
     assert piece.sale is not None
     to = str(piece.sale.to or "")
-    names_nobody = (
-        to.lower().startswith("private collection") or to.lower() == "a private collection"
-    )
-    if names_nobody:
+    if to.lower().startswith("private collection") or to.lower() == "a private collection":
         return to[:1].lower() + to[1:]
     if to and piece.sale.consent:
         return to

@@ -39,11 +39,6 @@ class PublicStudio:
     templates: Path | None
     folder: Path
 
-    @property
-    def language(self) -> str:
-        """The language of its pages, as a tag of BCP 47."""
-        return self.phrases.language
-
 
 def public_studio(view: View) -> PublicStudio:
     """What may be said of the studio; `tax` is none, included or added."""

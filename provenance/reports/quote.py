@@ -217,11 +217,11 @@ def card_report(border: Border) -> tuple[Card, Report]:
     """The stand card, and in its words a report that has beside it what full pay would come to."""
     studio = border.studio
     found = stand_card(studio.book, studio.flow, studio.today, studio.swatches)
-    card, minor = card_of(border.view, found), minor_unit(studio.file.currency)
+    card, minor = card_of(border, found), minor_unit(studio.file.currency)
     lines, shown = iter(found), list[Row]()
-    for kind in card.kinds:
-        shown += rows((kind.kind,), style="dim")
-        shown += rows(*((each.size, *_asked(next(lines), minor)) for each in kind.lines), depth=1)
+    for kind, sizes in card.kinds.items():
+        shown += rows((kind,), style="dim")
+        shown += rows(*((each.size, *_asked(next(lines), minor)) for each in sizes), depth=1)
     heads = (Said(f"card_report.{word}") for word in ("from", "to", "weeks", "full_pay"))
     table = Table((Column(Said("card_report.to_order")), *numbers(*heads)), tuple(shown), narrow=5)
     words = Note(Said("card_report.words"), "dim", is_apart=True)

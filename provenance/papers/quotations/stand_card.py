@@ -27,7 +27,7 @@ def card_pdf(studio: PublicStudio, card: Card, *, black: bool = False) -> bytes:
         "say": {name: say(f"stand_card.{name}") for name in _HEADINGS},
         "kinds": card.kinds,
         "day": say("stand_card.day", studio=studio.name, day=studio.phrases.day(studio.today)),
-        "size_class": "small" if sum(len(kind.lines) for kind in card.kinds) > _MANY else "",
+        "size_class": "small" if sum(map(len, card.kinds.values())) > _MANY else "",
     }
     html = render("quotation/card.html", context, studio.templates)
     assets = {

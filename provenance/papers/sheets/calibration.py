@@ -14,7 +14,7 @@ from provenance.papers.format import format_for
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.press.codes.qr import CLEAR, Code, code_of, twice
 from provenance.press.drawings.selvedge import bar_svg
-from provenance.public.edge import Stripe
+from provenance.public.edge import stripes_of
 from provenance.public.studio import PublicStudio
 
 MODULES_MM = ("0.30", "0.35", "0.40", "0.45", "0.50", "0.55", "0.60")
@@ -109,6 +109,5 @@ def _cross(x: float, y: float) -> Iterator[tuple[float, float, float, float]]:
 def _hatching() -> bytes:
     """Six stripes, light to dark, as they look in black only."""
     greys = ("#e8e8e8", "#d8d8d8", "#909090", "#808080", "#303030", "#202020")
-    parts = [Fraction(step, len(greys)) for step in range(len(greys) + 1)]
-    stripes = [Stripe(grey, parts[index], parts[index + 1], "") for index, grey in enumerate(greys)]
+    stripes = stripes_of((grey, Fraction(1)) for grey in greys)
     return bar_svg(stripes, 60, 8, upright=False, black=True)
