@@ -31,7 +31,6 @@ from provenance.figures.flow.makeup import (
 from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.working import Number, half_up
 from provenance.problems import Place, Problem, Said, Words
-from provenance.records.amounts import Dose
 from provenance.records.baths import Dyeing
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
@@ -71,26 +70,19 @@ def _steps(book: Book) -> Iterator[tuple[Dyeing, Fraction]]:
             yield use, Fraction(use.weight)
 
 
-def _mordants(book: Book) -> Iterator[tuple[str, Dose, Fraction]]:
-    """Every mordant and after-bath with its dose and the weight of fibre it is on."""
-    for step, grams in _steps(book):
-        for doses in (step.mordants, step.after):
-            for name, dose in doses.items():
-                yield name, dose, grams
-
-
 def _main_fibre(shares_of_fibre: dict[str, Fraction]) -> str:
     return max(shares_of_fibre, key=lambda name: shares_of_fibre[name], default="wool")
 
 
 def check_doses(book: Book) -> Found:
     """Doses outside the usual range; hazards of copper, tin and chrome; each with its source."""
-    for name, dose, grams in _mordants(book):
-        found = [mordant_remark(name)]
-        if grams:
-            share = half_up(dose_grams(dose, grams) * 100 / grams, 4)
-            found.append(share_remark("mordant", name, share))
-        yield from (_remark(dose.place, said) for said in found if said)
+    for step, grams in _steps(book):
+        for name, dose in (*step.mordants.items(), *step.after.items()):
+            found = [mordant_remark(name)]
+            if grams:
+                share = half_up(dose_grams(dose, grams) * 100 / grams, 4)
+                found.append(share_remark(name, share))
+            yield from (_remark(dose.place, said) for said in found if said)
 
 
 def check_heat(book: Book) -> Found:

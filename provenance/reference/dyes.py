@@ -1,6 +1,6 @@
-"""Natural dyestuffs: identity, usual share, heat, light, hazards.
+"""Natural dyestuffs: identity, heat, light, hazards.
 
-In: `tables/dyes.toml`, which has more that nothing reads yet: wash, protection, how to get it. Out:
+In: `tables/dyes.toml`, which has more that nothing reads yet: usual share, wash, protection. Out:
 frozen `Dye` rows, found by Latin or plain name. Sources stand on every row (old dyers' handbooks,
 conservation papers, suppliers' pages); a blue wool range that was read nowhere is absent, and "not
 rated" is a fact to be said, not a gap to be filled. Words about a dye are in `language/`.
@@ -14,7 +14,7 @@ from typing import Any
 
 from provenance.reference import naming
 from provenance.reference.loader import rows
-from provenance.reference.sourced import Note, Span, cite, note, span, span_from
+from provenance.reference.sourced import Note, Span, cite, note, span_from
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class Dye:
     """One dyestuff.
 
     `on_wool` is mordant, vat, substantive or tannin; `mordant` is needed, not needed or either;
-    `light` pairs mordant families ("any" for all) with blue wool ranges, shares are % of dry fibre;
+    `light` pairs mordant families ("any" for all) with blue wool ranges;
     `acid_alkali` and `crocking`: the colour shifts with acid or alkali, rubs off while new.
     """
 
@@ -40,8 +40,6 @@ class Dye:
     species: tuple[str, ...]
     on_wool: str
     mordant: str
-    share: Span | None
-    share_extract: Span | None
     heat: HeatLimit | None
     light: tuple[tuple[str, Span], ...]
     light_note: Note | None
@@ -86,16 +84,15 @@ def _index() -> tuple[dict[naming.Words, Dye], dict[naming.Words, Dye], dict[str
 
 
 def _dye(row: Mapping[str, Any]) -> Dye:
+    light = row.get("light", {})
     return Dye(
         name=row["name"],
         other_names=tuple(row["other_names"]),
         species=tuple(row["species"]),
         on_wool=row["on_wool"],
         mordant=row["mordant"],
-        share=span(row, "share"),
-        share_extract=span(row, "share_extract"),
         heat=_heat(row),
-        light=_light(row),
+        light=tuple((family, span_from(each, row)) for family, each in light.items()),
         light_note=note(row, "light_note"),
         acid_alkali="acid_alkali" in row,
         crocking="crocking" in row,
@@ -103,15 +100,9 @@ def _dye(row: Mapping[str, Any]) -> Dye:
     )
 
 
-def _light(row: Mapping[str, Any]) -> tuple[tuple[str, Span], ...]:
-    rated = row.get("light", {}).items()
-    return tuple((family, span_from(found, row)) for family, found in rated)
-
-
 def _heat(row: Mapping[str, Any]) -> HeatLimit | None:
     found = row.get("heat")
     if found is None:
         return None
-    limit = Decimal(found["celsius"])
     fibres = tuple(found.get("fibres", ()))
-    return HeatLimit(limit, fibres, cite(found["source"]))
+    return HeatLimit(Decimal(found["celsius"]), fibres, cite(found["source"]))

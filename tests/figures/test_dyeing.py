@@ -24,8 +24,8 @@ def told(said):
     return None if said is None else british().tell(said)
 
 
-def share_remark(kind, name, percent):
-    return told(dosing.share_remark(kind, name, percent))
+def share_remark(name, percent):
+    return told(dosing.share_remark(name, percent))
 
 
 def heat_remark(names, celsius, *fibre):
@@ -60,10 +60,9 @@ def test_shares_of_mairet(row):
 
 
 @pytest.mark.parametrize(
-    ("kind", "name", "percent", "remark"),
+    ("name", "percent", "remark"),
     [
         (
-            "mordant",
             "alum",
             "30",
             "alum at 30 % of the fibre is above the usual 6 to 25 %: too much makes wool sticky"
@@ -71,7 +70,6 @@ def test_shares_of_mairet(row):
             " (a quarter pound to the pound))",
         ),
         (
-            "mordant",
             "cream of tartar",
             "1.5",
             "cream of tartar at 1.5 % of the fibre is below the usual 2 to 10 % (Beech, The Dyeing"
@@ -79,45 +77,31 @@ def test_shares_of_mairet(row):
             " (5 to 7; 10 with iron))",
         ),
         (
-            "mordant",
             "copperas",
             "5.5",
             "copperas at 5.5 % of the fibre is above the usual 5 % at most: hardens wool (Mairet,"
             " Vegetable Dyes (saddening, 5 to 8; hardens wool in excess); naturaldyes.ca/osage"
             " (2 to 4))",
         ),
-        (
-            "dye",
-            "weld",
-            "20",
-            "weld at 20 % of the fibre is below the usual 50 to 100 % (Mairet, A Book on Vegetable"
-            " Dyes, weld (5); Mairet, Vegetable Dyes, weld (1) and (2))",
-        ),
     ],
 )
-def test_shares_outside_the_usual_range_are_remarked_on(kind, name, percent, remark):
-    assert share_remark(kind, name, Decimal(percent)) == remark
+def test_shares_outside_the_usual_range_are_remarked_on(name, percent, remark):
+    assert share_remark(name, Decimal(percent)) == remark
 
 
 @pytest.mark.parametrize(
-    ("kind", "name", "percents"),
+    ("name", "percents"),
     [
-        ("mordant", "alum", ["6", "12", "25"]),
-        ("mordant", "potash alum", ["8"]),
-        ("mordant", "cream of tartar", ["2", "6.25", "10"]),
-        ("mordant", "iron", ["0.5", "5"]),
-        ("mordant", "vinegar", ["300"]),
-        ("mordant", "moon dust", ["1"]),
-        ("dye", "madder", ["12.5", "50", "100"]),
-        ("dye", "osage orange", ["2", "30"]),
-        ("dye", "indigo", ["4"]),
-        ("dye", "moss from the wall", ["400"]),
+        ("alum", ["6", "12", "25"]),
+        ("potash alum", ["8"]),
+        ("cream of tartar", ["2", "6.25", "10"]),
+        ("iron", ["0.5", "5"]),
+        ("vinegar", ["300"]),
+        ("moon dust", ["1"]),
     ],
 )
-def test_shares_within_the_range_or_without_one_pass(kind, name, percents):
-    assert [share_remark(kind, name, Decimal(percent)) for percent in percents] == [None] * len(
-        percents
-    )
+def test_shares_within_the_range_or_without_one_pass(name, percents):
+    assert [share_remark(name, Decimal(percent)) for percent in percents] == [None] * len(percents)
 
 
 def test_madder_above_72_browns():

@@ -7,11 +7,12 @@ from pathlib import Path
 import pytest
 
 from provenance.language.phrases import british
+from provenance.reference import sourced
 from provenance.reference.dyes import dyes, find_dye
 from provenance.reference.loader import rows
-from provenance.reference.mordants import FAMILIES
 
 TRUTH = Path(__file__).parent.parent / "truth"
+FAMILIES = ("alum", "tin", "iron", "copper", "chrome", "none")
 
 
 @pytest.mark.parametrize(
@@ -75,10 +76,11 @@ def test_there_are_at_least_28_dyes_and_no_name_means_two():
 
 
 def test_ranges_make_sense():
+    for row in rows("dyes"):
+        for usual in (sourced.span(row, "share"), sourced.span(row, "share_extract")):
+            if usual:
+                assert 0 < usual.low <= usual.high <= 600, row["name"]
     for dye in dyes():
-        for span in (dye.share, dye.share_extract):
-            if span:
-                assert 0 < span.low <= span.high <= 600, dye.name
         for family, span in dye.light:
             assert family in ("any", *FAMILIES), dye.name
             assert 1 <= span.low <= span.high <= 8, dye.name

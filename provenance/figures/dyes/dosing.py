@@ -29,11 +29,11 @@ class RecipeLine:
     lacking: Fraction
 
 
-def share_remark(kind: str, name: str, percent: Decimal) -> Said | None:
-    """A remark when a share of fibre lies outside the usual range; kind is "mordant" or "dye"."""
-    row = find_dye(name) if kind == "dye" else find_mordant(name)
-    usual = _usual(row)
-    if usual is None or usual.holds(percent):
+def share_remark(name: str, percent: Decimal) -> Said | None:
+    """A remark when a mordant's share of the fibre lies outside the usual range."""
+    row = find_mordant(name)
+    usual = row.usual if row else None
+    if row is None or usual is None or usual.holds(percent):
         return None
     about = {
         "name": stuff(name),
@@ -43,7 +43,7 @@ def share_remark(kind: str, name: str, percent: Decimal) -> Said | None:
     }
     if usual.high is None or percent <= usual.high:
         return Said("dosing.below", **about)
-    if isinstance(row, Mordant) and row.beyond:
+    if row.beyond:
         return Said("dosing.beyond", harm=Said(f"beyond.{row.name}"), **about)
     return Said("dosing.above", **about)
 
@@ -142,18 +142,6 @@ def _worded(usual: Span) -> Said:
     if usual.low == usual.high:
         return Said("dosing.just", share=usual.low)
     return Said("dosing.span", low=usual.low, high=usual.high)
-
-
-def _usual(row: Dye | Mordant | None) -> Span | None:
-    """The usual range; a dye that is also sold as an extract may go as low as the extract does."""
-    if isinstance(row, Mordant):
-        return row.usual
-    if row is None:
-        return None
-    raw, extract = row.share, row.share_extract
-    if raw is None or extract is None:
-        return raw or extract
-    return Span(extract.low, raw.high, f"{raw.source}; {extract.source}", raw.sure)
 
 
 def _concerns(fibres: tuple[str, ...], fibre: str) -> bool:

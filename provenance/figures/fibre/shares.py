@@ -16,7 +16,8 @@ from provenance.figures.working import Figure, given, product, quotient, total
 from provenance.problems import Place, Said, Slip, Words, chained, did_you_mean
 from provenance.reference.fibres import Fibre, fibre_names, find_fibre
 
-KNOWN_USES = frozenset({"warp", "weft", "pile", "ground", "ornament", "lining", "sewing"})
+KNOWN_USES = ("warp", "weft", "pile", "ground", "ornament", "lining", "sewing")
+_ROLES = {use: use for use in KNOWN_USES} | {"sewing thread": "sewing"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,14 +177,9 @@ def conditioned(part: FibrePart, *, is_combed: bool = False) -> Figure:
 
 def use_words(use: str) -> frozenset[str]:
     """The known words of a use ("warp and weft"); everything else is "body"."""
-    words = (word.strip() for word in re.split(r"\band\b|[,&+/]", use.casefold()))
-    roles = frozenset(_role(" ".join(word.split())) for word in words if word)
+    words = (" ".join(word.split()) for word in re.split(r"\band\b|[,&+/]", use.casefold()))
+    roles = frozenset(_ROLES.get(word, "body") for word in words if word)
     return roles or frozenset({"body"})
-
-
-def _role(word: str) -> str:
-    word = "sewing" if word == "sewing thread" else word
-    return word if word in KNOWN_USES else "body"
 
 
 def _mass(part: FibrePart) -> Figure:

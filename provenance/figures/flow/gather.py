@@ -147,14 +147,9 @@ def _spun(book: Book, yarn: Yarn) -> Parts:
 
 def expected_yarn(book: Book, yarn: Yarn) -> Fraction:
     """Grams of yarn the fleece put in should have given, by its yields."""
-    return sum(
-        (
-            Fraction(put_in or 0) * yield_of(book.fleece[name])
-            for name, put_in in (yarn.fleece or {}).items()
-            if name in book.fleece
-        ),
-        Fraction(0),
-    )
+    drawn = ((book.fleece.get(name), put_in) for name, put_in in (yarn.fleece or {}).items())
+    spun = (Fraction(put_in or 0) * yield_of(fleece) for fleece, put_in in drawn if fleece)
+    return sum(spun, Fraction(0))
 
 
 def exhaust_source(book: Book, bath: Bath) -> Bath | None:

@@ -69,11 +69,8 @@ class CostSheet:
 def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
     """The cost sheet of one piece."""
     studio, key = book.studio, Key("piece", str(piece.number))
-    minor = minor_unit(studio.currency)
-    money = str(studio.currency)
-    material_lines = tuple(
-        _material_line(flow, key, origin, money) for origin in _origins(flow, key)
-    )
+    money, minor = str(studio.currency), minor_unit(studio.currency)
+    material_lines = tuple(_material_line(flow, key, each, money) for each in _origins(flow, key))
     labour_lines = _labour_lines(flow, key, studio, minor)
     materials = total(Said("step.materials"), [line.cost for line in material_lines], money)
     labour = total(Said("step.labour"), [line.cost for line in labour_lines], money)

@@ -28,7 +28,7 @@ from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 from provenance.records.studio import Tax
 
-SQUARE_FOOT = Fraction("30.48") ** 2
+A_SQUARE_FOOT = given(Said("step.square_foot"), Fraction("30.48") ** 2, "cm2")
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,10 +152,9 @@ def readings(sheet: CostSheet, area: Figure | None) -> Readings:
     if area is not None and area.value:
         money = sheet.currency
         per_cm2 = quotient(Said("step.per_cm2"), sheet.price, area, unit=money)
-        feet = quotient(Said("step.square_feet"), area, a_square_foot())
-        per_foot = rounded(
-            quotient(Said("step.per_sq_ft"), sheet.price, feet, unit=money), sheet.minor
-        )
+        feet = quotient(Said("step.square_feet"), area, A_SQUARE_FOOT)
+        exact = quotient(Said("step.per_sq_ft"), sheet.price, feet, unit=money)
+        per_foot = rounded(exact, sheet.minor)
     return Readings(
         times(Said("step.cost_twice"), sheet.cost, 2),
         times(Said("step.cost_four_times"), sheet.cost, 4),
@@ -163,11 +162,6 @@ def readings(sheet: CostSheet, area: Figure | None) -> Readings:
         per_cm2,
         per_foot,
     )
-
-
-def a_square_foot() -> Figure:
-    """929.0304 cm2."""
-    return given(Said("step.square_foot"), SQUARE_FOOT, "cm2")
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,11 +182,11 @@ class OwnSales:
 
 def own_sales(book: Book, piece: Piece) -> OwnSales | None:
     """Sold pieces of the same kind, this one left out; None when there are none with a size."""
-    others = (each for each in book.pieces.values() if each is not piece and each.kind)
+    alike = (each for each in book.pieces.values() if each.kind and each.kind == piece.kind)
     found = {
         str(each.number): reading
-        for each in others
-        if each.kind == piece.kind and (reading := _sold_per_cm2(book, each)) is not None
+        for each in alike
+        if each is not piece and (reading := _sold_per_cm2(book, each))
     }
     if not found:
         return None
@@ -204,7 +198,7 @@ def own_sales(book: Book, piece: Piece) -> OwnSales | None:
 
 def per_square_foot(per_cm2: Figure) -> Figure:
     """The same price by the square foot (929.0304 cm2)."""
-    return product(Said("step.per_sq_ft"), per_cm2, a_square_foot(), unit=per_cm2.unit)
+    return product(Said("step.per_sq_ft"), per_cm2, A_SQUARE_FOOT, unit=per_cm2.unit)
 
 
 def _sold_per_cm2(book: Book, piece: Piece) -> Figure | None:
