@@ -47,11 +47,12 @@ class Figure:
 
 def half_up(value: Number, places: int) -> Decimal:
     """Round half up (away from zero) to a number of decimal places: 109.095 -> 109.10."""
-    exact = Fraction(value)
-    scaled = abs(exact) * 10**places
-    whole = (scaled.numerator * 2 + scaled.denominator) // (scaled.denominator * 2)
-    sign = 1 if exact < 0 and whole else 0
-    return Decimal((sign, tuple(int(digit) for digit in str(whole)), -places))
+    return Decimal(f"{_nearest_whole(Fraction(value) * 10**places)}e{-places}")
+
+
+def _nearest_whole(exact: Fraction) -> int:
+    whole = (abs(exact.numerator) * 2 + exact.denominator) // (exact.denominator * 2)
+    return whole if exact >= 0 else -whole
 
 
 def plain(value: Number, places: int = 6) -> str:
@@ -121,7 +122,7 @@ def redo(how: str, values: Sequence[Fraction]) -> Fraction:
         return reduce(_FOLDS[how], values) if values else Fraction(0)
     match how:
         case "rounded":
-            return Fraction(half_up(values[0] / values[1], 0)) * values[1]
+            return _nearest_whole(values[0] / values[1]) * values[1]
         case "rounded up":
             return ceil(values[0] / values[1]) * values[1]
         case "least":

@@ -89,17 +89,13 @@ class Phrases:
 
         amount = half_up(value, minor_unit(self.currency))
         is_whole = amount == amount.to_integral_value() and not exact
+        own_form = str(self._locale.currency_formats["standard"].pattern)
         return str(
             format_currency(
                 amount, self.currency, locale=self._locale, currency_digits=not is_whole,
-                format=self._whole_money if is_whole else None,
+                format=own_form.replace(".00", "") if is_whole else None,
             )
         )  # fmt: skip
-
-    @property
-    def _whole_money(self) -> str:
-        """The language's own form without its decimals: the sign stays on its side."""
-        return str(self._locale.currency_formats["standard"].pattern).replace(".00", "")
 
     def amount(self, value: Fraction | Decimal) -> str:
         """An amount for programs: a decimal string with the currency's decimals, no sign."""
@@ -138,9 +134,9 @@ class Phrases:
 
         return str(format_list([self.tell(each) for each in items], locale=self._locale))
 
-    def row(self, names: Sequence[str]) -> str:
+    def row(self, names: Sequence[Words]) -> str:
         """Words of a record one after another: a, b, c."""
-        return ", ".join(names)
+        return ", ".join(map(self.tell, names))
 
     def chain(self, link: str, items: Sequence[Words]) -> str:
         """Things in their order, each tied to those before it by a phrase: weld, then indigo."""
@@ -156,6 +152,10 @@ class Phrases:
     def inside(self, name: str) -> str:
         """A name of ours inside a sentence: with a small letter, but for a language's nouns."""
         return name if self.words["style.nouns"] == "large" else name[:1].lower() + name[1:]
+
+    def sort(self, kind: str) -> str:
+        """A kind of piece inside a sentence; `other` alone has a word of its own there."""
+        return self.words.get(f"sort.{kind}") or self.inside(self.named("kind", kind))
 
     def fitting(self, sentences: Sequence[Words], most: int) -> str:
         """Whole sentences, in their order, as many as fit into `most` signs."""
@@ -273,11 +273,14 @@ def templates_of(book: Book) -> Path | None:
     return own if own.is_dir() else None
 
 
-def phrases_of(book: Book) -> Phrases:
-    """The studio's phrases; Slip for the first changed phrase that can't be used."""
+def phrases_of(book: Book, language: str = "") -> Phrases:
+    """The studio's phrases, or those of another language, which its own words are not laid over.
+
+    Raises Slip for the first changed phrase that can't be used.
+    """
     studio = book.studio
-    own = {str(name): str(text) for name, text in studio.phrases.items()}
-    return phrases_for(studio.language, studio.currency, own, templates_of(book))
+    own: dict[str, str] = {} if language else dict(studio.phrases.items())
+    return phrases_for(language or studio.language, studio.currency, own, templates_of(book))
 
 
 def phrases_for_maker(book: Book) -> Phrases:

@@ -8,7 +8,7 @@ owners named only by consent (AAM guide, as quoted at museumprovenance.org).
 from fractions import Fraction
 
 from provenance.figures.care import Cloth, care_words, short_care
-from provenance.figures.dyes.stages import dye_words, helps_of, stages_in
+from provenance.figures.dyes.stages import dye_words, helps_in
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.makeup import true_mordants, use_composition
 from provenance.figures.money.price import tax_on_top
@@ -44,9 +44,7 @@ def dye_species(view: View, worked: Worked) -> str:
 def mordant_line(view: View, worked: Worked) -> str:
     """True mordants and what else was in the baths, with the grams the piece carries."""
     grams = worked.load.grams
-    names = dict.fromkeys(
-        name for stages in stages_in(view.book, worked.record) for name in helps_of(stages)
-    )
+    names = helps_in(view.book, worked.record)
     true = true_mordants(names)
     said = []
     for name in sorted(names, key=lambda name: name not in true):
@@ -89,7 +87,7 @@ def hour_lines(view: View, worked: Worked) -> tuple[str, ...]:
         return ()
     hours = worked.load.hours
     return tuple(
-        f"{activity} {view.phrases.hours(spent)}"
+        f"{view.phrases.named('activity', activity)} {view.phrases.hours(spent)}"
         for activity, spent in sorted(hours.items(), key=lambda each: -each[1])
         if spent >= HOURS_SHOWN
     )
@@ -99,11 +97,6 @@ def shows_hours(worked: Worked) -> bool:
     """Whether the maker wishes the hours to be told."""
     wish = worked.record.hours_on_certificate
     return bool(worked.studio.file.hours_on_certificate if wish is None else wish)
-
-
-def signed_line(view: View, worked: Worked) -> str:
-    """How the piece is signed, else the studio's mark."""
-    return capital(str(worked.record.signed or view.book.studio.mark or ""))
 
 
 def statement_line(view: View, worked: Worked) -> str:
@@ -139,15 +132,6 @@ def _signed_clause(view: View, piece: Piece) -> str:
     if not mark or not spoken_of & {word for word in mark.lower().split() if len(word) > 3}:
         return ""
     return view.phrases.say("certificate.signed_with", mark=mark)
-
-
-def edition_line(view: View, worked: Worked) -> str:
-    """One of a kind, unless an edition is recorded."""
-    return (
-        str(worked.record.edition)
-        if worked.record.edition
-        else view.phrases.say("label.one_of_a_kind")
-    )
 
 
 def has_price(piece: Piece) -> bool:
@@ -199,20 +183,17 @@ def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:
         return (own,), own
     names = (name for use in piece.yarns for name in use_composition(view.book, use))
     fibres = tuple(dict.fromkeys(names))
-    stages = stages_in(view.book, worked.record)
-    mordants = tuple(dict.fromkeys(name for each in stages for name in helps_of(each)))
+    mordants = helps_in(view.book, piece)
     dyes = tuple(dye.species or dye.name for dye in worked.dyes)
-    about = (fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
-    cloth, tell = Cloth(*about), view.phrases.tell
+    cloth = Cloth(fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
+    tell = view.phrases.tell
     return tuple(map(tell, care_words(cloth))), tell(short_care(cloth))
 
 
 def provenance_line(view: View, worked: Worked) -> str:
     """The maker; the dealer it went through; its owner, named only by consent."""
     piece, studio = worked.record, view.book.studio
-    owners = [
-        ", ".join(part for part in (str(studio.maker), str(studio.place or ""), piece.year) if part)
-    ]
+    owners = [", ".join(filter(None, (studio.maker, studio.place, piece.year)))]
     if piece.sale:
         year = str(piece.sale.on.year)
         outlet = view.book.outlets.get(piece.sale.at or piece.at or "")
@@ -227,10 +208,7 @@ def _owner(view: View, piece: Piece) -> str:
     """The owner's words when they consent or name nobody; else: private collection."""
     assert piece.sale is not None
     to = str(piece.sale.to or "")
-    names_nobody = (
-        to.lower().startswith("private collection") or to.lower() == "a private collection"
-    )
-    if names_nobody:
+    if to.lower().startswith("private collection") or to.lower() == "a private collection":
         return to[:1].lower() + to[1:]
     if to and piece.sale.consent:
         return to

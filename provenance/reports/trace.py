@@ -13,8 +13,8 @@ from provenance.figures.flow import trace as traced
 from provenance.figures.flow.flow import Key, called
 from provenance.figures.flow.makeup import bath_stages
 from provenance.figures.flow.trace import Trace
-from provenance.figures.working import Figure, plain
-from provenance.problems import Said, Slip, Words, did_you_mean
+from provenance.figures.working import plain
+from provenance.problems import Said, Slip, Words, did_you_mean, sort
 from provenance.records.book import Book
 from provenance.reports.report import Note, Report, Step, Tree, amount
 from provenance.studio import Studio, Worked
@@ -32,25 +32,23 @@ def trace_reports(studio: Studio, name: str) -> tuple[Report, ...]:
 
 
 def _report(studio: Studio, found: Trace) -> Report:
-    figures: dict[Words, tuple[Figure, ...]] = {
-        Said("trace.reached"): traced.workings(studio.flow, found.key)
-    }
-    parts = tuple(_parts(studio, found))
-    title, data = described(studio.book, found.key), partial(_data, studio, found)
-    return Report(parts, title, figures=figures, data=data)
+    return Report(
+        tuple(_parts(studio, found)),
+        described(studio.book, found.key),
+        figures={Said("trace.reached"): traced.workings(studio.flow, found.key)},
+        data=partial(_data, studio, found),
+    )
 
 
 def _parts(studio: Studio, found: Trace) -> Iterator[Note | Tree]:
     book = studio.book
     for line in _weights(studio, found):
         yield Note(line, is_set_in=False)
-    ways: tuple[tuple[str, Sequence[traced.Step], Callable[[traced.Step], Words]], ...] = (
-        ("trace.made_of", found.back, lambda step: _made_of(book, step)),
-        ("trace.went_into", found.forward, lambda step: _went_into(book, found.key.name, step)),
-    )
-    for heading, steps, said in ways:
-        if steps:
-            yield Tree(Said(heading), _told(steps, said))
+    if found.back:
+        yield Tree(Said("trace.made_of"), _told(found.back, partial(_made_of, book)))
+    if found.forward:
+        went_into = partial(_went_into, book, found.key.name)
+        yield Tree(Said("trace.went_into"), _told(found.forward, went_into))
     if not found.back and not found.forward:
         is_piece = found.key.kind == "piece"
         yield Note(Said("trace.no_yarn" if is_piece else "trace.untouched"), is_set_in=False)
@@ -125,7 +123,7 @@ def described(book: Book, key: Key) -> Words:
 def _piece(book: Book, number: str) -> Words:
     piece = book.pieces[number]
     if piece.kind:
-        return Said("trace.piece_of_kind", number=number, title=piece.title, kind=piece.kind)
+        return Said("trace.piece_of_kind", number=number, title=piece.title, kind=sort(piece.kind))
     return Said("trace.piece", number=number, title=piece.title)
 
 
@@ -163,7 +161,7 @@ def _bath(book: Book, name: str) -> Words:
         said = Said("trace.bath_on", name=name, day=str(bath.date))
     if not bath.exhaust_of:
         return said
-    stages = bath_stages(book, name, bath)
+    stages = bath_stages(book, bath)
     dyes = tuple(dye for stage in stages if stage.is_exhaust for dye in stage.dyes)
     if not dyes:
         return Said("trace.exhaust", bath=said, first=bath.exhaust_of)

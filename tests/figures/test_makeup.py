@@ -90,7 +90,7 @@ def test_rounds_among_baths_end(opened):
             "dyebook/green.yaml": "dyed: [{yarn: blue, weight: 1 g, becomes: blue}]\n",
         }
     )
-    assert bath_stages(book, "yellow", book.baths["yellow"])
+    assert bath_stages(book, book.baths["yellow"])
     assert base_yarn(book, "blue") == "blue"
     assert stages_of(book, "blue") == ()
     assert review_figures(book, studio_flow(book)) is not None

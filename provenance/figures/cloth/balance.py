@@ -116,7 +116,7 @@ def sundry_grams(book: Book, piece: Piece) -> Fraction:
     for name, use in sundries_of(book, piece).items():
         sundry = book.sundries.get(name)
         each = sundry.weighs if sundry and sundry.weighs else Fraction(use.unit == "g")
-        grams += each * use.amount
+        grams += each * use
     return grams
 
 

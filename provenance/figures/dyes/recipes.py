@@ -15,7 +15,6 @@ from provenance.figures.flow.flow import Flow
 from provenance.figures.flow.gather import dose_grams
 from provenance.figures.flow.makeup import base_yarn, baths_of, colour_of
 from provenance.problems import Said, Words, chained
-from provenance.records.amounts import Dose
 from provenance.records.baths import Dyeing, Heat, Step
 from provenance.records.book import Book
 from provenance.records.pieces import Piece, YarnUse
@@ -93,13 +92,10 @@ def scaled(book: Book, flow: Flow, recipe: Recipe, grams: Fraction) -> tuple[Rec
 
 def shelf(book: Book, flow: Flow) -> dict[str, Fraction]:
     """Grams left of every dyestuff and bath help that was weighed when it came."""
-    weighed = {
-        name for lots in (book.dyestuffs, book.mordants) for name, lot in lots.items() if lot.weight
-    }
     return {
         key.name: flow.left(key)
         for key in flow.nodes
-        if key.kind in ("dyestuff", "mordant") and key.name in weighed
+        if key.kind in ("dyestuff", "mordant") and is_weighed(book, key.name)
     }
 
 
@@ -143,15 +139,10 @@ def _pot(name: str, steps: Iterable[Dyeing], fibre: Fraction, exhaust_of: str) -
     doses = [
         Dosed(str(what), dose_grams(dose, fibre) / fibre * BASE, turn)
         for turn, step in enumerate(steps)
-        for what, dose in _doses(step)
+        for what, dose in (*step.mordants.items(), *step.dyes.items(), *step.after.items())
         if fibre
     ]
     return PotOf(name, tuple(doses), tuple(_done(step) for step in steps), exhaust_of)
-
-
-def _doses(step: Dyeing) -> list[tuple[str, Dose]]:
-    found = [*step.mordants.items(), *step.dyes.items(), *step.after.items()]
-    return [(str(what), dose) for what, dose in found]
 
 
 def _done(step: Dyeing) -> Said:

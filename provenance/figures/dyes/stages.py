@@ -20,12 +20,6 @@ from provenance.reference.mordants import holds_dye
 _UNDYED = ("none", "no", "undyed", "natural")
 
 
-def stages_in(book: Book, piece: Piece) -> tuple[tuple[DyeStage, ...], ...]:
-    """The stages of every yarn of a piece, heaviest yarn first, each way of dyeing once."""
-    yarns = sorted(yarns_of(book, piece, {}), key=lambda yarn: -yarn.grams)
-    return tuple(dict.fromkeys(yarn.stages for yarn in yarns if yarn.stages))
-
-
 def dyes_of(stages: Iterable[DyeStage]) -> tuple[str, ...]:
     """The dyestuffs, in order, each once."""
     return tuple(dict.fromkeys(dye for stage in stages for dye in stage.dyes))
@@ -34,6 +28,12 @@ def dyes_of(stages: Iterable[DyeStage]) -> tuple[str, ...]:
 def helps_of(stages: Iterable[DyeStage]) -> tuple[str, ...]:
     """The mordants, assistants and after-baths, in order, each once."""
     return tuple(dict.fromkeys(name for stage in stages for name in stage.mordants + stage.after))
+
+
+def helps_in(book: Book, piece: Piece) -> tuple[str, ...]:
+    """The same for a whole piece, heaviest yarn first."""
+    yarns = sorted(yarns_of(book, piece, {}), key=lambda yarn: -yarn.grams)
+    return helps_of(stage for yarn in yarns for stage in yarn.stages)
 
 
 def history_words(stages: Iterable[DyeStage]) -> Said:
@@ -57,8 +57,7 @@ def dye_words(book: Book, piece: Piece) -> Said:
 
 
 def _dyes_of(book: Book, yarn: Strand) -> Iterator[DyeInPiece]:
-    helps = (name for stage in yarn.stages for name in stage.mordants + stage.after)
-    mordants = frozenset(name for name in helps if holds_dye(name))
+    mordants = frozenset(filter(holds_dye, helps_of(yarn.stages)))
     for bought in _dyed_before(book, yarn):
         yield from (DyeInPiece(name) for name in bought)
     for stage in yarn.stages:

@@ -51,7 +51,8 @@ def us_label(work: Piecework) -> FibreLabel:
     """The label of a piece sold in the United States."""
     counted = work.counted()
     parts = without_ornament(counted, ORNAMENT_LIMIT)
-    is_wool = us_regime(work) == WOOL_ACT
+    # Whatever holds wool; but rugs and carpets are left to the Textile Act (68j).
+    is_wool = any(fibre_of(part).is_wool_act for part in counted) and not work.is_rug
     sections = tuple(
         work.stated(_section(name, members, is_wool=is_wool), us_statement)
         for name, members in by_section(parts).items()
@@ -59,13 +60,8 @@ def us_label(work: Piecework) -> FibreLabel:
     lines = section_lines(sections)
     if len(parts) < len(counted):
         lines = (*(Said("us_content.exclusive", content=line) for line in lines[:1]), *lines[1:])
-    return FibreLabel("US", us_regime(work), lines, sections, _notes(work, counted, parts))
-
-
-def us_regime(work: Piecework) -> Said:
-    """Wool Act for whatever holds wool, but rugs and carpets are left to the Textile Act (68j)."""
-    has_wool = any(fibre_of(part).is_wool_act for part in work.counted())
-    return WOOL_ACT if has_wool and not work.is_rug else TEXTILE_ACT
+    regime = WOOL_ACT if is_wool else TEXTILE_ACT
+    return FibreLabel("US", regime, lines, sections, _notes(work, counted, parts))
 
 
 def _section(name: str, parts: tuple[FibrePart, ...], *, is_wool: bool) -> Section:

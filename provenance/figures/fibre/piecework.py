@@ -42,8 +42,11 @@ class Piecework:
 
     def counted(self) -> tuple[FibrePart, ...]:
         """The parts that are fibre content, each at the weight that counts."""
-        parts = woven(self.parts)
-        return tuple(self._conditioned(part) for part in parts) if self.is_dry else parts
+        parts, is_combed = woven(self.parts), self.spun == "combed"
+        if not self.is_dry:
+            return parts
+        weighed = ((part, conditioned(part, is_combed=is_combed)) for part in parts)
+        return tuple(replace(part, grams=figure.value, working=figure) for part, figure in weighed)
 
     def stated(self, section: Section, told: Callable[[Sequence[FibreShare]], Said]) -> Section:
         """A section as it may be stated: without shares where they are not certain."""
@@ -55,10 +58,6 @@ class Piecework:
     def is_faced(self, yarn: str) -> bool:
         """Whether the structure says that `yarn` (warp, weft) hides the other one."""
         return f"{yarn}-faced" in "-".join(self.structure.casefold().split())
-
-    def _conditioned(self, part: FibrePart) -> FibrePart:
-        working = conditioned(part, is_combed=self.spun == "combed")
-        return replace(part, grams=working.value, working=working)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,8 @@ from provenance.problems import Place, Said, Slip, Words, chained, did_you_mean
 from provenance.reference.fibres import Fibre, fibre_names, find_fibre
 
 TOLERANCE = 3  # percentage points, see `agrees`
-KNOWN_USES = frozenset({"warp", "weft", "pile", "ground", "ornament", "lining", "sewing"})
+KNOWN_USES = ("warp", "weft", "pile", "ground", "ornament", "lining", "sewing")
+_ROLES = {use: use for use in KNOWN_USES} | {"sewing thread": "sewing"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def shares(parts: Sequence[FibrePart]) -> tuple[FibreShare, ...]:
 
     Raises Slip for a fibre name that nobody knows.
     """
-    return apportion(grouped(woven(parts), plain_name))
+    return apportion(grouped(woven(parts), lambda part: fibre_of(part).name))
 
 
 def content_words(content: Sequence[FibreShare], market: str = "UK") -> Said:
@@ -126,11 +127,6 @@ def fibre_of(part: FibrePart) -> Fibre:
     return fibre
 
 
-def plain_name(part: FibrePart) -> str:
-    """The name on tags and pages, the same in every market."""
-    return fibre_of(part).name
-
-
 def grouped(
     parts: Sequence[FibrePart], named: Callable[[FibrePart], str]
 ) -> dict[str, tuple[FibrePart, ...]]:
@@ -144,7 +140,7 @@ def grouped(
 
 def apportion(groups: Mapping[str, Sequence[FibrePart]]) -> tuple[FibreShare, ...]:
     """Whole percentages that sum to 100, falling; equal weights stand in order of the alphabet."""
-    masses = {name: _mass(name, parts) for name, parts in groups.items()}
+    masses = {name: total(name, [*map(_mass, parts)]) for name, parts in groups.items()}
     if not masses:
         return ()
     everything = total(Said("shares.all_fibre"), list(masses.values()), "g")
@@ -223,22 +219,13 @@ def conditioned(part: FibrePart, *, is_combed: bool = False) -> Figure:
 
 def use_words(use: str) -> frozenset[str]:
     """The known words of a use ("warp and weft"); everything else is "body"."""
-    words = (word.strip() for word in re.split(r"\band\b|[,&+/]", use.casefold()))
-    roles = frozenset(_role(" ".join(word.split())) for word in words if word)
+    words = (" ".join(word.split()) for word in re.split(r"\band\b|[,&+/]", use.casefold()))
+    roles = frozenset(_ROLES.get(word, "body") for word in words if word)
     return roles or frozenset({"body"})
 
 
-def _role(word: str) -> str:
-    word = "sewing" if word == "sewing thread" else word
-    return word if word in KNOWN_USES else "body"
-
-
-def _mass(name: str, parts: Sequence[FibrePart]) -> Figure:
-    return total(name, [part.working or _weighed(part) for part in parts])
-
-
-def _weighed(part: FibrePart) -> Figure:
-    return given(part.use or part.fibre, part.grams, "g", part.place)
+def _mass(part: FibrePart) -> Figure:
+    return part.working or given(part.use or part.fibre, part.grams, "g", part.place)
 
 
 def _evened(exact: Figure, whole: int) -> Figure:

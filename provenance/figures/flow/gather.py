@@ -36,14 +36,15 @@ from provenance.figures.flow.own_workings import (
     spun_working,
     yields_of,
 )
-from provenance.figures.flow.sundries import sundries_of, sundries_used, sundry_node
+from provenance.figures.flow.sundries import sundries_of, sundry_node
 from provenance.figures.working import Figure
-from provenance.problems import Place, Said
+from provenance.problems import Place, Said, named
 from provenance.records.amounts import Dose, Spent
-from provenance.records.baths import Bath, DyedYarn, Dyeing
+from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pieces import Piece, YarnUse
+from provenance.records.quantities import Share
 from provenance.records.text import Written
 
 Parts = tuple[list[Node], list[Draw]]
@@ -57,17 +58,17 @@ def studio_flow(book: Book) -> Flow:
     for more_nodes, more_draws in _all_parts(book):
         nodes += more_nodes
         draws += more_draws
-    return work_out({node.key: node for node in _weighed_in(nodes, draws)}, draws)
+    return work_out({node.key: _came_in(book, node, draws) for node in nodes}, draws)
 
 
-def _weighed_in(nodes: Iterable[Node], draws: Sequence[Draw]) -> Iterator[Node]:
-    """A lot that was never weighed (gathered dyestuff) came in as what was drawn from it."""
-    for node in nodes:
-        if node.holds is None and node.key.kind in ("dyestuff", "mordant"):
-            drawn = sum((each.amount for each in draws if each.source == node.key), Fraction(0))
-            yield replace(node, own=replace(node.own, grams={node.key: drawn}))
-        else:
-            yield node
+def _came_in(book: Book, node: Node, draws: Sequence[Draw]) -> Node:
+    """What was never weighed or counted (gathered dyestuff) came in as what was drawn from it."""
+    used = (each.amount for each in draws if each.source == node.key)
+    if node.holds is None and node.key.kind in ("dyestuff", "mordant"):
+        return replace(node, own=replace(node.own, grams={node.key: sum(used, Fraction(0))}))
+    if node.holds is None and node.key.kind == "sundry":
+        return sundry_node(book, book.sundries[node.key.name], used)
+    return node
 
 
 def _all_parts(book: Book) -> Iterator[Parts]:
@@ -78,9 +79,8 @@ def _all_parts(book: Book) -> Iterator[Parts]:
             yield _stock(kind, lot)
     for yarn in book.yarns.values():
         yield _spun(book, yarn) if yarn.fleece else _stock("yarn", yarn)
-    used = sundries_used(book)
     for sundry in book.sundries.values():
-        yield [sundry_node(book, sundry, used.get(str(sundry.name), []))], []
+        yield [sundry_node(book, sundry, ())], []
     for name, bath in book.baths.items():
         yield _bath(book, name, bath)
     for piece in book.pieces.values():
@@ -147,28 +147,19 @@ def _spun(book: Book, yarn: Yarn) -> Parts:
 
 def expected_yarn(book: Book, yarn: Yarn) -> Fraction:
     """Grams of yarn the fleece put in should have given, by its yields."""
-    return sum(
-        (
-            Fraction(put_in or 0) * yield_of(book.fleece[name])
-            for name, put_in in (yarn.fleece or {}).items()
-            if name in book.fleece
-        ),
-        Fraction(0),
-    )
+    drawn = ((book.fleece.get(name), put_in) for name, put_in in (yarn.fleece or {}).items())
+    spun = (Fraction(put_in or 0) * yield_of(fleece) for fleece, put_in in drawn if fleece)
+    return sum(spun, Fraction(0))
 
 
 def exhaust_source(book: Book, bath: Bath) -> Bath | None:
     """The bath whose leftovers this one uses: named by its file or by a lot it gave."""
-    name = bath.exhaust_of
-    if name is None:
-        return None
-    lot = book.dyed.get(name)
-    return book.baths.get(name) or (lot.bath if lot else None)
+    return book.bath_of(bath.exhaust_of) if bath.exhaust_of else None
 
 
 def dose_grams(dose: Dose, fibre: Fraction) -> Fraction:
     """Grams of a dose on this dry weight of fibre."""
-    return fibre * dose.share if dose.share is not None else Fraction(dose.grams or 0)
+    return fibre * dose if isinstance(dose, Share) else Fraction(dose)
 
 
 def _doses(book: Book, steps: Iterable[Dyeing], target: Key, fibre: Figure) -> Iterator[Draw]:
@@ -204,12 +195,13 @@ def _bath(book: Book, name: str, bath: Bath) -> Parts:
     draws = [*_doses(book, bath.steps, key, fibre), *_leftovers(book, key, bath)]
     lost = Fraction(bath.fibre_also_lost or 0)
     for entry in bath.dyed:
-        whole = in_all(entry.becomes, entry.weight, "g", entry.weight.place)
-        lot = Key("dyed", str(entry.becomes))
-        nodes.append(Node(lot, entry.becomes.place, holds=entry.weight, workings={HOLDS: whole}))
-        draws += _dyed_draws(
-            book, key, entry, lost * entry.weight / fibre.value if fibre.value else lost
-        )
+        lot, weight, at = Key("dyed", str(entry.becomes)), entry.weight, entry.weight.place
+        whole = in_all(entry.becomes, weight, "g", at)
+        nodes.append(Node(lot, entry.becomes.place, holds=weight, workings={HOLDS: whole}))
+        yarn = lot_key(book, entry.yarn)
+        draws += [Draw(source, lot, Fraction(weight), at) for source in (yarn, key)]
+        if part := lost * weight / fibre.value if fibre.value else lost:
+            draws.append(Draw(lot, LOST, part, at))
     return nodes, draws
 
 
@@ -219,14 +211,6 @@ def _leftovers(book: Book, key: Key, bath: Bath) -> Iterator[Draw]:
     if source is not None and bath.exhaust_of:
         first = Key("bath", str(source.name))
         yield Draw(first, key, Fraction(0), bath.exhaust_of.place, Said("flow.exhaust"))
-
-
-def _dyed_draws(book: Book, bath: Key, entry: DyedYarn, lost: Fraction) -> Iterator[Draw]:
-    key = Key("dyed", str(entry.becomes))
-    yield Draw(lot_key(book, entry.yarn), key, Fraction(entry.weight), entry.weight.place)
-    yield Draw(bath, key, Fraction(entry.weight), entry.weight.place)
-    if lost:
-        yield Draw(key, LOST, lost, entry.weight.place)
 
 
 def in_place_key(piece: Piece, index: int) -> Key:
@@ -256,9 +240,10 @@ def _piece(book: Book, piece: Piece) -> Parts:
             node, more_draws = _in_place(book, piece, index)
             nodes, draws = [*nodes, node], draws + more_draws
         if source := source_key(book, piece, index):
-            draws.append(Draw(source, key, Fraction(use.weight), use.weight.place, str(use.use)))
+            said = named("use", use.use) if use.use else ""
+            draws.append(Draw(source, key, Fraction(use.weight), use.weight.place, said))
     for name, used in sundries_of(book, piece).items():
-        draws.append(Draw(Key("sundry", str(name)), key, used.amount, used.place))
+        draws.append(Draw(Key("sundry", str(name)), key, Fraction(used), used.place))
     return nodes, draws
 
 

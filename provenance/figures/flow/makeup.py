@@ -7,6 +7,7 @@ In: the book and its flow. Out: fibre parts for the labels, dye stages in the or
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import chain
 
 from provenance.figures.flow.gather import exhaust_source, yield_of
 from provenance.records.baths import Bath, Dyeing
@@ -25,7 +26,6 @@ class DyeStage:
     mordants: tuple[str, ...]
     dyes: tuple[str, ...]
     after: tuple[str, ...]
-    bath: str = ""
     is_exhaust: bool = False
 
 
@@ -38,7 +38,7 @@ def base_yarn(book: Book, lot: str) -> str:
 def stages_of(book: Book, lot: str) -> tuple[DyeStage, ...]:
     """Every bath a lot went through, first bath first."""
     baths = reversed(baths_of(book, lot))
-    return tuple(stage for name, bath, _ in baths for stage in bath_stages(book, name, bath))
+    return tuple(stage for _, bath, _ in baths for stage in bath_stages(book, bath))
 
 
 def baths_of(book: Book, lot: str) -> list[Dyed]:
@@ -50,16 +50,16 @@ def baths_of(book: Book, lot: str) -> list[Dyed]:
     return list(found.values())
 
 
-def bath_stages(book: Book, name: str, bath: Bath) -> tuple[DyeStage, ...]:
+def bath_stages(book: Book, bath: Bath) -> tuple[DyeStage, ...]:
     """The stages of one bath; mordants belong to the dyes that follow them."""
-    stages = _folded(bath.steps, name)
+    stages = _folded(bath.steps)
     sources = _exhausted(book, bath)
     if not sources:
         return stages
     steps = [step for source in reversed(sources) for step in source.steps]
     dyes = tuple(dict.fromkeys(str(dye) for step in steps for dye in step.dyes))
     first = replace(stages[0], dyes=dyes) if stages and not stages[0].dyes else None
-    exhaust = replace(first or DyeStage((), dyes, (), name), is_exhaust=True)
+    exhaust = replace(first or DyeStage((), dyes, ()), is_exhaust=True)
     return (exhaust, *stages[1:]) if first else (exhaust, *stages)
 
 
@@ -71,27 +71,27 @@ def _exhausted(book: Book, bath: Bath) -> list[Bath]:
     return found[1:]
 
 
-def _folded(steps: Iterable[Dyeing], name: str) -> tuple[DyeStage, ...]:
+def _folded(steps: Iterable[Dyeing]) -> tuple[DyeStage, ...]:
     stages: list[DyeStage] = []
     waiting: list[str] = []
     for step in steps:
         waiting += map(str, step.mordants)
         if step.dyes:
-            stages.append(DyeStage(tuple(waiting), tuple(map(str, step.dyes)), (), name))
+            stages.append(DyeStage(tuple(waiting), tuple(map(str, step.dyes)), ()))
             waiting = []
         if step.after:
             after = tuple(map(str, step.after))
-            last = stages.pop() if stages else DyeStage(tuple(waiting), (), (), name)
+            last = stages.pop() if stages else DyeStage(tuple(waiting), (), ())
             stages.append(replace(last, after=last.after + after))
             waiting = waiting if last.dyes else []
     if waiting:
-        stages.append(DyeStage(tuple(waiting), (), (), name))
+        stages.append(DyeStage(tuple(waiting), (), ()))
     return tuple(stages)
 
 
 def stages_in_place(use: YarnUse) -> tuple[DyeStage, ...]:
     """The dyeing of a yarn where it is written."""
-    return _folded([use], "") if use.dyes or use.mordants or use.after else ()
+    return _folded([use]) if use.dyes or use.mordants or use.after else ()
 
 
 def true_mordants(names: Iterable[str]) -> frozenset[str]:
@@ -102,25 +102,18 @@ def true_mordants(names: Iterable[str]) -> frozenset[str]:
 
 def colour_of(book: Book, lot: str, swatches: Mapping[str, str]) -> str:
     """The colour of a lot: recorded, measured from its swatch, or its own natural colour; or ''."""
-    found = book.dyed.get(lot)
-    if found is not None and lot not in book.yarns:
-        _, bath, entry = found
-        for colour in (entry.colour, _measured(entry.swatch, swatches), bath.colour):
-            if colour:
-                return str(colour)
-        return _measured(bath.swatch, swatches) or ""
-    yarn = book.yarns.get(lot)
-    colours = (yarn.colour, *(f.colour for f in fleeces_of(book, yarn))) if yarn else ()
+    colours: Iterable[str | None] = ()
+    if yarn := book.yarns.get(lot):
+        colours = (yarn.colour, *(fleece.colour for fleece in fleeces_of(book, yarn)))
+    elif found := book.dyed.get(lot):
+        of_pots = ((one.colour, swatches.get(str(one.swatch))) for one in (found.entry, found.bath))
+        colours = chain.from_iterable(of_pots)
     return next((str(colour) for colour in colours if colour), "")
 
 
 def fleeces_of(book: Book, yarn: Yarn) -> list[Fleece]:
     """The fleeces of a yarn that are on record."""
     return [book.fleece[name] for name in yarn.fleece or () if name in book.fleece]
-
-
-def _measured(swatch: str | None, swatches: Mapping[str, str]) -> str:
-    return swatches.get(str(swatch), "") if swatch else ""
 
 
 def composition(book: Book, lot: str) -> dict[str, Fraction]:

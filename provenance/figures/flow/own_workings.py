@@ -11,13 +11,13 @@ from fractions import Fraction
 
 from provenance.figures.flow.flow import Workings
 from provenance.figures.working import Figure, added, given, product, quotient, total
-from provenance.problems import Place, Said, Words
+from provenance.problems import Place, Said, Words, named
 from provenance.records.amounts import Dose, Spent
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
 from provenance.records.lots import Fleece
 from provenance.records.pieces import Piece
-from provenance.records.quantities import Rate
+from provenance.records.quantities import Rate, Share
 from provenance.records.text import Written
 from provenance.reference.yields import default_yields
 
@@ -39,9 +39,9 @@ def heat_working(
 
 def dose_working(name: str, dose: Dose, fibre: Figure) -> Figure | None:
     """Share of fibre x dry fibre; None where the dose was weighed."""
-    if dose.share is None:
+    if not isinstance(dose, Share):
         return None
-    share = given(Said("flow.of_fibre", what=name), dose.share, "", dose.place)
+    share = given(Said("flow.of_fibre", what=name), dose, "", dose.place)
     return product(name, share, fibre, unit="g")
 
 
@@ -101,15 +101,19 @@ def hours_workings(owner: Words, spent: Mapping[Written, Spent]) -> Workings:
 
 
 def _spent(owner: Words, activity: str, spent: Spent) -> Figure:
-    what = Said("flow.hours_of", activity=activity, what=owner)
+    named_so, what = named("activity", activity), _hours_of(activity, owner)
     if len(spent.log) < 2:
-        return given(what, spent.hours, "h", spent.place)
+        return given(what, spent.hours, "h", spent.hours.place)
     logged = [
-        given(Said("flow.hours_on", activity=activity, day=each.on.isoformat()), each.hours, "h",
+        given(Said("flow.hours_on", activity=named_so, day=each.on.isoformat()), each.hours, "h",
               each.hours.place)
         for each in spent.log
     ]  # fmt: skip
     return total(what, logged, "h")
+
+
+def _hours_of(activity: str, owner: Words) -> Said:
+    return Said("flow.hours_of", activity=named("activity", activity), what=owner)
 
 
 def piece_hours(book: Book, piece: Piece) -> Workings:
@@ -120,13 +124,11 @@ def piece_hours(book: Book, piece: Piece) -> Workings:
         if keeper.shared and (keeper is piece or piece.number in keeper.shared.with_):
             part = shared_part(book, keeper, piece)
             for activity, spent in keeper.shared.hours.items():
-                whole = given(Said("flow.shared", activity=activity), spent.hours, "h", spent.place)
-                said = Said("flow.part_of", activity=activity, piece=piece.number)
+                told, hours = named("activity", activity), spent.hours
+                whole = given(Said("flow.shared", activity=told), hours, "h", hours.place)
+                said = Said("flow.part_of", activity=told, piece=piece.number)
                 found.setdefault(str(activity), []).append(product(said, whole, part, unit="h"))
-    return {
-        name: added(Said("flow.hours_of", activity=name, what=piece.number), terms, "h")
-        for name, terms in found.items()
-    }
+    return {name: added(_hours_of(name, piece.number), terms, "h") for name, terms in found.items()}
 
 
 def shared_part(book: Book, keeper: Piece, piece: Piece) -> Figure:

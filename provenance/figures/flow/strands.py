@@ -19,7 +19,7 @@ from provenance.figures.flow.makeup import (
     stages_in_place,
     stages_of,
 )
-from provenance.problems import Said, Words
+from provenance.problems import Said, Words, named
 from provenance.records.book import Book
 from provenance.records.pieces import Piece, YarnUse
 
@@ -79,7 +79,7 @@ def strands_of(
     for index, yarn in enumerate(yarns_of(book, piece, swatches)):
         grams = cloth[index]
         fleeces = _from_fleeces(book, flow, source_key(book, piece, index), grams)
-        strand = replace(yarn, grams=grams, fleeces=fleeces)
+        strand = replace(yarn, use=named("use", str(yarn.use)), grams=grams, fleeces=fleeces)
         key = (strand.lot, strand.yarn, strand.colour)
         found[key] = _joined(found[key], strand) if key in found else strand
     return tuple(found.values())

@@ -10,23 +10,14 @@ from fractions import Fraction
 from provenance.figures.flow.flow import HOLDS, Key, Load, Node, Workings, in_all
 from provenance.figures.working import Figure, given, product, quotient
 from provenance.problems import Said
-from provenance.records.amounts import SundryUse
 from provenance.records.book import Book
 from provenance.records.lots import Sundry
 from provenance.records.pieces import Piece
+from provenance.records.quantities import Quantity
 from provenance.records.text import Written
 
 
-def sundries_used(book: Book) -> dict[str, list[Fraction]]:
-    """What was used of each sundry, by name."""
-    used: dict[str, list[Fraction]] = {}
-    for piece in book.pieces.values():
-        for name, use in sundries_of(book, piece).items():
-            used.setdefault(str(name), []).append(use.amount)
-    return used
-
-
-def sundries_of(book: Book, piece: Piece) -> dict[Written, SundryUse]:
+def sundries_of(book: Book, piece: Piece) -> dict[Written, Quantity]:
     """The sundries of a piece: its own, and what every finished piece takes."""
     everyone = book.studio.every_piece_takes if piece.state != "in progress" else {}
     return {**everyone, **piece.sundries}

@@ -131,9 +131,9 @@ class _Trail:
             return self.things[key].id
         if yarn := book.yarns.get(name):
             return self.yarn(key, yarn)
-        bath, record, entry = book.dyed[name]
+        _, bath, entry = book.dyed[name]
         undyed = self.lot(str(entry.yarn))
-        return self.dyed(key, spoken(name), undyed, bath_stages(book, bath, record))
+        return self.dyed(key, spoken(name), undyed, bath_stages(book, bath))
 
     def yarn(self, key: Key, yarn: Yarn) -> str:
         """Yarn spun here, or bought: who sold it stays with the maker."""
