@@ -108,7 +108,8 @@ def _is_due(border: Border, number: str) -> bool:
     if not (studio.book.folder / "papers" / paper_name(number)).is_file():
         return True
     try:
-        certificate = certificate_of(border.house, border.piece(number))
+        there = border.at_outlet_of(number)
+        certificate = certificate_of(there.house, there.piece(number))
     except Slip:
         return True
     return issue_of(border, certificate).is_new
@@ -155,7 +156,8 @@ def _made(border: Border, numbers: Sequence[str], sheet: Format) -> Iterator[Iss
 
 def _asked(border: Border, number: str, sheet: Format) -> Asked | Issued:
     try:
-        return border.house, border.piece(number), border.studio.printed(PAPER, number), sheet
+        there = border.at_outlet_of(number)
+        return there.house, there.piece(number), border.studio.printed(PAPER, number), sheet
     except Slip as slip:
         return Issued(number, slip=slip)
 

@@ -16,7 +16,7 @@ from provenance.papers.sheets.fair import guild_inventory, inventory, packing_li
 from provenance.papers.sheets.frame import Display, Paper
 from provenance.papers.sheets.gallery import consignment, statement
 from provenance.papers.sheets.wall_labels import wall_labels
-from provenance.problems import Problem, Said, Slip
+from provenance.problems import Problem, Said, Slip, chained
 from provenance.public.border import Border
 from provenance.public.dealings import Dealing, dealing
 from provenance.public.names import outlet_title
@@ -193,9 +193,9 @@ def _open_terms(outlet: Outlet) -> Iterator[Said]:
         "insured from": terms.insured_from,
         "freight": terms.freight,
     }
-    lacking = ", ".join(f"'{word}'" for word, said in named.items() if said is None)
+    lacking = [Said("outlet.term", word=word) for word, said in named.items() if said is None]
     if lacking:
-        yield Said("outlet.open_terms", terms=lacking)
+        yield Said("outlet.open_terms", terms=chained("outlet.next_term", lacking))
     if not outlet.commission:
         yield Said("outlet.no_commission", outlet=str(outlet.name))
 

@@ -16,7 +16,7 @@ from provenance.figures.working import plain
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.public.border import Border
-from provenance.public.names import capital, spoken
+from provenance.public.names import capital, inside, spoken
 from provenance.records.baths import Dyeing
 from provenance.reference.dyes import Dye
 from provenance.reference.mordants import Mordant, general_cautions
@@ -62,8 +62,8 @@ def _lot(border: Border, recipe: Recipe, others: Sequence[Recipe]) -> dict[str, 
     return {
         "lot": spoken(recipe.lot),
         "colour": recipe.colour,
-        "name": border.phrases.named("colour_name", name).title(),
-        "yarn": spoken(recipe.yarn).lower(),
+        "name": border.phrases.headline(border.phrases.named("colour_name", name)),
+        "yarn": inside(border.phrases, recipe.yarn),
         "pots": [_pot(border, pot) for pot in recipe.pots],
         "near": [
             {"lot": spoken(each.name), "colour": each.hex, "far": f"{each.delta_e:.1f}"}

@@ -100,6 +100,7 @@ def sheet_pdf(studio: PublicStudio, page: Page, pieces: Sequence[PublicPiece] = 
         "loose": any(len(word) > _LONG_WORD for each in pieces for word in _words_of(each)),
         "say": lambda name, **values: phrases.say(f"sheet.{name}", **values),
         "label": lambda name: phrases.say(f"label.{name}"),
+        "inside": phrases.inside,
         **page.values,
     }
     html = render(f"sheets/{page.template}.html", context, studio.templates)
