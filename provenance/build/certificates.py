@@ -98,7 +98,8 @@ def _is_due(border: Border, number: str) -> bool:
     if not (studio.book.folder / "papers" / paper_name(number)).is_file():
         return True
     try:
-        certificate = certificate_of(border.house, border.piece(number))
+        there = border.at_outlet_of(number)
+        certificate = certificate_of(there.house, there.piece(number))
     except Slip:
         return True
     return issue_of(studio.printed(PAPER, number), certificate, studio.today).is_new
@@ -128,7 +129,8 @@ def _asked(border: Border, number: str, sheet: Format, *, is_strict: bool) -> As
     try:
         if is_strict:
             _refuse(border.studio, border.studio.piece(number).record)
-        return border.house, border.piece(number), border.studio.printed(PAPER, number), sheet
+        there = border.at_outlet_of(number)
+        return there.house, there.piece(number), border.studio.printed(PAPER, number), sheet
     except Slip as slip:
         return slip
 

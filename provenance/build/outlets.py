@@ -24,7 +24,7 @@ from provenance.papers.sheets.frame import Display, Paper
 from provenance.papers.sheets.gallery import consignment, statement
 from provenance.papers.sheets.show_entries import entry_list
 from provenance.papers.sheets.wall_labels import wall_labels
-from provenance.problems import Problem, Said, Slip, Words
+from provenance.problems import Problem, Said, Slip, Words, chained
 from provenance.public.border import Border
 from provenance.public.dealings import Dealing, dealing
 from provenance.public.names import outlet_title
@@ -244,9 +244,9 @@ def _open_terms(outlet: Outlet) -> Iterator[Said]:
         return
     words = ("term", "payment", "discount", "insured from", "freight")
     open_ = [word for word in words if getattr(outlet.terms, word.replace(" ", "_")) is None]
-    lacking = ", ".join(f"'{word}'" for word in open_)
+    lacking = [Said("outlet.term", word=word) for word in open_]
     if lacking:
-        yield Said("outlet.open_terms", terms=lacking)
+        yield Said("outlet.open_terms", terms=chained("outlet.next_term", lacking))
     if not outlet.commission:
         yield Said("outlet.no_commission", outlet=str(outlet.name))
 

@@ -149,9 +149,18 @@ class Phrases:
         said = self.tell(words)
         return said[:1].upper() + said[1:]
 
+    @property
+    def has_large_nouns(self) -> bool:
+        """Whether nouns have a capital wherever they stand, as in German."""
+        return self.words["style.nouns"] == "large"
+
     def inside(self, name: str) -> str:
         """A name of ours inside a sentence: with a small letter, but for a language's nouns."""
-        return name if self.words["style.nouns"] == "large" else name[:1].lower() + name[1:]
+        return name if self.has_large_nouns else name[:1].lower() + name[1:]
+
+    def headline(self, name: str) -> str:
+        """A name of ours as a heading: Dark Grayish Blue, where a language sets its words so."""
+        return name.title() if self.words["style.headings"] == "large" else self.opening(name)
 
     def sort(self, kind: str) -> str:
         """A kind of piece inside a sentence; `other` alone has a word of its own there."""

@@ -33,6 +33,11 @@ class Border(View):
             self._others[language] = Border(self.studio, language)
         return self._others[language]
 
+    def at_outlet_of(self, number: str) -> Border:
+        """The border in the language of the outlet where a piece is."""
+        at = self.studio.piece(number).record.at
+        return self.speaking(self.book.outlets.get(at) if at else None)
+
     @cached_property
     def house(self) -> PublicStudio:
         """The studio's public side."""

@@ -63,7 +63,7 @@ def dealing(view: View, outlet: Outlet, pieces: Sequence[Worked]) -> Dealing:
         maker=maker,
         outlet=theirs,
         kind=view.phrases.say(f"sheet.kind_{outlet.kind}"),
-        commission=_percent(view, outlet.commission),
+        commission=view.phrases.percent(outlet.commission * 100),
         terms=tuple(_terms(view, outlet, whole, minor)),
         shares={number: _share(each, outlet, minor) for number, each in parts.items()},
         whole=Share(whole.price.value, whole.commission.value, whole.to_maker.value),
@@ -73,10 +73,6 @@ def dealing(view: View, outlet: Outlet, pieces: Sequence[Worked]) -> Dealing:
 def _share(parts: Parts, outlet: Outlet, minor: int) -> Share:
     loss = loss_payment(parts.price, outlet, outlet.terms.loss, minor)
     return Share(parts.price.value, parts.commission.value, parts.to_maker.value, loss.value)
-
-
-def _percent(view: View, share: Fraction) -> str:
-    return f"{view.phrases.number(share * 100, 2)} %"
 
 
 def _parties(view: View, outlet: Outlet) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -109,7 +105,7 @@ def _terms(view: View, outlet: Outlet, whole: Parts, minor: int) -> Iterator[tup
     """Heading and words, one by one; what is not recorded is a line to fill in."""
     terms, say = outlet.terms, partial(_say, view, outlet)
     insured, payment = terms.insured_from, terms.payment
-    commission = _percent(view, outlet.commission)
+    commission = view.phrases.percent(outlet.commission * 100)
     said = {
         "term": str(terms.term or say("open_term")),
         "commission": say("commission_words", share=commission),
@@ -141,7 +137,7 @@ def _discount(view: View, outlet: Outlet, price: Figure, minor: int) -> str:
     found = [sums.price.value, sums.to_maker.value, sums.commission.value]
     buyer, maker, to_outlet = view.phrases.column(found)
     return say(
-        "discount_share_words", share=_percent(view, discount.share),
+        "discount_share_words", share=view.phrases.percent(discount.share * 100),
         bearer=say(f"bearer_{discount.bearer}"), buyer=buyer, maker=maker, outlet=to_outlet,
     )  # fmt: skip
 
@@ -150,7 +146,7 @@ def _loss(view: View, outlet: Outlet) -> str:
     loss, say = outlet.terms.loss, partial(_say, view, outlet)
     if loss.share is None:
         return say("loss_words")
-    share = say("half") if loss.share == Fraction(1, 2) else _percent(view, loss.share)
+    share = say("half") if loss.share == Fraction(1, 2) else view.phrases.percent(loss.share * 100)
     if not loss.limit:
         return say("loss_share_all_words", share=share)
     above = say("from" if loss.from_limit else "above")

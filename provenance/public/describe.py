@@ -14,7 +14,14 @@ from provenance.figures.flow.makeup import true_mordants, use_composition
 from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
 from provenance.language.phrases import Phrases
-from provenance.public.names import capital, farm_of, fleece_name, is_shorn, outlet_title, spoken
+from provenance.public.names import (
+    capital,
+    farm_of,
+    fleece_name,
+    inside,
+    is_shorn,
+    outlet_title,
+)
 from provenance.public.view import View
 from provenance.records.lots import Fleece
 from provenance.records.pieces import Piece
@@ -22,6 +29,18 @@ from provenance.reference.dyes import find_dye
 from provenance.studio import Worked
 
 HOURS_SHOWN = Fraction(1, 4)
+
+
+def fibre_label(view: View, worked: Worked) -> str:
+    """The fibre content as the law of the first market says it; empty without one.
+
+    UK and US labels are English, so an outlet of another language gets the EU's, told in that
+    language (Regulation (EU) 1007/2011, Art. 16), where the studio prints for the EU.
+    """
+    labels, language = worked.labels, view.phrases.language
+    is_abroad = language != worked.studio.file.language and not language.startswith("en")
+    label = labels["EU"] if is_abroad and "EU" in labels else next(iter(labels.values()), None)
+    return view.phrases.tell(label.text) if label else ""
 
 
 def dye_line(view: View, worked: Worked) -> str:
@@ -77,7 +96,8 @@ def bought_line(view: View, worked: Worked) -> str:
     for strand in worked.strands:
         if strand.is_bought:
             grams[strand.yarn] = grams.get(strand.yarn, Fraction(0)) + strand.grams
-    said = [f"{spoken(yarn).lower()} {view.phrases.mass(mass)}" for yarn, mass in grams.items()]
+    told = view.phrases
+    said = (f"{inside(told, yarn)} {told.mass(mass)}" for yarn, mass in grams.items())
     return capital(", ".join(said))
 
 

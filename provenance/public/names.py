@@ -10,6 +10,11 @@ def spoken(name: str) -> str:
     return capital(name.replace("-", " ").replace("_", " ").strip())
 
 
+def inside(phrases: Phrases, name: str) -> str:
+    """A lot's name inside a sentence: with small letters, but for a language's nouns."""
+    return spoken(name) if phrases.has_large_nouns else spoken(name).lower()
+
+
 def capital(text: str) -> str:
     """With a capital at the start; the rest as it is (species keep their forms)."""
     return text[:1].upper() + text[1:]

@@ -68,7 +68,7 @@ class PublicPiece:
     weight: str
     structure: str
     fibres: str
-    labels: tuple[tuple[str, str], ...]
+    label: str
     fleeces: tuple[str, ...]
     bought: str
     dyes: str
@@ -116,17 +116,13 @@ class PublicPiece:
         """Whether it has a price for buyers."""
         return self.state in FOR_SALE
 
-    @property
-    def label(self) -> str:
-        """The fibre content as the law of the first market says it, else in plain words."""
-        return self.labels[0][1] if self.labels else self.fibres
-
 
 def public_piece(view: View, worked: Worked) -> PublicPiece:
     """The public facts of one piece. Raises Slip for what nobody can know of it."""
     piece, phrases, strands, light = worked.record, view.phrases, worked.strands, worked.light
     price, note, shows = describe.price_lines(view, worked)
     care, short = describe.care_of(view, worked)
+    fibres = phrases.tell(content_words(worked.fibres, "US" if phrases.is_american else "UK"))
     return PublicPiece(
         number=worked.number,
         title=str(piece.title),
@@ -139,8 +135,8 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         size_in=phrases.size_in(piece.size) if piece.size else "",
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
-        fibres=phrases.tell(content_words(worked.fibres, "US" if phrases.is_american else "UK")),
-        labels=tuple((m, phrases.tell(each.text)) for m, each in worked.labels.items()),
+        fibres=fibres,
+        label=describe.fibre_label(view, worked) or fibres,
         fleeces=describe.fleece_lines(view, worked),
         bought=describe.bought_line(view, worked),
         dyes=describe.dye_line(view, worked),

@@ -58,7 +58,7 @@ def public_studio(view: View) -> PublicStudio:
         post=public.get("post", ""),
         markets=tuple(map(str, file.labels_for)),
         tax=file.prices.tax.way,
-        tax_share=f"{phrases.number(file.prices.tax.share * 100, 2)} %",
+        tax_share=phrases.percent(file.prices.tax.share * 100),
         sheet=str(file.tags.sheet),
         is_black=bool(file.tags.black_only),
         phrases=phrases,

@@ -16,7 +16,7 @@ from provenance.figures.working import plain
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.public.border import Border
-from provenance.public.names import capital, spoken
+from provenance.public.names import capital, inside, spoken
 from provenance.records.baths import Dyeing
 from provenance.reference.dyes import Dye
 from provenance.reference.mordants import Mordant, general_cautions
@@ -32,7 +32,10 @@ def dye_book(border: Border) -> Paper:
     values = {
         "lots": [(each, _near(each, found)) for each in found],
         "spoken": spoken,
-        "called": lambda colour: phrases.named("colour_name", colour_name(colour)[0]).title(),
+        "inside": partial(inside, phrases),
+        "called": lambda colour: phrases.headline(
+            phrases.named("colour_name", colour_name(colour)[0])
+        ),
         "pot_of": partial(_pot, border),
         "cautions": [_caution(phrases, each) for each in hazards(used_in(border))],
         "general": [_note(phrases, each) for each in general_cautions()],

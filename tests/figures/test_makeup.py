@@ -19,6 +19,7 @@ from provenance.figures.flow.makeup import (
 )
 from provenance.figures.flow.strands import strands_of, yarns_of
 from provenance.figures.review import review_figures
+from provenance.language.phrases import british
 from provenance.records.book import read_book
 
 STUDIO = {
@@ -109,7 +110,8 @@ def test_colours_by_the_nearest_record(opened):
 def test_the_yarns_of_a_piece(opened):
     book = opened({})
     yarns = strands_of(book, studio_flow(book), book.pieces["2026-001"], {}, (150, 100, 50))
-    assert [(yarn.use, yarn.lot, yarn.grams, yarn.colour) for yarn in yarns] == [
+    tell = british().tell
+    assert [(tell(yarn.use), yarn.lot, yarn.grams, yarn.colour) for yarn in yarns] == [
         ("weft", "green", 150, "#6f7a38"),
         ("warp", "bought", 100, UNDYED),
         ("pile", "grey", 50, "#8f8e8a"),

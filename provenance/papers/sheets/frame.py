@@ -118,6 +118,7 @@ def sheet_pdf(studio: PublicStudio, page: Page, pieces: Sequence[PublicPiece] = 
         "pieces": pieces,
         "say": lambda name, **values: phrases.say(f"sheet.{name}", **values),
         "label": lambda name: phrases.say(f"label.{name}"),
+        "inside": phrases.inside,
         **page.values,
     }
     html = render(f"sheets/{page.template or page.name}.html", context, studio.templates)

@@ -142,9 +142,10 @@ def _fleece(facts: PublicPiece, phrases: Phrases) -> str:
 
 
 def _joined(phrases: Phrases, names: list[str]) -> str:
-    """Gotland fleece, Shetland fleece -> Gotland and Shetland fleece."""
+    """Gotland fleece, Shetland fleece -> Gotland and Shetland fleece: "fleece" is said once."""
     names = list(dict.fromkeys(names))
-    last = " fleece"
-    if all(name.endswith(last) for name in names):
-        return phrases.listed([name.removesuffix(last) for name in names]) + last
+    before, _, after = phrases.words["label.fleece_of"].partition("{breed}")
+    if all(name.startswith(before) and name.endswith(after) for name in names):
+        breeds = [name.removeprefix(before).removesuffix(after) for name in names]
+        return f"{before}{phrases.listed(breeds)}{after}"
     return phrases.listed(names)

@@ -16,7 +16,7 @@ from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.yarn import Strand
 from provenance.figures.working import half_up
 from provenance.public.edge import Stripe, stripes_of
-from provenance.public.names import capital, fleece_title, spoken
+from provenance.public.names import capital, fleece_title, inside, spoken
 from provenance.public.quotation.terms import contact_of, stages_for, terms_of
 from provenance.public.shapes import Size
 from provenance.public.view import View
@@ -142,7 +142,7 @@ def _yarn_of(view: View, strand: Strand) -> tuple[str, str]:
     if names:
         return "spun", phrases.listed([fleece_title(phrases, book.fleece[name]) for name in names])
     fibres = [phrases.fibre(name) for name in composition(book, strand.base)]
-    return "of_fibre", phrases.listed(fibres or [spoken(strand.base).lower()])
+    return "of_fibre", phrases.listed(fibres or [inside(phrases, strand.base)])
 
 
 def _chips(view: View, quotation: Quotation) -> Iterator[Chip]:
@@ -212,7 +212,7 @@ def _rows(view: View, quotation: Quotation) -> Iterator[Row]:
 
 def _tax_and_all(view: View, options: tuple[Option, ...]) -> Iterator[Row]:
     phrases, tax = view.phrases, view.book.studio.prices.tax
-    share = f"{phrases.number(tax.share * 100, 2)} %"
+    share = phrases.percent(tax.share * 100)
     if tax.way == "added":
         cells = tuple(phrases.money(each.offer.tax.value) for each in options)
         yield Row(phrases.say("state.tax_added", share=share), cells)

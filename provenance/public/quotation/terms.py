@@ -24,7 +24,7 @@ def terms_of(view: View, quotation: Quotation) -> Iterator[tuple[str, str]]:
     yield say("quotation.included"), _included(view, quotation)
     yield say("quotation.sample"), say("quotation.sample_words")
     share = commission.tolerance if commission.tolerance is not None else TOLERANCE
-    by = f"{view.phrases.number(share * 100, 1)} %"
+    by = view.phrases.percent(share * 100)
     sides = _sides(view, quotation)
     yield say("quotation.size"), say("quotation.size_words", share=by, sides=sides)
     yield say("quotation.colour"), say("quotation.colour_words")
