@@ -46,8 +46,8 @@ MODULES = sorted(path for path in PACKAGE.rglob("*.py") if "templates" not in pa
 
 PUBLIC_ROOMS = ("papers", "site")  # they receive public facts and nothing else
 PRIVATE_ROOMS = ("records", "figures", "studio")
-# Before the second storey it was 28,702; 25,702 is the goal, and this may only become smaller.
-MOST_LINES = 27_850
+# Before the second storey it was 28,702 lines; a room that grows says in its commit what for.
+MOST_LINES = 25_702
 
 
 def room_of(path: Path) -> str:
