@@ -1,8 +1,7 @@
 """The words and forms of pages and papers in the studio's language.
 
 In: a language such as en-GB, the studio's currency and its own phrases. Out: phrases by name, and
-numbers, dates, money, masses and sizes in the forms of that language (Babel, CLDR). The phrases
-lie in the files of `language/LANGUAGE/`; a language adds what differs from its base.
+numbers, dates, money, masses and sizes in the forms of that language (Babel, CLDR).
 """
 
 from collections.abc import Mapping, Sequence
@@ -23,6 +22,7 @@ from provenance.records.numbers import INCH
 from provenance.reference.currencies import minor_unit
 
 _FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
+decimal = plain  # a number for programs: a point, no groups
 _OZ = Fraction("28.349523125")
 
 
@@ -134,9 +134,9 @@ class Phrases:
 
         return str(format_list([self.tell(each) for each in items], locale=self._locale))
 
-    def row(self, names: Sequence[str]) -> str:
+    def row(self, names: Sequence[Words]) -> str:
         """Words of a record one after another: a, b, c."""
-        return ", ".join(names)
+        return ", ".join(map(self.tell, names))
 
     def chain(self, link: str, items: Sequence[Words]) -> str:
         """Things in their order, each tied to those before it by a phrase: weld, then indigo."""
@@ -161,6 +161,10 @@ class Phrases:
     def headline(self, name: str) -> str:
         """A name of ours as a heading: Dark Grayish Blue, where a language sets its words so."""
         return name.title() if self.words["style.headings"] == "large" else self.opening(name)
+
+    def sort(self, kind: str) -> str:
+        """A kind of piece inside a sentence; `other` alone has a word of its own there."""
+        return self.words.get(f"sort.{kind}") or self.inside(self.named("kind", kind))
 
     def fitting(self, sentences: Sequence[Words], most: int) -> str:
         """Whole sentences, in their order, as many as fit into `most` signs."""
@@ -247,15 +251,9 @@ class Phrases:
     def size(self, size: Size) -> str:
         """Both units in one line, the language's own first."""
         if self.is_american:
-            sides = [inches(side) for side in size.sides]
-            plain_cm = " × ".join(self.number(side, 1) for side in size.sides)
-            return f"{self._lettered(sides)} in ({plain_cm} cm)"
+            cm = " × ".join(self.number(side, 1) for side in size.sides)
+            return f"{self._lettered([inches(side) for side in size.sides])} in ({cm} cm)"
         return f"{self.size_cm(size)} ({self.size_in(size)})"
-
-
-def decimal(value: Fraction | Decimal, places: int = 2) -> str:
-    """A number for programs: a point, no groups, at most `places` decimals."""
-    return plain(value, places)
 
 
 def inches(length: Fraction) -> str:

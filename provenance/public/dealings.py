@@ -18,7 +18,7 @@ from provenance.figures.money.consignment import (
     sum_of,
 )
 from provenance.figures.working import Figure, rounded
-from provenance.public.names import capital, outlet_title
+from provenance.public.names import capital, outlet_title, studio_title
 from provenance.public.view import View
 from provenance.records.lots import Outlet
 from provenance.records.pieces import FOR_SALE
@@ -78,7 +78,7 @@ def _share(parts: Parts, outlet: Outlet, minor: int) -> Share:
 def _parties(view: View, outlet: Outlet) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Maker and outlet, each with name and address."""
     studio = view.book.studio
-    maker = (str(studio.maker), str(studio.studio), *_reached(studio.contact))
+    maker = (str(studio.maker), studio_title(view.phrases, studio), *_reached(studio.contact))
     rest = {str(word): str(text) for word, text in outlet.contact.items()}
     post = rest.pop("post", "")
     post = str(outlet.address or post or outlet.place or "")
@@ -134,7 +134,7 @@ def _discount(view: View, outlet: Outlet, price: Figure, minor: int) -> str:
     if not discount.share or not discount.bearer:
         return discount.written
     sums = discounted(price, outlet, discount, minor)
-    found = [sums.buyer.value, sums.to_maker.value, sums.to_outlet.value]
+    found = [sums.price.value, sums.to_maker.value, sums.commission.value]
     buyer, maker, to_outlet = view.phrases.column(found)
     return say(
         "discount_share_words", share=view.phrases.percent(discount.share * 100),

@@ -8,10 +8,9 @@ owners named only by consent (AAM guide, as quoted at museumprovenance.org).
 from fractions import Fraction
 
 from provenance.figures.care import Cloth, care_words, short_care
-from provenance.figures.dyes.stages import helps_of, stages_in
+from provenance.figures.dyes.stages import dye_words, helps_in
 from provenance.figures.flow.flow import Key
-from provenance.figures.flow.makeup import fibre_parts, true_mordants
-from provenance.figures.light.of_piece import dye_words
+from provenance.figures.flow.makeup import true_mordants, use_composition
 from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
 from provenance.language.phrases import Phrases
@@ -64,9 +63,7 @@ def dye_species(view: View, worked: Worked) -> str:
 def mordant_line(view: View, worked: Worked) -> str:
     """True mordants and what else was in the baths, with the grams the piece carries."""
     grams = worked.load.grams
-    names = dict.fromkeys(
-        name for stages in stages_in(view.book, worked.record) for name in helps_of(stages)
-    )
+    names = helps_in(view.book, worked.record)
     true = true_mordants(names)
     said = []
     for name in sorted(names, key=lambda name: name not in true):
@@ -110,7 +107,7 @@ def hour_lines(view: View, worked: Worked) -> tuple[str, ...]:
         return ()
     hours = worked.load.hours
     return tuple(
-        f"{activity} {view.phrases.hours(spent)}"
+        f"{view.phrases.named('activity', activity)} {view.phrases.hours(spent)}"
         for activity, spent in sorted(hours.items(), key=lambda each: -each[1])
         if spent >= HOURS_SHOWN
     )
@@ -204,9 +201,9 @@ def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:
     if piece.care:
         own = " ".join(str(piece.care).split())
         return (own,), own
-    fibres = tuple(dict.fromkeys(part.fibre for part in fibre_parts(view.book, piece)))
-    stages = stages_in(view.book, worked.record)
-    mordants = tuple(dict.fromkeys(name for each in stages for name in helps_of(each)))
+    names = (name for use in piece.yarns for name in use_composition(view.book, use))
+    fibres = tuple(dict.fromkeys(names))
+    mordants = helps_in(view.book, piece)
     dyes = tuple(dye.species or dye.name for dye in worked.dyes)
     cloth = Cloth(fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
     tell = view.phrases.tell

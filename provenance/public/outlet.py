@@ -38,7 +38,6 @@ class PublicOutlet:
     tag_fields: tuple[str, ...]
     pay: str
     packing: tuple[tuple[str, tuple[str, ...]], ...]
-    has_own_packing: bool
     rules: ShowRules
 
     @property
@@ -65,7 +64,6 @@ def public_outlet(view: View, outlet: Outlet) -> PublicOutlet:
         tag_fields=tuple(dict.fromkeys(tag_field(str(word)) for word in outlet.tag_fields)),
         pay=pay or phrases.say("sheet.pay_card" if outlet.card_fee else "sheet.pay_cash"),
         packing=tuple(_packing(view, outlet.packing)),
-        has_own_packing=bool(outlet.packing),
         rules=outlet.rules,
     )
 

@@ -25,7 +25,7 @@ from provenance.public.making.trail import making_of
 from provenance.public.names import capital
 from provenance.public.shapes import Size
 from provenance.public.view import View
-from provenance.records.checks_photos import photo_path
+from provenance.records.checks_names import photo_path
 from provenance.records.pieces import FOR_SALE, KINDS, Photo, Piece
 from provenance.studio import Worked
 

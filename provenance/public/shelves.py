@@ -15,6 +15,7 @@ from provenance.public.names import farm_of, fleece_title, spoken
 from provenance.public.view import View
 from provenance.records.lots import Dyestuff, Fleece
 from provenance.reference.dyes import Dye, find_dye
+from provenance.reference.sourced import cited
 
 _NO_COLOUR = "#8a7f70"
 
@@ -101,9 +102,11 @@ def _swatches(view: View, dye: str) -> Iterator[Swatch]:
 
 
 def _ageing(view: View, row: Dye | None) -> tuple[Ageing, ...]:
-    named = view.phrases.named
+    named, tell = view.phrases.named, view.phrases.tell
     return tuple(
-        Ageing(named("mordant_family", family), str(span.low), str(span.high), span.source)
+        Ageing(
+            named("mordant_family", family), str(span.low), str(span.high), tell(cited(span.source))
+        )
         for family, span in (row.light if row else ())
     )
 

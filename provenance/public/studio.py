@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from provenance.language.phrases import Phrases, templates_of
+from provenance.public.names import studio_title
 from provenance.public.view import View
 
 
@@ -44,7 +45,7 @@ def public_studio(view: View) -> PublicStudio:
     file, phrases = view.book.studio, view.phrases
     public = {str(way): str(file.contact.get(way, "")) for way in file.public_contact}
     return PublicStudio(
-        name=str(file.studio),
+        name=studio_title(phrases, file),
         maker=str(file.maker),
         place=str(file.place or ""),
         mark=str(file.mark or ""),

@@ -117,7 +117,7 @@ def _measures(piece: ShownPiece) -> Iterator[tuple[str, Node]]:
 
 
 def _quantity(value: Fraction, unit: str) -> Node:
-    number = decimal(value)
+    number = decimal(value, 2)
     return {"@type": "QuantitativeValue", "value": number, "unitCode": unit}
 
 

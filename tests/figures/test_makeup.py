@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from provenance.figures.fibre.of_piece import fibre_parts
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.flow.makeup import (
@@ -14,11 +15,11 @@ from provenance.figures.flow.makeup import (
     bath_stages,
     colour_of,
     composition,
-    fibre_parts,
     stages_of,
-    yarns_of,
 )
+from provenance.figures.flow.strands import strands_of, yarns_of
 from provenance.figures.review import review_figures
+from provenance.language.phrases import british
 from provenance.records.book import read_book
 
 STUDIO = {
@@ -90,7 +91,7 @@ def test_rounds_among_baths_end(opened):
             "dyebook/green.yaml": "dyed: [{yarn: blue, weight: 1 g, becomes: blue}]\n",
         }
     )
-    assert bath_stages(book, "yellow", book.baths["yellow"])
+    assert bath_stages(book, book.baths["yellow"])
     assert base_yarn(book, "blue") == "blue"
     assert stages_of(book, "blue") == ()
     assert review_figures(book, studio_flow(book)) is not None
@@ -108,20 +109,25 @@ def test_colours_by_the_nearest_record(opened):
 
 def test_the_yarns_of_a_piece(opened):
     book = opened({})
-    yarns = yarns_of(book, book.pieces["2026-001"], {})
-    assert [(yarn.use, yarn.lot, yarn.grams, yarn.colour) for yarn in yarns] == [
+    yarns = strands_of(book, studio_flow(book), book.pieces["2026-001"], {}, (150, 100, 50))
+    tell = british().tell
+    assert [(tell(yarn.use), yarn.lot, yarn.grams, yarn.colour) for yarn in yarns] == [
         ("weft", "green", 150, "#6f7a38"),
         ("warp", "bought", 100, UNDYED),
         ("pile", "grey", 50, "#8f8e8a"),
     ]
-    assert [yarn.fleeces for yarn in yarns] == [("grey",), (), ("grey",)]
-    assert [yarn.bought for yarn in yarns] == ["", "bought", ""]
+    fleeces = [tuple(part.fleece for part in yarn.fleeces) for yarn in yarns]
+    assert fleeces == [("grey",), (), ("grey",)]
+    assert [yarn.yarn if yarn.is_bought else "" for yarn in yarns] == ["", "bought", ""]
     assert [len(yarn.stages) for yarn in yarns] == [2, 0, 1]
 
 
 def test_fibres_by_weight(opened):
     book = opened({})
-    parts = [(part.fibre, part.grams) for part in fibre_parts(book, book.pieces["2026-001"])]
+    parts = [
+        (part.fibre, part.grams)
+        for part in fibre_parts(book, book.pieces["2026-001"], (150, 100, 50))
+    ]
     assert parts == [("wool", 150), ("wool", 60), ("silk", 40), ("wool", 50)]
     assert composition(book, "nothing") == {}
 
@@ -129,7 +135,9 @@ def test_fibres_by_weight(opened):
 def test_recycled_fleece_stays_recycled(opened):
     piece = "number: 2026-002\ntitle: Ebb\nyarns: [{lot: again, weight: 100 g}]\n"
     book = opened({"2026-002.yaml": piece})
-    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"])] == [True]
+    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [
+        True
+    ]
 
 
 def test_a_blend_is_recycled_only_where_all_of_it_is(opened):
@@ -138,7 +146,9 @@ def test_a_blend_is_recycled_only_where_all_of_it_is(opened):
     )
     piece = "number: 2026-002\ntitle: Ebb\nyarns: [{lot: half, weight: 100 g}]\n"
     book = opened({"studio/yarns.yaml": yarns, "2026-002.yaml": piece})
-    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"])] == [False]
+    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [
+        False
+    ]
 
 
 def test_grams_of_fleece_in_a_piece(opened):
@@ -152,5 +162,5 @@ def test_grams_of_fleece_in_a_piece(opened):
 def test_a_piece_without_yarns_is_made_of_nothing(opened):
     book = opened({"2026-002.yaml": "number: 2026-002\ntitle: Ebb\n"})
     piece = book.pieces["2026-002"]
-    assert (yarns_of(book, piece, {}), fibre_parts(book, piece)) == ((), ())
+    assert (yarns_of(book, piece, {}), fibre_parts(book, piece, ())) == ((), ())
     assert fleece_masses(studio_flow(book), piece) == {}

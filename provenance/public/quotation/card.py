@@ -44,14 +44,14 @@ def card_of(view: View, rows: Sequence[CardRow]) -> Card:
 
 
 def _line(view: View, row: CardRow) -> CardLine:
-    phrases = view.phrases
+    phrases, its, weeks = view.phrases, row.option.size, row.option.weeks
     low, high = (phrases.money(end.value) for end in (row.low, row.high))
     price = low if low == high else phrases.say("stand_card.from_to", low=low, high=high)
-    number = phrases.number(row.weeks.value, 0) if row.weeks else ""
-    weeks = phrases.say("stand_card.weeks", number=number) if number else ""
-    sides = (phrases.number(side, 1) for side in (row.size.height, row.size.width))
-    size = phrases.size_in(row.size) if phrases.is_american else f"{' × '.join(sides)} cm"
-    return CardLine(size, price, weeks)
+    number = phrases.number(weeks.value, 0) if weeks else ""
+    ready = phrases.say("stand_card.weeks", number=number) if number else ""
+    sides = (phrases.number(side, 1) for side in (its.height, its.width))
+    size = phrases.size_in(its) if phrases.is_american else f"{' × '.join(sides)} cm"
+    return CardLine(size, price, ready)
 
 
 def _stripes(view: View) -> tuple[Stripe, ...]:

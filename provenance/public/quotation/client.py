@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.match import colour_name
 from provenance.figures.dyes.stages import history_words
 from provenance.figures.flow.makeup import composition
 from provenance.figures.quotation.quote import Option, Quotation
@@ -122,7 +122,11 @@ def _yarn(view: View, option: Option) -> str:
         name, of = _yarn_of(view, strand)
         said.setdefault((name, strand.use), []).append(of)
     lines = [
-        phrases.say(f"quotation.{name}", use=use, of=phrases.listed(list(dict.fromkeys(of))))
+        phrases.say(
+            f"quotation.{name}",
+            use=phrases.named("use", use),
+            of=phrases.listed(list(dict.fromkeys(of))),
+        )
         for (name, use), of in said.items()
     ]
     return capital("; ".join(lines))
@@ -192,8 +196,8 @@ def _rows(view: View, quotation: Quotation) -> Iterator[Row]:
     yield Row(say("label.size"), lead, "size")
     yield Row("", second, "quiet")
     yield Row(say("label.price"), tuple(money(each.offer.price.value) for each in options))
-    for turn, extra in enumerate(options[0].offer.extras):
-        cells = tuple(money(each.offer.extras[turn].value) for each in options)
+    for word, extra in options[0].offer.extras.items():
+        cells = tuple(money(each.offer.extras[word].value) for each in options)
         yield Row(spoken(phrases.tell(extra.what)), cells)
     yield from _tax_and_all(view, options)
     parts = options[0].offer.instalments

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from provenance.figures.care import Cloth, care_words
 from provenance.figures.dyes.stages import dyes_of, helps_of
-from provenance.figures.flow.makeup import DyeStage, composition, dyed_entry, stages_of
+from provenance.figures.flow.makeup import DyeStage, composition, stages_of
 from provenance.figures.quotation.quote import TOLERANCE, Quotation
 from provenance.figures.quotation.yarn import Strand
 from provenance.public.view import View
@@ -91,4 +91,4 @@ def contact_of(view: View) -> str:
 def stages_for(view: View, strand: Strand) -> tuple[DyeStage, ...]:
     """How a strand is to be dyed: as its lot was, else as the nearest recipe."""
     name = strand.recipe or strand.lot
-    return stages_of(view.book, name) if dyed_entry(view.book, name) else ()
+    return stages_of(view.book, name)
