@@ -204,9 +204,11 @@ def test_shares_have_the_form_of_the_language(
 def test_a_certificate_for_a_german_gallery_is_german(tmp_path: Path) -> None:
     border = border_of(tmp_path)
     assert certificates_due(border) == ("2026-014",)
-    (issued,) = issue_certificates(border, ["2026-014"], format_for(border.house), lambda *_: None)
-    assert issued.certificate is not None
-    assert issued.certificate.kind_line == "Wandbehang, 2026. Unikat."
+    (issued,) = issue_certificates(border, ["2026-014"], format_for(border.house))
+    assert issued.path is not None
+    text = text_of(issued.path.read_bytes())
+    assert "Wandbehang, 2026. Unikat." in text
+    assert "Fotos Ganzansicht" in " ".join(text.split())
     assert certificates_due(border_in(tmp_path / "pieces")) == ()
 
 

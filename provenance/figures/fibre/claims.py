@@ -29,6 +29,12 @@ _US = frozenset(
     {"us", "usa", "america", "united states", "united states of america", "amerika",
      "vereinigten staaten"}
 )  # fmt: skip
+# Words that stand in every longer German text and hardly in an English one: most texts need not be
+# searched for German claims.
+_GERMAN = re.compile(
+    r"[äöüß]|\b(?:und|der|das|aus|eine?[rmns]?|mit|nicht|ist|für|von|auf|im|wird)\b", re.I
+)
+_SHORT = 80
 _PLACE = re.compile(r"^.*?\bin\s+(?:(?:the|de[nr])\s+)?", re.I | re.S)
 
 
@@ -72,13 +78,14 @@ class _Row:
 
 def claims_in(text: str, facts: Facts) -> tuple[Claim, ...]:
     """Every claim in `text` that `facts` do not bear out, in the order of the text."""
-    found = (
+    may_be_german = len(text) < _SHORT or _GERMAN.search(text)
+    found = {  # words that are the same in both languages are found twice
         _claim(text, match, row, weight, facts.content)
-        for row in _rows()
+        for row in (*_rows("pattern"), *(_rows("german") if may_be_german else ()))
         for match in row.pattern.finditer(text)
         if not _is_denied(text[: match.start()])
         if (weight := _weight(match[0], facts, row))
-    )
+    }
     return tuple(sorted(found, key=lambda claim: (claim.start, -len(claim.word), claim.reason)))
 
 
@@ -145,14 +152,14 @@ def _place_of(words: str) -> str:
 
 
 @cache
-def _rows() -> tuple[_Row, ...]:
-    names = sorted((*fibre_names(), *table("claims")["german"]), key=len, reverse=True)
-    fibre = "(?:" + "|".join(re.escape(name) for name in names) + ")"
-    return tuple(_row(row, fibre) for row in rows("claims"))
+def _rows(words: str) -> tuple[_Row, ...]:
+    """The rows with their English (`pattern`) or German (`german`) words."""
+    names = table("claims")["german"] if words == "german" else fibre_names()
+    longest = sorted(names, key=len, reverse=True)
+    fibre = "(?:" + "|".join(re.escape(name) for name in longest) + ")"
+    return tuple(_row(row, row[words].replace("{fibre}", fibre)) for row in rows("claims"))
 
 
-def _row(row: dict[str, Any], fibre: str) -> _Row:
-    flags = re.NOFLAG if row.get("case") else re.IGNORECASE
-    words = f"{row['pattern']}|{row['german']}".replace("{fibre}", fibre)
-    pattern = re.compile(words, flags)
+def _row(row: dict[str, Any], words: str) -> _Row:
+    pattern = re.compile(words, re.NOFLAG if row.get("case") else re.IGNORECASE)
     return _Row(row["name"], pattern, row["proof"], row["weight"], row["source"])
