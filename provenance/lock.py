@@ -6,21 +6,16 @@ ends. The lock file holds who is at work, and stays empty otherwise; `output` is
 module that writes. The only door to filelock.
 """
 
-from __future__ import annotations
-
 import hashlib
 import os
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from provenance.problems import Said, Slip
-
-if TYPE_CHECKING:
-    from filelock import AcquireReturnProxy
 
 LOCK_NAME = ".provenance.lock"
 
@@ -43,7 +38,7 @@ def lock(folder: Path, command: str, *, wait: float = 10.0) -> Iterator[None]:
             os.ftruncate(file, 0)
 
 
-def _turn(path: Path, folder: Path, wait: float) -> tuple[AcquireReturnProxy[Any], int]:
+def _turn(path: Path, folder: Path, wait: float) -> tuple[AbstractContextManager[Any], int]:
     """The lock once it is ours, and the open file that holds it."""
     from filelock import FileLock, Timeout
 

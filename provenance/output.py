@@ -51,8 +51,8 @@ def append_text(path: Path, text: str) -> None:
 
 
 @contextmanager
-def new_tree(target: Path) -> Iterator[Tree]:
-    """A tree to put files into, that takes the place of `target` if all goes well.
+def new_tree(target: Path, *, swaps: bool = True) -> Iterator[Tree]:
+    """A tree to put files into, that takes the place of `target` if all goes well (and `swaps`).
 
     Slip when `target` holds files that are not the program's. Hold a lock meanwhile.
     """
@@ -61,8 +61,9 @@ def new_tree(target: Path) -> Iterator[Tree]:
         tree.begin()
     try:
         yield tree
-        with _told(tree.target):
-            tree.finish()
+        if swaps:
+            with _told(tree.target):
+                tree.finish()
     finally:
         _clear_new(tree.beside("new"))
 

@@ -47,11 +47,6 @@ class Said:
         object.__setattr__(self, "key", key)
         object.__setattr__(self, "pairs", tuple(values.items()))
 
-    @property
-    def values(self) -> dict[str, Any]:
-        """The values by name."""
-        return dict(self.pairs)
-
     def __bool__(self) -> bool:
         return bool(self.key)
 
@@ -147,6 +142,16 @@ def did_you_mean(word: str, known: Iterable[str]) -> Said:
     return Said("problem.known", names=row(names)) if 0 < len(names) <= 12 else SILENCE
 
 
-def row(names: Iterable[str]) -> Said:
+def named(group: str, word: str) -> Said:
+    """A word of a record that may be one of ours (an activity, a use of yarn); else the maker's."""
+    return Said("form.named", group=group, word=word)
+
+
+def sort(kind: str) -> Said:
+    """A kind of piece, inside a sentence."""
+    return Said("form.sort", kind=kind)
+
+
+def row(names: Iterable[Words]) -> Said:
     """Words of a record, or of the maker's, one after another: a, b, c."""
     return Said("form.row", names=tuple(names))

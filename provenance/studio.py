@@ -11,14 +11,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
+from typing import TypeVar
 
+from provenance.figures.cloth.balance import Balance, balance
+from provenance.figures.dyes.stages import piece_dyes
 from provenance.figures.fibre.of_piece import piece_fibres, piece_labels
 from provenance.figures.fibre.piecework import FibreLabel
 from provenance.figures.fibre.shares import FibreShare
 from provenance.figures.flow.flow import Flow, Load
 from provenance.figures.flow.strands import Strand, key_of, strands_of
-from provenance.figures.light.guidance import DyeInPiece, Light
-from provenance.figures.light.of_piece import piece_dyes, piece_light
+from provenance.figures.light.guidance import DyeInPiece, Light, guidance
 from provenance.figures.money.cost import CostSheet, cost_sheet
 from provenance.problems import Problem, Said, Slip, did_you_mean
 from provenance.records.book import Book
@@ -27,6 +29,8 @@ from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 from provenance.records.printed import Printed
 from provenance.records.studio import StudioFile
+
+Record = TypeVar("Record", Piece, Outlet, Commission)
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,32 +70,26 @@ class Studio:
     def piece(self, number: str) -> Worked:
         """One piece, worked out once and kept. Raises Slip for a number nobody knows."""
         if number not in self._kept:
-            self._kept[number] = Worked(self, self._record(number))
+            unknown = Said("find.no_piece", number=number)
+            record = self._found("pieces", self.book.pieces, number, unknown)
+            self._kept[number] = Worked(self, record)
         return self._kept[number]
-
-    def _record(self, number: str) -> Piece:
-        if self.book.is_broken(number, "pieces"):
-            raise Slip(Said("find.broken", name=number))
-        if number not in self.book.pieces:
-            raise Slip(Said("find.no_piece", number=number), did_you_mean(number, self.book.pieces))
-        return self.book.pieces[number]
 
     def outlet(self, name: str) -> Outlet:
         """An outlet by its name. Raises Slip for a name nobody knows."""
-        if name not in self.book.outlets:
-            if self.book.is_broken(name, "outlets"):
-                raise Slip(Said("find.broken", name=name))
-            raise Slip(Said("find.no_outlet", name=name), did_you_mean(name, self.book.outlets))
-        return self.book.outlets[name]
+        return self._found("outlets", self.book.outlets, name, Said("find.no_outlet", name=name))
 
     def commission(self, number: str) -> Commission:
         """A commission by its number. Raises Slip for a number nobody knows."""
-        known = self.book.commissions
-        if self.book.is_broken(number, "commissions"):
-            raise Slip(Said("find.broken", name=number))
-        if number not in known:
-            raise Slip(Said("find.no_commission", number=number), did_you_mean(number, known))
-        return known[number]
+        unknown = Said("find.no_commission", number=number)
+        return self._found("commissions", self.book.commissions, number, unknown)
+
+    def _found(self, kind: str, known: Mapping[str, Record], name: str, unknown: Said) -> Record:
+        if self.book.is_broken(name, kind):
+            raise Slip(Said("find.broken", name=name))
+        if name not in known:
+            raise Slip(unknown, did_you_mean(name, known))
+        return known[name]
 
     def pieces(self, numbers: Iterable[str] = ()) -> Iterator[Worked]:
         """The pieces asked for; without numbers every one, in the order of the record book."""
@@ -124,17 +122,23 @@ class Worked:
     @cached_property
     def strands(self) -> tuple[Strand, ...]:
         """Its lots with their way from the fleece."""
-        return strands_of(self.studio.book, self.studio.flow, self.record, self.studio.swatches)
+        studio, cloth = self.studio, self.balance.cloth
+        return strands_of(studio.book, studio.flow, self.record, studio.swatches, cloth)
+
+    @cached_property
+    def balance(self) -> Balance:
+        """How much of each yarn is in the cloth, and what was left over."""
+        return balance(self.studio.book, self.record)
 
     @cached_property
     def fibres(self) -> tuple[FibreShare, ...]:
         """Its fibre content, most first."""
-        return piece_fibres(self.studio.book, self.record)
+        return piece_fibres(self.studio.book, self.record, self.balance)
 
     @cached_property
     def labels(self) -> dict[str, FibreLabel]:
         """Its fibre label in each market the studio prints for."""
-        return piece_labels(self.studio.book, self.record)
+        return piece_labels(self.studio.book, self.record, self.balance)
 
     @cached_property
     def dyes(self) -> tuple[DyeInPiece, ...]:
@@ -144,4 +148,5 @@ class Worked:
     @cached_property
     def light(self) -> Light:
         """Light guidance for the home wall of the studio file."""
-        return piece_light(self.studio.book, self.record)
+        wall = self.studio.file.light
+        return guidance(self.dyes, wall.lux, wall.hours_a_day, place=wall.record_place)

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from provenance.build.refusals import refuse_draft, refuse_faulty
 from provenance.output import append_text, write_file
 from provenance.papers.certificates.certificate import (
     PAPER,
@@ -24,11 +23,11 @@ from provenance.papers.certificates.certificate import (
 )
 from provenance.papers.certificates.page import certificate_pdf
 from provenance.papers.format import Format
-from provenance.problems import Problem, Said, Slip
+from provenance.problems import Problem, Said, Slip, chained
 from provenance.public.border import Border
 from provenance.public.piece import PublicPiece
 from provenance.public.studio import PublicStudio
-from provenance.records.pieces import Piece
+from provenance.records.pieces import A_PHOTO, FINISHING, Piece
 from provenance.records.printed import Printed, printed_line
 from provenance.studio import Studio
 
@@ -38,48 +37,39 @@ SHOWN_AT = ("gallery", "guild", "show")
 
 @dataclass(frozen=True, slots=True)
 class Issued:
-    """A certificate that was made, or why it was not."""
+    """A certificate that was made and where it lies, or why it was not."""
 
     number: str
-    certificate: Certificate | None = None
     issue: Issue | None = None
-    content: bytes = b""
     path: Path | None = None
     slip: Slip | None = None
 
 
 def issue_certificates(
-    border: Border, numbers: Sequence[str], sheet: Format, tell: Callable[[int, int], None]
+    border: Border,
+    numbers: Sequence[str],
+    sheet: Format,
+    tell: Callable[[int, int], None] = lambda done, whole: None,
+    *,
+    is_strict: bool = False,
 ) -> Iterator[Issued]:
-    """Make, note and write certificates, in the order asked for; hold a lock meanwhile."""
+    """Make, note and write certificates, in the order asked for; hold a lock meanwhile.
+
+    Where a maker asks for them (`is_strict`), drafts and faulty records are refused.
+    """
     folder = border.studio.book.folder
-    for done, made in enumerate(_made(border, numbers, sheet), 1):
+    made = _made([_asked(border, number, sheet, is_strict=is_strict) for number in numbers])
+    for done, (number, each) in enumerate(zip(numbers, made, strict=True), 1):
         tell(done, len(numbers))
-        if made.certificate is None or made.issue is None:
-            yield made
+        if isinstance(each, Slip):
+            yield Issued(number, slip=each)
             continue
-        if made.issue.is_new:
-            line = noted(made.certificate, made.issue)
-            append_text(folder / "studio" / "printed.yaml", line)
-        path = folder / "papers" / paper_name(made.number)
-        write_file(path, made.content)
-        yield Issued(made.number, made.certificate, made.issue, b"", path)
-
-
-def issue_each(
-    border: Border, numbers: Sequence[str], sheet: Format, tell: Callable[[int, int], None]
-) -> Iterator[Issued]:
-    """One after another, for a maker who asked for them; drafts and faulty records are refused."""
-    for done, number in enumerate(numbers, 1):
-        piece = border.studio.piece(number).record
-        try:
-            refuse_faulty(border.studio, piece)
-            refuse_draft(piece)
-        except Slip as slip:
-            yield Issued(number, slip=slip)
-        else:
-            yield from issue_certificates(border, [number], sheet, lambda *_: None)
-        tell(done, len(numbers))
+        certificate, issue, content = each
+        if issue.is_new:
+            append_text(folder / "studio" / "printed.yaml", noted(certificate, issue))
+        path = folder / "papers" / paper_name(number)
+        write_file(path, content)
+        yield Issued(number, issue, path)
 
 
 def not_issued(studio: Studio, number: str, slip: Slip) -> Problem:
@@ -108,19 +98,15 @@ def _is_due(border: Border, number: str) -> bool:
     if not (studio.book.folder / "papers" / paper_name(number)).is_file():
         return True
     try:
-        certificate = certificate_of(border.house, border.piece(number))
+        there = border.at_outlet_of(number)
+        certificate = certificate_of(there.house, there.piece(number))
     except Slip:
         return True
-    return issue_of(border, certificate).is_new
+    return issue_of(studio.printed(PAPER, number), certificate, studio.today).is_new
 
 
-def issue_of(border: Border, certificate: Certificate) -> Issue:
-    """The last issue when it said the same, else the next one, of today."""
-    before = border.studio.printed(PAPER, certificate.number)
-    return _next_issue(before, certificate, border.studio.today)
-
-
-def _next_issue(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:
+def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:
+    """The last issue when it said the same, else the next one, of today; `before` are its lines."""
     now = digest_of(certificate)
     if before and before[-1].digest == now:
         return Issue(len(before), before[-1].on, now, is_new=False)
@@ -129,38 +115,46 @@ def _next_issue(before: Sequence[Printed], certificate: Certificate, today: date
 
 def noted(certificate: Certificate, issue: Issue) -> str:
     """The line for printed.yaml."""
-    return printed_line(
-        {
-            "on": issue.on,
-            "paper": PAPER,
-            "number": certificate.number,
-            "title": certificate.title,
-            "address": certificate.address or None,
-            "digest": issue.digest,
-        }
-    )
+    named = {"number": certificate.number, "title": certificate.title}
+    told = {"on": issue.on, "paper": PAPER, **named, "address": certificate.address or None}
+    return printed_line({**told, "digest": issue.digest})
 
 
 Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format]
+Made = tuple[Certificate, Issue, bytes]
 
 
-def _made(border: Border, numbers: Sequence[str], sheet: Format) -> Iterator[Issued]:
-    """In worker processes when there are more than a few; workers are handed public facts only."""
-    found = [_asked(border, number, sheet) for number in numbers]
-    able = [each for each in found if not isinstance(each, Issued)]
-    made = iter(_pdfs(able))
-    for each in found:
-        yield each if isinstance(each, Issued) else next(made)
-
-
-def _asked(border: Border, number: str, sheet: Format) -> Asked | Issued:
+def _asked(border: Border, number: str, sheet: Format, *, is_strict: bool) -> Asked | Slip:
+    """What a worker is handed: public facts only."""
     try:
-        return border.house, border.piece(number), border.studio.printed(PAPER, number), sheet
+        if is_strict:
+            _refuse(border.studio, border.studio.piece(number).record)
+        there = border.at_outlet_of(number)
+        return there.house, there.piece(number), border.studio.printed(PAPER, number), sheet
     except Slip as slip:
-        return Issued(number, slip=slip)
+        return slip
 
 
-def _pdfs(asked: Sequence[Asked]) -> Iterator[Issued]:
+def _refuse(studio: Studio, piece: Piece) -> None:
+    """What is certified must have been read whole, and be known: without size, yarns or hours
+    there is nothing to certify; a photo may come later."""
+    if faults := [each for each in studio.mistakes if each.place.file == piece.number.place.file]:
+        said = (Said("problem.placed", place=str(f.place), what=f.what) for f in faults)
+        raise Slip(Said("certificate.mend"), chained("certificate.and_fault", said))
+    if not piece.can_be_costed:
+        lacks = tuple(words for words in piece.missing if words not in (A_PHOTO, FINISHING))
+        still = Said("certificate.wants", what=lacks) if lacks else Said("certificate.being_made")
+        raise Slip(Said("certificate.draft"), still)
+
+
+def refuse_unknown_issues(studio: Studio) -> None:
+    """Without the list of what was printed, issues would be counted from one again."""
+    if any(each.place.file.endswith("/studio/printed.yaml") for each in studio.mistakes):
+        raise Slip(Said("certificate.no_list"))
+
+
+def _made(asked: Sequence[Asked | Slip]) -> Iterator[Made | Slip]:
+    """In worker processes when there are more than a few."""
     if len(asked) < ENOUGH:
         yield from map(_make, asked)
         return
@@ -168,12 +162,13 @@ def _pdfs(asked: Sequence[Asked]) -> Iterator[Issued]:
         yield from pool.map(_make, asked)
 
 
-def _make(asked: Asked) -> Issued:
+def _make(asked: Asked | Slip) -> Made | Slip:
+    if isinstance(asked, Slip):
+        return asked
     studio, facts, before, sheet = asked
     try:
         certificate = certificate_of(studio, facts)
-        issue = _next_issue(before, certificate, studio.today)
-        content = certificate_pdf(studio, certificate, issue, sheet)
-        return Issued(facts.number, certificate, issue, content)
+        issue = issue_of(before, certificate, studio.today)
+        return certificate, issue, certificate_pdf(studio, certificate, issue, sheet)
     except Slip as slip:
-        return Issued(facts.number, slip=slip)
+        return slip

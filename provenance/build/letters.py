@@ -7,14 +7,10 @@ workers.
 import os
 from collections.abc import Mapping
 from concurrent.futures import ProcessPoolExecutor
-from contextlib import suppress
 from importlib.metadata import version
-from pathlib import Path
 
-from provenance.build.cache import cache_folder
-from provenance.output import write_file
+from provenance.build.cache import keep, kept
 from provenance.press.letters.fonts import site_font, site_font_names
-from provenance.problems import Slip
 
 RECIPE = "1"
 _SIGNATURE = b"wOF2"
@@ -23,24 +19,19 @@ _PACKAGES = ("fonttools", "font-source-sans-pro", "font-source-serif-pro", "brot
 
 def site_letters() -> Mapping[str, bytes]:
     """Every font file of the site; a damaged one in the cache is cut anew."""
-    folder = cache_folder() / "letters" / "-".join([RECIPE, *map(_version, _PACKAGES)])
-    found = {name: _kept(folder / name) for name in site_font_names()}
+    folder = f"letters/{'-'.join([RECIPE, *map(_version, _PACKAGES)])}"
+    found = {name: _whole(kept(f"{folder}/{name}")) for name in site_font_names()}
     missing = [name for name, content in found.items() if not content]
     if missing:
         with ProcessPoolExecutor(min(os.cpu_count() or 1, len(missing))) as pool:
             for name, content in zip(missing, pool.map(site_font, missing), strict=True):
                 found[name] = content
-                with suppress(OSError, Slip):
-                    write_file(folder / name, content)
+                keep(f"{folder}/{name}", content)
     return found
 
 
-def _kept(path: Path) -> bytes:
+def _whole(content: bytes) -> bytes:
     """The file, if it is whole: WOFF2 says its own length in bytes 8 to 12."""
-    try:
-        content = path.read_bytes()
-    except OSError:
-        return b""
     whole = int.from_bytes(content[8:12], "big")
     return content if content[:4] == _SIGNATURE and whole == len(content) else b""
 

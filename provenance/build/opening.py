@@ -16,7 +16,7 @@ from provenance.language.catalogue import phrase_problems
 from provenance.problems import Place, Problem, Said, Slip
 from provenance.records.book import Book, read_book
 from provenance.records.checks import expired, review
-from provenance.records.checks_photos import check_photos
+from provenance.records.checks_names import check_photos
 from provenance.studio import Studio
 
 
@@ -67,16 +67,12 @@ def swatch_problems(studio: Studio) -> list[Problem]:
     """Swatch photos that can't be read, told where they are named."""
     if not isinstance(studio.swatches, Swatches):
         return []
-    places = swatch_names(studio.book)
-    slips = studio.swatches.slips
+    places, slips = swatch_names(studio.book), studio.swatches.slips
     return [Problem(places[name], slip.what, slip.remedy) for name, slip in slips.items()]
 
 
 def swatch_names(book: Book) -> dict[str, Place]:
     """Every swatch photo named in the dye book, with its place."""
-    found: dict[str, Place] = {}
-    for bath in book.baths.values():
-        for swatch in (bath.swatch, *(entry.swatch for entry in bath.dyed)):
-            if swatch:
-                found[str(swatch)] = swatch.place
-    return found
+    baths = book.baths.values()
+    found = (each for bath in baths for each in (bath.swatch, *(one.swatch for one in bath.dyed)))
+    return {str(swatch): swatch.place for swatch in found if swatch}

@@ -1,29 +1,37 @@
-"""Everything an outlet needs, by its kind, and what the maker should know before printing.
+"""All that an outlet needs in one go, by its kind: papers, tags, for a gallery its certificates.
 
-In: the border and an outlet. Out: papers with their file names, problems, remarks, and lines for
-printed.yaml. Pieces are those whose record says `at:` this outlet; for a fair that no piece names,
-all that are in the studio and for sale, which is said.
+In: the border and an outlet. Out: files in papers/OUTLET/, prices noted in printed.yaml, lines that
+tell it, what the maker should know before printing. Everything is made before anything is written.
+Pieces are those whose record says `at:` this outlet; for a fair that no piece names, all that are
+in the studio and for sale, which is said.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
+from provenance.build.certificates import issue_certificates, not_issued
 from provenance.build.shows import entries_of
-from provenance.build.tags import is_at
+from provenance.build.tags import TagRun, Wishes, is_at, print_tags
+from provenance.build.tags_due import note_lines
+from provenance.build.told import paper_lines, stale_line
+from provenance.build.whole import Progress
+from provenance.output import append_text, write_file
+from provenance.papers.format import format_for
 from provenance.papers.sheets.condition import condition_report
-from provenance.papers.sheets.entry_list import entry_list
 from provenance.papers.sheets.fair import guild_inventory, inventory, packing_list, price_list
 from provenance.papers.sheets.frame import Display, Paper
 from provenance.papers.sheets.gallery import consignment, statement
+from provenance.papers.sheets.show_entries import entry_list
 from provenance.papers.sheets.wall_labels import wall_labels
-from provenance.problems import Problem, Said, Slip
+from provenance.problems import Problem, Said, Slip, Words, chained
 from provenance.public.border import Border
 from provenance.public.dealings import Dealing, dealing
 from provenance.public.names import outlet_title
 from provenance.public.piece import PublicPiece
 from provenance.records.lots import Outlet
 from provenance.records.pieces import A_PHOTO, FOR_SALE, Piece
-from provenance.records.printed import Printed, printed_line
+from provenance.records.printed import printed_line
 from provenance.reports.fair_private import private_fair
 from provenance.studio import Studio
 
@@ -62,11 +70,67 @@ class OutletPapers:
     noted: str
 
 
+def make_for_outlet(
+    border: Border, name: str, progress: Progress, shown: Callable[[Path], str]
+) -> tuple[list[Words], list[Problem]]:
+    """All papers of an outlet: made, written, noted; the lines that tell it (`shown` is how a path
+    is told) and what could not be made."""
+    made = outlet_papers(border, name)
+    run, papers, outlet = _tags(border, made, progress), made.papers, made.display.outlet
+    if run.content:
+        papers += (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),)
+    folder = border.house.folder / "papers" / name
+    stale = stale_line(folder, papers)
+    write_papers(folder, papers)
+    if noted := note_lines(border.studio, run.notes) + made.noted:
+        append_text(border.house.folder / "studio" / "printed.yaml", noted)
+    told = {"outlet": outlet.title, "count": made.display.count, "folder": shown(folder)}
+    lines = [Said("papers.head", **told), *paper_lines(papers), *([stale] if stale else [])]
+    problems = [*made.problems, *run.problems]
+    if outlet.kind == "gallery":
+        more, slips = _certificates(border, _for_sale(made), shown)
+        lines, problems = lines + more, problems + slips
+    left_out = (Said("outlet.no_tag", number=n, why=why) for n, why in run.left_out)
+    lines += (Said("papers.remark", what=remark) for remark in (*made.remarks, *left_out))
+    return lines, problems
+
+
+def write_papers(folder: Path, papers: tuple[Paper, ...]) -> None:
+    """Each file in its place."""
+    for paper in papers:
+        write_file(folder.joinpath(*paper.name.split("/")), paper.content)
+
+
+def _for_sale(made: OutletPapers) -> tuple[str, ...]:
+    return tuple(each.number for each in made.display.pieces if each.for_sale)
+
+
+def _tags(border: Border, made: OutletPapers, progress: Progress) -> TagRun:
+    numbers, outlet, run = _for_sale(made), made.display.outlet, TagRun()
+    if outlet.tag_kind != "none" and numbers:
+        with progress("tags") as bar:
+            run = print_tags(border, Wishes(numbers=numbers, outlet=outlet.name), bar.tell)
+    return run if run.content else TagRun()
+
+
+def _certificates(
+    border: Border, numbers: tuple[str, ...], shown: Callable[[Path], str]
+) -> tuple[list[Words], list[Problem]]:
+    """Written where certificates lie, so that each has one place."""
+    lines: list[Words] = []
+    problems: list[Problem] = []
+    for issued in issue_certificates(border, numbers, format_for(border.house), is_strict=True):
+        if issued.slip:
+            problems.append(not_issued(border.studio, issued.number, issued.slip))
+        elif issued.issue and issued.path:
+            told = {"issue": str(issued.issue.number), "path": shown(issued.path)}
+            lines.append(Said("papers.certificate", number=issued.number, **told))
+    return lines, problems
+
+
 def choose(studio: Studio, outlet: Outlet) -> Choice:
     """Which pieces the papers are about, in order of number."""
-    states: tuple[str, ...] = FOR_SALE
-    if outlet.kind in SHOWN_UNSOLD:
-        states = (*states, "not for sale")
+    states = (*FOR_SALE, "not for sale") if outlet.kind in SHOWN_UNSOLD else FOR_SALE
     there = [piece for piece in _pieces(studio, states) if is_at(piece, outlet)]
     from_studio = not there and outlet.kind in _FROM_STUDIO
     if from_studio:
@@ -94,18 +158,17 @@ def outlet_papers(border: Border, name: str) -> OutletPapers:
     pieces, problems = _facts(there, choice.pieces)
     display = Display(there.house, there.outlet(name), pieces)
     worked = [studio.piece(piece.number) for piece in pieces]
-    deal = dealing(there.view, outlet, worked)
+    deal = dealing(there, outlet, worked)
     papers, more = _papers(display, deal, studio)
     if outlet.kind == "fair":
         papers += private_fair(border, outlet, worked)
-    problems = [*problems, *more, *_photo_problems(display, studio)]
-    return OutletPapers(
-        display,
-        tuple(papers),
-        tuple(dict.fromkeys(problems)),
-        (*_changed_prices(display, studio), *_remarks(display, choice, outlet)),
-        _noted(display, studio),
-    )
+    problems += more
+    for number, file, slip in display.slips:  # told where the photo is named
+        place = studio.piece(number).record.place_of(file)
+        problems.append(Problem(place, slip.what, slip.remedy))
+    noted, changed = _prices(display, studio)
+    remarks = (*changed, *_remarks(display, choice, outlet))
+    return OutletPapers(display, tuple(papers), tuple(dict.fromkeys(problems)), remarks, noted)
 
 
 def _papers(display: Display, deal: Dealing, studio: Studio) -> tuple[list[Paper], list[Problem]]:
@@ -122,12 +185,6 @@ def _papers(display: Display, deal: Dealing, studio: Studio) -> tuple[list[Paper
     if kind in CONSIGNED:
         papers += statement(display, deal)
     return papers, problems
-
-
-def _photo_problems(display: Display, studio: Studio) -> Iterator[Problem]:
-    """Photos that could not be shown, told where they are named."""
-    for number, file, slip in display.slips:
-        yield Problem(studio.piece(number).record.place_of(file), slip.what, slip.remedy)
 
 
 def _facts(
@@ -185,45 +242,26 @@ def _open_terms(outlet: Outlet) -> Iterator[Said]:
     """Terms that will be lines to fill in on the consignment sheet."""
     if outlet.kind not in CONSIGNED:
         return
-    terms = outlet.terms
-    named = {
-        "term": terms.term,
-        "payment": terms.payment,
-        "discount": terms.discount,
-        "insured from": terms.insured_from,
-        "freight": terms.freight,
-    }
-    lacking = ", ".join(f"'{word}'" for word, said in named.items() if said is None)
+    words = ("term", "payment", "discount", "insured from", "freight")
+    open_ = [word for word in words if getattr(outlet.terms, word.replace(" ", "_")) is None]
+    lacking = [Said("outlet.term", word=word) for word in open_]
     if lacking:
-        yield Said("outlet.open_terms", terms=lacking)
+        yield Said("outlet.open_terms", terms=chained("outlet.next_term", lacking))
     if not outlet.commission:
         yield Said("outlet.no_commission", outlet=str(outlet.name))
 
 
-def _paper_of(display: Display) -> str:
-    """The word for these sheets in printed.yaml."""
-    return f"sheets {display.outlet.name}"
-
-
-def _last_line(display: Display, studio: Studio, number: str) -> Printed | None:
-    return next(reversed(studio.printed(_paper_of(display), number)), None)
-
-
-def _noted(display: Display, studio: Studio) -> str:
-    """Lines for printed.yaml: pieces that were not on these sheets, or at another price."""
-    lines = []
+def _prices(display: Display, studio: Studio) -> tuple[str, list[Said]]:
+    """Lines for printed.yaml: pieces that were not on these sheets, or at another price; and the
+    prices that were others on the sheets printed last."""
+    lines, changed, paper = "", [], f"sheets {display.outlet.name}"
     for each in display.pieces:
-        last = _last_line(display, studio, each.number)
-        if last is None or str(last.price or "") != each.price:
-            told = {"on": studio.today, "paper": _paper_of(display)}
-            lines.append(printed_line({**told, **_named(each), "price": each.price}))
-    return "".join(lines)
-
-
-def _changed_prices(display: Display, studio: Studio) -> Iterator[Said]:
-    """Pieces whose price was another on the sheets printed last."""
-    for each in display.pieces:
-        line = _last_line(display, studio, each.number)
-        if line is not None and str(line.price or "") != each.price:
-            told = {"price": each.price, "old": str(line.price), "day": line.on}
-            yield Said("outlet.other_price", **told, **_named(each))
+        last = next(reversed(studio.printed(paper, each.number)), None)
+        if last and str(last.price or "") == each.price:
+            continue
+        told = {"on": studio.today, "paper": paper, **_named(each), "price": each.price}
+        lines += printed_line(told)
+        if last:
+            was = {"old": str(last.price), "day": last.on}
+            changed.append(Said("outlet.other_price", price=each.price, **was, **_named(each)))
+    return lines, changed

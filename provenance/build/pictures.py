@@ -1,23 +1,19 @@
 """Public pictures, made once and kept: a cache by content, work on every core.
 
 In: photos wanted, with their credits. Out: for each its renditions, from the cache where they are,
-else made by worker processes. A doubtful cache entry is a miss; a cache that can't be written
-costs time and nothing else.
+else made by worker processes. A doubtful cache entry is a miss.
 """
 
 import hashlib
 import json
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
-from contextlib import suppress
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
 
-from provenance.build.cache import cache_folder
-from provenance.figures.colour.photo import pixels_of, swatch_colour
-from provenance.output import write_file
+from provenance.build.cache import keep, kept
 from provenance.press.pictures.credit import Credit, packet
 from provenance.press.pictures.photos import (
     FORMATS,
@@ -28,7 +24,7 @@ from provenance.press.pictures.photos import (
     renditions,
 )
 from provenance.problems import Said, Slip
-from provenance.records.checks_photos import photo_path
+from provenance.records.checks_names import photo_path
 
 RECIPE = "3"
 SWATCH_SIDE = 400
@@ -55,16 +51,11 @@ class Made:
 def public_pictures(wanted: Sequence[Wanted], tell: Callable[[int, int], None]) -> Iterator[Made]:
     """Every photo's pictures; `tell(done, all)` is called as they come."""
     keys = {each: _key(each) for each in wanted}
-    kept = {each: _kept(key) for each, key in keys.items() if key}
-    missing = [each for each in wanted if not kept.get(each)]
-    done = 0
-    for each in wanted:
-        if found := kept.get(each):
-            done += 1
-            yield Made(each, found)
-    tell(done, len(wanted))
-    for made in _developed(missing):
-        done += 1
+    known = {each: found for each, key in keys.items() if key and (found := _kept(key))}
+    yield from (Made(each, found) for each, found in known.items())
+    tell(len(known), len(wanted))
+    missing = [each for each in wanted if each not in known]
+    for done, made in enumerate(_developed(missing), len(known) + 1):
         tell(done, len(wanted))
         _keep(keys[made.wanted], made)
         yield made
@@ -75,11 +66,8 @@ def _developed(missing: Sequence[Wanted]) -> Iterator[Made]:
     if len(missing) < 3:
         yield from map(_develop, missing)
         return
-    workers = min(os.cpu_count() or 1, len(missing))
-    with ProcessPoolExecutor(workers) as pool:
-        waiting = [pool.submit(_develop, each) for each in missing]
-        for finished in as_completed(waiting):
-            yield finished.result()
+    with ProcessPoolExecutor(min(os.cpu_count() or 1, len(missing))) as pool:
+        yield from pool.map(_develop, missing)
 
 
 def _develop(wanted: Wanted) -> Made:
@@ -102,13 +90,11 @@ def _key(wanted: Wanted) -> str:
 
 
 def _kept(key: str) -> tuple[Rendition, ...]:
-    folder = cache_folder() / "pictures" / key[:2] / key
+    folder = f"pictures/{key[:2]}/{key}"
     try:
-        listed = json.loads((folder / "list.json").read_text(encoding="utf-8"))
-        found = [
-            Rendition(w, h, kind, (folder / name).read_bytes()) for w, h, kind, name, _ in listed
-        ]
-    except (OSError, ValueError, TypeError):
+        listed = json.loads(kept(f"{folder}/list.json"))
+        found = [Rendition(w, h, kind, kept(f"{folder}/{name}")) for w, h, kind, name, _ in listed]
+    except (ValueError, TypeError):
         return ()
     sound = all(
         hashlib.sha256(each.content).hexdigest() == line[4]
@@ -120,15 +106,13 @@ def _kept(key: str) -> tuple[Rendition, ...]:
 def _keep(key: str, made: Made) -> None:
     if not key or made.slip:
         return
-    folder = cache_folder() / "pictures" / key[:2] / key
-    listed = []
-    with suppress(OSError, Slip):
-        for each in made.renditions:
-            name = f"{each.width}.{each.format}"
-            write_file(folder / name, each.content)
-            digest = hashlib.sha256(each.content).hexdigest()
-            listed.append([each.width, each.height, each.format, name, digest])
-        write_file(folder / "list.json", json.dumps(listed).encode())
+    folder, listed = f"pictures/{key[:2]}/{key}", []
+    for each in made.renditions:
+        name = f"{each.width}.{each.format}"
+        keep(f"{folder}/{name}", each.content)
+        digest = hashlib.sha256(each.content).hexdigest()
+        listed.append([each.width, each.height, each.format, name, digest])
+    keep(f"{folder}/list.json", json.dumps(listed).encode())
 
 
 def swatch_colours(folder: Path, names: Sequence[str]) -> tuple[Mapping[str, str], dict[str, Slip]]:
@@ -148,19 +132,20 @@ def swatch_colours(folder: Path, names: Sequence[str]) -> tuple[Mapping[str, str
         except Slip as slip:
             slips[name] = slip
     if fresh != known:
-        with suppress(OSError, Slip):
-            write_file(cache_folder() / "swatches.json", json.dumps(fresh).encode())
+        keep("swatches.json", json.dumps(fresh).encode())
     return colours, slips
 
 
 def _known_swatches() -> dict[str, str]:
     try:
-        known = json.loads((cache_folder() / "swatches.json").read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+        known = json.loads(kept("swatches.json"))
+    except ValueError:
         return {}
     return known if isinstance(known, dict) else {}
 
 
 def _measured(folder: Path, path: str) -> str:
+    from provenance.figures.colour.photo import pixels_of, swatch_colour
+
     photo = open_photo(folder, path)
     return swatch_colour(pixels_of(*pixels(photo, SWATCH_SIDE)))

@@ -21,7 +21,7 @@ def entries_of(
     """Every work that the rules let in, in order of number, and what they refuse."""
     entries: list[Entry] = []
     problems: list[Problem] = []
-    names: dict[str, int] = {}
+    names: set[str] = set()
     for work in display.pieces:
         piece = studio.piece(work.number).record
         refused = [_problem(piece, *each) for each in refusals(display, piece)]

@@ -12,14 +12,20 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from provenance.language.phrases import british
+from provenance.language.phrases import british, phrases_for_maker
 from provenance.output import write_file
 from provenance.press.templates import render
 from provenance.problems import Said, Slip
 from provenance.records.book import LOT_FILES
 from provenance.records.checks_names import lots_of
-from provenance.records.copying import like_text, plain_or_quoted, words_in_name
-from provenance.records.numbers_taken import free_name, next_commission, next_number
+from provenance.records.new_records import (
+    free_name,
+    like_text,
+    next_commission,
+    next_number,
+    plain_or_quoted,
+    words_in_name,
+)
 from provenance.records.pieces import KINDS
 from provenance.records.schema import FOLDER, modeline, schemas
 from provenance.reference.currencies import currency_codes
@@ -59,7 +65,7 @@ def start_studio(folder: Path, words: Mapping[str, str], today: date) -> tuple[i
     new = {name: text for name, text in files.items() if not (folder / name).exists()}
     if not new:
         raise Slip(Said("start.all_there", folder=str(folder)))
-    _write(folder, new)
+    write_new(folder, new)
     return len(new), len(files)
 
 
@@ -78,15 +84,21 @@ def start_piece(studio: Studio, like: str | None, title: str, kind: str | None) 
     """The record of the next piece; like another one it keeps its notes and none of its facts."""
     folder = studio.book.folder
     number = next_number(folder, studio.today.year)
-    words = words_in_name(title)
-    file = f"{number}-{words}.yaml" if words else f"{number}.yaml"
-    named = plain_or_quoted(title) if title.strip() else "Untitled"
+    file = piece_file(number, title)
+    own = title if title.strip() else phrases_for_maker(studio.book).say("start.untitled")
+    named = plain_or_quoted(own)
     if like is None:
         told = {"number": number, "title": named, "kind": kind, **_shelf(studio)}
         return Started(file, _filled("piece", 0, studio.today, told), Said("start.piece_next"))
     source = folder.parent / studio.piece(like).record.number.place.file
     text = f"{modeline('piece')}\n{like_text(source, number, named)}"
     return Started(file, text, Said("start.piece_like_next"))
+
+
+def piece_file(number: str, title: str) -> str:
+    """The file of a piece's record: 2026-014-saltmarsh.yaml."""
+    words = words_in_name(title)
+    return f"{number}-{words}.yaml" if words else f"{number}.yaml"
 
 
 def start_bath(studio: Studio, name: str) -> Started:
@@ -106,16 +118,14 @@ def start_commission(studio: Studio, like: str | None) -> Started:
     return Started(f"commissions/{number}.yaml", text, Said("start.commission_next", name=number))
 
 
-def write_record(folder: Path, new: Started) -> None:
-    """Write a new record."""
-    _write(folder, {new.file: new.text})
-
-
 def _shelf(studio: Studio) -> dict[str, str]:
     """Lots the new record could draw on, for its notes."""
     lots = list(lots_of(studio.book))
-    more = f" and {len(lots) - MOST_LOTS} more" if len(lots) > MOST_LOTS else ""
-    return {"lot": lots[0] if lots else "grey-2ply", "lots": ", ".join(lots[:MOST_LOTS]) + more}
+    said = ", ".join(lots[:MOST_LOTS])
+    if len(lots) > MOST_LOTS:
+        phrases = phrases_for_maker(studio.book)
+        said = f"{said} {phrases.say('today.and_more', count=len(lots) - MOST_LOTS)}"
+    return {"lot": lots[0] if lots else "grey-2ply", "lots": said}
 
 
 def _filled(name: str, folders_deep: int, today: date, words: Mapping[str, Any]) -> str:
@@ -126,8 +136,8 @@ def _filled(name: str, folders_deep: int, today: date, words: Mapping[str, Any])
     return render(f"records/{name}.yaml", given, None)
 
 
-def _write(folder: Path, files: Mapping[str, str]) -> None:
-    """Write new files, and the schemas beside them; what is there is never written over."""
+def write_new(folder: Path, files: Mapping[str, str]) -> None:
+    """Write new files by their names, and the schemas beside them; never over what is there."""
     for name in files:
         if (folder / name).exists():
             raise Slip(Said("start.there", file=name), Said("start.not_over"))

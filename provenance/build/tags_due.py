@@ -1,11 +1,11 @@
 """Which tags are out of date, and why: what was printed last against what would be printed now.
 
-In: the border (its studio holds `printed.yaml`). Out: one `Due` for each tag to be printed again,
-and the line that notes a printed tag. No PDF library is needed for it.
+In: the border (its studio holds `printed.yaml`). Out: number and reason for each tag to be printed
+again, and the line that notes a printed tag. No PDF library is needed for it.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass
 from datetime import date
 
 from provenance.papers.tags.words import TagWords, lacking, tag_words
@@ -22,16 +22,6 @@ PAPER = "tag"
 
 
 @dataclass(frozen=True, slots=True)
-class Due:
-    """A tag to be printed again, or for the first time, and why."""
-
-    number: str
-    title: str
-    why: Said
-    is_new: bool
-
-
-@dataclass(frozen=True, slots=True)
 class Note:
     """What printed.yaml keeps of a tag."""
 
@@ -43,24 +33,19 @@ class Note:
 
     def line(self, on: date) -> str:
         """As a line of printed.yaml."""
-        fields = {"on": on, "paper": PAPER, "number": self.number, "title": self.title}
-        fields |= {"address": self.address} if self.address else {}
-        fields |= {"price": self.price} if self.price else {}
-        return printed_line({**fields, "digest": self.digest})
+        fields = {word: said or None for word, said in asdict(self).items()}
+        return printed_line({"on": on, "paper": PAPER, **fields})
 
 
-def tags_due(border: Border) -> tuple[Due, ...]:
-    """Every tag that differs from the one printed last, or was never printed, with the reason."""
-    studio, book, found = border.studio, border.studio.book, []
+def tags_due(border: Border) -> Iterator[tuple[str, Said]]:
+    """Number of every tag that differs from the one printed last, or was never printed; and why."""
+    book = border.studio.book
     for piece in book.pieces.values():
-        if reason_against(book, piece):
-            continue
-        words = words_for(border, piece, outlet_of(book, piece))
-        last = last_printed(studio, words.number)
-        why = SILENCE if lacking(words) else why_due(note_of(border, words), last)
-        if why:
-            found.append(Due(words.number, str(piece.title), why, is_new=last is None))
-    return tuple(found)
+        if not reason_against(book, piece):
+            words = words_for(border, piece, outlet_of(book, piece))
+            why = SILENCE if lacking(words) else why_due(border.studio, note_of(border, words))
+            if why:
+                yield words.number, why
 
 
 def words_for(border: Border, piece: Piece, outlet: Outlet | None) -> TagWords:
@@ -99,16 +84,10 @@ def note_of(border: Border, words: TagWords) -> Note:
     return Note(words.number, title, address, words.price, words.digest)
 
 
-def last_printed(studio: Studio, number: str) -> Printed | None:
-    """The last line for the tag of a piece."""
-    return next(reversed(studio.printed(PAPER, number)), None)
-
-
-def why_due(note: Note, last: Printed | None) -> Said:
-    """Why a tag is out of date; silence when it is not."""
-    if last is None:
-        return Said("tag_due.new")
-    return chained("tag_due.both", _changes(note, last))
+def why_due(studio: Studio, note: Note) -> Said:
+    """Why a tag is out of date; silence when it says what the one printed last said."""
+    printed = studio.printed(PAPER, note.number)
+    return chained("tag_due.both", _changes(note, printed[-1])) if printed else Said("tag_due.new")
 
 
 def _changes(note: Note, last: Printed) -> Iterator[Said]:
@@ -128,7 +107,6 @@ def _or(text: str, word: str) -> Said | str:
     return text or Said(f"tag_due.{word}")
 
 
-def note_lines(studio: Studio, notes: tuple[Note, ...]) -> str:
+def note_lines(studio: Studio, notes: Iterable[Note]) -> str:
     """Lines for printed.yaml; a tag that says what the last one said needs no new line."""
-    fresh = (each for each in notes if why_due(each, last_printed(studio, each.number)))
-    return "".join(each.line(studio.today) for each in fresh)
+    return "".join(each.line(studio.today) for each in notes if why_due(studio, each))

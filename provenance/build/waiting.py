@@ -49,8 +49,8 @@ def _reservations(border: Border) -> Iterator[Waiting]:
 
 
 def _tags(border: Border) -> Iterator[Waiting]:
-    if due := tags_due(border):
-        reasons = [Said("today.tag", piece=each.number, why=each.why) for each in due[:2]]
+    if due := list(tags_due(border)):
+        reasons = [Said("today.tag", piece=number, why=why) for number, why in due[:2]]
         if len(due) > 2:
             reasons.append(Said("today.and_more", count=len(due) - 2))
         why = chained("today.besides", reasons)
@@ -106,11 +106,9 @@ def _nearly_used_up(border: Border) -> Iterator[Waiting]:
 
 def _score(border: Border) -> Iterator[Waiting]:
     """How often finished commissions took the hours that were quoted."""
-    studio = border.studio
-    if any(each.accepted for each in studio.book.commissions.values()):
-        kept = quoted_score(studio.book, studio.flow)
-        if kept.tried:
-            yield Waiting(Said("today.score", number=kept.tried, inside=str(kept.inside)), "quote")
+    kept = quoted_score(border.studio.book, border.studio.flow)
+    if kept.tried:
+        yield Waiting(Said("today.score", number=kept.tried, inside=str(kept.inside)), "quote")
 
 
 _FINDS: tuple[Callable[[Border], Iterator[Waiting]], ...] = (

@@ -8,20 +8,19 @@ import os
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
-from dataclasses import dataclass
+from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
 
 from provenance.build.certificates import certificates_due, issue_certificates, not_issued
-from provenance.build.changes import Change
 from provenance.build.opening import swatch_problems
-from provenance.build.site import BuiltSite, build_site
+from provenance.build.site import Built, Change, build_site
 from provenance.build.tags import Wishes, print_tags
 from provenance.output import write_file
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
-from provenance.records.pages import read_pages
+from provenance.records.folder import read_pages
 from provenance.studio import Studio
 
 SHOWN = 40
@@ -34,15 +33,6 @@ class Telling(Protocol):
 
 
 Progress = Callable[[str], AbstractContextManager[Telling]]
-
-
-@dataclass(frozen=True, slots=True)
-class Built:
-    """What a build did, in lines for the maker, and what it could not do."""
-
-    site: BuiltSite
-    lines: tuple[Words, ...]
-    problems: tuple[Problem, ...]
 
 
 def refuse_target(folder: Path, records: Path) -> None:
@@ -75,7 +65,7 @@ def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bo
     lines = list(_site_lines(site, only_tell=only_tell))
     if not only_tell:
         lines += _papers(border, progress, problems)
-    return Built(site, tuple(lines), tuple(problems))
+    return replace(site, problems=tuple(problems), lines=tuple(lines))
 
 
 def _papers(border: Border, progress: Progress, problems: Problems) -> list[Words]:
@@ -113,7 +103,7 @@ def _certificates(border: Border, progress: Progress, problems: Problems) -> Ite
         yield Said("build.certificates", number=len(made), **said)
 
 
-def _site_lines(site: BuiltSite, *, only_tell: bool) -> Iterator[Words]:
+def _site_lines(site: Built, *, only_tell: bool) -> Iterator[Words]:
     """What the public sees differently: pages one by one, other files in a line."""
     pages = [each for each in site.changes if each.is_page]
     others = [each for each in site.changes if not each.is_page]

@@ -1,15 +1,15 @@
 """`build`: the public site, and all hang-tags and certificates that are due."""
 
-import json
 import sys
 from pathlib import Path
 
 import click
 
-from provenance.build.whole import Built, build_all, refuse_target, stopping
+from provenance.build.whole import build_all, refuse_target, stopping
 from provenance.commands.here import Here
 from provenance.commands.told import Told
 from provenance.problems import Said, Slip
+from provenance.reports.writers.data import as_json
 
 
 @click.command("build", cls=Told)
@@ -26,15 +26,11 @@ def command(here: Here, target: Path | None, *, only_tell: bool, is_json: bool) 
             here.tell(found)
             raise Slip(Said("build.mend_first"))
         built = build_all(here.border, folder, here.progress, only_tell=only_tell)
-    _say(here, built, is_json=is_json)
-    sys.exit(1 if built.problems else 0)
-
-
-def _say(here: Here, built: Built, *, is_json: bool) -> None:
     if is_json:
-        pages = [{"page": each.file, "how": each.how} for each in built.site.changes]
-        click.echo(json.dumps({"pages": pages}, ensure_ascii=False, indent=1))
+        pages = [{"page": each.file, "how": each.how} for each in built.changes]
+        click.echo(as_json({"pages": pages}, here.phrases))
     else:
         for line in built.lines:
             here.say(line)
     here.tell(built.problems)
+    sys.exit(1 if built.problems else 0)

@@ -8,8 +8,7 @@ import sys
 
 import click
 
-from provenance.build.certificates import issue_each
-from provenance.build.refusals import refuse_unknown_issues
+from provenance.build.certificates import issue_certificates, refuse_unknown_issues
 from provenance.build.told import certificate_lines
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
@@ -31,7 +30,8 @@ def command(here: Here, numbers: tuple[str, ...], sheet: str | None, *, black: b
         refuse_unknown_issues(here.studio)
         on = format_for(border.house, sheet or "", black=black)
         with here.progress("certificates") as progress:
-            issued = list(issue_each(border, wanted, on, progress.tell))
+            made = issue_certificates(border, wanted, on, progress.tell, is_strict=True)
+            issued = list(made)
     for each in sorted(issued, key=lambda one: one.slip is not None):
         for line in certificate_lines(each, here.studio, shown_path):
             here.say(line, err=each.slip is not None)

@@ -10,7 +10,7 @@ from provenance.language.phrases import Phrases
 from provenance.language.telling import told
 from provenance.problems import Problem
 from provenance.reports.check import closing_words, data_of
-from provenance.reports.writers.json import as_json
+from provenance.reports.writers.data import as_json
 
 
 @click.command("check", cls=Told)

@@ -15,16 +15,6 @@ from provenance.language.phrases import british
 from provenance.problems import Slip, WrongWish
 
 
-def checked_as(read: Callable[[str], Any]) -> Callable[[Any, Any, str | None], str | None]:
-    """For an option that is kept as written once it has been read without a slip."""
-
-    def check(text: str) -> str:
-        read(text)
-        return text
-
-    return read_as(check)
-
-
 @contextmanager
 def slips_told(ctx: click.Context) -> Iterator[None]:
     """What a command could not do is told, and ends it."""

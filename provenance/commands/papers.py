@@ -8,7 +8,7 @@ import sys
 
 import click
 
-from provenance.build.for_outlet import make_for_outlet, write_papers
+from provenance.build.outlets import make_for_outlet, write_papers
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
@@ -50,8 +50,8 @@ def _file(here: Here, paper: Paper, *below: str) -> None:
 
 def _outlet(here: Here, border: Border, outlet: str) -> bool:
     """Whether all that was asked for could be made."""
-    made = make_for_outlet(border, outlet, here.progress, shown_path)
-    for line in (*made.lines, *(Said("papers.remark", what=remark) for remark in made.remarks)):
+    lines, problems = make_for_outlet(border, outlet, here.progress, shown_path)
+    for line in lines:
         here.say(line)
-    here.tell(made.problems)
-    return all(problem.is_remark for problem in made.problems)
+    here.tell(problems)
+    return all(problem.is_remark for problem in problems)

@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from provenance.commands.here import Here
-from provenance.commands.quoting import Wishes, note_agreed, show_card, show_like, show_quotation
+from provenance.commands.quoting import note_agreed, show_card, show_like, show_quotation
 from provenance.commands.told import Told
 from provenance.language.phrases import british
 from provenance.papers.format import SIZES_MM
@@ -41,13 +41,13 @@ def command(here: Here, /, commission: str | None, like: str | None, sizes: tupl
     if len(sizes) > (1 if accept else 3):
         _refuse("how_many")
     if card:
-        show_card(here, Wishes(**how))
+        show_card(here, **how)
     elif like:
-        show_like(here, like, sizes, Wishes(**how))
+        show_like(here, like, sizes, **how)
     elif commission and accept:
         note_agreed(here, commission, "".join(sizes))
     elif commission:
-        show_quotation(here, commission, Wishes(**how))
+        show_quotation(here, commission, **how)
     else:
         terminal.write([quotations_report(here.studio)], here.phrases)
 

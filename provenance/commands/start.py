@@ -4,13 +4,7 @@ from collections.abc import Callable
 
 import click
 
-from provenance.build.starting import (
-    Started,
-    start_bath,
-    start_commission,
-    start_piece,
-    write_record,
-)
+from provenance.build.starting import Started, start_bath, start_commission, start_piece, write_new
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.start_studio import studio
@@ -53,6 +47,6 @@ def _start(here: Here, begin: Callable[[Studio], Started]) -> None:
         raise Slip(Said("start.no_records"))
     with here.turn("start"):
         new = begin(here.studio)
-        write_record(here.folder, new)
+        write_new(here.folder, {new.file: new.text})
     here.say(shown_path(here.folder / new.file))
     here.say(new.next)

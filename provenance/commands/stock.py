@@ -17,7 +17,7 @@ from provenance.output import write_file
 from provenance.problems import Said, WrongWish
 from provenance.records.fields import day
 from provenance.reports.stock import stock_report
-from provenance.reports.writers.csv import as_csv
+from provenance.reports.writers.data import as_csv
 
 
 @click.command("stock", cls=Told)

@@ -9,10 +9,9 @@ from typing import Any
 
 import click
 
-from provenance.build.tags import Wishes
-from provenance.build.tags_filed import file_tags
+from provenance.build.tags import Wishes, file_tags
 from provenance.build.told import tag_lines
-from provenance.commands.door import checked_as
+from provenance.commands.door import read_as
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
@@ -24,9 +23,9 @@ from provenance.records.printing import sheet_of, shift_of, size_of
 @click.option("--for", "outlet", metavar="OUTLET")
 @click.option("--changed", is_flag=True)
 @click.option("--from-cell", type=click.IntRange(1), default=1, metavar="N")
-@click.option("--size", callback=checked_as(size_of))
-@click.option("--sheet", callback=checked_as(sheet_of))
-@click.option("--shift", callback=checked_as(shift_of))
+@click.option("--size", callback=read_as(size_of))
+@click.option("--sheet", callback=read_as(sheet_of))
+@click.option("--shift", callback=read_as(shift_of))
 @click.option("--black/--colour", default=None)
 @click.option("--stub/--no-stub", default=None)
 @click.pass_obj

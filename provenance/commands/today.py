@@ -7,6 +7,7 @@ import click
 from provenance.build.waiting import Waiting, waiting
 from provenance.commands.here import Here
 from provenance.problems import Said
+from provenance.public.names import studio_title
 
 MOST = 10
 
@@ -16,8 +17,8 @@ def show_today(here: Here) -> None:
     if not here.folder.is_dir():
         here.say(Said("today.no_records"))
         return
-    studio = here.studio
-    head = Said("today.head", studio=str(studio.file.studio), day=studio.today)
+    name = studio_title(here.phrases, here.studio.file)
+    head = Said("today.head", studio=name, day=here.studio.today)
     click.echo(click.style(here.phrases.tell(head), bold=True))
     found = list(waiting(here.border))
     for each in islice(found, MOST):

@@ -14,7 +14,7 @@ from provenance.output import write_file
 from provenance.problems import Said
 from provenance.reports.report import Report
 from provenance.reports.writers import terminal
-from provenance.reports.writers.json import as_json
+from provenance.reports.writers.data import as_json
 
 
 def write_out(

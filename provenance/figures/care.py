@@ -1,21 +1,22 @@
 """Care of a finished piece, from its fibres, structure, kind, dyes and mordants.
 
 In: names as the maker wrote them. Out: sentences for the page and certificate, and those that a
-hang-tag chooses from, to be told by `language/`. Their sources are in `reference.care`; here it is
-only decided which apply. Words only, never symbols; hazards of the dye-pot are for the maker's
-papers (`figures.dyes.dosing.hazards`), not for the buyer.
+hang-tag chooses from, to be told by `language/`. Their sources are in `tables/care.toml`; here it
+is only decided which apply. Words only: the care symbols of ISO 3758 are licensed trademarks
+(ginetex.net) and are never drawn. Hazards of the dye-pot are for the maker's papers
+(`figures.dyes.dosing.hazards`), not for the buyer.
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from provenance.figures.dyes.dosing import stuff
 from provenance.figures.light.guidance import DyeInPiece, rating
 from provenance.problems import Said
-from provenance.reference.care import tag_sentences
 from provenance.reference.dyes import Dye, find_dye
 from provenance.reference.fibres import find_fibre
+from provenance.reference.loader import rows
 from provenance.reference.mordants import family_of
 
 TAG_LENGTH = 120
@@ -28,7 +29,7 @@ STRUCTURES = (
 )
 # What a tag must say first: how to clean, what may rub off, sun, then the rest.
 URGENCY = ("wash", "clean", "crocking", "dry", "fugitive", "sun", "acid_alkali", "iron", "moth")
-Choice = tuple[str, Sequence[str]]
+Choices = dict[str, Sequence[str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,15 +57,20 @@ class Cloth:
 
 def care_words(cloth: Cloth) -> tuple[Said, ...]:
     """Care sentences for one piece, cleaning first."""
-    return tuple(_said(key, names) for key, names in _care(cloth))
+    return tuple(_said(key, names) for key, names in _care(cloth).items())
+
+
+def tag_sentences() -> frozenset[str]:
+    """Keys of the sentences that have shorter words for a hang-tag."""
+    return frozenset(row["key"] for row in rows("care") if row.get("on_tag"))
 
 
 def short_care(cloth: Cloth) -> Said:
     """The care line of a hang-tag: whole sentences, 120 signs at most."""
-    keys = [key for key, _ in _care(cloth)]
-    left_out = "sun" if "fugitive" in keys else ""
-    shown = [key for key in keys if key in tag_sentences() and key != left_out]
-    sentences = tuple(Said(f"care_short.{key}") for key in sorted(shown, key=_urgency))
+    keys = _care(cloth)
+    shown = tag_sentences() - {"sun" if "fugitive" in keys else ""}
+    in_turn = sorted((key for key in keys if key in shown), key=_urgency)
+    sentences = tuple(Said(f"care_short.{key}") for key in in_turn)
     return Said("form.fitting", sentences=sentences, most=TAG_LENGTH)
 
 
@@ -75,26 +81,20 @@ def _said(key: str, names: Sequence[str]) -> Said:
     return Said("form.opening", words=Said(f"care.{key}", dyes=dyes))
 
 
-def _care(cloth: Cloth) -> Iterator[Choice]:
-    yield from _cleaning(cloth)
-    for pattern, key in STRUCTURES:
-        if re.search(pattern, cloth.structure.casefold()):
-            yield key, ()
-    yield from _for_dyes(cloth)
-    yield from _keeping(cloth)
+def _care(cloth: Cloth) -> Choices:
+    """Keys of the sentences that apply, in their order, with the dyes that each names."""
+    structure = cloth.structure.casefold()
+    made = (key for pattern, key in STRUCTURES if re.search(pattern, structure))
+    before = dict.fromkeys((*_cleaning(cloth), *made), ())
+    return {**before, **_for_dyes(cloth), **dict.fromkeys(_keeping(cloth), ())}
 
 
-def _cleaning(cloth: Cloth) -> Iterator[Choice]:
-    if cloth.kind == "rug":
-        yield from (("clean_rug", ()), ("turn_rug", ()))
-    elif cloth.kind == "hanging":
-        yield from (("clean_hanging", ()), ("hang", ()))
-    else:
-        if cloth.kind == "cushion":
-            yield "cushion", ()
-        yield _wash(cloth), ()
-        if cloth.dyes or cloth.has_animal:
-            yield "dry", ()
+def _cleaning(cloth: Cloth) -> list[str]:
+    if cloth.kind in UNWASHED:
+        return [f"clean_{cloth.kind}", "turn_rug" if cloth.kind == "rug" else "hang"]
+    first = ["cushion"] if cloth.kind == "cushion" else []
+    last = ["dry"] if cloth.dyes or cloth.has_animal else []
+    return [*first, _wash(cloth), *last]
 
 
 def _wash(cloth: Cloth) -> str:
@@ -103,18 +103,17 @@ def _wash(cloth: Cloth) -> str:
     return "wash_plant" if cloth.dyes else "wash_undyed_plant"
 
 
-def _for_dyes(cloth: Cloth) -> Iterator[Choice]:
-    rows = {name: dye for name in cloth.dyes if (dye := find_dye(name))}
-    crocking = "crocking" if cloth.is_washed else "crocking_unwashed"
-    marked = (
-        (crocking, [dye.name for dye in rows.values() if dye.crocking]),
-        ("acid_alkali", [dye.name for dye in rows.values() if dye.acid_alkali]),
-        ("tannin", [dye.name for dye in rows.values() if dye.on_wool == "tannin"]),
-        ("fugitive", [dye.name for dye in rows.values() if _is_fugitive(dye, cloth.mordants)]),
-    )
-    yield from ((key, names) for key, names in marked if names)
+def _for_dyes(cloth: Cloth) -> Choices:
+    known = [dye for dye in map(find_dye, cloth.dyes) if dye]
+    marked = {
+        "crocking" if cloth.is_washed else "crocking_unwashed": [d for d in known if d.crocking],
+        "acid_alkali": [dye for dye in known if dye.acid_alkali],
+        "tannin": [dye for dye in known if dye.on_wool == "tannin"],
+        "fugitive": [dye for dye in known if _is_fugitive(dye, cloth.mordants)],
+    }
     families = {family_of(name) for name in cloth.mordants}
-    yield from ((family, ()) for family in ("iron", "tin") if family in families)
+    metals: Choices = {family: () for family in ("iron", "tin") if family in families}
+    return {key: [dye.name for dye in found] for key, found in marked.items() if found} | metals
 
 
 def _is_fugitive(dye: Dye, mordants: Sequence[str]) -> bool:
@@ -123,13 +122,11 @@ def _is_fugitive(dye: Dye, mordants: Sequence[str]) -> bool:
     return rated.is_rated and rated.blue_wool[1] <= 3
 
 
-def _keeping(cloth: Cloth) -> Iterator[Choice]:
-    if cloth.has_animal:
-        yield "moth", ()
-    if not cloth.is_washed:
-        yield "roll", ()
+def _keeping(cloth: Cloth) -> list[str]:
+    moth = ["moth"] if cloth.has_animal else []
+    roll = [] if cloth.is_washed else ["roll"]
     undyed = "undyed" if cloth.has_animal else "undyed_plant"
-    yield ("sun" if cloth.dyes else undyed), ()
+    return [*moth, *roll, "sun" if cloth.dyes else undyed]
 
 
 def _urgency(key: str) -> int:

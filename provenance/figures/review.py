@@ -5,36 +5,39 @@ the record can't bear) and remarks (doses, heat, mordants, hazards, prices) with
 Ranges and hazards come with the source of the reference table they stand in.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 
+from provenance.figures.cloth.balance import Balance, balance
 from provenance.figures.dyes.dosing import (
     heat_remark,
     missing_mordant,
     mordant_remark,
     share_remark,
 )
+from provenance.figures.dyes.stages import dyes_of, helps_of
 from provenance.figures.fibre.claims import REFUSE, Facts, claims_in
-from provenance.figures.fibre.shares import content_words, shares
+from provenance.figures.fibre.of_piece import fibre_parts, piece_fibres
+from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import dose_grams, expected_yarn
 from provenance.figures.flow.makeup import (
     DyeStage,
     bath_stages,
     composition,
-    fibre_parts,
+    stages_in_place,
     stages_of,
     use_composition,
 )
 from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.working import Number, half_up
 from provenance.problems import Place, Problem, Said, Words
-from provenance.records.amounts import Dose
 from provenance.records.baths import Dyeing
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.records.text import Written
 from provenance.reference.mordants import holds_dye
+from provenance.reference.sourced import cited
 
 Found = Iterator[Problem]
 
@@ -68,26 +71,19 @@ def _steps(book: Book) -> Iterator[tuple[Dyeing, Fraction]]:
             yield use, Fraction(use.weight)
 
 
-def _mordants(book: Book) -> Iterator[tuple[str, Dose, Fraction]]:
-    """Every mordant and after-bath with its dose and the weight of fibre it is on."""
-    for step, grams in _steps(book):
-        for doses in (step.mordants, step.after):
-            for name, dose in doses.items():
-                yield name, dose, grams
-
-
 def _main_fibre(shares_of_fibre: dict[str, Fraction]) -> str:
     return max(shares_of_fibre, key=lambda name: shares_of_fibre[name], default="wool")
 
 
-def check_shares(book: Book) -> Found:
-    """Doses outside the usual range, with the source of the range."""
-    for name, dose, grams in _mordants(book):
-        if not grams:
-            continue
-        share = half_up(dose_grams(dose, grams) * 100 / grams, 4)
-        if said := share_remark("mordant", name, share):
-            yield _remark(dose.place, said)
+def check_doses(book: Book) -> Found:
+    """Doses outside the usual range; hazards of copper, tin and chrome; each with its source."""
+    for step, grams in _steps(book):
+        for name, dose in (*step.mordants.items(), *step.after.items()):
+            found = [mordant_remark(name)]
+            if grams:
+                share = half_up(dose_grams(dose, grams) * 100 / grams, 4)
+                found.append(share_remark(name, share))
+            yield from (_remark(dose.place, said) for said in found if said)
 
 
 def check_heat(book: Book) -> Found:
@@ -111,33 +107,22 @@ def _too_hot(book: Book, step: Dyeing, fibre: str) -> Found:
 
 def check_mordants(book: Book) -> Found:
     """Dyes that hold only on a mordant, on yarn that carries none."""
-    for name, bath in book.baths.items():
+    for bath in book.baths.values():
         for entry in bath.dyed:
-            before = stages_of(book, str(entry.yarn))
-            stages = before + bath_stages(book, name, bath)
+            stages = stages_of(book, str(entry.yarn)) + bath_stages(book, bath)
             yield from _unmordanted(book, stages, entry.becomes.place)
     for piece in book.pieces.values():
         for use in piece.yarns:
             if use.dyes:
                 before = stages_of(book, str(use.lot)) if use.lot else ()
-                own = DyeStage(tuple(use.mordants), tuple(use.dyes), tuple(use.after))
-                yield from _unmordanted(book, (*before, own), use.record_place)
+                yield from _unmordanted(book, before + stages_in_place(use), use.record_place)
 
 
-def _unmordanted(book: Book, stages: Iterable[DyeStage], place: Place) -> Found:
-    stages = tuple(stages)
-    helps = [name for stage in stages for name in stage.mordants + stage.after]
-    dyes = [dye for stage in stages for dye in stage.dyes]
-    known = {species_or_name(book, dye): dye for dye in dyes}
-    if said := missing_mordant(known, has_mordant=any(map(holds_dye, helps))):
+def _unmordanted(book: Book, stages: tuple[DyeStage, ...], place: Place) -> Found:
+    known = {species_or_name(book, dye): dye for dye in dyes_of(stages)}
+    has_mordant = any(map(holds_dye, helps_of(stages)))
+    if said := missing_mordant(known, has_mordant=has_mordant):
         yield _remark(place, said, Said("review.add_mordant"))
-
-
-def check_hazards(book: Book) -> Found:
-    """Copper, tin and chrome: hazard text where they are used."""
-    for name, dose, _ in _mordants(book):
-        if said := mordant_remark(name):
-            yield _remark(dose.place, said)
 
 
 def check_weights(book: Book) -> Found:
@@ -147,16 +132,9 @@ def check_weights(book: Book) -> Found:
             continue
         went_in = sum((use.weight for use in piece.yarns), Fraction(0))
         if piece.weight > went_in + _sundry_grams(book, piece):
-            yield Problem(
-                piece.weight.place,
-                Said(
-                    "review.too_heavy",
-                    number=str(piece.number),
-                    grams=_grams(piece.weight),
-                    yarn=_grams(went_in),
-                ),
-                Said("review.look_at_yarns"),
-            )
+            grams, yarn = _grams(piece.weight), _grams(went_in)
+            said = Said("review.too_heavy", number=str(piece.number), grams=grams, yarn=yarn)
+            yield Problem(piece.weight.place, said, Said("review.look_at_yarns"))
 
 
 def _grams(value: Number, places: int = 1) -> Said:
@@ -169,7 +147,7 @@ def _sundry_grams(book: Book, piece: Piece) -> Fraction:
     for name, use in sundries_of(book, piece).items():
         sundry = book.sundries.get(name)
         each = sundry.weighs if sundry and sundry.weighs else UNWEIGHED[use.unit]
-        grams += each * use.amount
+        grams += each * use
     return grams
 
 
@@ -178,16 +156,42 @@ def _sundry_grams(book: Book, piece: Piece) -> Fraction:
 UNWEIGHED = {"g": Fraction(1), "cm": Fraction(10), "": Fraction(3000)}
 
 
+def check_cloth(book: Book) -> Found:
+    """What went in is in the cloth or left over, and what the piece is made of can be stated."""
+    for piece in book.pieces.values():
+        if piece.state == "in progress" or not piece.yarns:
+            continue
+        held = balance(book, piece)
+        if held.is_off and piece.weight is not None and any(use.waste for use in piece.yarns):
+            about = {"number": str(piece.number), "grams": _grams(abs(held.apart))}
+            which = "lighter" if held.apart < 0 else "heavier"
+            yield _remark(
+                piece.weight.place, Said(f"review.{which}", **about), Said("review.weigh_waste")
+            )
+        elif not all(share.is_certain for share in piece_fibres(book, piece, held)):
+            yield _unsure(piece, held)
+
+
+def _unsure(piece: Piece, held: Balance) -> Problem:
+    """The yarn of which least is known, and what to weigh."""
+    open_by = [high - low for low, high in zip(held.least, held.most, strict=True)]
+    turn = max(range(len(open_by)), key=lambda each: open_by[each])
+    use = piece.yarns[turn]
+    said = Said(
+        "review.cloth_unsure", number=str(piece.number), lot=str(use.lot or use.fleece),
+        least=_grams(held.least[turn]), most=_grams(held.most[turn]),
+    )  # fmt: skip
+    remedy = "write_waste" if piece.weight is not None else "weigh_piece"
+    return _remark(use.weight.place, said, Said(f"review.{remedy}"))
+
+
 def check_spinning(book: Book) -> Found:
     """More yarn came out than the fleece put in could give."""
     for yarn in book.yarns.values():
         whole = sum((grams or Fraction(0) for grams in (yarn.fleece or {}).values()), Fraction(0))
         if yarn.weight is not None and whole and yarn.weight > whole:
-            yield Problem(
-                yarn.weight.place,
-                Said("review.too_much_yarn", yarn=_grams(yarn.weight), fleece=_grams(whole)),
-                Said("review.in_the_grease"),
-            )
+            said = Said("review.too_much_yarn", yarn=_grams(yarn.weight), fleece=_grams(whole))
+            yield Problem(yarn.weight.place, said, Said("review.in_the_grease"))
         expected = expected_yarn(book, yarn)
         if yarn.weight and expected and yarn.weight < whole:
             ratio = yarn.weight / expected
@@ -205,7 +209,7 @@ def check_claims(book: Book) -> Found:
         facts = facts_for_claims(book, piece) if texts else Facts()
         for text in texts:
             for claim in claims_in(text, facts):
-                source = claim.source
+                source = cited(claim.source)
                 what = Said("review.claim", word=claim.word, reason=claim.reason, source=source)
                 place = _line_of(text, claim.line)
                 yield Problem(place, what, claim.instead, is_remark=claim.weight != REFUSE)
@@ -220,8 +224,9 @@ def _line_of(text: Written, line: int) -> Place:
 
 def facts_for_claims(book: Book, piece: Piece) -> Facts:
     """What a piece's record can bear out."""
-    parts = tuple(part for part in fibre_parts(book, piece) if part.grams)
-    content = content_words(shares(parts)) if parts else ""
+    held = balance(book, piece)
+    parts = tuple(part for part in fibre_parts(book, piece, held.cloth) if part.grams)
+    content = content_words(piece_fibres(book, piece, held)) if parts else ""
     origin = (str(book.studio.origin),) if book.studio.origin else ()
     return Facts(
         fibres=frozenset(part.fibre for part in parts),
@@ -245,11 +250,11 @@ FINISHING = frozenset(
 )
 
 CHECKS: tuple[Callable[[Book], Found], ...] = (
-    check_shares,
+    check_doses,
     check_heat,
     check_mordants,
-    check_hazards,
     check_weights,
+    check_cloth,
     check_spinning,
     check_claims,
     check_finishing,

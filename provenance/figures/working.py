@@ -19,6 +19,7 @@ from functools import reduce
 from math import ceil
 
 from provenance.problems import SILENCE, Place, Words, chained
+from provenance.reference.currencies import minor_unit
 
 Number = Fraction | Decimal | int
 
@@ -46,11 +47,12 @@ class Figure:
 
 def half_up(value: Number, places: int) -> Decimal:
     """Round half up (away from zero) to a number of decimal places: 109.095 -> 109.10."""
-    exact = Fraction(value)
-    scaled = abs(exact) * 10**places
-    whole = (scaled.numerator * 2 + scaled.denominator) // (scaled.denominator * 2)
-    sign = 1 if exact < 0 and whole else 0
-    return Decimal((sign, tuple(int(digit) for digit in str(whole)), -places))
+    return Decimal(f"{_nearest_whole(Fraction(value) * 10**places)}e{-places}")
+
+
+def _nearest_whole(exact: Fraction) -> int:
+    whole = (abs(exact.numerator) * 2 + exact.denominator) // (exact.denominator * 2)
+    return whole if exact >= 0 else -whole
 
 
 def plain(value: Number, places: int = 6) -> str:
@@ -65,7 +67,9 @@ def in_turn(sayings: Iterable[Words]) -> Words:
 
 
 def given(what: Words, value: Number, unit: str = "", place: Place | None = None) -> Figure:
-    """A number that stands in a record or a table; the start of every working."""
+    """A number of a record (at its own place, where no other is told) or of a table."""
+    if place is None:
+        place = getattr(value, "place", None)
     exact = value if type(value) is Fraction else Fraction(value)
     return Figure(what, exact, unit, "given", (), place)
 
@@ -95,8 +99,9 @@ def quotient(what: Words, first: Figure, *rest: Figure, unit: str = "") -> Figur
     return _step(what, "quotient", (first, *rest), unit)
 
 
-def rounded(figure: Figure, places: int = 2, what: Words = "") -> Figure:
-    """Half up to `places` decimals."""
+def rounded(figure: Figure, places: int | None = None, what: Words = "") -> Figure:
+    """Half up to `places` decimals, else to those of the currency it is in."""
+    places = minor_unit(figure.unit) if places is None else places
     step = given(SILENCE, Fraction(1, 10**places))
     return _step(what or figure.what, "rounded", (figure, step), figure.unit)
 
@@ -117,7 +122,7 @@ def redo(how: str, values: Sequence[Fraction]) -> Fraction:
         return reduce(_FOLDS[how], values) if values else Fraction(0)
     match how:
         case "rounded":
-            return Fraction(half_up(values[0] / values[1], 0)) * values[1]
+            return _nearest_whole(values[0] / values[1]) * values[1]
         case "rounded up":
             return ceil(values[0] / values[1]) * values[1]
         case "least":

@@ -10,8 +10,7 @@ for one that it is not given.
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 from string import Formatter
@@ -27,31 +26,21 @@ _TRANSLATED = "en"
 _AS_LINES = Said("phrase.as_lines")
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
-    """One catalogue: where it lies, whether it is the studio's own, its phrases."""
-
-    path: Path
-    words: Mapping[str, str]
-    is_own: bool = False
-
-
 def catalogue(language: str, own: Mapping[str, str], templates: Path | None) -> dict[str, str]:
     """Every phrase of a language; Slip for the first changed phrase that can't be used."""
     if not knows_language(language):
         raise _no_language(language)
-    shipped = _shipped()
-    words = {name: _spelt(language, text) for name, text in shipped.items()}
-    for layer in _layers(language, templates):
-        for name, text in layer.words.items():
-            if layer.is_own and (slip := fault(name, text, shipped)):
-                what = Said("phrase.in_file", file=layer.path.name, what=slip.what)
-                raise Slip(what, slip.remedy)
-        if layer.is_own or layer.path.name != BASE:
-            words |= layer.words
-    for name, text in own.items():
-        if slip := fault(name, text, shipped):
-            raise slip
+    words = {name: _spelt(language, text) for name, text in _shipped().items()}
+    for name in _names(language):
+        if name != BASE:
+            words |= _shipped(name)
+        for path in _own(name, templates):
+            laid_over = _read(path)
+            for _, slip in _faults(laid_over.items()):
+                raise Slip(Said("phrase.in_file", file=path.name, what=slip.what), slip.remedy)
+            words |= laid_over
+    for _, slip in _faults(own.items()):
+        raise slip
     return {**words, **{str(name): str(text) for name, text in own.items()}}
 
 
@@ -63,8 +52,15 @@ def _spelt(language: str, text: str) -> str:
     return "".join(american(part) if turn % 2 == 0 else part for turn, part in enumerate(parts))
 
 
-def fault(name: str, text: str, known: Mapping[str, str]) -> Slip | None:
-    """What is wrong with a changed phrase, or None."""
+def _faults(words: Iterable[tuple[str, str]]) -> Iterator[tuple[str, Slip]]:
+    """Each changed phrase that can't be used, and what is wrong with it."""
+    for name, text in words:
+        if slip := _fault(name, text):
+            yield name, slip
+
+
+def _fault(name: str, text: str) -> Slip | None:
+    known = _shipped()
     if name not in known:
         return Slip(Said("phrase.unknown", name=name), _like(name, known))
     try:
@@ -119,18 +115,9 @@ def _shipped(language: str = BASE) -> Mapping[str, str]:
     return words
 
 
-def _own(language: str, templates: Path | None) -> Path | None:
-    """The studio's own catalogue of a language, beside its templates."""
-    path = templates / "phrases" / f"{language}.toml" if templates else None
-    return path if path and path.is_file() else None
-
-
-def _layers(language: str, templates: Path | None) -> Iterator[Layer]:
-    """Each catalogue of a language, the shipped one before the studio's own."""
-    for name in _names(language):
-        yield Layer(_HOME / name, _shipped(name))
-        if own := _own(name, templates):
-            yield Layer(own, _read(own), is_own=True)
+def _own(language: str, templates: Path | None) -> list[Path]:
+    """The studio's own catalogue of a language, beside its templates, where there is one."""
+    return list(templates.glob(f"phrases/{language}.toml")) if templates else []
 
 
 def _read(path: Path) -> dict[str, str]:
@@ -154,17 +141,14 @@ def phrase_problems(book: Book) -> Iterator[Problem]:
         slip = _no_language(language)
         yield Problem(_place(language), slip.what, slip.remedy)
         return
-    shipped = _shipped()
     try:
-        for layer in _layers(language, templates if templates.is_dir() else None):
-            for name, text in layer.words.items() if layer.is_own else ():
-                if found := fault(name, text, shipped):
-                    yield Problem(_line_of(book, layer.path, name), found.what, found.remedy)
+        for path in (path for name in _names(language) for path in _own(name, templates)):
+            for name, found in _faults(_read(path).items()):
+                yield Problem(_line_of(book, path, name), found.what, found.remedy)
     except Slip as slip:
         yield Problem(Place(f"{book.folder.name}/templates/phrases"), slip.what, slip.remedy)
-    for name, text in book.studio.phrases.items():
-        if found := fault(name, text, shipped):
-            yield Problem(_place(name), found.what, found.remedy)
+    for name, found in _faults(book.studio.phrases.items()):
+        yield Problem(_place(name), found.what, found.remedy)
     yield from _untranslated(book, language, templates)
 
 
@@ -186,9 +170,9 @@ def knows_language(language: str) -> bool:
 
 
 def _untranslated(book: Book, language: str, templates: Path) -> Iterator[Problem]:
-    own = templates if templates.is_dir() else None
     names = _names(language)[1:]
-    if language.split("-")[0] == _TRANSLATED or any(_shipped(n) or _own(n, own) for n in names):
+    known = any(_shipped(name) or _own(name, templates) for name in names)
+    if known or language.split("-")[0] == _TRANSLATED:
         return
     yield Problem(
         _place(language),

@@ -1,8 +1,7 @@
 """The words and forms of pages and papers in the studio's language.
 
 In: a language such as en-GB, the studio's currency and its own phrases. Out: phrases by name, and
-numbers, dates, money, masses and sizes in the forms of that language (Babel, CLDR). The phrases
-lie in the files of `language/LANGUAGE/`; a language adds what differs from its base.
+numbers, dates, money, masses and sizes in the forms of that language (Babel, CLDR).
 """
 
 from collections.abc import Mapping, Sequence
@@ -23,6 +22,7 @@ from provenance.records.numbers import INCH
 from provenance.reference.currencies import minor_unit
 
 _FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
+decimal = plain  # a number for programs: a point, no groups
 _OZ = Fraction("28.349523125")
 
 
@@ -89,17 +89,13 @@ class Phrases:
 
         amount = half_up(value, minor_unit(self.currency))
         is_whole = amount == amount.to_integral_value() and not exact
+        own_form = str(self._locale.currency_formats["standard"].pattern)
         return str(
             format_currency(
                 amount, self.currency, locale=self._locale, currency_digits=not is_whole,
-                format=self._whole_money if is_whole else None,
+                format=own_form.replace(".00", "") if is_whole else None,
             )
         )  # fmt: skip
-
-    @property
-    def _whole_money(self) -> str:
-        """The language's own form without its decimals: the sign stays on its side."""
-        return str(self._locale.currency_formats["standard"].pattern).replace(".00", "")
 
     def amount(self, value: Fraction | Decimal) -> str:
         """An amount for programs: a decimal string with the currency's decimals, no sign."""
@@ -138,9 +134,9 @@ class Phrases:
 
         return str(format_list([self.tell(each) for each in items], locale=self._locale))
 
-    def row(self, names: Sequence[str]) -> str:
+    def row(self, names: Sequence[Words]) -> str:
         """Words of a record one after another: a, b, c."""
-        return ", ".join(names)
+        return ", ".join(map(self.tell, names))
 
     def chain(self, link: str, items: Sequence[Words]) -> str:
         """Things in their order, each tied to those before it by a phrase: weld, then indigo."""
@@ -153,9 +149,22 @@ class Phrases:
         said = self.tell(words)
         return said[:1].upper() + said[1:]
 
+    @property
+    def has_large_nouns(self) -> bool:
+        """Whether nouns have a capital wherever they stand, as in German."""
+        return self.words["style.nouns"] == "large"
+
     def inside(self, name: str) -> str:
         """A name of ours inside a sentence: with a small letter, but for a language's nouns."""
-        return name if self.words["style.nouns"] == "large" else name[:1].lower() + name[1:]
+        return name if self.has_large_nouns else name[:1].lower() + name[1:]
+
+    def headline(self, name: str) -> str:
+        """A name of ours as a heading: Dark Grayish Blue, where a language sets its words so."""
+        return name.title() if self.words["style.headings"] == "large" else self.opening(name)
+
+    def sort(self, kind: str) -> str:
+        """A kind of piece inside a sentence; `other` alone has a word of its own there."""
+        return self.words.get(f"sort.{kind}") or self.inside(self.named("kind", kind))
 
     def fitting(self, sentences: Sequence[Words], most: int) -> str:
         """Whole sentences, in their order, as many as fit into `most` signs."""
@@ -242,15 +251,9 @@ class Phrases:
     def size(self, size: Size) -> str:
         """Both units in one line, the language's own first."""
         if self.is_american:
-            sides = [inches(side) for side in size.sides]
-            plain_cm = " × ".join(self.number(side, 1) for side in size.sides)
-            return f"{self._lettered(sides)} in ({plain_cm} cm)"
+            cm = " × ".join(self.number(side, 1) for side in size.sides)
+            return f"{self._lettered([inches(side) for side in size.sides])} in ({cm} cm)"
         return f"{self.size_cm(size)} ({self.size_in(size)})"
-
-
-def decimal(value: Fraction | Decimal, places: int = 2) -> str:
-    """A number for programs: a point, no groups, at most `places` decimals."""
-    return plain(value, places)
 
 
 def inches(length: Fraction) -> str:
@@ -273,11 +276,14 @@ def templates_of(book: Book) -> Path | None:
     return own if own.is_dir() else None
 
 
-def phrases_of(book: Book) -> Phrases:
-    """The studio's phrases; Slip for the first changed phrase that can't be used."""
+def phrases_of(book: Book, language: str = "") -> Phrases:
+    """The studio's phrases, or those of another language, which its own words are not laid over.
+
+    Raises Slip for the first changed phrase that can't be used.
+    """
     studio = book.studio
-    own = {str(name): str(text) for name, text in studio.phrases.items()}
-    return phrases_for(studio.language, studio.currency, own, templates_of(book))
+    own: dict[str, str] = {} if language else dict(studio.phrases.items())
+    return phrases_for(language or studio.language, studio.currency, own, templates_of(book))
 
 
 def phrases_for_maker(book: Book) -> Phrases:

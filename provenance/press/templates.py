@@ -45,7 +45,7 @@ def source(name: str, studio_templates: Path | None) -> bytes:
 
 def find(name: str, studio_templates: Path | None) -> Path:
     """Where a template or stylesheet lies; Slip when there is none of that name."""
-    for folder in _folders(studio_templates):
+    for folder in filter(None, (studio_templates, shipped_templates())):
         path = inside(folder, name)
         if path.is_file():
             return path
@@ -56,10 +56,6 @@ def shipped_templates() -> Path:
     """The templates that come with the program: in the wheel, or beside it in a checkout."""
     packed = _PACKAGE / "templates"
     return packed if packed.is_dir() else _PACKAGE.parent / "templates"
-
-
-def _folders(studio_templates: Path | None) -> tuple[Path, ...]:
-    return tuple(folder for folder in (studio_templates, shipped_templates()) if folder)
 
 
 @lru_cache(maxsize=8)

@@ -8,21 +8,19 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from provenance.language.phrases import Phrases
 from provenance.public.outlet import PublicOutlet, public_outlet
 from provenance.public.piece import PublicPiece, public_piece
 from provenance.public.studio import PublicStudio, public_studio
-from provenance.public.view import view_of
+from provenance.public.view import View
 from provenance.records.lots import Outlet
 from provenance.studio import Studio
 
 
-class Border:
+class Border(View):
     """One studio in one language; what was made is kept."""
 
     def __init__(self, studio: Studio, language: str = "") -> None:
-        self.studio = studio
-        self.view = view_of(studio, language)
+        super().__init__(studio, language)
         self._pieces: dict[str, PublicPiece] = {}
         self._others: dict[str, Border] = {}
 
@@ -35,22 +33,22 @@ class Border:
             self._others[language] = Border(self.studio, language)
         return self._others[language]
 
-    @property
-    def phrases(self) -> Phrases:
-        """The phrases of the language."""
-        return self.view.phrases
+    def at_outlet_of(self, number: str) -> Border:
+        """The border in the language of the outlet where a piece is."""
+        at = self.studio.piece(number).record.at
+        return self.speaking(self.book.outlets.get(at) if at else None)
 
     @cached_property
     def house(self) -> PublicStudio:
         """The studio's public side."""
-        return public_studio(self.view)
+        return public_studio(self)
 
     def piece(self, number: str) -> PublicPiece:
         """The public facts of a piece. Raises Slip for what nobody can know of it."""
         if number not in self._pieces:
-            self._pieces[number] = public_piece(self.view, self.studio.piece(number))
+            self._pieces[number] = public_piece(self, self.studio.piece(number))
         return self._pieces[number]
 
     def outlet(self, name: str) -> PublicOutlet:
         """An outlet as others may know it. Raises Slip for a name nobody knows."""
-        return public_outlet(self.view, self.studio.outlet(name))
+        return public_outlet(self, self.studio.outlet(name))

@@ -4,9 +4,10 @@ In: the view, an outlet, its pieces. Out: a `Dealing`, for the two of them and n
 public: addresses of both, terms in words, exact sums. It holds no cost and no hour.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 from provenance.figures.money.consignment import (
@@ -16,12 +17,11 @@ from provenance.figures.money.consignment import (
     parts_of,
     sum_of,
 )
-from provenance.figures.working import rounded
-from provenance.public.names import capital, outlet_title
+from provenance.figures.working import Figure, rounded
+from provenance.public.names import capital, outlet_title, studio_title
 from provenance.public.view import View
 from provenance.records.lots import Outlet
 from provenance.records.pieces import FOR_SALE
-from provenance.records.terms import Loss
 from provenance.reference.currencies import minor_unit
 from provenance.studio import Worked
 
@@ -52,19 +52,19 @@ class Dealing:
 
 def dealing(view: View, outlet: Outlet, pieces: Sequence[Worked]) -> Dealing:
     """The dealing of an outlet about some pieces."""
-    minor = minor_unit(view.book.studio.currency)
+    currency = view.book.studio.currency
+    minor = minor_unit(currency)
     parts = {each.number: parts_of(rounded(each.cost.price, minor), outlet, minor)
              for each in pieces}  # fmt: skip
-    for_sale = [parts[each.number] for each in pieces
-                if each.record.state in FOR_SALE]  # fmt: skip
-    whole = sum_of(for_sale, str(view.book.studio.currency))
+    for_sale = [parts[each.number] for each in pieces if each.record.state in FOR_SALE]
+    whole = sum_of(for_sale, str(currency))
     maker, theirs = _parties(view, outlet)
     return Dealing(
         maker=maker,
         outlet=theirs,
         kind=view.phrases.say(f"sheet.kind_{outlet.kind}"),
-        commission=_percent(view, outlet.commission),
-        terms=tuple(_Terms(view, outlet, whole, minor).lines()),
+        commission=view.phrases.percent(outlet.commission * 100),
+        terms=tuple(_terms(view, outlet, whole, minor)),
         shares={number: _share(each, outlet, minor) for number, each in parts.items()},
         whole=Share(whole.price.value, whole.commission.value, whole.to_maker.value),
     )
@@ -75,14 +75,10 @@ def _share(parts: Parts, outlet: Outlet, minor: int) -> Share:
     return Share(parts.price.value, parts.commission.value, parts.to_maker.value, loss.value)
 
 
-def _percent(view: View, share: Fraction) -> str:
-    return f"{view.phrases.number(share * 100, 2)} %"
-
-
 def _parties(view: View, outlet: Outlet) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Maker and outlet, each with name and address."""
     studio = view.book.studio
-    maker = (str(studio.maker), str(studio.studio), *_reached(studio.contact))
+    maker = (str(studio.maker), studio_title(view.phrases, studio), *_reached(studio.contact))
     rest = {str(word): str(text) for word, text in outlet.contact.items()}
     post = rest.pop("post", "")
     post = str(outlet.address or post or outlet.place or "")
@@ -105,63 +101,57 @@ def _reached(contact: Mapping[Any, Any]) -> tuple[str, ...]:
     return tuple(str(contact[word]) for word in words)
 
 
-@dataclass(frozen=True, slots=True)
-class _Terms:
-    """The terms put into words; what is not recorded is a line to fill in."""
+def _terms(view: View, outlet: Outlet, whole: Parts, minor: int) -> Iterator[tuple[str, str]]:
+    """Heading and words, one by one; what is not recorded is a line to fill in."""
+    terms, say = outlet.terms, partial(_say, view, outlet)
+    insured, payment = terms.insured_from, terms.payment
+    commission = view.phrases.percent(outlet.commission * 100)
+    said = {
+        "term": str(terms.term or say("open_term")),
+        "commission": say("commission_words", share=commission),
+        "payment": say("payment_words", days=payment) if payment else say("open_payment"),
+        "discount": _discount(view, outlet, whole.price, minor),
+        "insurance": say("insured_words", day=insured) if insured else say("open_insurance"),
+        "loss": _loss(view, outlet),
+        "ownership": say("ownership_words"),
+        "freight": str(terms.freight or say("open_freight")),
+    }
+    own = [(capital(word), text) for word, text in terms.others]
+    also = [(say("also"), str(text)) for text in terms.also]
+    for heading, text in [*((say(word), text) for word, text in said.items()), *own, *also]:
+        yield heading, _sentence(text)
 
-    view: View
-    outlet: Outlet
-    whole: Parts
-    minor: int
 
-    def say(self, name: str, **values: Any) -> str:
-        kind = self.view.phrases.say(f"sheet.kind_{self.outlet.kind}")
-        return self.view.phrases.say(f"sheet.{name}", kind=kind, **values)
+def _say(view: View, outlet: Outlet, name: str, /, **values: Any) -> str:
+    kind = view.phrases.say(f"sheet.kind_{outlet.kind}")
+    return view.phrases.say(f"sheet.{name}", kind=kind, **values)
 
-    def lines(self) -> list[tuple[str, str]]:
-        """Heading and words, one by one."""
-        terms, say = self.outlet.terms, self.say
-        insured, payment = terms.insured_from, terms.payment
-        said = {
-            "term": str(terms.term) if terms.term else say("open_term"),
-            "commission": say(
-                "commission_words", share=_percent(self.view, self.outlet.commission)
-            ),
-            "payment": say("payment_words", days=payment) if payment else say("open_payment"),
-            "discount": self._discount(),
-            "insurance": say("insured_words", day=insured) if insured else say("open_insurance"),
-            "loss": self._loss(terms.loss),
-            "ownership": say("ownership_words"),
-            "freight": str(terms.freight) if terms.freight else say("open_freight"),
-        }
-        lines = [(say(word), _sentence(text)) for word, text in said.items()]
-        lines += [(capital(word), _sentence(text)) for word, text in terms.others]
-        return [*lines, *((say("also"), _sentence(str(also))) for also in terms.also)]
 
-    def _discount(self) -> str:
-        discount = self.outlet.terms.discount
-        if discount is None:
-            return self.say("open_discount")
-        if not discount.share or not discount.bearer:
-            return discount.written
-        sums = discounted(self.whole.price, self.outlet, discount, self.minor)
-        found = [sums.buyer.value, sums.to_maker.value, sums.to_outlet.value]
-        buyer, maker, outlet = self.view.phrases.column(found)
-        return self.say(
-            "discount_share_words", share=_percent(self.view, discount.share),
-            bearer=self.say(f"bearer_{discount.bearer}"), buyer=buyer, maker=maker, outlet=outlet,
-        )  # fmt: skip
+def _discount(view: View, outlet: Outlet, price: Figure, minor: int) -> str:
+    discount, say = outlet.terms.discount, partial(_say, view, outlet)
+    if discount is None:
+        return say("open_discount")
+    if not discount.share or not discount.bearer:
+        return discount.written
+    sums = discounted(price, outlet, discount, minor)
+    found = [sums.price.value, sums.to_maker.value, sums.commission.value]
+    buyer, maker, to_outlet = view.phrases.column(found)
+    return say(
+        "discount_share_words", share=view.phrases.percent(discount.share * 100),
+        bearer=say(f"bearer_{discount.bearer}"), buyer=buyer, maker=maker, outlet=to_outlet,
+    )  # fmt: skip
 
-    def _loss(self, loss: Loss) -> str:
-        if loss.share is None:
-            return self.say("loss_words")
-        is_half = loss.share == Fraction(1, 2)
-        share = self.say("half") if is_half else _percent(self.view, loss.share)
-        if not loss.limit:
-            return self.say("loss_share_all_words", share=share)
-        above = self.say("from" if loss.from_limit else "above")
-        limit = self.view.phrases.money(loss.limit)
-        return self.say("loss_share_words", share=share, above=above, limit=limit)
+
+def _loss(view: View, outlet: Outlet) -> str:
+    loss, say = outlet.terms.loss, partial(_say, view, outlet)
+    if loss.share is None:
+        return say("loss_words")
+    share = say("half") if loss.share == Fraction(1, 2) else view.phrases.percent(loss.share * 100)
+    if not loss.limit:
+        return say("loss_share_all_words", share=share)
+    above = say("from" if loss.from_limit else "above")
+    limit = view.phrases.money(loss.limit)
+    return say("loss_share_words", share=share, above=above, limit=limit)
 
 
 def _sentence(text: str) -> str:

@@ -8,14 +8,20 @@ owners named only by consent (AAM guide, as quoted at museumprovenance.org).
 from fractions import Fraction
 
 from provenance.figures.care import Cloth, care_words, short_care
-from provenance.figures.dyes.stages import helps_of, stages_in
+from provenance.figures.dyes.stages import dye_words, helps_in
 from provenance.figures.flow.flow import Key
-from provenance.figures.flow.makeup import fibre_parts, true_mordants
-from provenance.figures.light.of_piece import dye_words
+from provenance.figures.flow.makeup import true_mordants, use_composition
 from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
 from provenance.language.phrases import Phrases
-from provenance.public.names import capital, farm_of, fleece_name, is_shorn, outlet_title, spoken
+from provenance.public.names import (
+    capital,
+    farm_of,
+    fleece_name,
+    inside,
+    is_shorn,
+    outlet_title,
+)
 from provenance.public.view import View
 from provenance.records.lots import Fleece
 from provenance.records.pieces import Piece
@@ -23,6 +29,18 @@ from provenance.reference.dyes import find_dye
 from provenance.studio import Worked
 
 HOURS_SHOWN = Fraction(1, 4)
+
+
+def fibre_label(view: View, worked: Worked) -> str:
+    """The fibre content as the law of the first market says it; empty without one.
+
+    UK and US labels are English, so an outlet of another language gets the EU's, told in that
+    language (Regulation (EU) 1007/2011, Art. 16), where the studio prints for the EU.
+    """
+    labels, language = worked.labels, view.phrases.language
+    is_abroad = language != worked.studio.file.language and not language.startswith("en")
+    label = labels["EU"] if is_abroad and "EU" in labels else next(iter(labels.values()), None)
+    return view.phrases.tell(label.text) if label else ""
 
 
 def dye_line(view: View, worked: Worked) -> str:
@@ -45,9 +63,7 @@ def dye_species(view: View, worked: Worked) -> str:
 def mordant_line(view: View, worked: Worked) -> str:
     """True mordants and what else was in the baths, with the grams the piece carries."""
     grams = worked.load.grams
-    names = dict.fromkeys(
-        name for stages in stages_in(view.book, worked.record) for name in helps_of(stages)
-    )
+    names = helps_in(view.book, worked.record)
     true = true_mordants(names)
     said = []
     for name in sorted(names, key=lambda name: name not in true):
@@ -80,7 +96,8 @@ def bought_line(view: View, worked: Worked) -> str:
     for strand in worked.strands:
         if strand.is_bought:
             grams[strand.yarn] = grams.get(strand.yarn, Fraction(0)) + strand.grams
-    said = [f"{spoken(yarn).lower()} {view.phrases.mass(mass)}" for yarn, mass in grams.items()]
+    told = view.phrases
+    said = (f"{inside(told, yarn)} {told.mass(mass)}" for yarn, mass in grams.items())
     return capital(", ".join(said))
 
 
@@ -90,7 +107,7 @@ def hour_lines(view: View, worked: Worked) -> tuple[str, ...]:
         return ()
     hours = worked.load.hours
     return tuple(
-        f"{activity} {view.phrases.hours(spent)}"
+        f"{view.phrases.named('activity', activity)} {view.phrases.hours(spent)}"
         for activity, spent in sorted(hours.items(), key=lambda each: -each[1])
         if spent >= HOURS_SHOWN
     )
@@ -100,11 +117,6 @@ def shows_hours(worked: Worked) -> bool:
     """Whether the maker wishes the hours to be told."""
     wish = worked.record.hours_on_certificate
     return bool(worked.studio.file.hours_on_certificate if wish is None else wish)
-
-
-def signed_line(view: View, worked: Worked) -> str:
-    """How the piece is signed, else the studio's mark."""
-    return capital(str(worked.record.signed or view.book.studio.mark or ""))
 
 
 def statement_line(view: View, worked: Worked) -> str:
@@ -140,15 +152,6 @@ def _signed_clause(view: View, piece: Piece) -> str:
     if not mark or not spoken_of & {word for word in mark.lower().split() if len(word) > 3}:
         return ""
     return view.phrases.say("certificate.signed_with", mark=mark)
-
-
-def edition_line(view: View, worked: Worked) -> str:
-    """One of a kind, unless an edition is recorded."""
-    return (
-        str(worked.record.edition)
-        if worked.record.edition
-        else view.phrases.say("label.one_of_a_kind")
-    )
 
 
 def has_price(piece: Piece) -> bool:
@@ -198,21 +201,19 @@ def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:
     if piece.care:
         own = " ".join(str(piece.care).split())
         return (own,), own
-    fibres = tuple(dict.fromkeys(part.fibre for part in fibre_parts(view.book, piece)))
-    stages = stages_in(view.book, worked.record)
-    mordants = tuple(dict.fromkeys(name for each in stages for name in helps_of(each)))
+    names = (name for use in piece.yarns for name in use_composition(view.book, use))
+    fibres = tuple(dict.fromkeys(names))
+    mordants = helps_in(view.book, piece)
     dyes = tuple(dye.species or dye.name for dye in worked.dyes)
-    about = (fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
-    cloth, tell = Cloth(*about), view.phrases.tell
+    cloth = Cloth(fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
+    tell = view.phrases.tell
     return tuple(map(tell, care_words(cloth))), tell(short_care(cloth))
 
 
 def provenance_line(view: View, worked: Worked) -> str:
     """The maker; the dealer it went through; its owner, named only by consent."""
     piece, studio = worked.record, view.book.studio
-    owners = [
-        ", ".join(part for part in (str(studio.maker), str(studio.place or ""), piece.year) if part)
-    ]
+    owners = [", ".join(filter(None, (studio.maker, studio.place, piece.year)))]
     if piece.sale:
         year = str(piece.sale.on.year)
         outlet = view.book.outlets.get(piece.sale.at or piece.at or "")
@@ -227,10 +228,7 @@ def _owner(view: View, piece: Piece) -> str:
     """The owner's words when they consent or name nobody; else: private collection."""
     assert piece.sale is not None
     to = str(piece.sale.to or "")
-    names_nobody = (
-        to.lower().startswith("private collection") or to.lower() == "a private collection"
-    )
-    if names_nobody:
+    if to.lower().startswith("private collection") or to.lower() == "a private collection":
         return to[:1].lower() + to[1:]
     if to and piece.sale.consent:
         return to

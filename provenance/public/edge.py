@@ -1,23 +1,22 @@
 """The selvedge of a piece: its yarns as stripes, colours as recorded, widths by grams.
 
-In: strands of a piece. Out: stripes with their shares; `press.drawings.selvedge` draws them.
+In: colours with their amounts. Out: stripes with their shares; `press.drawings.selvedge` draws
+them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-
-from provenance.figures.flow.strands import Strand
+from itertools import accumulate, pairwise
 
 
 @dataclass(frozen=True, slots=True)
 class Stripe:
-    """One stripe: colour, start and end as shares of the whole, and its words."""
+    """One stripe: colour, start and end as shares of the whole."""
 
     colour: str
     start: Fraction
     end: Fraction
-    words: str
 
     @property
     def share(self) -> Fraction:
@@ -25,12 +24,10 @@ class Stripe:
         return self.end - self.start
 
 
-def stripes_of(strands: Sequence[Strand], words: Sequence[str]) -> tuple[Stripe, ...]:
-    """Stripes in the record's order; an empty piece has none."""
-    whole = sum((strand.grams for strand in strands), Fraction(0))
-    stripes, at = [], Fraction(0)
-    for strand, said in zip(strands, words, strict=True):
-        end = at + (strand.grams / whole if whole else Fraction(0))
-        stripes.append(Stripe(strand.colour, at, end, said))
-        at = end
-    return tuple(stripe for stripe in stripes if stripe.share)
+def stripes_of(parts: Iterable[tuple[str, Fraction]]) -> tuple[Stripe, ...]:
+    """A stripe for each colour that has an amount, in the order given."""
+    shown = [(colour, amount) for colour, amount in parts if amount]
+    whole = sum((amount for _, amount in shown), Fraction(0))
+    ends = accumulate((amount / whole for _, amount in shown), initial=Fraction(0))
+    spans = zip(shown, pairwise(ends), strict=True)
+    return tuple(Stripe(colour, *span) for (colour, _), span in spans)

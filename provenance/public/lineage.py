@@ -4,7 +4,7 @@ In: the view, a piece and its strands. Out: a `Tree`, with its text alternative.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.dyes.stages import history_words
@@ -78,11 +78,9 @@ def tree_of(view: View, worked: Worked) -> Tree:
         for number, group in enumerate(groups)
         for strand in group
     )
-    whole = _piece_label(view, worked)
-    colours = tuple(_fleece_colour(view, name) for name in fleeces)
-    return Tree(
-        labels, colours, nodes, twigs, whole, _words(view.phrases, labels, nodes, twigs, whole)
-    )
+    colours = tuple(str(view.book.fleece[name].colour or FLEECE_COLOUR) for name in fleeces)
+    tree = Tree(labels, colours, nodes, twigs, _piece_label(view, worked), "")
+    return replace(tree, words=_words(view.phrases, tree))
 
 
 def _fleece_label(view: View, name: str, strands: Sequence[Strand]) -> Label:
@@ -91,10 +89,6 @@ def _fleece_label(view: View, name: str, strands: Sequence[Strand]) -> Label:
     mass = view.phrases.mass(sum((part.grease for part in parts), Fraction(0)))
     said = view.phrases.say("label.in_the_grease", mass=mass) if is_shorn(fleece) else mass
     return Label(fleece_name(view.phrases, fleece), said)
-
-
-def _fleece_colour(view: View, name: str) -> str:
-    return str(view.book.fleece[name].colour or FLEECE_COLOUR)
 
 
 def _yarn_node(view: View, group: Sequence[Strand], fleeces: Sequence[str]) -> YarnNode:
@@ -126,28 +120,19 @@ def _twig_label(view: View, strand: Strand) -> Label:
 
 def _piece_label(view: View, worked: Worked) -> Label:
     piece, hours = worked.record, sum(worked.load.hours.values(), Fraction(0))
-    said = []
-    if piece.weight:
-        said.append(view.phrases.mass(piece.weight))
-    if hours and shows_hours(worked):
-        said.append(f"{view.phrases.number(hours, 0)} h")
-    return Label(str(piece.title), ", ".join(said))
+    mass = view.phrases.mass(piece.weight) if piece.weight else ""
+    spent = f"{view.phrases.number(hours, 0)} h" if hours and shows_hours(worked) else ""
+    return Label(str(piece.title), ", ".join(filter(None, (mass, spent))))
 
 
-def _words(
-    phrases: Phrases,
-    fleeces: Sequence[Label],
-    yarns: Sequence[YarnNode],
-    twigs: Sequence[Twig],
-    piece: Label,
-) -> str:
+def _words(phrases: Phrases, tree: Tree) -> str:
     """The drawing in a sentence for each yarn, and one for the whole."""
     said = []
-    for number, yarn in enumerate(yarns):
-        came = phrases.listed([f"{fleeces[g.fleece].name}, {g.mass}" for g in yarn.fleeces])
-        lots = "; ".join(f"{t.label.name} ({t.label.mass})" for t in twigs if t.yarn == number)
+    for number, yarn in enumerate(tree.yarns):
+        came = phrases.listed([f"{tree.fleeces[g.fleece].name}, {g.mass}" for g in yarn.fleeces])
+        lots = "; ".join(f"{t.label.name} ({t.label.mass})" for t in tree.twigs if t.yarn == number)
         words = {"yarn": yarn.label.name, "mass": yarn.label.mass, "lots": lots}
         name = "making.line_from" if came else "making.line"
         said.append(phrases.say(name, **words, **({"fleeces": came} if came else {})))
-    whole = ", ".join(part for part in (piece.name, piece.mass) if part)
+    whole = ", ".join(part for part in (tree.piece.name, tree.piece.mass) if part)
     return " ".join((*said, phrases.say("making.together", piece=whole)))

@@ -2,6 +2,7 @@
 
 from provenance.language.phrases import Phrases
 from provenance.records.lots import Fleece, Outlet
+from provenance.records.studio import StudioFile
 
 
 def spoken(name: str) -> str:
@@ -9,9 +10,19 @@ def spoken(name: str) -> str:
     return capital(name.replace("-", " ").replace("_", " ").strip())
 
 
+def inside(phrases: Phrases, name: str) -> str:
+    """A lot's name inside a sentence: with small letters, but for a language's nouns."""
+    return spoken(name) if phrases.has_large_nouns else spoken(name).lower()
+
+
 def capital(text: str) -> str:
     """With a capital at the start; the rest as it is (species keep their forms)."""
     return text[:1].upper() + text[1:]
+
+
+def studio_title(phrases: Phrases, studio: StudioFile) -> str:
+    """The studio's name; a studio file that can't be read has none."""
+    return str(studio.studio) or phrases.say("label.this_studio")
 
 
 def outlet_title(outlet: Outlet) -> str:

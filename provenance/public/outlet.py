@@ -19,9 +19,10 @@ PHASES = ("display", "sales", "set-up", "day", "take-down")
 
 @dataclass(frozen=True, slots=True)
 class PublicOutlet:
-    """One outlet; `days` are its dates in words, `pay` is how a buyer pays there.
+    """One outlet; `days` are its dates in short, `dates` the same written out.
 
-    `packing` is what to take along, by phase: its own list, else the usual one.
+    `pay` is how a buyer pays there; `packing` is what to take along, by phase: its own list, else
+    the usual one.
     """
 
     name: str
@@ -31,12 +32,12 @@ class PublicOutlet:
     first: date | None
     last: date | None
     days: str
+    dates: str
     is_shown: bool
     tag_kind: str
     tag_fields: tuple[str, ...]
     pay: str
     packing: tuple[tuple[str, tuple[str, ...]], ...]
-    has_own_packing: bool
     rules: ShowRules
 
     @property
@@ -57,12 +58,12 @@ def public_outlet(view: View, outlet: Outlet) -> PublicOutlet:
         first=span.first if span else None,
         last=span.last if span else None,
         days=phrases.days(span.first, span.last) if span else "",
+        dates=" – ".join(map(phrases.day, dict.fromkeys((span.first, span.last)))) if span else "",
         is_shown=bool(outlet.shown_on_site),
         tag_kind=outlet.tag_kind,
         tag_fields=tuple(dict.fromkeys(tag_field(str(word)) for word in outlet.tag_fields)),
         pay=pay or phrases.say("sheet.pay_card" if outlet.card_fee else "sheet.pay_cash"),
         packing=tuple(_packing(view, outlet.packing)),
-        has_own_packing=bool(outlet.packing),
         rules=outlet.rules,
     )
 

@@ -5,14 +5,14 @@ not copied here by name can't be said: costs, returns, buyers, clients, places o
 notes and addresses have no way in.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from provenance.figures.colour.shades import accent, family
 from provenance.figures.colour.space import lab, lch
-from provenance.figures.dyes.stages import dyes_of, history_words
+from provenance.figures.dyes.stages import dyes_of
 from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.strands import Strand
 from provenance.figures.light.words import brief_light, light_words, short_light
@@ -22,10 +22,10 @@ from provenance.public.edge import Stripe, stripes_of
 from provenance.public.lineage import Tree, tree_of
 from provenance.public.making.steps import Making
 from provenance.public.making.trail import making_of
-from provenance.public.names import capital, spoken
+from provenance.public.names import capital
 from provenance.public.shapes import Size
 from provenance.public.view import View
-from provenance.records.checks_photos import photo_path
+from provenance.records.checks_names import photo_path
 from provenance.records.pieces import FOR_SALE, KINDS, Photo, Piece
 from provenance.studio import Worked
 
@@ -68,7 +68,7 @@ class PublicPiece:
     weight: str
     structure: str
     fibres: str
-    labels: tuple[tuple[str, str], ...]
+    label: str
     fleeces: tuple[str, ...]
     bought: str
     dyes: str
@@ -116,17 +116,13 @@ class PublicPiece:
         """Whether it has a price for buyers."""
         return self.state in FOR_SALE
 
-    @property
-    def label(self) -> str:
-        """The fibre content as the law of the first market says it, else in plain words."""
-        return self.labels[0][1] if self.labels else self.fibres
-
 
 def public_piece(view: View, worked: Worked) -> PublicPiece:
     """The public facts of one piece. Raises Slip for what nobody can know of it."""
     piece, phrases, strands, light = worked.record, view.phrases, worked.strands, worked.light
     price, note, shows = describe.price_lines(view, worked)
     care, short = describe.care_of(view, worked)
+    fibres = phrases.tell(content_words(worked.fibres, "US" if phrases.is_american else "UK"))
     return PublicPiece(
         number=worked.number,
         title=str(piece.title),
@@ -139,8 +135,8 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         size_in=phrases.size_in(piece.size) if piece.size else "",
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
-        fibres=phrases.tell(content_words(worked.fibres, _market(view))),
-        labels=tuple((m, phrases.tell(each.text)) for m, each in worked.labels.items()),
+        fibres=fibres,
+        label=describe.fibre_label(view, worked) or fibres,
         fleeces=describe.fleece_lines(view, worked),
         bought=describe.bought_line(view, worked),
         dyes=describe.dye_line(view, worked),
@@ -148,9 +144,9 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         dye_names=tuple(dict.fromkeys(dye for s in strands for dye in dyes_of(s.stages))),
         mordants=describe.mordant_line(view, worked),
         hours=describe.hour_lines(view, worked),
-        signed=describe.signed_line(view, worked),
+        signed=capital(str(piece.signed or view.book.studio.mark or "")),
         statement=describe.statement_line(view, worked),
-        edition=describe.edition_line(view, worked),
+        edition=str(piece.edition or phrases.say("label.one_of_a_kind")),
         price=price, price_note=note, shows_price=shows,
         state=piece.state,
         availability=describe.availability(view, worked),
@@ -165,7 +161,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         subject=str(piece.subject or ""),
         distinguishing=str(piece.distinguishing or ""),
         photos=tuple(map(_photo, piece.photos)),
-        stripes=stripes_of(strands, [_stripe_words(view, strand) for strand in strands]),
+        stripes=stripes_of((each.colour, each.grams) for each in strands),
         tree=tree_of(view, worked),
         accent=accent(_main_colour(strands), on_white=True),
         accent_dark=accent(_main_colour(strands), on_white=False),
@@ -177,21 +173,15 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         amount=_amount(worked),
         edition_noted=str(piece.edition or ""),
         made_of=tuple(str(share.fibre) for share in worked.fibres),
-        from_fleeces=tuple(_fleeces(worked)),
+        from_fleeces=tuple((lot.name, grams) for lot, grams in worked.load.grams.items()
+                           if lot.kind == "fleece" and grams),
         making=making_of(view, worked),
     )  # fmt: skip
 
 
 def _photo(photo: Photo) -> PhotoFacts:
-    return PhotoFacts(
-        str(photo.file), str(photo.view), str(photo.alt or ""), str(photo.credit or "")
-    )
-
-
-def _fleeces(worked: Worked) -> Iterator[tuple[str, Fraction]]:
-    for lot, grams in worked.load.grams.items():
-        if lot.kind == "fleece" and grams:
-            yield lot.name, grams
+    alt, credit = str(photo.alt or ""), str(photo.credit or "")
+    return PhotoFacts(str(photo.file), str(photo.view), alt, credit)
 
 
 def _amount(worked: Worked) -> Fraction | None:
@@ -204,10 +194,6 @@ def _amount(worked: Worked) -> Fraction | None:
 def _history(view: View, piece: Piece) -> tuple[tuple[str, str], ...]:
     told = (event for event in piece.history if event.public)
     return tuple((view.phrases.part_day(str(each.on)), str(each.event)) for each in told)
-
-
-def _market(view: View) -> str:
-    return "US" if view.phrases.is_american else "UK"
 
 
 def _main_colour(strands: Sequence[Strand]) -> str:
@@ -228,9 +214,3 @@ def _families(strands: Sequence[Strand]) -> tuple[str, ...]:
         grams[word] = grams.get(word, 0.0) + float(strand.grams)
     most = sorted(grams, key=lambda word: -grams[word])
     return tuple(word for word in most if grams[word] * 10 >= whole)
-
-
-def _stripe_words(view: View, strand: Strand) -> str:
-    dyes = view.phrases.tell(history_words(strand.stages))
-    said = dyes or view.phrases.say("label.undyed")
-    return f"{spoken(strand.lot)}, {said}, {view.phrases.mass(strand.grams)}"

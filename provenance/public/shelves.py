@@ -15,6 +15,7 @@ from provenance.public.names import farm_of, fleece_title, spoken
 from provenance.public.view import View
 from provenance.records.lots import Dyestuff, Fleece
 from provenance.reference.dyes import Dye, find_dye
+from provenance.reference.sourced import cited
 
 _NO_COLOUR = "#8a7f70"
 
@@ -68,24 +69,8 @@ class PublicFleece:
     yarns: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Shelves:
-    """Every dyestuff and fleece of the studio."""
-
-    dyes: tuple[PublicDye, ...]
-    fleeces: tuple[PublicFleece, ...]
-
-
-def shelves(view: View) -> Shelves:
-    """What may be told of the dyes and fleeces."""
-    book = view.book
-    return Shelves(
-        tuple(_dye(view, lot) for lot in book.dyestuffs.values()),
-        tuple(_fleece(view, lot) for lot in book.fleece.values()),
-    )
-
-
-def _dye(view: View, lot: Dyestuff) -> PublicDye:
+def public_dye(view: View, lot: Dyestuff) -> PublicDye:
+    """What may be told of a dyestuff."""
     name = str(lot.name)
     row = find_dye(str(lot.species or lot.name))
     swatches = tuple(sorted(_swatches(view, name), key=lambda each: hue_order(each.colour)))
@@ -117,14 +102,17 @@ def _swatches(view: View, dye: str) -> Iterator[Swatch]:
 
 
 def _ageing(view: View, row: Dye | None) -> tuple[Ageing, ...]:
-    named = view.phrases.named
+    named, tell = view.phrases.named, view.phrases.tell
     return tuple(
-        Ageing(named("mordant_family", family), str(span.low), str(span.high), span.source)
+        Ageing(
+            named("mordant_family", family), str(span.low), str(span.high), tell(cited(span.source))
+        )
         for family, span in (row.light if row else ())
     )
 
 
-def _fleece(view: View, lot: Fleece) -> PublicFleece:
+def public_fleece(view: View, lot: Fleece) -> PublicFleece:
+    """What may be told of a fleece lot."""
     yarns = (name for name, yarn in view.book.yarns.items() if lot.name in (yarn.fleece or {}))
     return PublicFleece(
         name=str(lot.name),

@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from provenance.language.phrases import Phrases, templates_of
+from provenance.public.names import studio_title
 from provenance.public.view import View
 
 
@@ -38,18 +39,13 @@ class PublicStudio:
     templates: Path | None
     folder: Path
 
-    @property
-    def language(self) -> str:
-        """The language of its pages, as a tag of BCP 47."""
-        return self.phrases.language
-
 
 def public_studio(view: View) -> PublicStudio:
     """What may be said of the studio; `tax` is none, included or added."""
     file, phrases = view.book.studio, view.phrases
     public = {str(way): str(file.contact.get(way, "")) for way in file.public_contact}
     return PublicStudio(
-        name=str(file.studio),
+        name=studio_title(phrases, file),
         maker=str(file.maker),
         place=str(file.place or ""),
         mark=str(file.mark or ""),
@@ -62,7 +58,7 @@ def public_studio(view: View) -> PublicStudio:
         post=public.get("post", ""),
         markets=tuple(map(str, file.labels_for)),
         tax=file.prices.tax.way,
-        tax_share=f"{phrases.number(file.prices.tax.share * 100, 2)} %",
+        tax_share=phrases.percent(file.prices.tax.share * 100),
         sheet=str(file.tags.sheet),
         is_black=bool(file.tags.black_only),
         phrases=phrases,

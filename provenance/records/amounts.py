@@ -11,31 +11,15 @@ from datetime import date
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
+from pydantic import BeforeValidator, WithJsonSchema
 
 from provenance.problems import Place, Said, Slip
 from provenance.records import quantities as q
-from provenance.records.fields import Name, Reads, read_day
-from provenance.records.numbers import LENGTHS, habits_of
+from provenance.records.fields import Name, Reads, day
+from provenance.records.numbers import LENGTHS
 from provenance.records.text import Fields, Items, Written, written
 
-
-@dataclass(frozen=True, slots=True)
-class Dose:
-    """Dyestuff or mordant for a bath: a share of the dry fibre, or grams."""
-
-    place: Place
-    share: q.Share | None = None
-    grams: q.Grams | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class SundryUse:
-    """How much of a sundry is used: `unit` is '' (counted), 'g' or 'cm'."""
-
-    amount: Fraction
-    unit: str
-    place: Place
+Dose = q.Share | q.Grams  # dyestuff or mordant for a bath: a share of the dry fibre, or grams
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +36,6 @@ class Spent:
 
     hours: q.Hours
     log: tuple[Logged, ...] = ()
-
-    @property
-    def place(self) -> Place:
-        return self.hours.place
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,48 +60,48 @@ class Size:
         return self.height * self.width
 
 
-def _dose(value: Any, info: ValidationInfo) -> Dose:
-    text = written(value)
+def _dose(text: Written, habits: q.Habits) -> Dose:
     if not text.strip():
-        raise Slip(Said("amount.no_dose"), Said("amount.dose_such"), text.place)
+        raise Slip(Said("amount.no_dose"), Said("amount.dose_such"))
     if "%" in text or "per" in text:
-        return Dose(text.place, share=q.Share.of(text, info))
+        return q.Share.of(text, habits)
     if re.fullmatch(r"[\d.,\s/]+", text):
         raise Slip(
             Said("amount.dose", text=text), Said("amount.write_dose", text=text, bare=text.strip())
         )
-    return Dose(text.place, grams=q.Grams.of(text, info))
+    return q.Grams.of(text, habits)
 
 
-def _sundry_use(value: Any, info: ValidationInfo) -> SundryUse:
-    text = written(value)
+def _sundry_use(text: Written, habits: q.Habits) -> q.Quantity:
     unit = re.sub(r"[0-9.,\s/½¼¾⅓⅔-]", " ", text).split()
     kind: type[q.Quantity] = q.Count
     if unit:
         kind = q.Centimetres if unit[-1].lower() in LENGTHS else q.Grams
-    return SundryUse(kind.read(text, habits_of(info)), kind.unit, text.place)
+    return kind.of(text, habits)
 
 
-def _spent(value: Any, info: ValidationInfo) -> Spent:
+def _spent(value: Any, habits: q.Habits) -> Spent:
     if not isinstance(value, (Fields, Items)):
-        return Spent(q.Hours.of(value, info))
-    log = tuple(_logged(each, info) for each in (value if isinstance(value, Items) else [value]))
+        return Spent(q.Hours.of(value, habits))
+    log = tuple(_logged(each, habits) for each in (value if isinstance(value, Items) else [value]))
     return Spent(q.Hours(sum((each.hours for each in log), Fraction(0)), value.place), log)
 
 
-def _logged(value: Any, info: ValidationInfo) -> Logged:
+def _logged(value: Any, habits: q.Habits) -> Logged:
     if not isinstance(value, Fields) or set(value) != {"on", "for"}:
         place = getattr(value, "place", None)
         raise Slip(Said("amount.log"), Said("amount.log_such"), place)
-    return Logged(read_day(value["on"]), q.Hours.of(value["for"], info))
+    text = written(value["on"])
+    try:
+        on = day(text)
+    except Slip as slip:
+        raise slip.at(text.place) from None
+    return Logged(on, q.Hours.of(value["for"], habits))
 
 
 _POINT = q.Habits()
+_UNIT = re.compile(r"([A-Za-z\"']+)\s*$")
 _CROSS = re.compile(r"\s*[x×*]\s*|\s+by\s+", re.IGNORECASE)
-
-
-def _size(value: Any, info: ValidationInfo) -> Size:
-    return size_from(written(value), habits_of(info))
 
 
 def size_from(typed: str, habits: q.Habits = _POINT) -> Size:
@@ -130,10 +110,10 @@ def size_from(typed: str, habits: q.Habits = _POINT) -> Size:
     parts = [part.strip() for part in _CROSS.split(text)]
     if len(parts) not in (2, 3) or not all(parts):
         raise Slip(Said("amount.size", text=text), Said("amount.write_size"))
-    unit = _last_unit(parts[-1])
-    if unit is None:
+    unit = _UNIT.search(parts[-1])
+    if not unit:
         raise Slip(Said("amount.size_unit", text=text), Said("amount.size_with_unit", text=text))
-    wholes = [part if _last_unit(part) else f"{part} {unit}" for part in parts]
+    wholes = [part if _UNIT.search(part) else f"{part} {unit[1]}" for part in parts]
     sides = [
         q.Centimetres(q.Centimetres.read(whole, habits), text.place, part)
         for whole, part in zip(wholes, parts, strict=True)
@@ -143,20 +123,13 @@ def size_from(typed: str, habits: q.Habits = _POINT) -> Size:
     return Size(sides[0], sides[1], sides[2] if len(sides) == 3 else None, text.place, str(text))
 
 
-def _last_unit(part: str) -> str | None:
-    found = re.search(r"([A-Za-z\"']+)\s*$", part)
-    return found[1] if found else None
-
-
 def _under(activity: str) -> Callable[[Any], Any]:
     """Hours written as one number, or one log, are hours of this activity."""
 
     def named(value: Any) -> Any:
         if not isinstance(value, (Written, Items)):
             return value
-        fields = Fields(value.place)
-        fields[Written(activity, value.place)] = value
-        return fields
+        return Fields(value.place, [(Written(activity, value.place), value)])
 
     return named
 
@@ -169,9 +142,9 @@ _HOURS = WithJsonSchema(
 )
 
 DoseField = Annotated[Dose, Reads(_dose, **_SCALAR)]
-SundryUseField = Annotated[SundryUse, Reads(_sundry_use, **_SCALAR)]
-SizeField = Annotated[Size, Reads(_size, type="string", description="size")]
-_HoursOf = dict[Name, Annotated[Spent, Reads(_spent, **_SPENT)]]
+SundryUse = Annotated[q.Quantity, Reads(_sundry_use, **_SCALAR)]  # counted, in cm or in grams
+SizeField = Annotated[Size, Reads(size_from, type="string", description="size")]
+_HoursOf = dict[Name, Annotated[Spent, Reads(_spent, as_text=False, **_SPENT)]]
 HoursMaking = Annotated[_HoursOf, BeforeValidator(_under("making")), _HOURS]
 HoursSpinning = Annotated[_HoursOf, BeforeValidator(_under("spinning")), _HOURS]
 HoursGathering = Annotated[_HoursOf, BeforeValidator(_under("gathering")), _HOURS]

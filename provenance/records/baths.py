@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, ClassVar
 
-from pydantic import Field, ValidationInfo, model_validator
+from pydantic import Field, model_validator
 
 from provenance.problems import Place, Said, Slip
 from provenance.records import quantities as q
 from provenance.records.amounts import DoseField, HoursDyeing
 from provenance.records.fields import Colour, Day, Name, Reads, Text, YesNo
-from provenance.records.numbers import habits_of
 from provenance.records.reading import Named, Record
-from provenance.records.text import written
+from provenance.records.text import Written
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,16 +25,14 @@ class Heat:
     place: Place
 
 
-def _heat(value: Any, info: ValidationInfo) -> Heat:
-    text = written(value)
+def _heat(text: Written, habits: q.Habits) -> Heat:
     at, _, held = re.sub(r"\s+", " ", text).strip().partition(" for ")
     if at.startswith("for "):
         at, held = "", at.removeprefix("for ")
     if not at and not held:
         raise Slip(Said("record.heat", text=text), Said("record.write_heat"))
-    habits = habits_of(info)
-    celsius = q.Celsius(q.Celsius.read(at, habits), text.place, at) if at else None
-    hours = q.Hours(q.Hours.read(held, habits), text.place, held) if held else None
+    celsius = q.Celsius.of(Written(at, text.place), habits) if at else None
+    hours = q.Hours.of(Written(held, text.place), habits) if held else None
     return Heat(celsius, hours, text.place)
 
 

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from provenance.problems import Place, Problem, Problems, Said, Slip
+from provenance.problems import NOWHERE, Place, Problem, Problems, Said, Slip
 from provenance.records.baths import Bath, DyedYarn
 from provenance.records.commissions import Commission
-from provenance.records.fields import read_name, yes_or_no
+from provenance.records.fields import YES, read_name
 from provenance.records.folder import Reading
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.numbers import Habits
@@ -62,7 +62,6 @@ class Book:
     pieces: Mapping[str, Piece]
     commissions: Mapping[str, Commission]
     printed: tuple[Printed, ...]
-    files: Mapping[str, str]
     broken: Mapping[str, frozenset[str]]
 
     def is_broken(self, name: str, *kinds: str) -> bool:
@@ -72,6 +71,11 @@ class Book:
     def may_have(self, name: str, *kinds: str) -> bool:
         """Whether a name may stand in a record that could not be read, in part or at all."""
         return self.is_broken(name, *kinds) or self.is_broken("*", *kinds)
+
+    def bath_of(self, name: str) -> Bath | None:
+        """A bath by its file name, or by a lot that came out of it."""
+        lot = self.dyed.get(name)
+        return self.baths.get(name) or (lot.bath if lot else None)
 
 
 def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
@@ -97,7 +101,6 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         pieces=pieces,
         commissions=commissions,
         printed=printed,
-        files=dict(reading.files),
         broken={kind: frozenset(names) for kind, names in reading.broken.items()},
     )
     return book, tuple(problems)
@@ -112,13 +115,11 @@ def _dyed_lots(baths: Mapping[str, Bath]) -> dict[str, Dyed]:
     return lots
 
 
-_UNKNOWN_STUDIO = StudioFile.model_validate(
-    {"studio": Written("this studio"), "maker": Written("-")}
-)
+_UNKNOWN_STUDIO = StudioFile(studio=Written(""), maker=Written("-"))
 
 
 def _read_studio(reading: Reading) -> StudioFile:
-    path = next((each for each in reading.yaml_files("studio") if each.stem == "studio"), None)
+    path = reading.file_in_studio("studio")
     if path is None:
         place = Place(f"{reading.folder.name}/studio/studio.yaml")
         reading.problems.add(place, Said("file.no_studio"), Said("file.start_studio_file"))
@@ -134,33 +135,27 @@ def _read_studio(reading: Reading) -> StudioFile:
 
 
 def _habits(value: Fields) -> Habits:
-    comma, currency = value.get("decimal comma", ""), value.get("currency", "GBP")
-    try:
-        uses_comma = yes_or_no(comma) if comma else False
-    except ValueError:
-        uses_comma = False
+    comma, currency = value.get("decimal comma"), value.get("currency")
+    uses_comma = isinstance(comma, str) and comma.lower() in YES
     return Habits(uses_comma, currency.upper() if isinstance(currency, str) else "GBP")
 
 
 def _read_lots(reading: Reading, kind: str, model: type[Named]) -> dict[str, Any]:
     """A file of named lots, such as studio/fleece.yaml."""
-    path = next((each for each in reading.yaml_files("studio") if each.stem == kind), None)
-    value = reading.open(path) if path else None
-    if path and not isinstance(value, Fields):
+    path = reading.file_in_studio(kind)
+    value = reading.open(path) if path else Fields(NOWHERE)
+    if not isinstance(value, Fields):
         reading.mark_broken(kind, "*")
-        if value is not None and not (isinstance(value, Written) and value.is_empty):
+        if path and value is not None and not _is_empty(value):
             what = Said("file.lots", file=path.name)
             reading.problems.add(value.place, what, Said("file.lots_such"))
-    if not isinstance(value, Fields):
         return {}
     found: dict[str, Any] = {}
-    for name, each in value.items():
-        word = Written.of(name)
-        record = _read_lot(reading, model, word, each)
-        if record is None:
-            reading.mark_broken(kind, word)
+    for name in map(Written.of, value):
+        if record := _read_lot(reading, model, name, value[name]):
+            found[str(name)] = record
         else:
-            found[str(word)] = record
+            reading.mark_broken(kind, name)
     return found
 
 
@@ -184,7 +179,7 @@ def _read_each(reading: Reading, sub: str, model: type[Record]) -> dict[str, Any
         stem = reading.stem_of(path)
         name = Written(stem, Place(reading.name_of(path), 1, 1))
         record = None
-        if value == {} or (isinstance(value, Written) and value.is_empty):
+        if value == {} or _is_empty(value):
             reading.problems.add(name.place, Said("file.empty"), Said("file.fill"))
         elif isinstance(value, Fields):
             given = name if issubclass(model, Named) else None
@@ -196,6 +191,10 @@ def _read_each(reading: Reading, sub: str, model: type[Record]) -> dict[str, Any
         else:
             found[stem] = record
     return found
+
+
+def _is_empty(value: Any) -> bool:
+    return isinstance(value, Written) and value.is_empty
 
 
 def _remember_broken(reading: Reading, sub: str, stem: str, value: Any) -> None:
@@ -219,10 +218,9 @@ def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[
     for stem, record in records.items():
         number = str(record.number)
         if number in found:
-            first = Said("file.next_number", place=found[number].number.place.short)
-            reading.problems.add(
-                record.number.place, Said("file.number_twice", number=number), first
-            )
+            what = Said("file.number_twice", number=number)
+            remedy = Said("file.next_number", place=found[number].number.place.short)
+            reading.problems.add(record.number.place, what, remedy)
             continue
         if kind == "pieces" and not re.match(rf"{number}(?![0-9])", stem):
             what = Said("file.other_number", file=stem, number=number)

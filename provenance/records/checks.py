@@ -1,43 +1,164 @@
-"""Whether the records fit each other: a tuple of small functions over the whole book.
+"""Whether the records fit each other: small functions over the whole book.
 
 In: the book. Out: problems and remarks with places. Balance of material is checked where the flow
-is worked out (`figures`); here only names, numbers, places and dates are held against each other.
+is worked out (`figures`); here only names, numbers, places and dates are held against each other:
+names given twice, rounds, units, sales; `checks_names` has the names.
 """
 
-from collections.abc import Callable, Iterator
+import re
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 
-from provenance.problems import Problem, Said
+from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
 from provenance.records import checks_names as names
-from provenance.records import checks_sense as sense
 from provenance.records.book import Book
-from provenance.records.checks_photos import check_photos
+from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
+from provenance.records.pieces import FOR_SALE
 from provenance.records.printing import check_printing
 
+Found = Iterator[Problem]
+
+
+def _remark(place: Place, what: Said, remedy: str) -> Problem:
+    return Problem(place, what, Said(f"sense.{remedy}"), is_remark=True)
+
+
+def check_bought_fibres(book: Book) -> Found:
+    """Bought yarn says what it is made of."""
+    for yarn in book.yarns.values():
+        if yarn.fleece is None and yarn.fibre is None:
+            what = Said("sense.no_fibre", name=yarn.name)
+            yield Problem(yarn.name.place, what, Said("sense.add_fibre"))
+
+
+_FREE = re.compile(r"grown|gather|found|saved|given|gift|forag|own ", re.IGNORECASE)
+
+
+def check_costs(book: Book) -> Found:
+    """What was bought has a cost; a lot without one counts as nothing, and that is said."""
+    lots: list[Fleece | Dyestuff | Mordant | Yarn] = [*book.fleece.values()]
+    lots += [yarn for yarn in book.yarns.values() if yarn.fleece is None]
+    lots += [lot for lot in book.dyestuffs.values() if not _FREE.search(lot.got or "")]
+    lots += book.mordants.values()
+    for lot in lots:
+        if lot.cost is None and not lot.hours:
+            yield _remark(lot.name.place, Said("sense.no_cost", name=lot.name), "add_cost")
+
+
+def check_baths(book: Book) -> Found:
+    """A bath has dyed something."""
+    for bath in book.baths.values():
+        if not bath.dyed:
+            yield _remark(bath.name.place, Said("sense.nothing_dyed", name=bath.name), "add_dyed")
+
+
+def check_sundry_units(book: Book) -> Found:
+    """A sundry is used in the measure it was bought in."""
+    uses = [piece.sundries for piece in book.pieces.values()] + [book.studio.every_piece_takes]
+    for use in uses:
+        for name, used in use.items():
+            sundry = book.sundries.get(name)
+            if sundry and sundry.unit != used.unit:
+                how = {"": "counted", "cm": "measured", "g": "weighed"}[sundry.unit]
+                what = Said(f"sense.{how}", name=name, place=sundry.name.place.short)
+                yield Problem(used.place, what, Said(f"sense.write_{how}"))
+
+
+def check_exhaust_rounds(book: Book) -> Found:
+    """No bath is, the round-about way, what is left of itself."""
+    left = {name: bath.exhaust_of for name, bath in book.baths.items() if bath.exhaust_of}
+    baths = {name: book.bath_of(other) for name, other in left.items()}
+    source = {name: str(bath.name) for name, bath in baths.items() if bath}
+    for name in source:
+        if chain := _round(name, source):
+            yield Problem(left[name].place, Said("sense.left_of_itself", name=name), chain)
+
+
+def check_twice(book: Book) -> Found:
+    """A lot's name is given once, whatever kind of lot it is."""
+    first: dict[str, Place] = {name: yarn.name.place for name, yarn in book.yarns.items()}
+    for bath in book.baths.values():
+        for entry in bath.dyed:
+            name = str(entry.becomes)
+            if name in first:
+                remedy = Said("sense.call_otherwise", place=first[name].short)
+                yield Problem(entry.becomes.place, Said("sense.lot_twice", name=name), remedy)
+            first.setdefault(name, entry.becomes.place)
+
+
+def check_cycles(book: Book) -> Found:
+    """No lot is dyed from itself, whatever the round-about way."""
+    source = {str(entry.becomes): entry.yarn for bath in book.baths.values() for entry in bath.dyed}
+    for name, yarn in source.items():
+        if chain := _round(name, source):
+            yield Problem(yarn.place, Said("sense.dyed_from_itself", name=name), chain)
+
+
+def _round(start: str, source: Mapping[str, str]) -> Said:
+    """The way from a name back to itself; silence where it leads elsewhere."""
+    way, name = [start], source.get(start)
+    while name is not None and name not in way:
+        way.append(str(name))
+        name = source.get(name)
+    return Said("sense.round", names=" -> ".join([*way, start])) if name == start else SILENCE
+
+
+def check_sales(book: Book) -> Found:
+    """A sale and a status do not contradict each other."""
+    for piece in book.pieces.values():
+        status = piece.status
+        if piece.sale and status and status.state in FOR_SALE:
+            what = Said("sense.sale", number=piece.number, state=status.state)
+            yield _remark(status.place, what, "write_sold")
+        if piece.sale and piece.finished and piece.sale.on < piece.finished:
+            what = Said("sense.sold_early", number=piece.number)
+            yield _remark(piece.sale.record_place, what, "both_dates")
+
+
+def check_papers(book: Book) -> Found:
+    """The studio file says what papers and pages need."""
+    studio = book.studio
+    if book.is_broken("*", "studio"):
+        return
+    for each in studio.public_contact:
+        if each not in studio.contact:
+            what = Said("sense.no_contact", name=each)
+            yield Problem(each.place, what, did_you_mean(each, studio.contact))
+
+
+def check_pay(book: Book) -> Found:
+    """Hours count for nothing where no pay is set; that is said once for each activity."""
+    if book.is_broken("*", "studio"):
+        return
+    spent = [piece.hours for piece in book.pieces.values()]
+    spent += [yarn.hours for yarn in book.yarns.values()]
+    spent += [bath.hours for bath in book.baths.values()]
+    unpaid = {
+        str(activity): None
+        for hours in spent
+        for activity in hours
+        if book.studio.pay_for(activity) is None
+    }
+    if unpaid:
+        what = Said("sense.no_pay", activities=row(unpaid))
+        yield _remark(book.studio.record_place, what, "add_pay")
+
+
+def check_numbers(book: Book) -> Found:
+    """A number once printed stays with its piece."""
+    gone = {line.number: line for line in reversed(book.printed)}
+    for line in gone.values():
+        if line.number not in book.pieces and not book.may_have(line.number, "pieces"):
+            what = Said("sense.gone", number=line.number, title=line.title)
+            yield Problem(line.number.place, what, Said("sense.bring_back"))
+
+
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
-    names.check_lots,
-    names.check_fleece,
-    names.check_shelf,
-    names.check_sundries,
-    names.check_outlets,
-    names.check_exhaust,
-    names.check_commissions,
-    names.check_quoted_lots,
-    names.check_shared,
-    sense.check_bought_fibres,
-    sense.check_costs,
-    sense.check_twice,
-    sense.check_cycles,
-    sense.check_exhaust_rounds,
-    sense.check_baths,
-    sense.check_sundry_units,
-    sense.check_sales,
-    sense.check_papers,
-    sense.check_pay,
-    sense.check_numbers,
-    check_photos,
-    check_printing,
-)
+    names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
+    names.check_others, names.check_photos, check_printing,
+    check_bought_fibres, check_costs, check_twice, check_cycles, check_exhaust_rounds, check_baths,
+    check_sundry_units, check_sales, check_papers, check_pay, check_numbers,
+)  # fmt: skip
 
 
 def review(book: Book) -> tuple[Problem, ...]:
@@ -45,15 +166,10 @@ def review(book: Book) -> tuple[Problem, ...]:
     return tuple(sorted({problem for check in CHECKS for problem in check(book)}))
 
 
-def expired(book: Book, today: date) -> tuple[Problem, ...]:
+def expired(book: Book, today: date) -> Found:
     """Reservations that have run out by today."""
-    return tuple(
-        Problem(
-            piece.status.place,
-            Said("sense.expired", number=piece.number, day=piece.status.until.isoformat()),
-            Said("sense.sold_or_not"),
-            is_remark=True,
-        )
-        for piece in book.pieces.values()
-        if piece.status and piece.status.until and piece.status.until < today
-    )
+    for piece in book.pieces.values():
+        if piece.status and piece.status.until and piece.status.until < today:
+            day = piece.status.until.isoformat()
+            what = Said("sense.expired", number=piece.number, day=day)
+            yield _remark(piece.status.place, what, "sold_or_not")

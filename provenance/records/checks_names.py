@@ -1,34 +1,38 @@
 """Whether every name in the records is the name of something.
 
-In: the book. Out: a problem for each lot, fleece, dyestuff, mordant, sundry, outlet, fibre, bath,
-piece or commission that is named and not written down, with the nearest name and its place.
+In: the book, and the names in the photos folder; no photo is opened here. Out: a problem for each
+lot, fleece, dyestuff, mordant, sundry, outlet, bath, piece or commission that is named and not
+written down, with the nearest name and its place; and for each photo that does not lie in photos/
+under a name that works everywhere. Photos are held against the folder's list, so that a small
+letter for a capital is told on every machine.
 """
 
+import os
+import re
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
+from pathlib import Path, PurePosixPath
 from typing import Any
 
 from provenance.problems import Place, Problem, Said, did_you_mean, nearest
-from provenance.records.baths import Bath, Dyeing
+from provenance.records.baths import Dyeing
 from provenance.records.book import Book
+from provenance.records.folder import leads_inside
 from provenance.records.reading import Named
 from provenance.records.text import Written
 
 Found = Iterator[Problem]
+# Names that Windows keeps for devices, whatever their ending (Microsoft, "Naming Files, Paths, and
+# Namespaces"; from memory).
+_DEVICE = re.compile(r"(con|prn|aux|nul|com[1-9]|lpt[1-9])(\..*)?", re.IGNORECASE)
+_BAD_SIGN = re.compile(r'[<>:"|?*\\]')
+_LONGEST = 200
 
 
 def lots_of(book: Book) -> dict[str, Place]:
     """Every yarn and dyed lot by name, with its place."""
-    lots = {name: yarn.name.place for name, yarn in book.yarns.items()}
-    for bath in book.baths.values():
-        for entry in bath.dyed:
-            lots.setdefault(str(entry.becomes), entry.becomes.place)
-    return lots
-
-
-def find_bath(book: Book, name: str) -> Bath | None:
-    """A bath by its file name, or by a lot that came out of it."""
-    lot = book.dyed.get(name)
-    return book.baths.get(name) or (lot.bath if lot else None)
+    spun = {name: yarn.name.place for name, yarn in book.yarns.items()}
+    return spun | {name: lot.entry.becomes.place for name, lot in book.dyed.items()} | spun
 
 
 def _unknown(what: str, name: Written, known: Mapping[str, Place]) -> Problem:
@@ -98,48 +102,95 @@ def check_shelf(book: Book) -> Found:
         yield from _strangers(book, "mordant", helps, mordants | dyes, "mordants", "dyestuffs")
 
 
-def check_sundries(book: Book) -> Found:
-    """Sundries used stand on the shelf."""
-    uses = [piece.sundries for piece in book.pieces.values()] + [book.studio.every_piece_takes]
-    names = (name for use in uses for name in use)
-    yield from _strangers(book, "sundry", names, _places(book.sundries), "sundries")
-
-
-def check_outlets(book: Book) -> Found:
-    """Pieces are at outlets that exist; the studio itself needs no entry."""
-    named = [piece.at for piece in book.pieces.values()]
-    named += [piece.sale.at for piece in book.pieces.values() if piece.sale]
-    names = (name for name in named if name and name != "studio")
-    yield from _strangers(book, "outlet", names, _places(book.outlets), "outlets")
-
-
 def check_exhaust(book: Book) -> Found:
     """An exhaust bath names a bath."""
     known = _places(book.baths) | lots_of(book)
     for bath in book.baths.values():
         name = bath.exhaust_of
-        if name and find_bath(book, name) is None and not book.may_have(name, "baths", "lots"):
+        if name and book.bath_of(name) is None and not book.may_have(name, "baths", "lots"):
             yield _unknown("bath", name, known)
 
 
-def check_commissions(book: Book) -> Found:
-    """Pieces and commissions name each other rightly."""
-    states = (piece.status for piece in book.pieces.values() if piece.status)
-    asked = (Written(state.commission, state.place) for state in states if state.commission)
-    yield from _strangers(book, "commission", asked, _places(book.commissions), "commissions")
-    like = (commission.like for commission in book.commissions.values() if commission.like)
+def check_others(book: Book) -> Found:
+    """Sundries, outlets, commissions, pieces and quoted lots that are named exist."""
+    pieces, commissions = book.pieces.values(), book.commissions.values()
+    uses = (*(piece.sundries for piece in pieces), book.studio.every_piece_takes)
+    names: Iterable[str] = chain.from_iterable(uses)
+    yield from _strangers(book, "sundry", names, _places(book.sundries), "sundries")
+
+    named = [piece.at for piece in pieces] + [piece.sale.at for piece in pieces if piece.sale]
+    names = (name for name in named if name and name != "studio")  # which needs no entry
+    yield from _strangers(book, "outlet", names, _places(book.outlets), "outlets")
+
+    states = (piece.status for piece in pieces if piece.status)
+    names = (Written(state.commission, state.place) for state in states if state.commission)
+    yield from _strangers(book, "commission", names, _places(book.commissions), "commissions")
+
+    like = [commission.like for commission in commissions if commission.like]
+    like += [name for piece in pieces if piece.shared for name in piece.shared.with_]
     yield from _strangers(book, "piece", like, _places(book.pieces), "pieces")
 
-
-def check_quoted_lots(book: Book) -> Found:
-    """Lots named in a commission exist."""
-    for commission in book.commissions.values():
-        planned = [colour.lot for colour in commission.colours if colour.lot]
-        names = (*commission.yarn.values(), *planned)
-        yield from _strangers(book, "lot", names, lots_of(book), "lots", "yarns", "baths")
+    lots = [colour.lot for each in commissions for colour in each.colours if colour.lot]
+    lots += [name for each in commissions for name in each.yarn.values()]
+    yield from _strangers(book, "lot", lots, lots_of(book), "lots", "yarns", "baths")
 
 
-def check_shared(book: Book) -> Found:
-    """Pieces that share work exist."""
-    names = (n for piece in book.pieces.values() if piece.shared for n in piece.shared.with_)
-    yield from _strangers(book, "piece", names, _places(book.pieces), "pieces")
+def check_photos(book: Book) -> Found:
+    """Photos lie in photos/ and have words for those who can't see them."""
+    names = _names(book.folder / "photos")
+    for piece in book.pieces.values():
+        for photo in piece.photos:
+            if not photo.alt:
+                remedy = Said("photo_file.write_alt", file=photo.file)
+                yield Problem(photo.file.place, Said("photo_file.no_alt", file=photo.file), remedy)
+            yield from _lies_there(photo.file, names)
+    for bath in book.baths.values():
+        for swatch in (bath.swatch, *(entry.swatch for entry in bath.dyed)):
+            if swatch:
+                yield from _lies_there(swatch, names)
+
+
+def photo_path(name: str) -> str:
+    """A photo's path inside the record folder: `photos/` may be left out."""
+    return name if name.startswith("photos/") else f"photos/{name}"
+
+
+def _names(photos: Path) -> dict[str, bool]:
+    """Every file in photos/, by its path there with `/`, and whether it leads out of there."""
+    found: dict[str, bool] = {}
+    for folder, _, files in os.walk(photos):
+        inside = Path(folder).relative_to(photos).as_posix()
+        for name in files:
+            path = Path(folder, name)
+            leads_out = path.is_symlink() and not leads_inside(path, photos)
+            found[name if inside == "." else f"{inside}/{name}"] = leads_out
+    return found
+
+
+def _lies_there(name: Written, names: Mapping[str, bool]) -> Found:
+    inside = name.removeprefix("photos/")
+    if wrong := _bad_name(inside):
+        remedies = {
+            "leads_out": Said("photo_file.put_into"),
+            "long": Said("photo_file.at_most", most=_LONGEST),
+        }
+        remedy = remedies.get(wrong, Said("photo_file.rename"))
+        yield Problem(name.place, Said(f"photo_file.{wrong}", name=name), remedy)
+    elif inside not in names:
+        near = did_you_mean(inside, names) or Said("photo_file.put_it")
+        remedy = near if names else Said("photo_file.folder_empty")
+        yield Problem(name.place, Said("photo_file.none", name=name), remedy)
+    elif names[inside]:
+        yield Problem(name.place, Said("photo_file.link", name=name), Said("photo_file.put_itself"))
+
+
+def _bad_name(inside: str) -> str:
+    """What is wrong with a file name; nothing when it works on every machine."""
+    parts = PurePosixPath(inside).parts
+    if inside.startswith(("/", "\\")) or ".." in parts or re.match(r"[A-Za-z]:", inside):
+        return "leads_out"
+    if _BAD_SIGN.search(inside) or any(part[-1] in " ." for part in parts):
+        return "bad_sign"
+    if any(_DEVICE.fullmatch(part) for part in parts):
+        return "device"
+    return "long" if len(inside) > _LONGEST else ""

@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, ValidationInfo, model_validator
+from pydantic import Field, model_validator
 
 from provenance.problems import Said, Slip
 from provenance.records import quantities as q
@@ -17,8 +17,7 @@ from provenance.records.reading import Record
 from provenance.records.text import Fields, Items, Written, written
 
 
-def _days(value: Any) -> int:
-    text = written(value)
+def _days(text: Written) -> int:
     number, _, unit = text.strip().partition(" ")
     factor = {"day": 1, "days": 1, "week": 7, "weeks": 7, "": 1}.get(unit.strip())
     if not re.fullmatch("[0-9]{1,4}", number) or factor is None:
@@ -26,9 +25,9 @@ def _days(value: Any) -> int:
     return int(number) * factor
 
 
-def _instalments(value: Any, info: ValidationInfo) -> tuple[Fraction, ...]:
+def _instalments(value: Any, habits: q.Habits) -> tuple[Fraction, ...]:
     if isinstance(value, Items):
-        shares = tuple(Fraction(q.Share.of(each, info)) for each in value)
+        shares = tuple(Fraction(q.Share.of(each, habits)) for each in value)
         if sum(shares) != 1:
             raise Slip(Said("record.instalments"), Said("record.instalments_such"))
         return shares
@@ -38,16 +37,18 @@ def _instalments(value: Any, info: ValidationInfo) -> tuple[Fraction, ...]:
     return (Fraction(1, parts),) * parts
 
 
-def _extras(value: Any, info: ValidationInfo) -> dict[str, q.Money]:
+def _extras(value: Any, habits: q.Habits) -> dict[str, q.Money]:
     if not isinstance(value, Fields):
         raise Slip(Said("record.extras"), Said("record.write_extras"))
-    return {word: q.Money.of(each, info) for word, each in value.items()}
+    return {word: q.Money.of(each, habits) for word, each in value.items()}
 
 
 COMMISSION_STATES = ("asked", "quoted", "accepted", "declined", "lapsed", "finished")
 
-Instalments = Annotated[tuple[Fraction, ...], Reads(_instalments, type=["string", "array"])]
-Extras = Annotated[dict[str, q.Money], Reads(_extras, type="object")]
+Instalments = Annotated[
+    tuple[Fraction, ...], Reads(_instalments, as_text=False, type=["string", "array"])
+]
+Extras = Annotated[dict[str, q.Money], Reads(_extras, as_text=False, type="object")]
 
 
 class Allowances(Record):

@@ -81,17 +81,21 @@ def tell_fault(error: yaml.YAMLError, text: str, file: str, problems: Problems) 
     start = getattr(error, "context_mark", None) or mark
     said = f"{getattr(error, 'context', '') or ''} {getattr(error, 'problem', '') or error}"
     lines = text.split("\n")
+    before = lines[mark.line][: mark.column] if mark and mark.line < len(lines) else ""
     is_colon = "mapping values are not allowed" in said
     place = None
     if (is_colon or "expected ':'" in said) and (place := _tight_colon(lines, mark, file)):
         what, remedy = "tight_colon", "word_value"
     elif is_colon:
-        what, remedy = _stray_colon(lines, mark)
-    elif "expected key" in said and (quote := _before(lines, mark).rstrip()[-1:]) in ("'", '"'):
+        what, remedy = "follows_not", "same_column"
+        if any(sign in before for sign in (": ", '"', "'")):
+            what, remedy = "second_colon", "quote_signs"
+    elif "expected key" in said and (quote := before.rstrip()[-1:]) in ("'", '"'):
         place = _opened_above(lines, mark, quote, file)
         what, remedy = ("open_quote", "close_quote") if place else ("goes_on", "double_quotes")
     else:
-        what, remedy, is_start = _in_trade_words(said)
+        unread = ("", "unread", "", False)
+        _, what, remedy, is_start = next((row for row in _TRADE_WORDS if row[0] in said), unread)
         mark = start if is_start else mark
     if not place and "flow" in said and (place := _unquoted_colour(lines, mark, file)):
         what, remedy = "note", "quote_colour"
@@ -104,26 +108,10 @@ def _said(key: str) -> Said:
     return Said(f"line.{key}", sign=sign) if sign else Said(f"line.{key}")
 
 
-def _in_trade_words(said: str) -> tuple[str, str, bool]:
-    """The first row that fits what the parser says."""
-    return next((row[1:] for row in _TRADE_WORDS if row[0] in said), ("unread", "", False))
-
-
 def _place(mark: Any, lines: list[str], file: str) -> Place:
     if mark is None:
         return Place(file, 1, 1)
     return Place(file, min(mark.line + 1, len(lines)), mark.column + 1)
-
-
-def _before(lines: list[str], mark: Any) -> str:
-    """What stands before a mark in its line."""
-    return lines[mark.line][: mark.column] if mark.line < len(lines) else ""
-
-
-def _stray_colon(lines: list[str], mark: Any) -> tuple[str, str]:
-    before = _before(lines, mark)
-    is_second = ": " in before or '"' in before or "'" in before
-    return ("second_colon", "quote_signs") if is_second else ("follows_not", "same_column")
 
 
 def _tight_colon(lines: list[str], mark: Any, file: str) -> Place | None:

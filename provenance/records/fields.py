@@ -8,24 +8,37 @@ import calendar
 import re
 from collections.abc import Callable, Mapping
 from datetime import date
+from inspect import signature
 from typing import Annotated, Any
 
-from pydantic import PlainValidator
 from pydantic_core import CoreSchema, core_schema
 
 from provenance.problems import Said, Slip, did_you_mean
+from provenance.records.numbers import habits_of
 from provenance.records.text import Written, written
+
+YES = ("yes", "true", "on")
 
 
 class Reads:
-    """Marks a field that a function of ours reads; `shape` is what editors are told of it."""
+    """Marks a field that a function of ours reads; `shape` is what editors are told of it.
 
-    def __init__(self, read: Callable[..., Any], **shape: Any) -> None:
+    The function gets the text (or, unless `as_text`, a list or mapping as well), and the studio's
+    `Habits` if it takes two things.
+    """
+
+    def __init__(self, read: Callable[..., Any], *, as_text: bool = True, **shape: Any) -> None:
         self.read = read
+        self.taken: Callable[[Any], Any] = written if as_text else lambda value: value
         self.shape = shape or {"type": "string"}
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
-        return PlainValidator(self.read).__get_pydantic_core_schema__(source, handler)
+        read, taken = self.read, self.taken
+        if len(signature(read).parameters) == 1:
+            return core_schema.no_info_plain_validator_function(lambda value: read(taken(value)))
+        return core_schema.with_info_plain_validator_function(
+            lambda value, info: read(taken(value), habits_of(info))
+        )
 
     def __get_pydantic_json_schema__(self, _schema: Any, _handler: Any) -> dict[str, Any]:
         return dict(self.shape)
@@ -38,9 +51,8 @@ class OneOf(Reads):
         super().__init__(self.one, enum=list(words))
         self.words: Mapping[str, str] = {word.lower(): word for word in words}
 
-    def one(self, value: Any) -> Written:
+    def one(self, text: Written) -> Written:
         """The word as it is known, whatever its capitals."""
-        text = written(value)
         known = self.words.get(text.lower())
         if known is None:
             raise Slip(Said("value.one_of", text=text), did_you_mean(text, self.words.values()))
@@ -63,16 +75,14 @@ def listed(value: Any) -> Any:
     return value if isinstance(value, (list, tuple)) else [value]
 
 
-def _text(value: Any) -> Written:
-    text = written(value)
+def _text(text: Written) -> Written:
     if len(text) > 20_000:
         raise Slip(Said("value.too_long"), Said("value.at_most"))
     return text
 
 
-def read_name(value: Any) -> Written:
+def read_name(text: Written) -> Written:
     """The name of a lot, an outlet, an activity."""
-    text = written(value)
     if not re.fullmatch(r"[^\W_][\w\-. ]{0,79}", text):
         kept = re.sub(r"[^\w\-. ]", "", text).strip("_-. ")[:80]
         remedy = Said("value.name_like", name=kept) if kept else Said("value.name_of")
@@ -80,8 +90,7 @@ def read_name(value: Any) -> Written:
     return text
 
 
-def _piece_number(value: Any) -> Written:
-    text = written(value)
+def _piece_number(text: Written) -> Written:
     if not re.fullmatch(r"[0-9]+(-[0-9]+)*", text) or len(text) > 20:
         raise Slip(Said("value.number", text=text), Said("value.number_of"))
     return text
@@ -102,33 +111,20 @@ def day(text: str) -> date:
     return date(year, month, number)
 
 
-def read_day(value: Any) -> date:
-    """A date that knows its place when it can't be read."""
-    text = written(value)
-    try:
-        return day(text)
-    except Slip as slip:
-        raise slip.at(text.place) from None
-
-
-def _part_day(value: Any) -> Written:
+def _part_day(text: Written) -> Written:
     """A date that may be known only to the month or the year."""
-    text = written(value)
     if not re.fullmatch(r"[0-9]{4}(-(0[1-9]|1[0-2]))?", text):
         day(text)
     return text
 
 
-def yes_or_no(value: Any) -> bool:
-    """`yes` or `no` in words."""
-    text = written(value)
-    if text.lower() not in ("yes", "true", "on", "no", "false", "off"):
+def _yes_or_no(text: Written) -> bool:
+    if text.lower() not in (*YES, "no", "false", "off"):
         raise Slip(Said("value.yes_no", text=text), Said("value.write_yes_no"))
-    return text.lower() in ("yes", "true", "on")
+    return text.lower() in YES
 
 
-def _colour(value: Any) -> Written:
-    text = written(value)
+def _colour(text: Written) -> Written:
     if text.is_empty:
         raise Slip(Said("value.no_colour"), Said("value.colour_quoted"))
     found = re.fullmatch(r"#?([0-9A-Fa-f]{6}|[0-9A-Fa-f]{3})", text)
@@ -139,8 +135,7 @@ def _colour(value: Any) -> Written:
     return Written("#" + full, text.place, quoted=True)
 
 
-def _language(value: Any) -> Written:
-    text = written(value)
+def _language(text: Written) -> Written:
     if not re.fullmatch(r"[a-z]{2,3}(-[A-Z]{2})?", text):
         raise Slip(Said("value.language", text=text), Said("value.write_language"))
     return text
@@ -149,8 +144,8 @@ def _language(value: Any) -> Written:
 Text = Annotated[Written, Reads(_text, type=["string", "number"])]
 Name = Annotated[Written, Reads(read_name, type=["string", "number"])]
 PieceNumber = Annotated[Written, Reads(_piece_number, type="string", pattern=r"^[0-9]+(-[0-9]+)*$")]
-Day = Annotated[date, Reads(read_day, type="string", description="day")]
+Day = Annotated[date, Reads(day, type="string", description="day")]
 PartDay = Annotated[Written, Reads(_part_day, type=["string", "number"])]
-YesNo = Annotated[bool, Reads(yes_or_no, enum=["yes", "no", True, False])]
+YesNo = Annotated[bool, Reads(_yes_or_no, enum=["yes", "no", True, False])]
 Colour = Annotated[Written, Reads(_colour)]
 Language = Annotated[Written, Reads(_language)]

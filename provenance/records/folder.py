@@ -1,12 +1,12 @@
 """The record folder on the disk: the only place where the maker's record files are opened.
 
-In: the folder. Out: each file once, as placed values, with a digest of its bytes; and problems for
-files that can't be opened, lead elsewhere or would be passed over without a word.
+In: the folder. Out: each record once, as placed values; the maker's own words for the site,
+pages/*.md (about, process, care and any other); and problems for files that can't be opened, lead
+elsewhere, are not UTF-8 or would be passed over without a word.
 """
 
-import hashlib
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -16,18 +16,18 @@ from provenance.records.faults import MOST_BYTES
 from provenance.records.numbers import Habits
 from provenance.records.yaml_file import read_text
 
+MOST_LETTERS = 500_000
 ENDINGS = (".yaml", ".yml")
 FOLDERS = ("studio", "dyebook", "commissions", "pages", "photos", "papers", "templates")
 
 
 @dataclass(slots=True)
 class Reading:
-    """One reading of a record folder: habits of the studio, problems, digests, broken names."""
+    """One reading of a record folder: habits of the studio, problems, broken names."""
 
     folder: Path
     problems: Problems
     habits: Habits = field(default_factory=Habits)
-    files: dict[str, str] = field(default_factory=dict)
     broken: dict[str, set[str]] = field(default_factory=dict)
 
     def name_of(self, path: Path) -> str:
@@ -41,14 +41,6 @@ class Reading:
 
     def open(self, path: Path, most: int = MOST_BYTES) -> Any | None:
         """One file as placed values; None, with a problem, for what can't be read."""
-        raw = self._bytes(path, most)
-        if raw is None:
-            return None
-        name = self.name_of(path)
-        self.files[name] = hashlib.sha256(raw).hexdigest()
-        return read_text(raw, name, self.problems)
-
-    def _bytes(self, path: Path, most: int) -> bytes | None:
         name = self.name_of(path)
         try:
             if path.is_symlink() and not leads_inside(path, self.folder):
@@ -59,7 +51,7 @@ class Reading:
                 what = Said("file.too_large", size=f"{size / 1_000_000:.1f}")
                 self.problems.add(Place(name), what, Said("file.at_most"))
             else:
-                return path.read_bytes()
+                return read_text(path.read_bytes(), name, self.problems)
         except OSError as error:
             why = (error.strerror or str(error)).lower()
             self.problems.add(Place(name), Said("file.unopened", why=why), Said("file.may_read"))
@@ -82,6 +74,10 @@ class Reading:
             else:
                 seen[path.stem] = path
                 yield path
+
+    def file_in_studio(self, kind: str) -> Path | None:
+        """The file of this name in studio/, where there is one."""
+        return next((each for each in self.yaml_files("studio") if each.stem == kind), None)
 
     def _tell_passed_over(self, path: Path) -> None:
         """`2026-014.yaml.txt` is what some editors make of a record."""
@@ -115,3 +111,36 @@ def leads_inside(path: Path, folder: Path) -> bool:
         return path.resolve().is_relative_to(folder.resolve())
     except (OSError, RuntimeError, ValueError):
         return False
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One page: its title (the first `# ` line, else the file's name) and the rest as Markdown."""
+
+    name: str
+    title: str
+    text: str
+
+
+def read_pages(folder: Path, problems: Problems) -> Mapping[str, Words]:
+    """Every page in pages/, by name; files that lead out of the folder are refused."""
+    found: dict[str, Words] = {}
+    pages = folder / "pages"
+    for path in sorted(pages.glob("*.md")) if pages.is_dir() else ():
+        place = Place(f"{folder.name}/pages/{path.name}", 1, 1)
+        if not leads_inside(path, pages):
+            problems.add(place, Said("file.leads_out"), Said("file.keep_pages"))
+            continue
+        try:
+            text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
+            found[path.stem.lower()] = _words(path.stem, text[:MOST_LETTERS])
+        except UnicodeDecodeError:
+            problems.add(place, Said("file.not_utf8"), Said("file.as_utf8"))
+    return found
+
+
+def _words(stem: str, text: str) -> Words:
+    first, _, rest = text.lstrip("\n").partition("\n")
+    if first.startswith("# "):
+        return Words(stem.lower(), first[2:].strip(), rest.strip())
+    return Words(stem.lower(), stem.replace("-", " ").capitalize(), text.strip())

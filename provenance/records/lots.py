@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import Field, ValidationInfo, model_validator
+from pydantic import Field, model_validator
 
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
@@ -25,13 +25,12 @@ from provenance.records.fields import (
     day,
 )
 from provenance.records.reading import Named
-from provenance.records.show_rules import ShowRules
-from provenance.records.terms import Terms
+from provenance.records.terms import ShowRules, Terms
 from provenance.records.text import Fields, Items, Written, written
 from provenance.reference.fibres import fibre_names, find_fibre
 
 
-def _sum_of_weights(value: Any, info: ValidationInfo) -> dict[str, q.Grams | None]:
+def _sum_of_weights(value: Any, habits: q.Habits) -> dict[str, q.Grams | None]:
     """Lots drawn: a name alone, or names with weights; a blend wants every weight."""
     if isinstance(value, Items):
         first = value[0] if value and isinstance(value[0], Written) else "LOT"
@@ -44,14 +43,14 @@ def _sum_of_weights(value: Any, info: ValidationInfo) -> dict[str, q.Grams | Non
         what, remedy = Said("record.weight_of", name=name), Said("record.write_weight", name=name)
         raise Slip(what, remedy, name.place)
     return {
-        word: None if word in unknown else q.Grams.of(each, info) for word, each in value.items()
+        word: None if word in unknown else q.Grams.of(each, habits) for word, each in value.items()
     }
 
 
 _PARTS = re.compile(r"\s*([0-9][0-9.,/ ]*%)\s*([^%,;+/&]*?[^\W\d])\s*(?:[,;+/&]|\band\b|$)")
 
 
-def _fibres(value: Any, info: ValidationInfo) -> dict[str, Fraction]:
+def _fibres(value: Any, habits: q.Habits) -> dict[str, Fraction]:
     """One fibre by name, or several with their shares adding up to 100 %."""
     if isinstance(value, Items):
         raise Slip(Said("record.each_fibre"), Said("record.write_fibres"))
@@ -61,7 +60,7 @@ def _fibres(value: Any, info: ValidationInfo) -> dict[str, Fraction]:
     shares: dict[str, Fraction] = {}
     for word, each in parts:
         _fibre(word)
-        shares[word] = shares.get(word, Fraction(0)) + q.Share.of(each, info)
+        shares[word] = shares.get(word, Fraction(0)) + q.Share.of(each, habits)
     if sum(shares.values()) != 1:
         whole = f"{float(sum(shares.values()) * 100):g}"
         raise Slip(Said("record.fibres_sum", percent=whole), Said("record.fibres_whole"))
@@ -90,8 +89,8 @@ def _fibres_in_text(text: Written) -> list[tuple[Written, Written]] | None:
 
 
 _OPEN = {"type": ["string", "object"]}
-Drawn = Annotated[dict[str, q.Grams | None], Reads(_sum_of_weights, **_OPEN)]
-Fibres = Annotated[dict[str, Fraction], Reads(_fibres, **_OPEN)]
+Drawn = Annotated[dict[str, q.Grams | None], Reads(_sum_of_weights, as_text=False, **_OPEN)]
+Fibres = Annotated[dict[str, Fraction], Reads(_fibres, as_text=False, **_OPEN)]
 
 
 class Lot(Named):
@@ -224,8 +223,7 @@ class Span:
     last: date
 
 
-def _span(value: Any) -> Span:
-    text = written(value)
+def _span(text: Written) -> Span:
     parts = re.split(r"\s+(?:to|until|–|-)\s+", text.strip())
     first, last = day(parts[0]), day(parts[-1])
     if len(parts) > 2 or last < first:
@@ -233,12 +231,13 @@ def _span(value: Any) -> Span:
     return Span(first, last)
 
 
-def _fees(value: Any, info: ValidationInfo) -> dict[str, q.Money]:
+def _fees(value: Any, habits: q.Habits) -> dict[str, q.Money]:
     if isinstance(value, Fields):
-        return {word: q.Money.of(each, info) for word, each in value.items()}
-    return {Written("fee"): q.Money.of(value, info)}
+        return {word: q.Money.of(each, habits) for word, each in value.items()}
+    return {Written("fee"): q.Money.of(value, habits)}
 
 
+Fees = Annotated[dict[str, q.Money], Reads(_fees, as_text=False, **_OPEN)]
 OUTLET_KINDS = ("studio", "website", "fair", "gallery", "guild", "shop", "show", "other")
 
 
@@ -254,7 +253,7 @@ class Outlet(Lot):
     language: Language | None = None
     commission: q.PartShare = q.PartShare(0)
     card_fee: q.PartShare = q.PartShare(0)
-    fees: Annotated[dict[str, q.Money], Reads(_fees, **_OPEN)] = Field(default_factory=dict)
+    fees: Fees = Field(default_factory=dict)
     tag: Annotated[Written, OneOf("own", "gallery", "guild", "none")] | None = None
     tag_fields: tuple[Text, ...] = ()
     tag_size: Text | None = None

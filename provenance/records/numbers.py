@@ -147,19 +147,21 @@ class Quantity(Fraction):
         return self
 
     @classmethod
-    def of(cls, value: Any, info: ValidationInfo) -> Self:
+    def of(cls, value: Any, habits: Habits) -> Self:
         """A value of a record as a quantity of this kind."""
         if isinstance(value, cls):
             return value
         text = written(value)
         try:
-            return cls(cls.read(text, habits_of(info)), text.place, str(text))
+            return cls(cls.read(text, habits), text.place, str(text))
         except Slip as slip:
             raise slip.at(text.place) from None
 
     @classmethod
     def __get_pydantic_core_schema__(cls, _source: Any, _handler: Any) -> CoreSchema:
-        return core_schema.with_info_plain_validator_function(cls.of)
+        return core_schema.with_info_plain_validator_function(
+            lambda value, info: cls.of(value, habits_of(info))
+        )
 
     @classmethod
     def __get_pydantic_json_schema__(cls, _schema: Any, _handler: Any) -> dict[str, Any]:
@@ -167,20 +169,8 @@ class Quantity(Fraction):
 
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
-        """The number in a text, in the unit of this kind."""
-        return cls.measured(cls.tidied(text, habits))
-
-    @classmethod
-    def tidied(cls, text: str, habits: Habits) -> str:
-        """A text tidied; nothing in a record can be less than nothing, a temperature apart."""
-        text = tidy(text, habits)
-        if text.startswith("-"):
-            raise Slip(cls.said("negative", text=text), cls.such("such"))
-        return text
-
-    @classmethod
-    def measured(cls, text: str) -> Fraction:
-        """A sum of numbers with units (`3 lb 4 oz`); every number must carry its unit."""
+        """A sum of numbers, each with its unit (`3 lb 4 oz`), in the unit of this kind."""
+        text = cls.tidied(text, habits)
         position, sum_so_far = 0, Fraction(0)
         while position < len(text) or position == 0:
             found = PART.match(text, position)
@@ -194,6 +184,14 @@ class Quantity(Fraction):
         return sum_so_far
 
     @classmethod
+    def tidied(cls, text: str, habits: Habits) -> str:
+        """A text tidied; nothing in a record can be less than nothing, a temperature apart."""
+        text = tidy(text, habits)
+        if text.startswith("-"):
+            raise Slip(cls.said("negative", text=text), cls.such("such"))
+        return text
+
+    @classmethod
     def factor_of(cls, unit: str) -> Fraction:
         """What one of a unit is in the unit kept inside; unknown units get "did you mean"."""
         known = cls.units.get(unit) or cls.units.get(unit.lower())
@@ -204,6 +202,11 @@ class Quantity(Fraction):
         if near in cls.units:
             remedy = Said("amount.near", near=near, write=remedy)
         raise Slip(Said(f"amount.{cls.kind}_unit", unit=unit), remedy)
+
+    @classmethod
+    def matched(cls, pattern: str, tidied: str, text: str) -> re.Match[str]:
+        """A text taken apart; refused where it is no quantity of this kind."""
+        return re.fullmatch(pattern, tidied) or cls.refuse(text)
 
     @classmethod
     def refuse(cls, text: str, why: str = "not_a") -> NoReturn:

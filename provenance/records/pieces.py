@@ -11,7 +11,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from provenance.problems import Place, Said, Slip, did_you_mean
 from provenance.records import quantities as q
-from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUseField
+from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUse
 from provenance.records.baths import Dyeing
 from provenance.records.fields import (
     Colour,
@@ -50,8 +50,7 @@ class Status:
     commission: str = ""
 
 
-def _status(value: Any) -> Status:
-    text = written(value)
+def _status(text: Written) -> Status:
     plain = re.sub(r"\s+", " ", text).strip()
     if plain.lower() in STATES:
         return Status(plain.lower(), text.place)
@@ -71,6 +70,7 @@ class YarnUse(Dyeing):
     lot: Name | None = None
     fleece: Name | None = None
     weight: q.Grams
+    waste: q.Grams | None = None
     length: q.Centimetres | None = None
     hours: HoursSpinning = Field(default_factory=dict)
     colour: Colour | None = None
@@ -80,6 +80,8 @@ class YarnUse(Dyeing):
     def _one_source(self) -> YarnUse:
         if (self.lot is None) == (self.fleece is None):
             raise Slip(Said("record.one_source"), Said("record.write_lot"))
+        if self.waste is not None and self.waste > self.weight:
+            raise Slip(Said("record.waste"), Said("record.write_waste"), self.waste.place)
         return self
 
 
@@ -137,18 +139,15 @@ class Photo(Record):
 
 def _photo_list(value: Any) -> Any:
     """A photo may be written as its file name alone."""
-    if not isinstance(value, (Items, Written)):
+    if isinstance(value, Items):
+        return Items(value.place, map(_with_file, value))
+    return [_with_file(value)] if isinstance(value, Written) else value
+
+
+def _with_file(value: Any) -> Any:
+    if not isinstance(value, Written):
         return value
-    entries = [value] if isinstance(value, Written) else value
-    photos = Items(value.place)
-    for each in entries:
-        if isinstance(each, Written):
-            fields = Fields(each.place)
-            fields[Written("file", each.place)] = each
-            photos.append(fields)
-        else:
-            photos.append(each)
-    return photos
+    return Fields(value.place, [(Written("file", value.place), value)])
 
 
 class _PhotoShape:
@@ -184,7 +183,7 @@ class Piece(Record):
     signed: Text | None = None
     edition: Text | None = None
     yarns: tuple[YarnUse, ...] = ()
-    sundries: dict[Name, SundryUseField] = Field(default_factory=dict)
+    sundries: dict[Name, SundryUse] = Field(default_factory=dict)
     hours: HoursMaking = Field(default_factory=dict)
     shared: SharedWork | None = None
     sett: SettNoted | None = None

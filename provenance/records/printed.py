@@ -13,7 +13,7 @@ from provenance.problems import Place, Problems, Said
 from provenance.records.fields import Day, PieceNumber, Reads, Text
 from provenance.records.numbers import Habits
 from provenance.records.reading import Record, read_record
-from provenance.records.text import Items, Written, written
+from provenance.records.text import Items, Written, quoted, written
 
 MOST_BYTES = 20_000_000  # a studio that prints for forty years
 
@@ -57,7 +57,4 @@ def printed_line(line: Printed | dict[str, Any]) -> str:
 
 
 def _quoted(value: Any) -> str:
-    if isinstance(value, date):
-        return value.isoformat()
-    escaped = str(value).replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ")
-    return f'"{escaped}"'
+    return value.isoformat() if isinstance(value, date) else quoted(str(value).replace("\n", " "))

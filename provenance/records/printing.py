@@ -91,14 +91,9 @@ def shift_of(text: str) -> tuple[Fraction, Fraction]:
 
 def own_shift(printing: Printing) -> tuple[Fraction, Fraction]:
     """The shift that stands in the studio file, right and down in millimetres."""
-
-    def millimetres(length: q.Centimetres | None) -> Fraction:
-        return Fraction(length or 0) * 10
-
-    return _bounded(
-        millimetres(printing.shift_right) - millimetres(printing.shift_left),
-        millimetres(printing.shift_down) - millimetres(printing.shift_up),
-    )
+    right = Fraction(printing.shift_right or 0) - Fraction(printing.shift_left or 0)
+    down = Fraction(printing.shift_down or 0) - Fraction(printing.shift_up or 0)
+    return _bounded(right * 10, down * 10)
 
 
 def tag_field(word: str) -> str:
@@ -117,10 +112,8 @@ def check_printing(book: Book) -> Iterator[Problem]:
     own = book.studio.tags
     yield from _tried(size_of, own.tag_size)
     yield from _tried(sheet_of, own.sheet)
-    shifted = next(
-        (s for s in (own.shift_right, own.shift_down, own.shift_left, own.shift_up) if s), None
-    )
-    if shifted:
+    shifts = (own.shift_right, own.shift_down, own.shift_left, own.shift_up)
+    if shifted := next(filter(None, shifts), None):
         yield from _tried(lambda _: own_shift(own), Written("", shifted.place))
     for outlet in book.outlets.values():
         yield from _tried(size_of, outlet.tag_size)

@@ -9,16 +9,7 @@ import re
 from fractions import Fraction
 
 from provenance.problems import Said, Slip
-from provenance.records.numbers import (
-    DURATIONS,
-    LENGTHS,
-    NUMBER,
-    PART,
-    TIMES,
-    WEIGHTS,
-    exact,
-    tidy,
-)
+from provenance.records.numbers import DURATIONS, LENGTHS, NUMBER, PART, TIMES, WEIGHTS, exact, tidy
 from provenance.records.numbers import Habits as Habits
 from provenance.records.numbers import Quantity as Quantity
 
@@ -72,14 +63,12 @@ class Celsius(Quantity):
 
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
-        tidied = tidy(text, habits)
-        found = re.fullmatch(r"(-?[0-9]+(?:\.[0-9]+)?)\s*[°º]?\s*([CcFf])?", tidied)
-        if not found:
-            cls.refuse(text)
+        degrees = r"(-?[0-9]+(?:\.[0-9]+)?)\s*[°º]?\s*([CcFf])?"
+        found = cls.matched(degrees, tidy(text, habits), text)
         if not found[2]:
             cls.refuse(text, "no_unit")
-        degrees = Fraction(found[1])
-        return degrees if found[2] in "Cc" else (degrees - 32) * Fraction(5, 9)
+        written = Fraction(found[1])
+        return written if found[2] in "Cc" else (written - 32) * Fraction(5, 9)
 
 
 class Share(Quantity):
@@ -90,9 +79,7 @@ class Share(Quantity):
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
         tidied = cls.tidied(text, habits)
-        found = re.fullmatch(rf"({NUMBER})\s*(%|per ?cent)?", tidied)
-        if not found:
-            cls.refuse(text)
+        found = cls.matched(rf"({NUMBER})\s*(%|per ?cent)?", tidied, text)
         if not found[2]:
             raise Slip(Said("amount.no_sign", text=text), Said("value.write", text=f"{tidied} %"))
         return exact(found[1]) / 100
@@ -127,7 +114,7 @@ _DOLLARS = frozenset(
     ("USD", "CAD", "AUD", "NZD", "HKD", "SGD", "TWD", "BSD", "BBD", "BZD", "JMD", "TTD", "XCD")
 )
 _AMOUNT = r"[0-9]+(?:\.[0-9]+)?"
-_MONEY = re.compile(
+_MONEY = (
     rf"(?P<sign>[£€$¥])?\s*(?P<amount>{_AMOUNT})\s*(?P<after>[£€$¥])?"
     rf"\s*(?P<code>[A-Za-z]{{3}})?(?:\s+at\s+(?P<rate>{_AMOUNT}))?"
 )
@@ -140,9 +127,7 @@ class Money(Quantity):
 
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
-        found = _MONEY.fullmatch(cls.tidied(text, habits))
-        if not found:
-            cls.refuse(text)
+        found = cls.matched(_MONEY, cls.tidied(text, habits), text)
         amount, rate = found["amount"], found["rate"]
         code = found["code"] or _currency_of(found["sign"] or found["after"], habits)
         told = {"text": text, "amount": amount, "rate": rate, "code": code.upper()}
@@ -170,9 +155,7 @@ class Rate(Quantity):
 
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
-        found = re.fullmatch(r"(.+?)\s*(?:per|an|/)\s*(?:hour|hr|h)", text.strip())
-        if not found:
-            cls.refuse(text)
+        found = cls.matched(r"(.+?)\s*(?:per|an|/)\s*(?:hour|hr|h)", text.strip(), text)
         return Money.read(found[1], habits)
 
 
@@ -186,11 +169,9 @@ class PerCentimetre(Quantity):
         tidied = cls.tidied(text, habits)
         if found := re.fullmatch(rf"({NUMBER})\s*(epi|ppi|wpi)", tidied.lower()):
             return exact(found[1]) / LENGTHS["in"]
-        found = re.fullmatch(rf"({NUMBER})\s*(?:per|/)\s*([A-Za-z\"]+)\.?", tidied)
         if re.fullmatch(NUMBER, tidied):
             raise Slip(cls.said("no_unit", text=text), Said("value.write", text=f"{text} per cm"))
-        if not found:
-            cls.refuse(text)
+        found = cls.matched(rf"({NUMBER})\s*(?:per|/)\s*([A-Za-z\"]+)\.?", tidied, text)
         return exact(found[1]) / cls.factor_of(found[2])
 
 

@@ -88,16 +88,14 @@ def read_record(
         for each in error.errors(include_url=False):
             slip = _slip_of(each, model)
             own = None if slip.place == NOWHERE else slip.place
-            place = own or _place_of(value, each, name)
+            place = own or _place_of(value, each)
             problems.add(place, _shortened(slip.what), _shortened(slip.remedy))
         return None
 
 
-def _place_of(value: Any, error: Mapping[str, Any], name: Written | None) -> Place:
+def _place_of(value: Any, error: Mapping[str, Any]) -> Place:
     """The place an error points at: that of the value, else (or where none belongs) of its word."""
     place: Place = getattr(value, "place", NOWHERE)
-    if name is not None and isinstance(value, Written):
-        place = name.place
     is_extra = error["type"] == "extra_forbidden"
     for step in error["loc"]:
         if isinstance(value, Fields) and step in value:

@@ -3,26 +3,17 @@
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Annotated, Any
+from typing import Annotated
 
-from pydantic import Field, ValidationInfo
+from pydantic import Field
 
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
-from provenance.records.amounts import SundryUseField
+from provenance.records.amounts import SundryUse
 from provenance.records.fields import Language, Name, OneOf, OneOrMore, Reads, Text, YesNo
-from provenance.records.numbers import habits_of
 from provenance.records.reading import Record
-from provenance.records.text import Written, written
+from provenance.records.text import Written
 from provenance.reference.currencies import currency_codes
-
-
-@dataclass(frozen=True, slots=True)
-class Overhead:
-    """A share of materials and labour, or an amount per hands-on hour."""
-
-    share: q.Share | None = None
-    rate: q.Rate | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,33 +24,28 @@ class Tax:
     share: Fraction
 
 
-def _overhead(value: Any, info: ValidationInfo) -> Overhead:
-    text = written(value)
-    if "hour" in text:
-        return Overhead(rate=q.Rate.of(text, info))
-    return Overhead(share=q.Share.of(text, info))
+def _overhead(text: Written, habits: q.Habits) -> q.Share | q.Rate:
+    """A share of materials and labour, or an amount per hands-on hour."""
+    return q.Rate.of(text, habits) if "hour" in text else q.Share.of(text, habits)
 
 
-def _tax(value: Any, info: ValidationInfo) -> Tax:
-    text = written(value)
+def _tax(text: Written, habits: q.Habits) -> Tax:
     if text == "none":
         return Tax("none", Fraction(0))
     for way in ("included", "added"):
         if way in text:
-            return Tax(way, q.Share.read(text.replace(way, "").strip(" ,"), habits_of(info)))
+            return Tax(way, q.Share.read(text.replace(way, "").strip(" ,"), habits))
     raise Slip(Said("record.tax", text=text), Said("record.write_tax"))
 
 
-def _currency(value: Any) -> Written:
-    text = written(value)
+def _currency(text: Written) -> Written:
     if text.upper() not in currency_codes():
         near = did_you_mean(text.upper(), currency_codes())
         raise Slip(Said("value.currency", text=text), near or Said("value.write_currency"))
     return Written(text.upper(), text.place)
 
 
-def _site(value: Any) -> Written:
-    text = written(value)
+def _site(text: Written) -> Written:
     if not re.fullmatch(r"https?://[\w.-]+(:[0-9]{1,5})?(/[\w.~/-]*)?", text):
         raise Slip(Said("value.site", text=text), Said("value.write_site"))
     return Written(str(text).rstrip("/"), text.place)
@@ -109,10 +95,10 @@ class StudioFile(Record):
     labels_for: Annotated[tuple[Annotated[Written, OneOf("UK", "EU", "US")], ...], OneOrMore()] = ()
     origin: Text | None = None
     pay: dict[Name, q.Money] = Field(default_factory=dict)
-    overhead: Annotated[Overhead, Reads(_overhead)] = Overhead()
+    overhead: Annotated[q.Share | q.Rate, Reads(_overhead)] | None = None
     profit: q.Share = q.Share(0)
     heat: q.Rate | None = None
-    every_piece_takes: dict[Name, SundryUseField] = Field(default_factory=dict)
+    every_piece_takes: dict[Name, SundryUse] = Field(default_factory=dict)
     prices: Prices = Prices()
     week: q.Hours | None = None
     light: Light = Light()

@@ -6,6 +6,7 @@ In: nothing; `yaml_file` makes these. Out: `Written` (text as the maker typed it
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from provenance.problems import NOWHERE, Place, Said, Slip
@@ -30,9 +31,6 @@ class Written(str):
         self.block = block
         return self
 
-    def __reduce__(self) -> tuple[Any, ...]:
-        return (_again, (str(self), self.place, self.quoted, self.block))
-
     @property
     def is_empty(self) -> bool:
         """Nothing at all is written; "" in quotes is an empty text on purpose."""
@@ -51,17 +49,17 @@ def written(value: Any) -> Written:
     raise Slip(Said("value.single"))
 
 
-def _again(text: str, place: Place, quoted: bool, block: bool) -> Written:  # noqa: FBT001
-    return Written(text, place, quoted=quoted, block=block)
+def quoted(text: str) -> str:
+    """Text in double quotes, to be read back as it is."""
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'
 
 
 class Fields(dict[str, Any]):
     """A mapping of a record, with its place; its words are `Written` and know theirs."""
 
-    place: Place
-
-    def __init__(self, place: Place) -> None:
-        super().__init__()
+    def __init__(self, place: Place, words: Iterable[tuple[Written, Any]] = ()) -> None:
+        super().__init__(words)
         self.place = place
 
     def word(self, word: str) -> Written:
@@ -72,8 +70,6 @@ class Fields(dict[str, Any]):
 class Items(list[Any]):
     """A list of a record, with its place."""
 
-    place: Place
-
-    def __init__(self, place: Place) -> None:
-        super().__init__()
+    def __init__(self, place: Place, values: Iterable[Any] = ()) -> None:
+        super().__init__(values)
         self.place = place

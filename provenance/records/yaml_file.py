@@ -7,7 +7,6 @@ size limit, so no nesting, alias or merge key can grow beyond its bounds.
 """
 
 import re
-from dataclasses import dataclass, field
 from typing import Any, NoReturn
 
 import yaml
@@ -33,33 +32,28 @@ def read_text(raw: bytes, file: str, problems: Problems) -> Any | None:
     text = decode(raw, file, problems)
     if text is None:
         return None
-    loader = _Loader(text)
+    reader = _Reader(file, text, problems)
     try:
-        lines, has_notes = text.count("\n") + 1, _NOTE.search(text) is not None
-        return _Reader(file, text, problems, loader, lines, has_notes).document()
+        return reader.document()
     except _Unreadable:
         return None
     except yaml.YAMLError as error:
         tell_fault(error, text, file, problems)
         return None
     finally:
-        loader.dispose()
+        reader.loader.dispose()
 
 
-@dataclass(slots=True)
 class _Reader:
     """Builds values from parser events, within bounds."""
 
-    file: str
-    text: str
-    problems: Problems
-    loader: Any
-    lines: int
-    has_notes: bool
-    anchors: dict[str, Any] = field(default_factory=dict)
-    count: int = 0
-    unfolded: int = 0
-    twice: int = 0
+    def __init__(self, file: str, text: str, problems: Problems) -> None:
+        self.file, self.text, self.problems = file, text, problems
+        self.loader = _Loader(text)
+        self.lines = text.count("\n") + 1
+        self.has_notes = _NOTE.search(text) is not None
+        self.anchors: dict[str, Any] = {}
+        self.count = self.unfolded = self.twice = 0
 
     def stop(self, place: Place, what: str, remedy: str, **values: str) -> NoReturn:
         self.problems.add(place, Said(f"line.{what}", **values), Said(f"line.{remedy}"))
@@ -131,16 +125,14 @@ class _Reader:
 
     def fields(self, place: Place, depth: int, *, is_flow: bool) -> Fields:
         made = Fields(place)
-        words: dict[str, Place] = {}
         merged: list[tuple[Any, Place]] = []
-        last, before = Written(""), Written("")
+        last = before = Written("")
         while not isinstance(event := self.loader.get_event(), yaml.MappingEndEvent):
             word = self.value(event, depth + 1)
             if not isinstance(word, Written):
                 self.stop(self.place(event), "word_wanted", "quote_signs")
-            where = word.place
             if not word:
-                self.stop(where, "word_missing", "word_value")
+                self.stop(word.place, "word_missing", "word_value")
             value_event = self.loader.get_event()
             value = self.value(value_event, depth + 1)
             if is_flow and self.has_no_colon(event, value_event, value):
@@ -149,12 +141,11 @@ class _Reader:
                 else:
                     self.tell_comma(word)
             elif word == "<<" and not word.quoted:
-                merged.append((value, where))
-            elif word in words:
-                self.tell_twice(word, words[word])
+                merged.append((value, word.place))
+            elif word in made:
+                self.tell_twice(word, made.word(word).place)
             else:
                 made[word] = value
-                words[word] = where
                 last = word
             before = value
         for source, where in merged:
@@ -195,8 +186,7 @@ class _Reader:
             self.stop(word.place, "twice_all_over", "anew")
 
     def merge(self, made: Fields, source: Any, where: Place) -> None:
-        sources = source if isinstance(source, Items) else [source]
-        for each in sources:
+        for each in source if isinstance(source, Items) else [source]:
             if not isinstance(each, Fields):
                 self.stop(where, "merge", "words_out")
             for word, value in each.items():
@@ -209,8 +199,6 @@ _COMMA_IN_NUMBER = re.compile("[0-9],[0-9]")
 
 def size_of(value: Any) -> int:
     """How many values a value holds, itself included."""
-    if isinstance(value, Fields):
-        return 1 + sum(size_of(each) for each in value.values())
-    if isinstance(value, Items):
-        return 1 + sum(size_of(each) for each in value)
-    return 1
+    if isinstance(value, Written):
+        return 1
+    return 1 + sum(map(size_of, value.values() if isinstance(value, Fields) else value))

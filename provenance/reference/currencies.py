@@ -2,19 +2,13 @@
 
 from functools import cache
 
-_TWO = (
-    "AED AUD BAM BGN BRL CAD CHF CNY COP CZK DKK EGP EUR GBP GEL HKD HUF IDR ILS INR KES LKR MAD "
-    "MDL MKD MXN MYR NOK NPR NZD PEN PHP PKR PLN RON RSD SAR SEK SGD THB TRY TWD UAH USD UYU ZAR"
-)
-_NONE = "CLP ISK JPY KRW PYG UGX VND XAF XOF XPF"
-_THREE = "BHD IQD JOD KWD LYD OMR TND"
+from provenance.reference.loader import rows
 
 
 @cache
 def currency_codes() -> dict[str, int]:
     """Currency code -> decimal places of its minor unit."""
-    places = dict.fromkeys(_TWO.split(), 2)
-    return places | dict.fromkeys(_NONE.split(), 0) | dict.fromkeys(_THREE.split(), 3)
+    return {code: row["places"] for row in rows("currencies") for code in row["codes"]}
 
 
 def minor_unit(code: str) -> int:

@@ -1,9 +1,9 @@
-"""Natural dyestuffs: identity, usual share, heat, light, wash, hazards, protection.
+"""Natural dyestuffs: identity, heat, light, hazards.
 
-In: `tables/dyes.toml`. Out: frozen `Dye` rows, found by Latin or plain name. Sources stand on
-every row (old dyers' handbooks, conservation papers, suppliers' pages); a blue wool range that
-was read nowhere is absent, and "not rated" is a fact to be said, not a gap to be filled. Words
-about a dye are in `language/`, under its name.
+In: `tables/dyes.toml`, which has more that nothing reads yet: usual share, wash, protection. Out:
+frozen `Dye` rows, found by Latin or plain name. Sources stand on every row (old dyers' handbooks,
+conservation papers, suppliers' pages); a blue wool range that was read nowhere is absent, and "not
+rated" is a fact to be said, not a gap to be filled. Words about a dye are in `language/`.
 """
 
 from collections.abc import Mapping
@@ -12,10 +12,9 @@ from decimal import Decimal
 from functools import cache
 from typing import Any
 
-from provenance.problems import Said
 from provenance.reference import naming
 from provenance.reference.loader import rows
-from provenance.reference.sourced import Note, Span, cite, note, span, span_from
+from provenance.reference.sourced import Note, Span, cite, note, span_from
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,22 +27,11 @@ class HeatLimit:
 
 
 @dataclass(frozen=True, slots=True)
-class Protected:
-    """A law or a request that guards the plant or animal, with the date it was last looked up."""
-
-    about: str
-    words: Said
-    checked_on: str
-    source: str
-    sure: str
-
-
-@dataclass(frozen=True, slots=True)
 class Dye:
     """One dyestuff.
 
     `on_wool` is mordant, vat, substantive or tannin; `mordant` is needed, not needed or either;
-    `light` pairs mordant families ("any" for all) with blue wool ranges, shares are % of dry fibre;
+    `light` pairs mordant families ("any" for all) with blue wool ranges;
     `acid_alkali` and `crocking`: the colour shifts with acid or alkali, rubs off while new.
     """
 
@@ -52,16 +40,12 @@ class Dye:
     species: tuple[str, ...]
     on_wool: str
     mordant: str
-    is_animal: bool
-    share: Span | None
-    share_extract: Span | None
     heat: HeatLimit | None
     light: tuple[tuple[str, Span], ...]
     light_note: Note | None
     acid_alkali: bool
     crocking: bool
     hazard: Note | None
-    protected: tuple[Protected, ...]
 
 
 @cache
@@ -100,42 +84,25 @@ def _index() -> tuple[dict[naming.Words, Dye], dict[naming.Words, Dye], dict[str
 
 
 def _dye(row: Mapping[str, Any]) -> Dye:
+    light = row.get("light", {})
     return Dye(
         name=row["name"],
         other_names=tuple(row["other_names"]),
         species=tuple(row["species"]),
         on_wool=row["on_wool"],
         mordant=row["mordant"],
-        is_animal=row.get("animal", False),
-        share=span(row, "share"),
-        share_extract=span(row, "share_extract"),
         heat=_heat(row),
-        light=_light(row),
+        light=tuple((family, span_from(each, row)) for family, each in light.items()),
         light_note=note(row, "light_note"),
         acid_alkali="acid_alkali" in row,
         crocking="crocking" in row,
         hazard=note(row, "hazard"),
-        protected=_protected(row),
     )
-
-
-def _light(row: Mapping[str, Any]) -> tuple[tuple[str, Span], ...]:
-    rated = row.get("light", {}).items()
-    return tuple((family, span_from(found, row)) for family, found in rated)
 
 
 def _heat(row: Mapping[str, Any]) -> HeatLimit | None:
     found = row.get("heat")
     if found is None:
         return None
-    limit = Decimal(found["celsius"])
     fibres = tuple(found.get("fibres", ()))
-    return HeatLimit(limit, fibres, cite(found["source"]))
-
-
-def _protected(row: Mapping[str, Any]) -> tuple[Protected, ...]:
-    words = Said(f"protected.{row['name']}")
-    return tuple(
-        Protected(each["about"], words, each["checked_on"], cite(each["source"]), each["sure"])
-        for each in row.get("protected", ())
-    )
+    return HeatLimit(Decimal(found["celsius"]), fibres, cite(found["source"]))

@@ -26,7 +26,6 @@ class BlueWool:
 class YearlyLimit:
     """What a museum allows a class: lux-hours a year, and the most lux at a time."""
 
-    sensitivity: str
     lux_hours: int
     most_lux: int
 
@@ -49,17 +48,10 @@ def blue_wool(number: int) -> BlueWool:
 
 def yearly_limit(sensitivity: str) -> YearlyLimit:
     """The limit for class high, medium or low; KeyError for anything else."""
-    return _limits()[sensitivity]
+    limits = {row["class"]: row for row in table("light")["limit"]}
+    return YearlyLimit(limits[sensitivity]["lux_hours"], limits[sensitivity]["most_lux"])
 
 
 def museum(name: str) -> Mapping[str, Any]:
     """One museum row by name: gallery wall, museum year, ultraviolet, rest, home, sun."""
     return next(row for row in table("light")["museum"] if row["name"] == name)
-
-
-@cache
-def _limits() -> dict[str, YearlyLimit]:
-    return {
-        row["class"]: YearlyLimit(row["class"], row["lux_hours"], row["most_lux"])
-        for row in table("light")["limit"]
-    }

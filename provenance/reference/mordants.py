@@ -14,15 +14,14 @@ from provenance.reference import naming
 from provenance.reference.loader import rows, table
 from provenance.reference.sourced import Note, Span, note, notes, span
 
-FAMILIES = ("alum", "tin", "iron", "copper", "chrome", "none")
-KINDS = ("mordant", "assistant", "modifier", "vat help")
-
 
 @dataclass(frozen=True, slots=True)
 class Mordant:
-    """One bath help; `usual` is % of dry fibre, `family` (one of `FAMILIES`) rules light ratings.
+    """One bath help; `usual` is % of dry fibre.
 
-    `beyond`: more than usual does harm. `grave`: even its use deserves a remark.
+    `kind` is mordant, assistant, modifier or vat help; `family` (alum, tin, iron, copper, chrome or
+    none) rules light ratings. `beyond`: more than usual does harm. `grave`: even its use deserves a
+    remark.
     """
 
     name: str

@@ -20,12 +20,12 @@ UNKNOWN_CLASS = "medium"
 
 @dataclass(frozen=True, slots=True)
 class Breed:
-    """One breed of sheep: its class of wool, and the scoured yield in % where one was printed."""
+    """One breed of sheep: its class of wool, least and most scoured yield in % where printed."""
 
     name: str
     other_names: tuple[str, ...]
     wool_class: str
-    published: tuple[int, int] | None
+    published: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,15 @@ class Yields:
 @cache
 def breeds() -> tuple[Breed, ...]:
     """Every breed of the table, in its order."""
-    return tuple(_breed(row) for row in table("yields")["breed"])
+    return tuple(
+        Breed(
+            row["name"],
+            tuple(row.get("other_names", ())),
+            row["class"],
+            tuple(row.get("published", ())),
+        )
+        for row in table("yields")["breed"]
+    )
 
 
 def find_breed(name: str) -> Breed | None:
@@ -63,7 +71,7 @@ def default_yields(breed: str | None, fibre: str) -> Yields:
 def _why(fleece: Said, breed: str | None, found: Breed | None) -> Said:
     if found is None:
         return Said("yields.no_row" if breed else "yields.no_breed", fleece=fleece, breed=breed)
-    if found.published is None:
+    if not found.published:
         return Said("yields.of_breed", fleece=fleece, breed=found.name)
     low, high = found.published
     return Said("yields.published", fleece=fleece, breed=found.name, low=low, high=high)
@@ -72,16 +80,6 @@ def _why(fleece: Said, breed: str | None, found: Breed | None) -> Said:
 @cache
 def _names() -> dict[naming.Words, Breed]:
     return naming.by_words((name, row) for row in breeds() for name in (row.name, *row.other_names))
-
-
-def _breed(row: Mapping[str, Any]) -> Breed:
-    published = row.get("published")
-    return Breed(
-        name=row["name"],
-        other_names=tuple(row.get("other_names", ())),
-        wool_class=row["class"],
-        published=(published[0], published[1]) if published else None,
-    )
 
 
 def _yields(row: Mapping[str, Any], words: Said) -> Yields:

@@ -4,6 +4,7 @@ In: the studio. Out: closing sentences for the terminal, and data for JSON with 
 """
 
 from collections.abc import Iterator
+from dataclasses import asdict
 from typing import Any
 
 from provenance.problems import Problem, Said
@@ -43,11 +44,5 @@ def data_of(studio: Studio) -> dict[str, Any]:
 
 
 def _problem(problem: Problem) -> dict[str, Any]:
-    return {
-        "file": problem.place.file,
-        "line": problem.place.line,
-        "column": problem.place.column,
-        "what": problem.what,
-        "remedy": problem.remedy,
-        "weight": problem.weight,
-    }
+    said = {"what": problem.what, "remedy": problem.remedy, "weight": problem.weight}
+    return {**asdict(problem.place), **said}

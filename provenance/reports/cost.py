@@ -6,13 +6,13 @@ rules are those of `figures.money`; the order of the work is that of making.
 
 from collections.abc import Iterator, Sequence
 from functools import partial
-from typing import Any
 
 from provenance.figures.money.cost import MaterialLine
-from provenance.figures.money.own_sales import per_square_foot
+from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import plain
-from provenance.problems import SILENCE, Said, Words, chained
+from provenance.problems import SILENCE, Said, Words, chained, named, row, sort
 from provenance.records.pieces import A_PHOTO, FINISHING
+from provenance.records.quantities import Rate
 from provenance.reports.costing import Costing, data_of, figures_of
 from provenance.reports.report import (
     Cell,
@@ -45,12 +45,8 @@ _ORDER = (
 def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
     """Every piece on a line."""
     costings = [Costing(each) for each in pieces]
-
-    def data() -> list[dict[str, Any]]:
-        return [data_of(each) for each in costings]
-
     if not costings:
-        return Report((Note(Said("cost.none"), is_set_in=False),), data=data)
+        return Report((Note(Said("cost.none"), is_set_in=False),), data=list)
     columns = (
         Column(Said("cost.number"), whole=True),
         Column(Said("cost.title"), grows=True),
@@ -59,7 +55,8 @@ def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
     )
     table = Table(columns, rows(*map(_line, costings)), narrow=5)
     words = Said("cost.all_words", currency=str(studio.file.currency))
-    return Report((table, Note(words, "dim", is_apart=True)), data=data)
+    parts = (table, Note(words, "dim", is_apart=True))
+    return Report(parts, data=lambda: [data_of(each) for each in costings])
 
 
 def _line(it: Costing) -> tuple[Words | Cell, ...]:
@@ -87,8 +84,8 @@ def cost_report(worked: Worked) -> Report:
 
 def _head(it: Costing) -> Iterator[Note]:
     piece = it.worked.record
-    facts = (piece.kind, piece.structure, piece.size and piece.size.written)
-    yield Note(", ".join(str(fact) for fact in facts if fact), "dim", is_set_in=False)
+    facts = (piece.kind and sort(piece.kind), piece.structure, piece.size and piece.size.written)
+    yield Note(row(fact for fact in facts if fact), "dim", is_set_in=False)
     if piece.state == "in progress":
         yield Note(Said("cost.in_progress"), is_set_in=False)
     wants = [words for words in piece.missing if words not in (A_PHOTO, FINISHING)]
@@ -120,7 +117,8 @@ def _work(it: Costing) -> Table:
     lines = []
     for line in sorted(sheet.labour_lines, key=lambda each: _when(each.activity)):
         pay = money(it.studio.pay_for(line.activity), sheet.minor)
-        lines.append((line.activity, plain(line.hours.value, 2), pay, it.money(line.cost)))
+        said, hours = named("activity", line.activity), plain(line.hours.value, 2)
+        lines.append((said, hours, pay, it.money(line.cost)))
     whole = sum_row(Said("cost.work"), plain(sheet.hours.value, 2), "", it.money(sheet.labour))
     heads = (Said("cost.hours"), Said("cost.an_hour"), sheet.currency)
     return account(Said("cost.work_heading"), heads, *rows(*lines), whole)
@@ -147,10 +145,10 @@ def _price(it: Costing) -> Table:
 
 def _overhead_words(it: Costing) -> Said:
     overhead = it.studio.overhead
-    if overhead.rate is not None:
-        return Said("cost.overhead_rate", rate=money(overhead.rate, it.sheet.minor))
-    if overhead.share is not None:
-        return Said("cost.overhead_share", share=per_cent(overhead.share))
+    if isinstance(overhead, Rate):
+        return Said("cost.overhead_rate", rate=money(overhead, it.sheet.minor))
+    if overhead is not None:
+        return Said("cost.overhead_share", share=per_cent(overhead))
     return Said("cost.overhead")
 
 
@@ -181,12 +179,12 @@ def _by_area(it: Costing) -> Words:
     if not per_cm2:
         return SILENCE
     if not own:
-        return Said("cost.no_own_sales", kind=str(it.worked.record.kind))
+        return Said("cost.no_own_sales", kind=sort(str(it.worked.record.kind)))
     ends = (own.least, own.most)
     where, is_one = own.where(per_cm2), own.least.value == own.most.value
     return Said(
         "cost.own_sales",
-        kind=own.kind,
+        kind=sort(own.kind),
         number=len(own.numbers),
         pieces=", ".join(own.numbers),
         cm2=_span([it.money(end, finer=1) for end in ends]),
@@ -228,9 +226,8 @@ def _here_words(it: Costing) -> Words:
     if here is None:
         return SILENCE
     net, hourly = it.money(here.net), here.hourly
-    brings = Said("cost.brings_hourly", net=net, hourly=it.money(hourly))
-    if not hourly:
-        brings = Said("cost.brings", net=net)
+    key = "cost.brings_hourly" if hourly else "cost.brings"
+    brings = Said(key, net=net, hourly=it.money(hourly))
     if sale and it.sale:
         price = it.money(here.net.terms[0])
         return Said("cost.sold", day=str(sale.on), at=here.outlet, price=price, brings=brings)

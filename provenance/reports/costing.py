@@ -3,17 +3,19 @@
 In: a piece as worked out. Out: a `Costing`, its figures for the workings, its data for JSON.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 from provenance.figures.money.cost import CostSheet, MaterialLine
-from provenance.figures.money.own_sales import OwnSales, own_sales
 from provenance.figures.money.price import (
     OutletReading,
+    OwnSales,
     Readings,
     area_of,
     outlet_reading,
+    own_sales,
     readings,
     sale_reading,
 )
@@ -92,24 +94,24 @@ def figures_of(it: Costing) -> dict[Words, list[Figure]]:
 def data_of(it: Costing) -> dict[str, Any]:
     """The sheet with stable keys: money with the currency's decimals, hours and grams plain."""
     sheet = it.sheet
-    sums = {
-        "materials": sheet.materials,
-        "labour": sheet.labour,
-        "overhead": sheet.overhead,
-        "cost": sheet.cost,
-        "worked out price": sheet.worked_out_price,
-        "price": sheet.price,
-    }
+    fibres = _known(_fibres, it.worked, [])
     return {
         "number": sheet.number,
         "currency": sheet.currency,
-        **{word: it.money(figure) for word, figure in sums.items()},
+        "materials": it.money(sheet.materials),
+        "labour": it.money(sheet.labour),
+        "overhead": it.money(sheet.overhead),
+        "cost": it.money(sheet.cost),
+        "worked out price": it.money(sheet.worked_out_price),
+        "price": it.money(sheet.price),
         "hours": {line.activity: plain(line.hours.value) for line in sheet.labour_lines},
         "materials lines": [_line_data(it, line) for line in sheet.material_lines],
         "outlets": [_outlet_data(it, outlet) for outlet in it.outlets],
-        "fibres": _fibres(it.worked),
-        "fibre label": _labels(it.worked),
-        "light": _light(it.worked),
+        "fibres": fibres,
+        "label certain": all(share["percent"] is not None for share in fibres),
+        "waste grams": plain(it.worked.balance.waste, 1),
+        "fibre label": _known(_labels, it.worked, {}),
+        "light": _known(_light, it.worked, None),
     }
 
 
@@ -128,25 +130,33 @@ def _outlet_data(it: Costing, outlet: OutletReading) -> dict[str, Any]:
     }
 
 
+def _known(tell: Callable[[Worked], Any], worked: Worked, otherwise: Any) -> Any:
+    """What there is to tell of a piece, where it can be known."""
+    try:
+        return tell(worked)
+    except Slip:
+        return otherwise
+
+
 def _fibres(worked: Worked) -> list[dict[str, Any]]:
-    try:
-        return [{"fibre": share.fibre, "percent": share.percent} for share in worked.fibres]
-    except Slip:
-        return []
+    return [
+        {
+            "fibre": share.fibre,
+            "percent": share.percent if share.is_certain else None,
+            "low": int(half_up(share.low, 0)),
+            "high": int(half_up(share.high, 0)),
+            "grams in cloth": plain(share.grams, 1),
+        }
+        for share in worked.fibres
+    ]
 
 
-def _labels(worked: Worked) -> dict[str, Any]:
-    try:
-        return {market: each.text for market, each in worked.labels.items()}
-    except Slip:
-        return {}
+def _labels(worked: Worked) -> dict[str, Words]:
+    return {market: each.text for market, each in worked.labels.items()}
 
 
-def _light(worked: Worked) -> dict[str, Any] | None:
-    try:
-        light = worked.light
-    except Slip:
-        return None
+def _light(worked: Worked) -> dict[str, Any]:
+    light = worked.light
     years = [float(half_up(end.value, 2)) for end in light.years] if light.years else None
     return {
         "class": light.sensitivity,

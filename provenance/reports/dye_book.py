@@ -6,9 +6,9 @@ used, each with its source, and those that go with every dye day. For the maker 
 """
 
 from collections.abc import Sequence
+from functools import partial
 
-from provenance.figures.colour.match import nearest
-from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.match import Match, colour_name, nearest
 from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.dosing import hazards
 from provenance.figures.dyes.recipes import PotOf, Recipe, recipes
@@ -16,29 +16,31 @@ from provenance.figures.working import plain
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.public.border import Border
-from provenance.public.names import capital, spoken
+from provenance.public.names import capital, inside, spoken
 from provenance.records.baths import Dyeing
 from provenance.reference.dyes import Dye
 from provenance.reference.mordants import Mordant, general_cautions
-from provenance.reference.sourced import Note
+from provenance.reference.sourced import Note, cited
 
 _NEAREST = 3
 
 
 def dye_book(border: Border) -> Paper:
     """`dye-book.pdf`; lots whose colour is not known yet are not in it."""
-    studio = border.studio
+    studio, phrases = border.studio, border.phrases
     found = sorted(recipes(studio.book, studio.swatches), key=lambda each: hue_order(each.colour))
-    page = Page(
-        "dye_book",
-        border.phrases.say("sheet.dye_book"),
-        {
-            "lots": [_lot(border, each, found) for each in found],
-            "cautions": [_caution(border.phrases, each) for each in hazards(used_in(border))],
-            "general": [_note(border.phrases, each) for each in general_cautions()],
-        },
-        keep=True,
-    )
+    values = {
+        "lots": [(each, _near(each, found)) for each in found],
+        "spoken": spoken,
+        "inside": partial(inside, phrases),
+        "called": lambda colour: phrases.headline(
+            phrases.named("colour_name", colour_name(colour)[0])
+        ),
+        "pot_of": partial(_pot, border),
+        "cautions": [_caution(phrases, each) for each in hazards(used_in(border))],
+        "general": [_note(phrases, each) for each in general_cautions()],
+    }
+    page = Page("dye_book", phrases.say("sheet.dye_book"), values, keep=True)
     return Paper("dye-book.pdf", sheet_pdf(border.house, page), page.title)
 
 
@@ -55,33 +57,20 @@ def used_in(border: Border) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _lot(border: Border, recipe: Recipe, others: Sequence[Recipe]) -> dict[str, object]:
+def _near(recipe: Recipe, others: Sequence[Recipe]) -> list[Match]:
+    """The other lots that look nearest."""
     rest = [(each.lot, each.colour) for each in others if each.lot != recipe.lot]
-    near = nearest(recipe.colour, rest)[:_NEAREST]
-    name, _ = colour_name(recipe.colour)
-    return {
-        "lot": spoken(recipe.lot),
-        "colour": recipe.colour,
-        "name": border.phrases.named("colour_name", name).title(),
-        "yarn": spoken(recipe.yarn).lower(),
-        "pots": [_pot(border, pot) for pot in recipe.pots],
-        "near": [
-            {"lot": spoken(each.name), "colour": each.hex, "far": f"{each.delta_e:.1f}"}
-            for each in near
-        ],
-    }
+    return nearest(recipe.colour, rest)[:_NEAREST]
 
 
 def _pot(border: Border, pot: PotOf) -> dict[str, object]:
-    """A bath: its date and name, and its steps in words with shares of the dry fibre."""
-    bath = border.studio.book.baths.get(pot.bath)
+    """A bath: its date, what it goes on from, its steps with shares of the dry fibre, its notes."""
+    phrases, bath = border.phrases, border.studio.book.baths.get(pot.bath)
+    exhaust = phrases.say("sheet.exhaust_of", bath=pot.exhaust_of) if pot.exhaust_of else ""
     return {
-        "name": spoken(pot.bath),
-        "day": border.phrases.day(bath.date) if bath and bath.date else "",
-        "exhaust": border.phrases.say("sheet.exhaust_of", bath=pot.exhaust_of)
-        if pot.exhaust_of
-        else "",
-        "steps": [_step(border.phrases, pot, turn) for turn in range(len(pot.steps))],
+        "day": phrases.day(bath.date) if bath and bath.date else "",
+        "exhaust": exhaust,
+        "steps": [_step(phrases, pot, turn) for turn in range(len(pot.steps))],
         "notes": " ".join(str(bath.notes).split()) if bath and bath.notes else "",
     }
 
@@ -98,7 +87,8 @@ def _note(phrases: Phrases, note: Note) -> dict[str, str]:
     """What is said, with its source, and how sure that is where it was not read."""
     is_plain = note.sure == "read" or note.sure in note.source
     sure = "" if is_plain else phrases.named("sure", note.sure)
-    return {"words": phrases.tell(note.words), "source": note.source, "sure": sure}
+    source = phrases.tell(cited(note.source))
+    return {"words": phrases.tell(note.words), "source": source, "sure": sure}
 
 
 def _step(phrases: Phrases, pot: PotOf, turn: int) -> str:

@@ -5,10 +5,10 @@ or an organiser sees: fees, break-even, net and hourly return, and a grid for th
 with the numbers on the stubs.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Iterator, Sequence
+from functools import partial
 
+from provenance.figures.money.cost import CostSheet
 from provenance.figures.money.fair import Prospect, Result, prospect, result_of, sold_there
 from provenance.figures.money.price import OutletReading
 from provenance.figures.working import Figure, half_up, plain, rounded, total
@@ -28,125 +28,69 @@ _COLUMNS = (
 
 def private_fair(border: Border, outlet: Outlet, pieces: Sequence[Worked]) -> list[Paper]:
     """Break-even, net and hourly return here, and the grid for reconciling the stubs."""
-    fair = _Fair(border, outlet, pieces)
-    page = Page("private_fair", fair.say("private_fair"), fair.values())
-    content = sheet_pdf(border.house, page, [border.piece(each.number) for each in pieces])
+    phrases, costs = border.phrases, [each.cost for each in pieces]
+    outlook = prospect(outlet, costs, border.studio.book)
+    there, shown = border.outlet(str(outlet.name)), [border.piece(each.number) for each in pieces]
+    values = {
+        "outlet": there.title,
+        "where": there.where_and_when,
+        "pieces": shown,
+        "outlook": outlook,
+        "columns": _columns(phrases, outlook, costs),
+        "results": list(_results(border, outlet, costs)),
+        "counted": partial(counted, phrases),
+        "phrases": phrases,
+        "exact": partial(_exact, phrases),
+    }
+    page = Page("private_fair", phrases.say("sheet.private_fair"), values)
     return [
-        Paper(f"{PRIVATE}fair.pdf", content, page.title),
-        Paper(f"{PRIVATE}fair.csv", fair.csv()),
+        Paper(f"{PRIVATE}fair.pdf", sheet_pdf(border.house, page, shown), page.title),
+        Paper(f"{PRIVATE}fair.csv", _csv(border, outlook, pieces)),
     ]
 
 
-@dataclass(frozen=True)
-class _Fair:
-    """The figures of one fair and the words for them."""
-
-    border: Border
-    outlet: Outlet
-    pieces: Sequence[Worked]
-
-    @property
-    def phrases(self) -> Phrases:
-        return self.border.phrases
-
-    def say(self, name: str, **values: Any) -> str:
-        return self.phrases.say(f"sheet.{name}", **values)
-
-    def money(self, figure: Figure) -> str:
-        return self.phrases.money(figure.value)
-
-    def exact(self, figure: Figure | None) -> str:
-        return self.phrases.money(figure.value, exact=True) if figure else "-"
-
-    @property
-    def prospect(self) -> Prospect:
-        book = self.border.studio.book
-        return prospect(self.outlet, [each.cost for each in self.pieces], book)
-
-    def values(self) -> dict[str, Any]:
-        """What the page is filled with."""
-        outlook, public = self.prospect, self.border.outlet(str(self.outlet.name))
-        pieces = [self.border.piece(each.number) for each in self.pieces]
-        return {
-            "outlet": public.title,
-            "where": public.where_and_when,
-            "fees": [(self.phrases.tell(fee.what), self.money(fee)) for fee in outlook.fees],
-            "sums": self._sums(outlook),
-            "to_sell": self._to_sell(outlook),
-            "lines": self._lines(outlook),
-            "results": list(self._results()),
-            "stubs": [{"number": p.number, "title": p.title, "price": p.price} for p in pieces],
-        }
-
-    def _sums(self, outlook: Prospect) -> dict[str, str]:
-        return {
-            "fixed": self.money(outlook.fixed),
-            "average": self.money(outlook.average),
-            "kept": self.phrases.number(outlook.kept.value, 4),
-            "materials": self.money(outlook.materials),
-            "count": counted(self.phrases, len(self.pieces)),
-        }
-
-    def _to_sell(self, outlook: Prospect) -> str:
-        """11 pieces; or that no number would do."""
-        if not outlook.fees:
-            return self.say("no_fees")
-        if outlook.to_sell is None:
-            return self.say("never_pays")
-        return counted(self.phrases, outlook.to_sell)
-
-    def _lines(self, outlook: Prospect) -> list[dict[str, str]]:
-        readings, costs = outlook.readings, [each.cost for each in self.pieces]
-        columns = {
-            "price": self._column([_price(each) for each in self.pieces]),
-            "takes": self._column([_takes(each) for each in readings]),
-            "net": self._column([each.net for each in readings]),
-            "materials": self._column([cost.materials for cost in costs]),
-            "hours": [self.phrases.number(cost.hours.value, 2) for cost in costs],
-            "hourly": [self.exact(each.hourly) for each in readings],
-            "number": [each.number for each in self.pieces],
-            "title": [str(each.record.title) for each in self.pieces],
-        }
-        rows = zip(*columns.values(), strict=True)
-        return [dict(zip(columns, row, strict=True)) for row in rows]
-
-    def _column(self, figures: Sequence[Figure]) -> list[str]:
-        return self.phrases.column([figure.value for figure in figures])
-
-    def _results(self) -> Sequence[tuple[str, dict[str, Any]]]:
-        """If everything is sold; and what was sold there so far."""
-        studio = self.border.studio
-        book, costs = studio.book, [each.cost for each in self.pieces]
-        found = [(self.say("if_all_sold"), self._result(result_of(self.outlet, costs, book)))]
-        if sold := sold_there(book, studio.flow, self.outlet):
-            brought = result_of(self.outlet, [sheet for _, sheet in sold], book)
-            found.append((self.say("sold_so_far"), self._result(brought)))
-        return found
-
-    def _result(self, result: Result) -> dict[str, Any]:
-        return {
-            "count": counted(self.phrases, result.count),
-            "taken": self.money(result.taken),
-            "net": self.money(result.net),
-            "after": self.money(result.after_fees),
-            "hours": self.phrases.hours(result.hours.value),
-            "hourly": self.exact(result.hourly),
-        }
-
-    def csv(self) -> bytes:
-        """The lines for a spreadsheet."""
-        amount, rows = self.phrases.amount, []
-        for each, reading in zip(self.pieces, self.prospect.readings, strict=True):
-            money = (_price(each), reading.card_fee, reading.commission, reading.net)
-            cells = [each.number, str(each.record.title), *(amount(f.value) for f in money)]
-            cells += [amount(each.cost.materials.value), plain(each.cost.hours.value, 4)]
-            hourly = str(half_up(reading.hourly.value, 4)) if reading.hourly else ""
-            rows.append([*cells, hourly, self.border.house.currency])
-        return csv_file([self.phrases.say(f"csv.{word}") for word in _COLUMNS], rows)
+def _exact(phrases: Phrases, figure: Figure | None) -> str:
+    return phrases.money(figure.value, exact=True) if figure else "-"
 
 
-def _price(piece: Worked) -> Figure:
-    return rounded(piece.cost.price, piece.cost.minor)
+def _columns(
+    phrases: Phrases, outlook: Prospect, costs: Sequence[CostSheet]
+) -> dict[str, list[str]]:
+    """What stands below each heading of the list, piece by piece."""
+    return {
+        "price": phrases.column([_price(cost).value for cost in costs]),
+        "takes": phrases.column([_takes(each).value for each in outlook.readings]),
+        "net": phrases.column([each.net.value for each in outlook.readings]),
+        "materials": phrases.column([cost.materials.value for cost in costs]),
+        "hours": [phrases.number(cost.hours.value, 2) for cost in costs],
+        "an_hour": [_exact(phrases, each.hourly) for each in outlook.readings],
+    }
+
+
+def _results(
+    border: Border, outlet: Outlet, costs: Sequence[CostSheet]
+) -> Iterator[tuple[str, Result]]:
+    """If everything is sold; and what was sold there so far."""
+    book, say = border.studio.book, border.phrases.say
+    yield say("sheet.if_all_sold"), result_of(outlet, costs, book)
+    if sold := sold_there(book, border.studio.flow, outlet):
+        yield say("sheet.sold_so_far"), result_of(outlet, [sheet for _, sheet in sold], book)
+
+
+def _csv(border: Border, outlook: Prospect, pieces: Sequence[Worked]) -> bytes:
+    """The lines for a spreadsheet."""
+    phrases, rows = border.phrases, []
+    for each, reading in zip(pieces, outlook.readings, strict=True):
+        money = (_price(each.cost), reading.card_fee, reading.commission, reading.net,
+                 each.cost.materials)  # fmt: skip
+        cells = [each.number, str(each.record.title), *(phrases.amount(f.value) for f in money)]
+        hourly = str(half_up(reading.hourly.value, 4)) if reading.hourly else ""
+        rows.append([*cells, plain(each.cost.hours.value, 4), hourly, border.house.currency])
+    return csv_file([phrases.say(f"csv.{word}") for word in _COLUMNS], rows)
+
+
+def _price(cost: CostSheet) -> Figure:
+    return rounded(cost.price, cost.minor)
 
 
 def _takes(reading: OutletReading) -> Figure:

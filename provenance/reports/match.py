@@ -13,8 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from provenance.figures.colour.match import Match, nearest
-from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.match import Match, colour_name, nearest
 from provenance.figures.colour.space import lab
 from provenance.figures.dyes.dosing import RecipeLine, stuff
 from provenance.figures.dyes.recipes import PotOf, Recipe, is_weighed, recipes, scaled
@@ -111,7 +110,7 @@ def _found(studio: Studio, wanted: Wanted, grams: Fraction) -> list[Found]:
 def _parts(book: Book, wanted: Wanted, found: Sequence[Found], grams: Fraction) -> Iterator[Part]:
     said = Said("match.colour", hex=wanted.hex, name=_name(wanted.hex))
     if wanted.source:
-        said = Said("match.colour_from", **said.values, source=wanted.source)
+        said = Said("match.colour_from", **dict(said.pairs), source=wanted.source)
     yield Note(said, colours=(wanted.hex,), lead=Said("match.wanted"))
     for colour, share in wanted.others:
         part = f"{plain(half_up(Fraction(share) * 100, 0))} %"
@@ -164,7 +163,8 @@ def _recipe(book: Book, found: Found, grams: Fraction) -> Iterator[Part]:
         yield Note(Said("match.made_on", yarn=recipe.yarn, name=_name(natural), hex=natural))
     lines = iter(found.amounts)
     for pot in recipe.pots:
-        yield Note(_bath(pot))
+        key = "match.bath_after" if pot.exhaust_of else "match.bath"
+        yield Note(Said(key, bath=pot.bath, first=pot.exhaust_of))
         yield _amounts(book, pot, lines)
     lacking = tuple(
         Said("match.grams_of", grams=amount(line.lacking, "g"), lot=stuff(line.what))
@@ -173,12 +173,6 @@ def _recipe(book: Book, found: Found, grams: Fraction) -> Iterator[Part]:
     )
     if lacking:
         yield Note(Said("match.lacks", lots=lacking), "bold")
-
-
-def _bath(pot: PotOf) -> Said:
-    if pot.exhaust_of:
-        return Said("match.bath_after", bath=pot.bath, first=pot.exhaust_of)
-    return Said("match.bath", bath=pot.bath)
 
 
 def _amounts(book: Book, pot: PotOf, lines: Iterator[RecipeLine]) -> Table:

@@ -14,23 +14,14 @@ from provenance.figures.quotation.quote import Option, Quotation, quote
 from provenance.figures.quotation.score import outcome_of, quoted_score
 from provenance.figures.quotation.time import histories
 from provenance.figures.working import Figure, half_up, in_turn, plain
-from provenance.problems import Said, Slip, Words, chained
+from provenance.problems import Said, Slip, Words, chained, named, sort
 from provenance.public.border import Border
 from provenance.public.quotation.card import Card, card_of
 from provenance.records.amounts import size_from
 from provenance.records.commissions import Commission
 from provenance.reference.currencies import minor_unit
 from provenance.reports.quote_data import card_data, quote_data
-from provenance.reports.quoted import (
-    Quoted,
-    hours_table,
-    loom_table,
-    making_table,
-    money_table,
-    outcome_table,
-    shelf_table,
-    weeks_table,
-)
+from provenance.reports.quoted import Quoted, tables_of, weeks_table
 from provenance.reports.report import (
     Column,
     Filed,
@@ -55,8 +46,7 @@ def quotation_of(studio: Studio, number: str) -> Quotation:
 def quotation_like(studio: Studio, number: str, sizes: Sequence[str]) -> Quotation:
     """One for another of the same, in its own size where none is named."""
     piece = studio.piece(number).record
-    wanted = [size_from(text) for text in sizes] or ([piece.size] if piece.size else [])
-    return _worked_out(studio, like_piece(piece, wanted))
+    return _worked_out(studio, like_piece(piece, [size_from(text) for text in sizes]))
 
 
 def _worked_out(studio: Studio, commission: Commission) -> Quotation:
@@ -67,12 +57,11 @@ def quote_report(found: Quotation) -> Report:
     """One quotation, sizes side by side."""
     asked, it = found.asked, Quoted(found)
     number = asked.called
-    title = str(asked.commission.title or (asked.like and asked.like.title) or asked.kind)
+    own = asked.commission.title or (asked.like and asked.like.title)
+    title: Words = str(own) if own else sort(asked.kind)
     outcome = outcome_of(asked.book, asked.flow, asked.commission)
-    shown = [outcome_table(it, outcome)] if outcome else []
-    shown += [money_table(it), loom_table(it), shelf_table(it), making_table(it), hours_table(it)]
     return Report(
-        (*_head(found), *(table for table in shown if table.rows), *_words(it)),
+        (*_head(found), *tables_of(it, outcome), *_words(it)),
         number,
         title,
         figures=_figures(found),
@@ -87,7 +76,8 @@ def quote_report(found: Quotation) -> Report:
 
 def _head(found: Quotation) -> Iterator[Note]:
     asked, commission = found.asked, found.asked.commission
-    facts: list[Words] = [str(fact) for fact in (asked.kind, asked.structure) if fact]
+    told = (asked.kind and sort(asked.kind), asked.structure)
+    facts: list[Words] = [fact for fact in told if fact]
     if commission.client and commission.client.name:
         facts.append(Said("workings.for_client", client=str(commission.client.name)))
     yield Note(chained("workings.next", facts), "dim", is_set_in=False)
@@ -114,8 +104,8 @@ def _words(it: Quoted) -> Iterator[Part]:
         yield weeks
     if found.queue:
         waits = (
-            Said("workings.waits", number=each.number, hours=plain(each.hours.value, 0))
-            for each in found.queue
+            Said("workings.waits", number=number, hours=plain(hours.value, 0))
+            for number, hours in found.queue.items()
         )
         yield Note(Said("workings.queue", queue=in_turn(waits)))
     elif weeks.rows:
@@ -150,11 +140,11 @@ def _near(found: Quotation) -> Iterator[Part]:
 
 def _figures(found: Quotation) -> dict[Words, list[Figure]]:
     """Every figure of a quotation under its heading, size by size."""
-    groups: dict[Words, list[Figure]] = {}
-    for option in found.options:
-        for part, figures in _figures_of(option):
-            groups[Said(f"workings.of_{part}", size=option.size.written)] = figures
-    return groups
+    return {
+        Said(f"workings.of_{part}", size=option.size.written): figures
+        for option in found.options
+        for part, figures in _figures_of(option)
+    }
 
 
 def _figures_of(option: Option) -> Iterator[tuple[str, list[Figure]]]:
@@ -173,10 +163,9 @@ def _figures_of(option: Option) -> Iterator[tuple[str, list[Figure]]]:
 def quotations_report(studio: Studio) -> Report:
     """Every commission on a line, and how often the hours taken fell within what was quoted."""
     commissions = studio.book.commissions.values()
-    words = [Note(each, is_apart=not turn) for turn, each in enumerate(_scores(studio))]
+    scores = tuple(_scores(studio))
     if not commissions:
-        none = Note(Said("quotations.none"), is_set_in=False)
-        return Report((none, *(Note(each) for each in _scores(studio))))
+        return Report((Note(Said("quotations.none"), is_set_in=False), *notes(*scores)))
     columns = (
         Column(Said("quotations.number"), whole=True),
         Column(Said("quotations.title"), grows=True),
@@ -184,6 +173,7 @@ def quotations_report(studio: Studio) -> Report:
         *numbers(Said("quotations.offered"), Said("quotations.weeks")),
     )
     lines = (_line(studio, each) for each in commissions)
+    words = (Note(each, is_apart=not turn) for turn, each in enumerate(scores))
     return Report((Table(columns, rows(*lines), narrow=5), *words))
 
 
@@ -209,7 +199,7 @@ def _stands(found: Quotation) -> Words:
         return Said("quotations.lapsed", day=found.until)
     if found.asked.commission.status in ("asked", "quoted"):
         return Said("quotations.until", day=found.until)
-    return str(found.asked.commission.status)
+    return named("stands", str(found.asked.commission.status))
 
 
 def _scores(studio: Studio) -> Iterator[Said]:
@@ -227,11 +217,11 @@ def card_report(border: Border) -> tuple[Card, Report]:
     """The stand card, and in its words a report that has beside it what full pay would come to."""
     studio = border.studio
     found = stand_card(studio.book, studio.flow, studio.today, studio.swatches)
-    card, minor = card_of(border.view, found), minor_unit(studio.file.currency)
+    card, minor = card_of(border, found), minor_unit(studio.file.currency)
     lines, shown = iter(found), list[Row]()
-    for kind in card.kinds:
-        shown += rows((kind.kind,), style="dim")
-        shown += rows(*((each.size, *_asked(next(lines), minor)) for each in kind.lines), depth=1)
+    for kind, sizes in card.kinds.items():
+        shown += rows((kind,), style="dim")
+        shown += rows(*((each.size, *_asked(next(lines), minor)) for each in sizes), depth=1)
     heads = (Said(f"card_report.{word}") for word in ("from", "to", "weeks", "full_pay"))
     table = Table((Column(Said("card_report.to_order")), *numbers(*heads)), tuple(shown), narrow=5)
     words = Note(Said("card_report.words"), "dim", is_apart=True)
@@ -240,5 +230,5 @@ def card_report(border: Border) -> tuple[Card, Report]:
 
 def _asked(row: CardRow, minor: int) -> tuple[str, ...]:
     full = (half_up(row.option.costs[end].price.value, 0) for end in ("low", "high"))
-    weeks = plain(row.weeks.value) if row.weeks else "-"
+    weeks = plain(row.option.weeks.value) if row.option.weeks else "-"
     return money(row.low, minor), money(row.high, minor), weeks, "-".join(map(str, full))

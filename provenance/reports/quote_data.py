@@ -11,7 +11,8 @@ from provenance.figures.quotation.card import CardRow
 from provenance.figures.quotation.price import POINTS
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.score import Outcome
-from provenance.figures.working import Figure, half_up, plain
+from provenance.figures.working import plain
+from provenance.reports.report import money
 
 
 def card_data(rows: Sequence[CardRow], minor: int) -> list[dict[str, Any]]:
@@ -20,10 +21,10 @@ def card_data(rows: Sequence[CardRow], minor: int) -> list[dict[str, Any]]:
         {
             "kind": row.kind,
             "structure": row.structure,
-            "size": row.size.written,
-            "from": _money(row.low, minor),
-            "to": _money(row.high, minor),
-            "weeks": plain(row.weeks.value) if row.weeks else None,
+            "size": row.option.size.written,
+            "from": money(row.low, minor),
+            "to": money(row.high, minor),
+            "weeks": plain(row.option.weeks.value) if row.option.weeks else None,
         }
         for row in rows
     ]
@@ -63,24 +64,19 @@ def _option(option: Option, minor: int) -> dict[str, Any]:
         "yarn g": plain(option.grams.value, 1),
         "hours": {point: plain(option.costs[point].hours.value, 2) for point in POINTS},
         "cost": {
-            "materials": _money(likely.materials, minor),
-            "labour": _money(likely.labour, minor),
-            "overhead": _money(likely.overhead, minor),
-            **{point: _money(option.costs[point].cost, minor) for point in POINTS},
+            "materials": money(likely.materials, minor),
+            "labour": money(likely.labour, minor),
+            "overhead": money(likely.overhead, minor),
+            **{point: money(option.costs[point].cost, minor) for point in POINTS},
         },
         "price": {
-            **{point: _money(option.costs[point].price, minor) for point in POINTS},
-            "offered": _money(offer.price, minor),
-            **{str(extra.what): _money(extra, minor) for extra in offer.extras},
-            "tax": _money(offer.tax, minor),
-            "in all": _money(offer.whole, minor),
+            **{point: money(option.costs[point].price, minor) for point in POINTS},
+            "offered": money(offer.price, minor),
+            **{word: money(extra, minor) for word, extra in offer.extras.items()},
+            "tax": money(offer.tax, minor),
+            "in all": money(offer.whole, minor),
         },
-        "an hour earns": {p: _money(earned, minor) if (earned := option.earns[p]) else None
-                          for p in POINTS},
-        "instalments": [_money(each, minor) for each in offer.instalments],
+        "an hour earns": {p: option.earns[p] and money(option.earns[p], minor) for p in POINTS},
+        "instalments": [money(each, minor) for each in offer.instalments],
         "weeks": plain(option.weeks.value) if option.weeks else None,
     }  # fmt: skip
-
-
-def _money(figure: Figure, minor: int) -> str:
-    return str(half_up(figure.value, minor))

@@ -14,7 +14,7 @@ from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.score import Outcome
 from provenance.figures.quotation.time import order_of
 from provenance.figures.working import Figure, plain
-from provenance.problems import Said, Words
+from provenance.problems import Said, Words, named
 from provenance.reference.currencies import minor_unit
 from provenance.reports.report import Column, Note, Row, Table, Writer, either, money, numbers
 
@@ -94,7 +94,14 @@ def _span(low: Words, high: Words) -> Said:
     return Said("workings.span", low=low, high=high)
 
 
-def outcome_table(it: Quoted, outcome: Outcome) -> Table:
+def tables_of(it: Quoted, outcome: Outcome | None) -> Iterator[Table]:
+    """All of them that have rows, in the order they are read."""
+    shown = [_outcome(it, outcome)] if outcome else []
+    shown += [_money(it), _loom(it), _shelf(it), _makings(it), _stages(it)]
+    return (table for table in shown if table.rows)
+
+
+def _outcome(it: Quoted, outcome: Outcome) -> Table:
     """Quoted against actual, when the piece is finished."""
     taken = outcome.taken.value
     lines = [
@@ -112,7 +119,7 @@ def outcome_table(it: Quoted, outcome: Outcome) -> Table:
     return Table(columns, tuple(lines), (Note(word),), narrow=7)
 
 
-def money_table(it: Quoted) -> Table:
+def _money(it: Quoted) -> Table:
     """Hours, cost and price at the likely hours and both ends, the offer, what an hour brings."""
     return it.table("money", (*_cost_rows(it), *_price_rows(it), *_offer_rows(it), *_earned(it)))
 
@@ -144,8 +151,8 @@ def _offer_rows(it: Quoted) -> Iterator[Row]:
     offers = [option.offer for option in it.options]
     own = "offered_own" if offers[0].is_own else "offered"
     yield _bold(_row(own, (it.money(offer.price) for offer in offers)), is_sum=True)
-    for turn, extra in enumerate(offers[0].extras):
-        yield Row((extra.what, *(it.money(offer.extras[turn]) for offer in offers)))
+    for word, extra in offers[0].extras.items():
+        yield Row((extra.what, *(it.money(offer.extras[word]) for offer in offers)))
     yield _bold(_row("whole", (it.money(offer.whole) for offer in offers)))
     for turn in range(len(offers[0].instalments)):
         label = Said("workings.part", turn=turn + 1)
@@ -162,7 +169,7 @@ def _earned(it: Quoted) -> Iterator[Row]:
         yield _bold(_row(label, earned)) if point == "likely" else _row(label, earned, 1)
 
 
-def loom_table(it: Quoted) -> Table:
+def _loom(it: Quoted) -> Table:
     """Width and length on the loom, ends, metres, grams."""
     return it.table("loom", (*_plan_rows(it), *_yarn_rows(it)))
 
@@ -182,13 +189,13 @@ def _plan_rows(it: Quoted) -> Iterator[Row]:
 def _yarn_rows(it: Quoted) -> Iterator[Row]:
     for turn, strand in enumerate(it.options[0].strands):
         grams = (option.strands[turn].with_spare.value for option in it.options)
-        label = Said("workings.strand", use=strand.use, name=strand.name)
+        label = Said("workings.strand", use=named("use", strand.use), name=strand.name)
         yield _row(label, (_mass(each, 0) for each in grams))
     whole = (_mass(option.grams.value, 0) for option in it.options)
     yield _bold(_row("yarns", whole), is_sum=True)
 
 
-def shelf_table(it: Quoted) -> Table:
+def _shelf(it: Quoted) -> Table:
     """What is taken of each lot, and what the shelf lacks."""
     names = dict.fromkeys((n.kind, n.what) for o in it.options for n in o.needs.lines)
     return it.table("shelf", (_shelf_row(it, *name) for name in names))
@@ -218,7 +225,7 @@ def _taken(need: Need | None) -> Words:
     return Said("workings.lacks", grams=grams, lacking=lacks, bare=plain(lacking, 1))
 
 
-def making_table(it: Quoted) -> Table:
+def _makings(it: Quoted) -> Table:
     """Spinning, dyeing and buying that come before the loom."""
     ways = dict.fromkeys(
         (m.way, m.what, m.recipe, m.exhaust_of) for o in it.options for m in o.needs.makings
@@ -253,12 +260,12 @@ def _made(making: Making | None) -> Words:
     return Said("workings.made", grams=grams, hours=hours, bare=plain(spent, 1))
 
 
-def hours_table(it: Quoted) -> Table:
+def _stages(it: Quoted) -> Table:
     """The likely hours by stage, and the range of all of them; for the sheet."""
     hours = [option.hours for option in it.options]
-    told = [{row.stage: _hours(row.likely) for row in each.stages} for each in hours]
+    told = [{stage: _hours(spent) for stage, spent in each.stages.items()} for each in hours]
     stages = sorted({stage for each in told for stage in each}, key=order_of)
-    lines = [Row((stage, *(each.get(stage, "") for each in told))) for stage in stages]
+    lines = [_row(named("activity", each), (t.get(each, "") for t in told)) for each in stages]
     likely = _bold(_row("likely", (_hours(each.likely) for each in hours)), is_sum=True)
     ends = _row("range", (_span(_hours(each.low), _hours(each.high)) for each in hours))
     return it.table("hours", (*lines, likely, ends), only="paper")

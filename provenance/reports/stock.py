@@ -60,16 +60,14 @@ class _Stock:
     goods: GoodsSold | None
 
     @cached_property
-    def insured(self) -> tuple[Insured, ...]:
-        return insurance(self.studio.book, self.studio.flow, self.stock)
-
-    @cached_property
-    def _insured_as(self) -> dict[str, Insured]:
-        return {each.number: each for each in self.insured}
+    def insured(self) -> dict[str, Insured]:
+        """The insurer's list, by number."""
+        found = insurance(self.studio.book, self.studio.flow, self.stock)
+        return {each.number: each for each in found}
 
     def insured_as(self, item: Item) -> Insured | None:
         """The line of the insurer's list that an item has; a lot has none."""
-        return self._insured_as.get(item.key.name) if item.key.kind == "piece" else None
+        return self.insured.get(item.key.name) if item.key.kind == "piece" else None
 
     def title(self, item: Item) -> str:
         """The title of a piece; nothing for a lot."""
@@ -116,16 +114,10 @@ def _classes(it: _Stock) -> Table:
     return Table(columns, (*rows(*lines), whole), words)
 
 
-def _where(line: Line) -> Words:
+def _where(line: Line, heading: str = "") -> Words:
     if line.place == STUDIO:
-        return Said(f"stock.{CLASSES[line.group]}")
-    return Said("stock.finished_at", place=line.place)
-
-
-def _heading(line: Line) -> Words:
-    if line.place == STUDIO:
-        return Said(f"stock.heading_{CLASSES[line.group]}")
-    return Said("stock.heading_finished", place=line.place)
+        return Said(f"stock.{heading}{CLASSES[line.group]}")
+    return Said(f"stock.{heading}finished_at", place=line.place)
 
 
 def _place(name: str) -> Words:
@@ -140,7 +132,7 @@ def _items(it: _Stock) -> Iterator[Table]:
         ]
         heads = ("" if is_work else Said("stock.left"), it.stock.currency)
         whole = sum_row(_where(line), "", it.money(line.cost))
-        yield account(_heading(line), heads, *rows(*lines), whole)
+        yield account(_where(line, "heading_"), heads, *rows(*lines), whole)
 
 
 def _called(it: _Stock, item: Item) -> Words | Cell:
@@ -181,10 +173,10 @@ def _insurance(it: _Stock) -> Iterator[Table]:
             it.money(each.price),
             it.money(each.cost),
         )
-        for each in it.insured
+        for each in it.insured.values()
     ]
-    prices = sum((each.price.value for each in it.insured), Fraction(0))
-    costs = sum((each.cost.value for each in it.insured), Fraction(0))
+    prices = sum((each.price.value for each in it.insured.values()), Fraction(0))
+    costs = sum((each.cost.value for each in it.insured.values()), Fraction(0))
     count = Said("stock.in_all", number=len(it.insured))
     whole = sum_row(count, "", "", "", it.money(prices), it.money(costs))
     words = notes(Said("stock.insurance_words"), style="dim")

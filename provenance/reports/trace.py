@@ -13,12 +13,11 @@ from provenance.figures.flow import trace as traced
 from provenance.figures.flow.flow import Key, called
 from provenance.figures.flow.makeup import bath_stages
 from provenance.figures.flow.trace import Trace
-from provenance.figures.working import Figure, plain
-from provenance.problems import Said, Slip, Words, did_you_mean
+from provenance.figures.working import plain
+from provenance.problems import Said, Slip, Words, did_you_mean, sort
 from provenance.records.book import Book
-from provenance.records.pieces import Piece
 from provenance.reports.report import Note, Report, Step, Tree, amount
-from provenance.studio import Studio
+from provenance.studio import Studio, Worked
 
 _KINDS = {"dyed": "dyed lot", "in place": "yarn made for the piece"}
 
@@ -33,24 +32,23 @@ def trace_reports(studio: Studio, name: str) -> tuple[Report, ...]:
 
 
 def _report(studio: Studio, found: Trace) -> Report:
-    figures: dict[Words, tuple[Figure, ...]] = {
-        Said("trace.reached"): traced.workings(studio.flow, found.key)
-    }
-    parts = tuple(_parts(studio.book, found))
-    title, data = described(studio.book, found.key), partial(_data, found)
-    return Report(parts, title, figures=figures, data=data)
-
-
-def _parts(book: Book, found: Trace) -> Iterator[Note | Tree]:
-    if weights := _weights(book, found):
-        yield Note(weights, is_set_in=False)
-    ways: tuple[tuple[str, Sequence[traced.Step], Callable[[traced.Step], Words]], ...] = (
-        ("trace.made_of", found.back, lambda step: _made_of(book, step)),
-        ("trace.went_into", found.forward, lambda step: _went_into(book, found.key.name, step)),
+    return Report(
+        tuple(_parts(studio, found)),
+        described(studio.book, found.key),
+        figures={Said("trace.reached"): traced.workings(studio.flow, found.key)},
+        data=partial(_data, studio, found),
     )
-    for heading, steps, said in ways:
-        if steps:
-            yield Tree(Said(heading), _told(steps, said))
+
+
+def _parts(studio: Studio, found: Trace) -> Iterator[Note | Tree]:
+    book = studio.book
+    for line in _weights(studio, found):
+        yield Note(line, is_set_in=False)
+    if found.back:
+        yield Tree(Said("trace.made_of"), _told(found.back, partial(_made_of, book)))
+    if found.forward:
+        went_into = partial(_went_into, book, found.key.name)
+        yield Tree(Said("trace.went_into"), _told(found.forward, went_into))
     if not found.back and not found.forward:
         is_piece = found.key.kind == "piece"
         yield Note(Said("trace.no_yarn" if is_piece else "trace.untouched"), is_set_in=False)
@@ -60,24 +58,33 @@ def _told(steps: Sequence[traced.Step], said: Callable[[traced.Step], Words]) ->
     return tuple(Step(said(step), _told(step.steps, said)) for step in steps)
 
 
-def _weights(book: Book, found: Trace) -> Said | None:
+def _weights(studio: Studio, found: Trace) -> Iterator[Said]:
     if found.key.kind == "piece":
-        return _of_piece(book.pieces[found.key.name])
-    if found.whole is None or found.key.kind == "bath":
-        return None
-    left = amount(found.left or Fraction(0), found.unit)
-    return Said("trace.of_lot", whole=amount(found.whole, found.unit), left=left)
+        yield from _of_piece(studio.piece(found.key.name))
+    elif found.whole is not None and found.key.kind != "bath":
+        left = amount(found.left or Fraction(0), found.unit)
+        yield Said("trace.of_lot", whole=amount(found.whole, found.unit), left=left)
 
 
-def _of_piece(piece: Piece) -> Said:
-    """Yarn used, finished weight, and the thrums between the two."""
-    grams = sum((use.weight for use in piece.yarns), Fraction(0))
-    yarn, weight = amount(grams, "g"), amount(piece.weight, "g")
+def _of_piece(worked: Worked) -> Iterator[Said]:
+    """Yarn used, finished weight, what was left over, and each yarn in the cloth."""
+    piece, held = worked.record, worked.balance
+    about = {
+        "yarn": amount(sum(held.put_in, Fraction(0)), "g"),
+        "weight": amount(piece.weight, "g"),
+    }
     if piece.weight is None:
-        return Said("trace.yarn_used", yarn=yarn)
-    if (thrums := grams - piece.weight) <= 0:
-        return Said("trace.finished", yarn=yarn, weight=weight)
-    return Said("trace.with_thrums", yarn=yarn, weight=weight, thrums=amount(thrums, "g"))
+        yield Said("trace.yarn_used", **about)
+    elif not held.waste:
+        yield Said("trace.finished", **about)
+    else:
+        yield Said("trace.with_thrums", thrums=amount(held.waste, "g"), **about)
+    if held.waste:
+        yarns = tuple(
+            Said("trace.in_cloth_of", lot=str(use.lot or use.fleece), amount=amount(cloth, "g"))
+            for use, cloth in zip(piece.yarns, held.cloth, strict=True)
+        )
+        yield Said("trace.in_cloth", yarns=yarns)
 
 
 def _made_of(book: Book, step: traced.Step) -> Said:
@@ -116,7 +123,7 @@ def described(book: Book, key: Key) -> Words:
 def _piece(book: Book, number: str) -> Words:
     piece = book.pieces[number]
     if piece.kind:
-        return Said("trace.piece_of_kind", number=number, title=piece.title, kind=piece.kind)
+        return Said("trace.piece_of_kind", number=number, title=piece.title, kind=sort(piece.kind))
     return Said("trace.piece", number=number, title=piece.title)
 
 
@@ -154,7 +161,7 @@ def _bath(book: Book, name: str) -> Words:
         said = Said("trace.bath_on", name=name, day=str(bath.date))
     if not bath.exhaust_of:
         return said
-    stages = bath_stages(book, name, bath)
+    stages = bath_stages(book, bath)
     dyes = tuple(dye for stage in stages if stage.is_exhaust for dye in stage.dyes)
     if not dyes:
         return Said("trace.exhaust", bath=said, first=bath.exhaust_of)
@@ -172,14 +179,28 @@ _SAYS: dict[str, Callable[[Book, str], Words]] = {
 }
 
 
-def _data(found: Trace) -> dict[str, Any]:
+def _data(studio: Studio, found: Trace) -> dict[str, Any]:
     """Both ways, nested; grams are null where a thing is counted or measured."""
+    of_piece = found.key.kind == "piece"
     return {
         "name": found.key.name,
         "kind": _KINDS.get(found.key.kind, found.key.kind),
         "from": [_step_data(step, "from") for step in found.back],
         "to": [_step_data(step, "to") for step in found.forward],
         "left grams": _grams(found.left, found.unit),
+        **(_cloth_data(studio.piece(found.key.name)) if of_piece else {}),
+    }
+
+
+def _cloth_data(worked: Worked) -> dict[str, Any]:
+    held = worked.balance
+    yarns = zip(worked.record.yarns, held.cloth, strict=True)
+    return {
+        "in the cloth": [
+            {"name": str(use.lot or use.fleece), "use": str(use.use), "grams": plain(cloth, 1)}
+            for use, cloth in yarns
+        ],
+        "waste grams": plain(held.waste, 1),
     }
 
 

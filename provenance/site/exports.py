@@ -6,11 +6,13 @@ studio that has a site.
 """
 
 import json
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from provenance.public.studio import PublicStudio
 from provenance.site.museum import CONTEXT, linked_art
-from provenance.site.prov import prov_json
+from provenance.site.prov import prov
 from provenance.site.shown import ShownPiece
 
 
@@ -35,18 +37,19 @@ def exports_of(studio: PublicStudio) -> tuple[Export, ...]:
     return (FACTS, MUSEUM, MAKING) if studio.site else (FACTS,)
 
 
-def export_files(studio: PublicStudio, piece: ShownPiece) -> dict[str, bytes]:
-    """Path -> bytes of the files of one piece."""
-    makers = {FACTS: piece_json, MUSEUM: linked_art, MAKING: prov_json}
-    return {
-        f"{piece.path}{export.name}": makers[export](studio, piece) for export in exports_of(studio)
-    }
+def export_files(studio: PublicStudio, piece: ShownPiece) -> Iterator[tuple[str, bytes]]:
+    """Path and bytes of each file of one piece; what has nothing to say is left out."""
+    makers = {FACTS: piece_facts, MUSEUM: linked_art, MAKING: prov}
+    for export in exports_of(studio):
+        said = {word: value for word, value in makers[export](studio, piece).items() if value}
+        content = json.dumps(said, ensure_ascii=False, indent=1) + "\n"
+        yield f"{piece.path}{export.name}", content.encode()
 
 
-def piece_json(studio: PublicStudio, piece: ShownPiece) -> bytes:
+def piece_facts(studio: PublicStudio, piece: ShownPiece) -> dict[str, Any]:
     """The piece's public facts, one word each, for readers that are programs."""
     facts = piece.facts
-    said = {
+    return {
         "number": facts.number,
         "title": facts.title,
         "kind": facts.kind_word,
@@ -69,5 +72,3 @@ def piece_json(studio: PublicStudio, piece: ShownPiece) -> bytes:
         "story": facts.story,
         "pictures": [picture.alt for picture in piece.pictures],
     }
-    kept = {word: value for word, value in said.items() if value}
-    return (json.dumps(kept, ensure_ascii=False, indent=1) + "\n").encode("utf-8")

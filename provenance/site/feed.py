@@ -26,9 +26,10 @@ def feed(studio: PublicStudio, pieces: Sequence[ShownPiece]) -> bytes:
     base = studio.site or NO_SITE
     updated = max((_moment(piece.facts.day) for piece in dated), default="1970-01-01T00:00:00Z")
     entries = "".join(_entry(studio, piece, base) for piece in dated)
+    language = quoteattr(studio.phrases.language)
     return (
         '<?xml version="1.0" encoding="utf-8"?>\n'
-        f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang={quoteattr(studio.language)}>\n'
+        f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang={language}>\n'
         f"<title>{escape(studio.name)}</title>\n<id>{escape(base)}/</id>\n"
         f"<link href={quoteattr(base + '/')}/>\n"
         f'<link rel="self" type="application/atom+xml" href={quoteattr(base + "/feed.xml")}/>\n'

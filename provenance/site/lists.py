@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from provenance.language.phrases import Phrases
-from provenance.site.dyes import DyeView, slug
+from provenance.site.places import DyeView, slug
 from provenance.site.shown import ShownPiece
 
 COLOUR_ORDER = (

@@ -6,7 +6,6 @@ public record is there: name, number, kind, materials and technique, size, maker
 page. Price, owner and whereabouts are the studio's affair and have no way in.
 """
 
-import json
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any
@@ -23,11 +22,11 @@ _CLOTHING = ("shawl", "scarf", "garment")
 Fields = dict[str, Any]
 
 
-def linked_art(studio: PublicStudio, piece: ShownPiece) -> bytes:
-    """The file; the studio must have a site, whose addresses are the names of things."""
+def linked_art(studio: PublicStudio, piece: ShownPiece) -> Fields:
+    """The record; the studio must have a site, whose addresses are the names of things."""
     facts = piece.facts
     page = f"{studio.site}/{piece.path}"
-    said: Fields = {
+    return {
         "@context": CONTEXT,
         "id": page,
         "type": "HumanMadeObject",
@@ -37,15 +36,13 @@ def linked_art(studio: PublicStudio, piece: ShownPiece) -> bytes:
             _text("Name", facts.title, "primary name"),
             _text("Identifier", facts.number, "stock number"),
         ],
-        "referred_to_by": [_statement(words, of) for of, words in _statements(facts)],
+        "referred_to_by": list(_statements(facts)),
         "made_of": [_concept(each, "Material") for each in _materials(facts)],
         "dimension": list(_dimensions(facts)),
         "produced_by": _production(studio, piece),
         "representation": [_shown(studio, picture) for picture in piece.pictures],
         "subject_of": [_page(page, facts)],
     }
-    kept = {word: value for word, value in said.items() if value}
-    return (json.dumps(kept, ensure_ascii=False, indent=1) + "\n").encode()
 
 
 def _concept(concept: Term, kind: str = "Type", kinds: Sequence[Term] = ()) -> Fields:
@@ -77,18 +74,18 @@ def _text(kind: str, content: str, of: str) -> Fields:
     return {"type": kind, "classified_as": [concept], "content": content}
 
 
-def _statements(facts: PublicPiece) -> Iterator[tuple[str, str]]:
+def _statements(facts: PublicPiece) -> Iterator[Fields]:
     """What is said in words: of what and how, how large, how signed, whether there are others."""
     made = (facts.fibres, facts.structure, facts.dye_species, facts.mordants, *facts.fleeces)
-    yield "materials", "; ".join(part for part in made if part)
-    yield "dimensions", ", ".join(part for part in (facts.size, facts.weight) if part)
-    yield "inscriptions", facts.signed
-    yield "edition", facts.edition
-
-
-def _statement(words: str, of: str) -> Fields:
-    kind = _concept(term("model", of), kinds=[term("model", "brief text")])
-    return {"type": "LinguisticObject", "classified_as": [kind], "content": words}
+    said = {
+        "materials": "; ".join(filter(None, made)),
+        "dimensions": ", ".join(filter(None, (facts.size, facts.weight))),
+        "inscriptions": facts.signed,
+        "edition": facts.edition,
+    }
+    for of, words in said.items():
+        kind = _concept(term("model", of), kinds=[term("model", "brief text")])
+        yield {"type": "LinguisticObject", "classified_as": [kind], "content": words}
 
 
 def _materials(facts: PublicPiece) -> list[Term]:
@@ -127,15 +124,12 @@ def _json_number(value: Fraction) -> int | float:
 def _production(studio: PublicStudio, piece: ShownPiece) -> Fields:
     """One production by one pair of hands, with a part for each technique that has a concept."""
     said = studio.phrases.say
-    parts = [
-        {
-            "type": "Production",
-            "_label": said(f"making.{work.replace(' ', '_')}"),
-            "technique": [_concept(concept)],
-        }
-        for work in piece.facts.making.works
-        if (concept := find_term("work", work))
-    ]
+    parts = []
+    for work in piece.facts.making.works:
+        if concept := find_term("work", work):
+            label = said(f"making.{work.replace(' ', '_')}")
+            technique = [_concept(concept)]
+            parts.append({"type": "Production", "_label": label, "technique": technique})
     maker = {"id": f"{studio.site}/#maker", "type": "Person", "_label": studio.maker}
     return {
         "type": "Production",

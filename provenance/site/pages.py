@@ -7,6 +7,7 @@ disk.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from provenance.press.letters.fonts import site_font_css
@@ -15,14 +16,13 @@ from provenance.press.templates import render, source
 from provenance.public.outlet import PublicOutlet
 from provenance.public.piece import PublicPiece
 from provenance.public.shapes import PublicWords
-from provenance.public.shelves import Shelves
+from provenance.public.shelves import PublicDye, PublicFleece
 from provenance.public.studio import PublicStudio
-from provenance.site.dyes import DyeView, dye_views
 from provenance.site.exports import export_files, exports_of
 from provenance.site.feed import feed, robots, sitemap
 from provenance.site.lists import listings
-from provenance.site.places import fleece_views, outlet_views
-from provenance.site.shown import ShownPiece, edge_style, newest_first
+from provenance.site.places import DyeView, dye_views, fleece_anchor, fleece_views, outlet_views
+from provenance.site.shown import ShownPiece, age, edge_style
 from provenance.site.structured import structured, studio_structured
 
 KNOWN_WORDS = ("about", "process", "care")
@@ -33,26 +33,29 @@ class Site:
     """Everything the pages are made from: public facts, and nothing else."""
 
     studio: PublicStudio
-    shelves: Shelves
+    dyes: tuple[PublicDye, ...]
+    fleeces: tuple[PublicFleece, ...]
     outlets: tuple[PublicOutlet, ...]
     pieces: tuple[ShownPiece, ...]
     withdrawn: tuple[PublicPiece, ...]
     words: Mapping[str, PublicWords]
     letters: Mapping[str, bytes]
 
-    @property
+    @cached_property
     def listed(self) -> list[ShownPiece]:
         """Pieces in the lists, newest first; the others are reached by their address alone."""
-        return newest_first([piece for piece in self.pieces if piece.is_listed])
+        listed = (piece for piece in self.pieces if piece.is_listed)
+        return sorted(listed, key=age, reverse=True)
 
 
 def site_files(site: Site) -> dict[str, bytes]:
     """The whole site but its pictures."""
     files: dict[str, bytes] = {}
-    for path, template, context in _pages(site):
-        files[path] = _page(site, path, template, context).encode("utf-8")
+    for address, template, context in _pages(site):
+        name = address if address.endswith(".html") else f"{address}index.html"
+        files[name] = _page(site, address, template, context).encode("utf-8")
     for piece in site.pieces:
-        files |= export_files(site.studio, piece)
+        files |= dict(export_files(site.studio, piece))
     css = source("site/site.css", site.studio.templates)
     files["site.css"] = site_font_css("letters/").encode("utf-8") + css
     files |= {f"letters/{name}": content for name, content in site.letters.items()}
@@ -64,48 +67,30 @@ def site_files(site: Site) -> dict[str, bytes]:
     return files
 
 
-Page = tuple[str, str, dict[str, Any]]
-
-
-def _pages(site: Site) -> Iterator[Page]:
+def _pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """Address, template and values of each page."""
     studio, listed = site.studio, site.listed
-    dyes = dye_views(site.shelves.dyes, listed)
+    dyes = dye_views(site.dyes, listed)
     lists = listings(studio.phrases, listed, dyes)
-    outlets = outlet_views(site.outlets, listed, studio.phrases, studio.today)
-    yield (
-        "index.html",
-        "site/home.html",
-        {
-            "outlets": outlets,
-            "intro": _intro(site),
-            "front": _front(listed),
-            "structured": studio_structured(studio),
-        },
-    )
-    yield "work/index.html", "site/work.html", {"listing": lists[0], "lists": lists}
-    for listing in lists[1:]:
-        yield f"{listing.path}index.html", "site/work.html", {"listing": listing, "lists": lists}
-    for number, piece in enumerate(listed):
-        yield _piece_page(site, piece, dyes, listed, number)
+    outlets = outlet_views(site.outlets, listed, studio.today)
+    home = {"intro": _intro(site), "front": _front(listed), "structured": studio_structured(studio)}
+    yield "", "site/home.html", {"outlets": outlets, **home}
+    for listing in lists:
+        yield listing.path, "site/work.html", {"listing": listing, "lists": lists}
     for piece in site.pieces:
-        if not piece.is_listed:
-            yield _piece_page(site, piece, dyes, [piece], 0)
+        yield piece.path, "site/piece.html", _of_piece(site, piece, dyes)
     for facts in site.withdrawn:
-        yield f"{facts.number}/index.html", "site/withdrawn.html", {"facts": facts}
-    yield "dyes/index.html", "site/dyes.html", {"dyes": dyes}
+        yield f"{facts.number}/", "site/withdrawn.html", {"facts": facts}
+    yield "dyes/", "site/dyes.html", {"dyes": dyes}
     for dye in dyes:
-        yield f"{dye.path}index.html", "site/dye.html", {"dye": dye}
-    yield (
-        "fleeces/index.html",
-        "site/fleeces.html",
-        {"fleeces": fleece_views(site.shelves.fleeces, listed)},
-    )
-    yield "where/index.html", "site/where.html", {"outlets": outlets}
-    yield "checking/index.html", "site/checking.html", {}
+        yield dye.path, "site/dye.html", {"dye": dye}
+    fleeces = fleece_views(site.fleeces, listed)
+    yield "fleeces/", "site/fleeces.html", {"fleeces": fleeces, "fleece_anchor": fleece_anchor}
+    yield "where/", "site/where.html", {"outlets": outlets}
+    yield "checking/", "site/checking.html", {}
     for words in site.words.values():
         path = "making" if words.name == "process" else words.name
-        context = {"words": words, "body": to_html(words.text), "here": path}
-        yield f"{path}/index.html", "site/words.html", context
+        yield f"{path}/", "site/words.html", {"words": words, "body": to_html(words.text)}
     yield "404.html", "site/not_found.html", {}
 
 
@@ -114,26 +99,21 @@ def _front(listed: Sequence[ShownPiece]) -> ShownPiece | None:
     return next((piece for piece in listed if piece.is_for_sale), listed[0] if listed else None)
 
 
-def _piece_page(
-    site: Site,
-    piece: ShownPiece,
-    dyes: Sequence[DyeView],
-    listed: Sequence[ShownPiece],
-    number: int,
-) -> Page:
-    carried = [dye for dye in dyes if dye.of.name in piece.facts.dye_names]
-    context = {
+def _of_piece(site: Site, piece: ShownPiece, dyes: Sequence[DyeView]) -> dict[str, Any]:
+    """What a piece's page is filled with; a piece outside the lists has none beside it."""
+    listed = [None, *site.listed, None]
+    place = listed.index(piece) if piece.is_listed else None
+    return {
         "piece": piece,
         "facts": piece.facts,
         "story": to_html(piece.facts.story) if piece.facts.story else "",
-        "dyes": carried,
-        "newer": listed[number - 1] if number else None,
-        "older": listed[number + 1] if number + 1 < len(listed) else None,
+        "dyes": [dye for dye in dyes if dye.of.name in piece.facts.dye_names],
+        "newer": listed[place - 1] if place else None,
+        "older": listed[place + 1] if place else None,
         "structured": structured(site.studio, piece),
         "exports": exports_of(site.studio),
         "description": _description(piece),
     }
-    return f"{piece.path}index.html", "site/piece.html", context
 
 
 def _description(piece: ShownPiece) -> str:
@@ -151,14 +131,12 @@ def _intro(site: Site) -> str:
     return site.studio.about or to_plain(first)
 
 
-def _page(site: Site, path: str, template: str, context: Mapping[str, Any]) -> str:
-    depth = path.count("/")
-    address = path.removesuffix("index.html")
+def _page(site: Site, address: str, template: str, context: Mapping[str, Any]) -> str:
     shared = {
         "studio": site.studio,
         "phrases": site.studio.phrases,
         "say": site.studio.phrases.say,
-        "root": "../" * depth,
+        "root": "../" * address.count("/"),
         "address": address,
         "canonical": f"{site.studio.site}/{address}" if site.studio.site else "",
         "pieces": site.listed,

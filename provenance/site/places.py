@@ -1,53 +1,66 @@
-"""Fleeces and outlets in public: what became of each; where to see the work, and when.
+"""Dyes, fleeces and outlets with the pieces that belong to them: made with it, of it, seen there.
 
-In: public facts of fleeces and outlets, and the pieces shown. Out: views for the templates.
+In: public facts and the pieces shown. Out: views for the templates, in the order of their pages.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import Generic, TypeVar
 
-from provenance.language.phrases import Phrases
+from provenance.press.drawings.selvedge import gradient
+from provenance.public.edge import stripes_of
 from provenance.public.outlet import PublicOutlet
-from provenance.public.shelves import PublicFleece
+from provenance.public.shelves import PublicDye, PublicFleece
 from provenance.site.shown import ShownPiece
 
+Fact = TypeVar("Fact")
+
 
 @dataclass(frozen=True, slots=True)
-class FleeceView:
-    """One fleece lot and the pieces it is in."""
+class WithPieces(Generic[Fact]):
+    """A public fact and the pieces that belong to it."""
 
-    of: PublicFleece
+    of: Fact
     pieces: tuple[ShownPiece, ...]
+
+
+class DyeView(WithPieces[PublicDye]):
+    """One dyestuff and the pieces that carry it."""
 
     @property
-    def anchor(self) -> str:
-        """Where on the page of fleeces it is told of."""
-        return fleece_anchor(self.of.name)
+    def edge_down(self) -> str:
+        """Its swatches as CSS, top to bottom."""
+        return self._edge("to bottom")
+
+    @property
+    def edge_across(self) -> str:
+        """Its swatches as CSS, left to right."""
+        return self._edge("to right")
+
+    def _edge(self, direction: str) -> str:
+        stripes = stripes_of((swatch.colour, Fraction(1)) for swatch in self.of.swatches)
+        return gradient(stripes, direction)
+
+    @property
+    def path(self) -> str:
+        """Its address."""
+        return f"dyes/{slug(self.of.name)}/"
 
 
-@dataclass(frozen=True, slots=True)
-class OutletView:
-    """One place to see the work; `dates` are written out."""
-
-    of: PublicOutlet
-    dates: str
-    pieces: tuple[ShownPiece, ...]
+def slug(name: str) -> str:
+    """A name as part of an address."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "dye"
 
 
-def fleece_views(
-    fleeces: Sequence[PublicFleece], pieces: Sequence[ShownPiece]
-) -> tuple[FleeceView, ...]:
-    """Every fleece that is in a piece shown, most used first."""
-    given = [(piece, dict(piece.facts.from_fleeces)) for piece in pieces]
-    views = []
-    for fleece in fleeces:
-        carrying = tuple(piece for piece, lots in given if fleece.name in lots)
-        grams = sum((lots.get(fleece.name, Fraction(0)) for _, lots in given), Fraction(0))
-        if carrying:
-            views.append((-grams, FleeceView(fleece, carrying)))
-    return tuple(view for _, view in sorted(views, key=lambda each: (each[0], each[1].anchor)))
+def dye_views(dyes: Sequence[PublicDye], pieces: Sequence[ShownPiece]) -> tuple[DyeView, ...]:
+    """Every dyestuff that was used in a bath, by hue of its first swatch."""
+    views = [DyeView(dye, tuple(p for p in pieces if dye.name in p.facts.dye_names))
+             for dye in dyes]  # fmt: skip
+    used = [view for view in views if view.of.swatches or view.pieces]
+    return tuple(sorted(used, key=lambda view: view.of.hue))
 
 
 def fleece_anchor(name: str) -> str:
@@ -55,23 +68,27 @@ def fleece_anchor(name: str) -> str:
     return name.replace(" ", "-")
 
 
+def fleece_views(
+    fleeces: Sequence[PublicFleece], pieces: Sequence[ShownPiece]
+) -> list[WithPieces[PublicFleece]]:
+    """Every fleece that is in a piece shown, most used first."""
+    grams: dict[str, Fraction] = {}
+    carrying: dict[str, list[ShownPiece]] = {}
+    for piece in pieces:
+        for lot, amount in piece.facts.from_fleeces:
+            grams[lot] = grams.get(lot, Fraction(0)) + amount
+            carrying.setdefault(lot, []).append(piece)
+    views = [WithPieces(each, tuple(carrying[each.name])) for each in fleeces
+             if each.name in carrying]  # fmt: skip
+    return sorted(views, key=lambda view: (-grams[view.of.name], fleece_anchor(view.of.name)))
+
+
 def outlet_views(
-    outlets: Sequence[PublicOutlet], pieces: Sequence[ShownPiece], phrases: Phrases, today: date
-) -> tuple[OutletView, ...]:
+    outlets: Sequence[PublicOutlet], pieces: Sequence[ShownPiece], today: date
+) -> list[WithPieces[PublicOutlet]]:
     """Places to see the work from today on: what has dates first, by date; then the rest."""
-    shown = [each for each in outlets if each.is_shown and not (each.last and each.last < today)]
-    views = [OutletView(each, _dates(each, phrases), _there(each, pieces)) for each in shown]
-    return tuple(sorted(views, key=lambda view: (view.of.first is None, view.of.first or date.min)))
-
-
-def _there(outlet: PublicOutlet, pieces: Sequence[ShownPiece]) -> tuple[ShownPiece, ...]:
-    return tuple(
-        each for each in pieces if each.facts.outlet == outlet.name and each.facts.for_sale
-    )
-
-
-def _dates(outlet: PublicOutlet, phrases: Phrases) -> str:
-    if outlet.first is None or outlet.last is None:
-        return ""
-    first, last = phrases.day(outlet.first), phrases.day(outlet.last)
-    return first if first == last else f"{first} – {last}"
+    for_sale = [piece for piece in pieces if piece.facts.for_sale]
+    views = [WithPieces(each, tuple(p for p in for_sale if p.facts.outlet == each.name))
+             for each in outlets
+             if each.is_shown and not (each.last and each.last < today)]  # fmt: skip
+    return sorted(views, key=lambda view: (view.of.first is None, view.of.first or date.min))

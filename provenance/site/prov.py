@@ -6,7 +6,6 @@ stands alone: it is read without fetching a context. Weights are text with their
 numbers, so that no reader rounds them. Everything in it stands on the pages too.
 """
 
-import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -21,8 +20,8 @@ _DERIVED_FROM = ("fleece", "bought yarn", "between", "yarn", "lot")
 Fields = dict[str, Any]
 
 
-def prov_json(studio: PublicStudio, piece: ShownPiece) -> bytes:
-    """The file; the studio must have a site, whose addresses are the names of things."""
+def prov(studio: PublicStudio, piece: ShownPiece) -> Fields:
+    """The document; the studio must have a site, whose addresses are the names of things."""
     making = piece.facts.making
     names = _names(making, piece)
     farms = {thing.farm: f"here:farm-{number}" for number, thing in enumerate(_farmed(making), 1)}
@@ -35,7 +34,7 @@ def prov_json(studio: PublicStudio, piece: ShownPiece) -> bytes:
     }
     for relation, number, fields in _relations(making, names, farms):
         said.setdefault(relation, {})[f"_:{relation}{number}"] = fields
-    return (json.dumps(said, ensure_ascii=False, indent=1) + "\n").encode()
+    return said
 
 
 def _prefixes(studio: PublicStudio, piece: ShownPiece) -> dict[str, str]:

@@ -5,11 +5,11 @@ is a path from its root; templates put the way back to the root before it.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from dataclasses import dataclass
 
 from provenance.press.drawings.lineage import draw_narrow, draw_wide
 from provenance.press.drawings.selvedge import gradient
+from provenance.public.edge import stripes_of
 from provenance.public.piece import PhotoFacts, PublicPiece
 
 WIDE_EM = 74.0
@@ -44,11 +44,6 @@ class Picture:
         """The largest JPEG: what a reader without newer formats gets."""
         return self.of("jpeg")[-1]
 
-    @property
-    def shape(self) -> float:
-        """Width over height."""
-        return self.largest.width / self.largest.height
-
 
 @dataclass(frozen=True, slots=True)
 class ShownPiece:
@@ -74,29 +69,14 @@ class ShownPiece:
         return (whole or list(self.pictures) or [None])[0]  # type: ignore[list-item]
 
     @property
-    def detail(self) -> Picture | None:
-        """A closer picture, where there is one."""
-        return next((each for each in self.pictures if each.view == "detail"), None)
-
-    @property
     def is_for_sale(self) -> bool:
         """Whether it can be bought now."""
         return self.facts.state == "available"
 
     @property
-    def edge_down(self) -> str:
-        """The selvedge as CSS, top to bottom."""
-        return gradient(self.facts.stripes, "to bottom")
-
-    @property
     def edge_across(self) -> str:
         """The selvedge as CSS, left to right."""
         return gradient(self.facts.stripes, "to right")
-
-    @property
-    def edge_words(self) -> str:
-        """The selvedge in words."""
-        return "; ".join(stripe.words for stripe in self.facts.stripes)
 
     @property
     def lineage_wide(self) -> str:
@@ -128,20 +108,11 @@ def picture_path(facts: PublicPiece, photo: PhotoFacts, width: int, kind: str) -
 
 def edge_style(pieces: Sequence[ShownPiece]) -> str:
     """The page's edge as CSS: each piece's selvedge in turn, in equal parts."""
-    share = Fraction(1, len(pieces) or 1)
-    stripes = [
-        replace(stripe, start=(number + stripe.start) * share, end=(number + stripe.end) * share)
-        for number, piece in enumerate(pieces)
-        for stripe in piece.facts.stripes
-    ]
+    stripes = stripes_of((s.colour, s.share) for piece in pieces for s in piece.facts.stripes)
     return f"--down:{gradient(stripes, 'to bottom')};--across:{gradient(stripes, 'to right')}"
 
 
-def newest_first(pieces: Sequence[ShownPiece]) -> list[ShownPiece]:
-    """By the day they were finished, then by number, newest first."""
-    return sorted(pieces, key=_age, reverse=True)
-
-
-def _age(piece: ShownPiece) -> tuple[str, str]:
+def age(piece: ShownPiece) -> tuple[str, str]:
+    """What pieces are put in order by: the day they were finished, then their number."""
     day = piece.facts.day
     return day.isoformat() if day else piece.facts.year, piece.facts.number

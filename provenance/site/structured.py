@@ -61,7 +61,7 @@ def studio_structured(studio: PublicStudio) -> str:
         **_at(studio, "", "site"),
         "name": studio.name,
         "description": studio.about,
-        "inLanguage": studio.language,
+        "inLanguage": studio.phrases.language,
         "creator": _person(studio, studio.maker),
         "publisher": {word: organization[word] for word in ("@type", "@id") if studio.site},
     }
@@ -117,7 +117,7 @@ def _measures(piece: ShownPiece) -> Iterator[tuple[str, Node]]:
 
 
 def _quantity(value: Fraction, unit: str) -> Node:
-    number = decimal(value)
+    number = decimal(value, 2)
     return {"@type": "QuantitativeValue", "value": number, "unitCode": unit}
 
 

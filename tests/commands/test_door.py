@@ -12,7 +12,7 @@ import pytest
 from click.testing import CliRunner
 
 from provenance import __version__
-from provenance.commands.door import checked_as, read_as, slips_told
+from provenance.commands.door import read_as, slips_told
 from provenance.commands.faults import faults_told
 from provenance.commands.main import COMMANDS, main
 from provenance.commands.told import Told
@@ -82,10 +82,9 @@ def test_an_option_is_read_before_anything_is_done():
         return int(text)
 
     assert read_as(read)(None, None, "12") == 12
-    assert checked_as(read)(None, None, "12") == "12"
     assert read_as(read)(None, None, None) is None
     with pytest.raises(click.BadParameter, match="no number: such as 12"):
-        checked_as(read)(None, None, "twelve")
+        read_as(read)(None, None, "twelve")
 
 
 def fault(error: Exception, capsys: pytest.CaptureFixture[str]) -> tuple[object, str]:

@@ -15,7 +15,7 @@ from provenance.language.telling import told
 from provenance.problems import Problems
 from provenance.records.book import read_book
 from provenance.records.checks import review
-from provenance.records.copying import like_text
+from provenance.records.new_records import like_text
 from provenance.records.schema import schemas
 from provenance.records.text import Fields
 from provenance.records.yaml_file import read_text
@@ -109,6 +109,16 @@ def test_the_examples_in_new_records_are_right_themselves(run, tmp_path):
     assert lacks == ["being finished", "a kind"]
     assert book.yarns["grey-2ply"].weight == 480
     assert book.commissions["2026-C01"].pay_in
+
+
+def test_what_is_ours_in_a_begun_record_is_in_the_makers_language(run, tmp_path):
+    run("start", "studio", "--language", "de")
+    lots = "".join(f"garn-{n}: {{fibre: wool, weight: 1 kg, cost: 10}}\n" for n in range(1, 11))
+    (tmp_path / "pieces" / "studio" / "yarns.yaml").write_text(lots, encoding="utf-8")
+    run("start", "piece")
+    text = (tmp_path / "pieces" / "2026-001.yaml").read_text(encoding="utf-8")
+    assert "\ntitle: Ohne Titel\n" in text
+    assert "garn-7, garn-8 und 2 weitere\n" in text
 
 
 def test_new_records_fit_their_schemas(run, tmp_path):

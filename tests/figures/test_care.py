@@ -11,11 +11,11 @@ import re
 import pytest
 
 from provenance.figures import care
-from provenance.figures.care import STRUCTURES, Cloth
+from provenance.figures.care import STRUCTURES, Cloth, tag_sentences
 from provenance.language.phrases import british
-from provenance.reference.care import bands, tag_sentences
 from provenance.reference.dyes import dyes
-from provenance.reference.loader import rows
+from provenance.reference.loader import rows, table
+from provenance.reference.sourced import notes
 
 KINDS = ("hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion")
 KINDS += ("cloth", "garment", "bag", "other")
@@ -179,7 +179,8 @@ def test_no_claims_and_no_symbols_in_care_words():
 
 
 def test_conservation_bands_carry_their_sources():
-    told = {british().tell(note.words).split(":")[0]: note for note in bands()}
+    bands = notes("conservation", table("care")["band"])
+    told = {british().tell(note.words).split(":")[0]: note for note in bands}
     said = {about: british().tell(note.words) for about, note in told.items()}
     assert said["climate"] == (
         "climate: 15 to 20 °C and 40 to 60 % relative humidity, changing slowly with the season"

@@ -13,8 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from provenance.figures.colour import shades as colour
-from provenance.figures.colour.match import Match, nearest
-from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.match import Match, colour_name, nearest
 from provenance.figures.colour.photo import palette, swatch_colour
 from provenance.figures.colour.space import (
     Lab,

@@ -10,11 +10,10 @@ from hypothesis import given as property_of
 from hypothesis import strategies as st
 
 from provenance.figures.dyes import dosing
-from provenance.figures.dyes.dosing import hazards, is_wool_like, protected, scale_recipe
+from provenance.figures.dyes.dosing import hazards, is_wool_like, scale_recipe
 from provenance.figures.flow.gather import dose_grams
 from provenance.language.phrases import british
-from provenance.problems import NOWHERE
-from provenance.records.amounts import Dose
+from provenance.records.quantities import Share
 
 TRUTH = tomllib.loads(
     (Path(__file__).parent.parent / "truth" / "dosing.toml").read_text(encoding="utf-8")
@@ -25,8 +24,8 @@ def told(said):
     return None if said is None else british().tell(said)
 
 
-def share_remark(kind, name, percent):
-    return told(dosing.share_remark(kind, name, percent))
+def share_remark(name, percent):
+    return told(dosing.share_remark(name, percent))
 
 
 def heat_remark(names, celsius, *fibre):
@@ -47,7 +46,7 @@ def chain_words(baths):
 
 
 def dose(percent, fibre):
-    return dose_grams(Dose(NOWHERE, share=Fraction(percent) / 100), Fraction(fibre))
+    return dose_grams(Share(Fraction(percent) / 100), Fraction(fibre))
 
 
 @pytest.mark.parametrize("row", TRUTH["dose"], ids=lambda row: f"{row['what']} on {row['fibre']}")
@@ -61,10 +60,9 @@ def test_shares_of_mairet(row):
 
 
 @pytest.mark.parametrize(
-    ("kind", "name", "percent", "remark"),
+    ("name", "percent", "remark"),
     [
         (
-            "mordant",
             "alum",
             "30",
             "alum at 30 % of the fibre is above the usual 6 to 25 %: too much makes wool sticky"
@@ -72,7 +70,6 @@ def test_shares_of_mairet(row):
             " (a quarter pound to the pound))",
         ),
         (
-            "mordant",
             "cream of tartar",
             "1.5",
             "cream of tartar at 1.5 % of the fibre is below the usual 2 to 10 % (Beech, The Dyeing"
@@ -80,45 +77,31 @@ def test_shares_of_mairet(row):
             " (5 to 7; 10 with iron))",
         ),
         (
-            "mordant",
             "copperas",
             "5.5",
             "copperas at 5.5 % of the fibre is above the usual 5 % at most: hardens wool (Mairet,"
             " Vegetable Dyes (saddening, 5 to 8; hardens wool in excess); naturaldyes.ca/osage"
             " (2 to 4))",
         ),
-        (
-            "dye",
-            "weld",
-            "20",
-            "weld at 20 % of the fibre is below the usual 50 to 100 % (Mairet, A Book on Vegetable"
-            " Dyes, weld (5); Mairet, Vegetable Dyes, weld (1) and (2))",
-        ),
     ],
 )
-def test_shares_outside_the_usual_range_are_remarked_on(kind, name, percent, remark):
-    assert share_remark(kind, name, Decimal(percent)) == remark
+def test_shares_outside_the_usual_range_are_remarked_on(name, percent, remark):
+    assert share_remark(name, Decimal(percent)) == remark
 
 
 @pytest.mark.parametrize(
-    ("kind", "name", "percents"),
+    ("name", "percents"),
     [
-        ("mordant", "alum", ["6", "12", "25"]),
-        ("mordant", "potash alum", ["8"]),
-        ("mordant", "cream of tartar", ["2", "6.25", "10"]),
-        ("mordant", "iron", ["0.5", "5"]),
-        ("mordant", "vinegar", ["300"]),
-        ("mordant", "moon dust", ["1"]),
-        ("dye", "madder", ["12.5", "50", "100"]),
-        ("dye", "osage orange", ["2", "30"]),
-        ("dye", "indigo", ["4"]),
-        ("dye", "moss from the wall", ["400"]),
+        ("alum", ["6", "12", "25"]),
+        ("potash alum", ["8"]),
+        ("cream of tartar", ["2", "6.25", "10"]),
+        ("iron", ["0.5", "5"]),
+        ("vinegar", ["300"]),
+        ("moon dust", ["1"]),
     ],
 )
-def test_shares_within_the_range_or_without_one_pass(kind, name, percents):
-    assert [share_remark(kind, name, Decimal(percent)) for percent in percents] == [None] * len(
-        percents
-    )
+def test_shares_within_the_range_or_without_one_pass(name, percents):
+    assert [share_remark(name, Decimal(percent)) for percent in percents] == [None] * len(percents)
 
 
 def test_madder_above_72_browns():
@@ -183,16 +166,6 @@ def test_cautions_come_once_each_with_source_and_disposal():
     assert [caution.name for caution in found] == ["alum", "iron", "cochineal", "indigo"]
     assert all(told(row.hazard.words) and row.hazard.source for row in found)
     assert told(found[0].disposal.words).startswith("use the bath up")
-
-
-def test_protected_dyes_are_named_with_their_date():
-    found = protected(["weld", "Paubrasilia echinata", "brazilwood", "crottle"])
-    assert [(one.dye, one.status.about) for one in found] == [
-        ("brazilwood", "sale abroad"),
-        ("crottle", "harvest"),
-    ]
-    assert found[0].status.checked_on == "2025-05"
-    assert told(found[0].status.words).startswith("CITES Appendix II")
 
 
 def test_the_chain_of_baths_in_words():

@@ -19,7 +19,8 @@ from provenance.figures.flow.gather import (
     yield_of,
 )
 from provenance.figures.flow.makeup import composition
-from provenance.figures.flow.own_workings import each_of, grease_working, yields_of
+from provenance.figures.flow.own_workings import grease_working, yields_of
+from provenance.figures.flow.sundries import each_of
 from provenance.language.phrases import british
 from provenance.language.telling import told
 from provenance.problems import Place

@@ -6,21 +6,21 @@ from fractions import Fraction
 
 import pytest
 
+from provenance.figures.fibre.of_piece import fibre_parts
 from provenance.figures.flow.flow import Key
-from provenance.figures.flow.gather import studio_flow
+from provenance.figures.flow.gather import source_key, studio_flow
 from provenance.figures.flow.makeup import (
     UNDYED,
     base_yarn,
     bath_stages,
     colour_of,
     composition,
-    fibre_parts,
-    source_key,
     stages_of,
     true_mordants,
-    yarns_of,
 )
+from provenance.figures.flow.strands import strands_of, yarns_of
 from provenance.figures.review import review_figures
+from provenance.language.phrases import british
 from provenance.records.book import read_book
 
 STUDIO = {
@@ -92,7 +92,7 @@ def test_rounds_among_baths_end(opened):
             "dyebook/green.yaml": "dyed: [{yarn: blue, weight: 1 g, becomes: blue}]\n",
         }
     )
-    assert bath_stages(book, "yellow", book.baths["yellow"])
+    assert bath_stages(book, book.baths["yellow"])
     assert base_yarn(book, "blue") == "blue"
     assert stages_of(book, "blue") == ()
     assert review_figures(book, studio_flow(book)) is not None
@@ -110,20 +110,25 @@ def test_colours_by_the_nearest_record(opened):
 
 def test_the_yarns_of_a_piece(opened):
     book = opened({})
-    yarns = yarns_of(book, book.pieces["2026-001"], {})
-    assert [(yarn.use, yarn.lot, yarn.grams, yarn.colour) for yarn in yarns] == [
+    yarns = strands_of(book, studio_flow(book), book.pieces["2026-001"], {}, (150, 100, 50))
+    tell = british().tell
+    assert [(tell(yarn.use), yarn.lot, yarn.grams, yarn.colour) for yarn in yarns] == [
         ("weft", "green", 150, "#6f7a38"),
         ("warp", "bought", 100, UNDYED),
         ("pile", "grey", 50, "#8f8e8a"),
     ]
-    assert [yarn.fleeces for yarn in yarns] == [("grey",), (), ("grey",)]
-    assert [yarn.bought for yarn in yarns] == ["", "bought", ""]
+    fleeces = [tuple(part.fleece for part in yarn.fleeces) for yarn in yarns]
+    assert fleeces == [("grey",), (), ("grey",)]
+    assert [yarn.yarn if yarn.is_bought else "" for yarn in yarns] == ["", "bought", ""]
     assert [len(yarn.stages) for yarn in yarns] == [2, 0, 1]
 
 
 def test_fibres_by_weight(opened):
     book = opened({})
-    parts = [(part.fibre, part.grams) for part in fibre_parts(book, book.pieces["2026-001"])]
+    parts = [
+        (part.fibre, part.grams)
+        for part in fibre_parts(book, book.pieces["2026-001"], (150, 100, 50))
+    ]
     assert parts == [("wool", 150), ("wool", 60), ("silk", 40), ("wool", 50)]
     assert composition(book, "nothing") == {}
 
@@ -131,7 +136,9 @@ def test_fibres_by_weight(opened):
 def test_recycled_fleece_stays_recycled(opened):
     piece = "number: 2026-002\ntitle: Ebb\nyarns: [{lot: again, weight: 100 g}]\n"
     book = opened({"2026-002.yaml": piece})
-    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"])] == [True]
+    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [
+        True
+    ]
 
 
 def test_a_blend_is_recycled_only_where_all_of_it_is(opened):
@@ -140,7 +147,9 @@ def test_a_blend_is_recycled_only_where_all_of_it_is(opened):
     )
     piece = "number: 2026-002\ntitle: Ebb\nyarns: [{lot: half, weight: 100 g}]\n"
     book = opened({"studio/yarns.yaml": yarns, "2026-002.yaml": piece})
-    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"])] == [False]
+    assert [part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (100,))] == [
+        False
+    ]
 
 
 def test_grams_of_fleece_in_a_piece(opened):
@@ -154,7 +163,7 @@ def test_grams_of_fleece_in_a_piece(opened):
 def test_a_piece_without_yarns_is_made_of_nothing(opened):
     book = opened({"2026-002.yaml": "number: 2026-002\ntitle: Ebb\n"})
     piece = book.pieces["2026-002"]
-    assert (yarns_of(book, piece, {}), fibre_parts(book, piece)) == ((), ())
+    assert (yarns_of(book, piece, {}), fibre_parts(book, piece, ())) == ((), ())
     assert fleece_masses(studio_flow(book), piece) == {}
 
 
@@ -192,8 +201,8 @@ def bath_of(steps, more=""):
 )
 def test_mordants_belong_to_the_dyes_that_follow_and_afters_to_those_before(opened, steps, stages):
     book = opened({"dyebook/b.yaml": bath_of(steps)})
-    assert summary(bath_stages(book, "b", book.baths["b"])) == stages
-    assert {stage.bath for stage in stages_of(book, "lot")} == {"b"}
+    assert summary(bath_stages(book, book.baths["b"])) == stages
+    assert summary(stages_of(book, "lot")) == stages
 
 
 def test_an_exhaust_bath_with_dyes_of_its_own_is_two_stages(opened):
@@ -260,7 +269,6 @@ def test_the_colour_of_a_yarn_in_a_piece(opened):
     assert [yarn.colour for yarn in yarns] == ["#654321", "#6f7a38", "#8f8e8a", UNDYED, UNDYED]
     assert [yarn.lot for yarn in yarns] == ["green", "green", "grey", "old", "nothing"]
     assert [yarn.yarn for yarn in yarns] == ["two-ply", "two-ply", "", "", "nothing"]
-    assert [yarn.fleeces for yarn in yarns] == [("grey",), ("grey",), ("grey",), ("old",), ()]
 
 
 @pytest.mark.parametrize("written", ["dyes: {weld: 40 %}", "mordants: {alum: 9 %}",
@@ -298,7 +306,7 @@ def test_what_is_recycled(opened, yarn, recycled):
     """A yarn that says so, or whose fleece does; of a fleece that is not on record nothing is."""
     yarns = STUDIO["studio/yarns.yaml"] + "rags: {fibre: cotton, weight: 9 kg, recycled: yes}\n"
     book = opened({"studio/yarns.yaml": yarns, **piece_of(f"{yarn}, weight: 9 g")})
-    found = {part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"])}
+    found = {part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (9,))}
     assert found == ({recycled} if recycled is not None else set())
 
 

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from provenance.figures.money.own_sales import own_sales, per_square_foot
+from provenance.figures.money.price import own_sales, per_square_foot
 from provenance.figures.working import given
 from provenance.language.phrases import british
 from provenance.language.telling import told

@@ -36,10 +36,12 @@ PIECE = "number: 2026-001\ntitle: Ebb\nkind: shawl\nyarns:\n"
 
 @pytest.fixture
 def strands(write_studio):
-    def read(*yarns):
+    def read(*yarns, cloth=None):
         piece = PIECE + "".join(f"  - {{{yarn}}}\n" for yarn in yarns)
         book, _ = read_book(write_studio({**STUDIO, "2026-001.yaml": piece}))
-        return strands_of(book, studio_flow(book), book.pieces["2026-001"], {})
+        made = book.pieces["2026-001"]
+        grams = cloth or [Fraction(use.weight) for use in made.yarns]
+        return strands_of(book, studio_flow(book), made, {}, grams)
 
     return read
 
@@ -50,7 +52,8 @@ def fleeces(strand):
 
 def test_a_blend_goes_back_to_both_fleeces_by_what_they_cleaned_to(strands):
     (strand,) = strands("use: warp, lot: marl, weight: 200 g")
-    assert (strand.lot, strand.use, strand.grams, strand.yarn) == ("marl", "warp", 200, "marl")
+    assert (strand.lot, strand.grams, strand.yarn) == ("marl", 200, "marl")
+    assert british().tell(strand.use) == "warp"
     assert (strand.stages, strand.is_bought, strand.colour) == ((), False, "#8f8e8a")
     assert fleeces(strand) == [("grey", 250, 100), ("white", 200, 100)]
 
@@ -62,7 +65,14 @@ def test_a_lot_used_twice_is_one_strand(strands):
     assert (british().tell(strand.use), strand.grams) == ("warp and weft", 300)
     assert fleeces(strand) == [("grey", 375, 150), ("white", 300, 150)]
     (strand,) = strands("use: weft, lot: marl, weight: 200 g", "use: weft, lot: marl, weight: 8 g")
-    assert (strand.use, strand.grams) == ("weft", 208)
+    assert (british().tell(strand.use), strand.grams) == ("weft", 208)
+
+
+def test_what_was_left_over_is_in_no_strand(strands):
+    """200 g were drawn and 100 g are in the cloth: half of everything."""
+    (strand,) = strands("use: warp, lot: marl, weight: 200 g", cloth=[Fraction(100)])
+    assert strand.grams == 100
+    assert fleeces(strand) == [("grey", 125, 50), ("white", 100, 50)]
 
 
 def test_strands_stand_in_the_order_of_the_record(strands):

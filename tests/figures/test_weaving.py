@@ -20,7 +20,7 @@ from provenance.figures.cloth.weaving import (
     on_loom,
     plan_cloth,
 )
-from provenance.figures.cloth.yarn import Count, parse_count
+from provenance.figures.cloth.yarn import parse_count
 from provenance.figures.working import Figure, given, half_up, product, quotient, redo, total
 from provenance.language.phrases import british
 from provenance.problems import Slip
@@ -33,9 +33,9 @@ POUND_G, YARD_M = Fraction("453.59237"), Fraction("0.9144")
 tell = british().tell
 
 
-def weighed(what: str, length: Figure, count: Count) -> Figure:
+def weighed(what: str, length: Figure, tex: Fraction) -> Figure:
     """Grams of a length of yarn: tex is grams in 1,000 m."""
-    return quotient(what, product(what, length, given("tex", count.tex)), given("metres", 1000))
+    return quotient(what, product(what, length, given("tex", tex)), given("metres", 1000))
 
 
 def shrinkage(before, after) -> Figure:

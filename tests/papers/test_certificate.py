@@ -17,7 +17,8 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from provenance.build.certificates import certificates_due, issue_of, noted
+from provenance.build.certificates import PAPER, certificates_due, noted
+from provenance.build.certificates import issue_of as next_issue
 from provenance.figures.flow.gather import studio_flow
 from provenance.papers.certificates.certificate import (
     Issue,
@@ -70,6 +71,11 @@ def setting_of(folder, today=TODAY):
 
 
 A4 = Format()
+
+
+def issue_of(setting, certificate):
+    before = setting.studio.printed(PAPER, certificate.number)
+    return next_issue(before, certificate, setting.studio.today)
 
 
 def paper(setting, number, sheet=A4, seal=None):

@@ -33,7 +33,7 @@ A4 = Format()
 
 
 def quotation_pdf(border, found, sheet):
-    return client_door.quotation_pdf(border.house, client_paper(border.view, found), sheet)
+    return client_door.quotation_pdf(border.house, client_paper(border, found), sheet)
 
 
 def workings_pdf(border, found, sheet):
@@ -188,7 +188,7 @@ def test_no_cost_hour_or_pay_reaches_the_client(worked):
 def test_the_words_for_the_client_are_an_allow_list(worked):
     """What the template is given holds no figure of cost or hours, even unprinted."""
     setting, found = worked()
-    given = repr(client_paper(setting.view, found))
+    given = repr(client_paper(setting, found))
     assert "Cost(" not in given
     assert "Figure(" not in given
     assert "ZZ" not in given
@@ -311,7 +311,7 @@ def test_the_demos_papers_are_one_or_two_pages(demo, number):
 def test_the_card_is_one_a6_page_without_hours_cost_or_pay(demo):
     setting, book, flow = demo
     rows = stand_card(book, flow, TODAY, {})
-    content = card_pdf(setting.house, card_of(setting.view, rows))
+    content = card_pdf(setting.house, card_of(setting, rows))
     document = pypdfium2.PdfDocument(content)
     assert len(document) == 1
     assert document[0].get_size() == pytest.approx((297.64, 419.53), abs=0.1)  # 105 x 148 mm
@@ -328,6 +328,6 @@ def test_the_card_is_one_a6_page_without_hours_cost_or_pay(demo):
 def test_a_studio_with_nothing_finished_gets_no_card(demo):
     setting, _, _ = demo
     with pytest.raises(Slip) as refused:
-        card_pdf(setting.house, card_of(setting.view, []))
+        card_pdf(setting.house, card_of(setting, []))
     said = british().tell(refused.value.what)
     assert said == "no finished piece has all that a card needs"

@@ -206,6 +206,32 @@ def test_the_usual_packing_list_and_the_makers_own(usual, studio):
     assert found[-1] == {"when": "Pieces", "what": "2026-004 Piece 4"}
 
 
+def lefts(content, *words, page=0):
+    """Where words begin on a page, in millimetres from its left edge."""
+    with pypdfium2.PdfDocument(content) as pdf:
+        text = pdf[page].get_textpage()
+        at = [text.search(word).get_next()[0] for word in words]
+        return [round(text.get_charbox(each)[0] * 25.4 / 72) for each in at]
+
+
+def test_packing_list_stands_in_two_columns_of_the_most_even_heights(studio):
+    own = "  packing: {{first: [{0}], second: [one, two], third: [three]}}\n"
+    short, long = ("a rail", "a rail, a lamp, a cloth, a clip, a stool, a flask")
+    lists = [FAIR + own.format(items) for items in (short, long)]
+    found = [sheets_of(studio(each))["packing-list.pdf"] for each in lists]
+    assert lefts(found[0], "First", "Second", "Third") == [20, 20, 112]
+    assert lefts(found[1], "First", "Second", "Third") == [20, 112, 112]
+
+
+def test_packing_list_longer_than_a_page_fills_column_after_column(studio):
+    items = ", ".join(f"thing {n}" for n in range(10))
+    phases = ", ".join(f"phase {n}: [{items}]" for n in range(1, 10))
+    content = sheets_of(studio(f"{FAIR}  packing: {{{phases}}}\n"))["packing-list.pdf"]
+    names = [f"Phase {n}" for n in range(1, 9)]
+    assert lefts(content, *names[:4]) == [20, 20, 112, 112]
+    assert lefts(content, *names[4:], page=1) == [20, 20, 20, 112]
+
+
 def test_private_figures_are_in_private_files_alone(usual):
     assert {name for name in usual if name.startswith("private-")} == {
         "private-fair.pdf", "private-fair.csv",

@@ -15,8 +15,10 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from provenance.figures.cloth.balance import balance
+from provenance.figures.fibre.of_piece import fibre_parts
 from provenance.figures.flow.gather import studio_flow
-from provenance.figures.flow.makeup import fibre_parts, yarns_of
+from provenance.figures.flow.strands import yarns_of
 from provenance.figures.money.cost import cost_sheet
 from provenance.figures.review import review_figures
 from provenance.language.phrases import british
@@ -92,7 +94,7 @@ def everything_found(folder: Path) -> list[Problem]:
     for piece in book.pieces.values():
         cost_sheet(book, flow, piece)
         yarns_of(book, piece, {})
-        fibre_parts(book, piece)
+        fibre_parts(book, piece, balance(book, piece).cloth)
     return [
         *problems,
         *review(book),

@@ -7,8 +7,7 @@ import pytest
 from provenance.language.phrases import british
 from provenance.language.telling import told
 from provenance.records.book import read_book
-from provenance.records.show_rules import Pixels, View, WordCount
-from provenance.records.terms import Discount, Loss
+from provenance.records.terms import Discount, Loss, Pixels, View, WordCount
 
 
 @pytest.fixture

@@ -6,10 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from provenance.language.phrases import british
+from provenance.reference import sourced
 from provenance.reference.dyes import dyes, find_dye
-from provenance.reference.mordants import FAMILIES
+from provenance.reference.loader import rows
 
 TRUTH = Path(__file__).parent.parent / "truth"
+FAMILIES = ("alum", "tin", "iron", "copper", "chrome", "none")
 
 
 @pytest.mark.parametrize(
@@ -73,10 +76,11 @@ def test_there_are_at_least_28_dyes_and_no_name_means_two():
 
 
 def test_ranges_make_sense():
+    for row in rows("dyes"):
+        for usual in (sourced.span(row, "share"), sourced.span(row, "share_extract")):
+            if usual:
+                assert 0 < usual.low <= usual.high <= 600, row["name"]
     for dye in dyes():
-        for span in (dye.share, dye.share_extract):
-            if span:
-                assert 0 < span.low <= span.high <= 600, dye.name
         for family, span in dye.light:
             assert family in ("any", *FAMILIES), dye.name
             assert 1 <= span.low <= span.high <= 8, dye.name
@@ -124,13 +128,15 @@ def test_the_reds_stand_in_the_published_order():
 
 
 def test_protected_dyes_carry_the_date_they_were_looked_up():
-    guarded = {dye.name: dye.protected for dye in dyes() if dye.protected}
+    guarded = {row["name"]: row["protected"] for row in rows("dyes") if row.get("protected")}
     assert {"brazilwood", "red sandalwood", "crottle", "orchil", "woad"} <= set(guarded)
-    assert all(status.checked_on for found in guarded.values() for status in found)
-    assert find_dye("sappanwood").protected == ()
-    assert guarded["brazilwood"][0].about == "sale abroad"
-    assert guarded["brazilwood"][0].checked_on == "2025-05"
+    assert all(status["checked_on"] for found in guarded.values() for status in found)
+    assert "sappanwood" not in guarded
+    assert guarded["brazilwood"][0]["about"] == "sale abroad"
+    assert guarded["brazilwood"][0]["checked_on"] == "2025-05"
+    assert british().say("protected.brazilwood").startswith("CITES Appendix II")
 
 
 def test_insects_are_marked_as_animal():
-    assert {dye.name for dye in dyes() if dye.is_animal} == {"cochineal", "lac", "kermes"}
+    animal = {row["name"] for row in rows("dyes") if row.get("animal")}
+    assert animal == {"cochineal", "lac", "kermes"}

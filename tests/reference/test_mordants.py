@@ -8,8 +8,6 @@ import pytest
 
 from provenance.language.phrases import british
 from provenance.reference.mordants import (
-    FAMILIES,
-    KINDS,
     family_of,
     find_mordant,
     general_cautions,
@@ -18,6 +16,8 @@ from provenance.reference.mordants import (
 )
 
 TRUTH = Path(__file__).parent.parent / "truth"
+FAMILIES = ("alum", "tin", "iron", "copper", "chrome", "none")
+KINDS = ("mordant", "assistant", "modifier", "vat help")
 
 
 @pytest.mark.parametrize(

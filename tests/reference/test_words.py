@@ -1,5 +1,7 @@
 """What the tables say has words: every row that names words finds them, and none lies unused."""
 
+import re
+
 import pytest
 
 from provenance.language.phrases import british
@@ -18,6 +20,21 @@ def _on_lists():
     """EU and UK names, and virgin wool (Reg. (EU) 1007/2011 Art. 8), beside our own plain names."""
     names = {row[key] for row in rows("fibres") for key in ("name", "eu", "uk")}
     return names - {""} | {"virgin wool"}
+
+
+def _sources():
+    """The sources that are told: with what a bath, a hazard, a fastness, a claim rests on."""
+    for row in [*rows("dyes"), *rows("mordants"), *rows("claims"), *table("mordants")["general"]]:
+        told = (row.get(key) for key in ("share", "share_extract", "usual", "heat", "hazard"))
+        for each in filter(None, [*told, *row.get("light", {}).values(), row]):
+            yield each.get("source", row["source"])
+
+
+def _is_ours(part):
+    """A part of a source that begins with no name, title, number or address is a word of ours;
+    what stands in brackets says where in the source it was read."""
+    first = part.split()[0]
+    return first.islower() and "." not in first and part.count("(") == part.count(")")
 
 
 NAMED = {
@@ -39,6 +56,8 @@ NAMED = {
     "yields": {row["class"] for row in rows("yields")}
     | {row["fibres"][0] for row in table("yields")["fibre"]}
     | {"assumed", "no_breed", "no_row", "of_breed", "published"},
+    "source": {part for source in _sources() for part in source.split("; ") if _is_ours(part)},
+    "extra": set(re.findall(r"([a-z][a-z ]*): ", british().words["in_commission.extras"])),
     "mordant_family": {family for row in rows("dyes") for family in row.get("light", {})}
     | {"alum", "tin", "copper"},
 }

@@ -32,8 +32,7 @@ from provenance.reports.report import (
     sum_row,
 )
 from provenance.reports.writers import terminal
-from provenance.reports.writers.csv import as_csv
-from provenance.reports.writers.json import as_json
+from provenance.reports.writers.data import as_csv, as_json
 from provenance.reports.writers.paper import as_paper
 from provenance.reports.writers.workings import workings
 

@@ -12,9 +12,9 @@ import pytest
 from provenance.figures.flow.gather import studio_flow
 from provenance.problems import Problems
 from provenance.public.border import Border
-from provenance.public.shelves import shelves
+from provenance.public.shelves import public_dye, public_fleece
 from provenance.records.book import read_book
-from provenance.records.pages import read_pages
+from provenance.records.folder import read_pages
 from provenance.site.pages import Site, site_files
 from provenance.site.shown import Rendered, picture_path, shown_piece
 from provenance.studio import Studio
@@ -87,7 +87,9 @@ def parts_of(folder: Path) -> Site:
         shown.append(shown_piece(facts, files))
     words = read_pages(folder, Problems())
     outlets = tuple(map(border.outlet, book.outlets))
-    own = (border.house, shelves(border.view), outlets)
+    dyes = tuple(public_dye(border, lot) for lot in book.dyestuffs.values())
+    fleeces = tuple(public_fleece(border, lot) for lot in book.fleece.values())
+    own = (border.house, dyes, fleeces, outlets)
     return Site(*own, tuple(shown), tuple(withdrawn), words, {})
 
 

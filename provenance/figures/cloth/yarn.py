@@ -1,7 +1,7 @@
 """Yarn counts: tex, Nm, denier, cotton, worsted, run, cut, skein, lea, yards to the pound.
 
 In: a count as a maker writes it ("8/2 cotton", "2/48 Nm", "420 m/100 g"), or a length and its
-weight. Out: a `Count` in tex (grams per 1000 m of the finished yarn), exactly. Systems with their
+weight. Out: its tex (grams per 1000 m of the finished, plied yarn), exactly. Systems with their
 sources stand in `reference/tables/counts.toml`; inch and pound are exact.
 
 **Which number is the plies?** X/Y is written both ways: weavers buy 8/2 cotton (two plies of 8s)
@@ -45,14 +45,6 @@ class System:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Count:
-    """A yarn's count: `tex` is the finished (plied) yarn in grams per 1000 m."""
-
-    tex: Fraction
-    plies: int = 1
-
-
 @cache
 def systems() -> dict[str, System]:
     """Every system by key, in the order of the table."""
@@ -72,17 +64,16 @@ def hint_from_wraps(wraps: Number) -> Said:
     return Said("yarn_count.wraps_hint", wraps=plain(wraps), name=row["name"], yards=row["yards"])
 
 
-def parse_count(text: str) -> Count:
-    """Read a count as it is written; the module's notes say how X/Y is understood.
+def parse_count(text: str) -> Fraction:
+    """The tex of a count as it is written; the module's notes say how X/Y is understood.
 
     Raises Slip for what cannot be read, for a bare number, and for wraps per inch.
     """
     plain_text = _tidied(text)
     _refuse(text, plain_text)
     for read in (_as_length_for_weight, _as_direct, _as_size):
-        count = read(text.strip(), plain_text)
-        if count:
-            return count
+        if tex := read(text.strip(), plain_text):
+            return tex
     raise Slip(Said("yarn_count.none", text=text), EXAMPLES)
 
 
@@ -106,7 +97,7 @@ def _refuse(text: str, tidy: str) -> None:
         raise Slip(Said("yarn_count.bare", text=text), Said("yarn_count.add_system", text=text))
 
 
-def _as_length_for_weight(said: str, tidy: str) -> Count | None:
+def _as_length_for_weight(said: str, tidy: str) -> Fraction | None:
     """'420 m/100 g', '2240 yd/lb', '175 yd per 50 g', '12 m/g'."""
     form = rf"({_NUMBER}) ?([a-z]+)(?:/| per )(?:({_NUMBER}) ?)?([a-z]+)"
     found = re.fullmatch(form, tidy)
@@ -118,10 +109,10 @@ def _as_length_for_weight(said: str, tidy: str) -> Count | None:
     cm, grams = _number(found[1]) * length, _number(found[3] or "1") * weight
     if not cm or not grams:
         raise Slip(Said("yarn_count.nothing_measured"), EXAMPLES)
-    return Count(grams * _KILOMETRE / cm)
+    return grams * _KILOMETRE / cm
 
 
-def _as_direct(said: str, tidy: str) -> Count | None:
+def _as_direct(said: str, tidy: str) -> Fraction | None:
     """'167 tex', '20 tex x 2' (two strands of 20), 'R 40 tex/2' (40 when plied), '20 denier'."""
     form = rf"(r ?)?({_NUMBER}) ?([a-z]+)(?: ?x ?(\d+)|/(\d+))?"
     found = re.fullmatch(form, tidy)
@@ -135,11 +126,10 @@ def _as_direct(said: str, tidy: str) -> Count | None:
             Said("yarn_count.strand_or_whole", text=said, system=system.name),
             Said("yarn_count.say_which", **how),
         )
-    number = _number(found[2]) * strands
-    return _made(said, number, system, max(strands, folded))
+    return _made(said, _number(found[2]) * strands, system)
 
 
-def _as_size(said: str, tidy: str) -> Count | None:
+def _as_size(said: str, tidy: str) -> Fraction | None:
     """'30s worsted', '8/2 cotton', 'Nm 2/48', '3 1/4 run'."""
     found = re.fullmatch(rf"{_SIZE} ?{_WORDS}", tidy) or re.fullmatch(rf"{_WORDS} ?{_SIZE}", tidy)
     if not found:
@@ -151,7 +141,7 @@ def _as_size(said: str, tidy: str) -> Count | None:
         near = did_you_mean(word, names) or EXAMPLES
         raise Slip(Said("yarn_count.unknown", text=said, word=word), near)
     if not found["fold"]:
-        return _made(said, _number(found["one"]), system, 1)
+        return _made(said, _number(found["one"]), system)
     first, second = (_number(part) for part in found["fold"].replace("s", "").split("/"))
     if system.direct:
         middle = plain((first + second) / 2)
@@ -162,25 +152,20 @@ def _as_size(said: str, tidy: str) -> Count | None:
     return _folded(said, first, second, system)
 
 
-def _folded(said: str, first: Fraction, second: Fraction, system: System) -> Count:
+def _folded(said: str, first: Fraction, second: Fraction, system: System) -> Fraction:
     """X/Y: see the module's notes for the rule."""
-    small = [number for number in (first, second) if _may_be_plies(number)]
+    small = [each for each in (first, second) if each.denominator == 1 and 1 <= each <= MOST_PLIES]
     habit = second if system.plies_second else first
     plies = min(small) if small else habit
     if plies.denominator != 1 or plies == 0:
         raise Slip(Said("yarn_count.no_plies", text=said), EXAMPLES)
-    made = _made(said, first if plies == second else second, system, int(plies))
-    return Count(made.tex * plies, int(plies))
+    return _made(said, first if plies == second else second, system) * plies
 
 
-def _may_be_plies(number: Fraction) -> bool:
-    return number.denominator == 1 and 1 <= number <= MOST_PLIES
-
-
-def _made(said: str, number: Fraction, system: System, plies: int) -> Count:
+def _made(said: str, number: Fraction, system: System) -> Fraction:
     if number == 0:
         raise Slip(Said("yarn_count.zero", text=said), EXAMPLES)
-    return Count(tex_of(number, system.key), plies)
+    return tex_of(number, system.key)
 
 
 def _named(word: str) -> System | None:

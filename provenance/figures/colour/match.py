@@ -1,13 +1,17 @@
-"""Which recorded colours come nearest to a wanted one.
+"""Which recorded colours, or named ones, come nearest to a wanted one.
 
 In: a wanted colour and named swatches, as sRGB hex. Out: every swatch with its difference in
-CIEDE2000, nearest first.
+CIEDE2000, nearest first; of the centroids of the ISCC-NBS system the nearest, whose words
+`language/` has. That name is a suggestion that the maker may overrule: renderings of the centroids
+differ by some ΔE00 among themselves.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 
 from provenance.figures.colour.space import delta_e, lab
+from provenance.reference.colour_names import centroids
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,3 +28,10 @@ def nearest(target: str, swatches: Iterable[tuple[str, str]]) -> list[Match]:
     wanted = lab(target)
     found = [Match(name, colour, delta_e(wanted, lab(colour))) for name, colour in swatches]
     return sorted(found, key=lambda match: (match.delta_e, match.name))
+
+
+@cache
+def colour_name(colour: str) -> tuple[str, float]:
+    """The ISCC-NBS name nearest to the colour, and its ΔE00."""
+    first = nearest(colour, centroids())[0]
+    return first.name, first.delta_e

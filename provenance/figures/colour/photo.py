@@ -2,19 +2,18 @@
 
 In: pixels as an array, height x width x 3, 8-bit sRGB. Out: hex colours. The grouping is
 k-means in CIELAB (Lloyd 1982) from fixed seeds, so that the same photo always gives the same
-palette; the bounds for what counts as background are ours.
+palette; the bounds for what counts as background are ours. numpy takes longer to load than most
+runs take, so whoever measures a photo imports this module then.
 """
 
-from __future__ import annotations
+from typing import Any
 
-from typing import TYPE_CHECKING, Any
+import numpy as np
+from numpy.typing import NDArray
 
 from provenance.figures.colour.space import MATRIX, WHITE, Lab, delta_e, hex_of
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Pixels = NDArray[Any]
+Pixels = NDArray[Any]
 
 _GRID = 128  # pixels along the longer side that are looked at
 _NEAR_BORDER = 10.0  # ΔE*ab up to which a pixel may belong to the background
@@ -41,8 +40,6 @@ def palette(pixels: Pixels, count: int) -> list[tuple[str, float]]:
 
 def swatch_colour(pixels: Pixels) -> str:
     """The colour of a swatch: the median in Lab of the middle half of the photo, each way."""
-    import numpy as np
-
     height, width = pixels.shape[:2]
     top, left = height // 4, width // 4
     middle = _thinned(pixels[top : height - top, left : width - left])
@@ -63,8 +60,6 @@ def _thinned(pixels: Pixels) -> Pixels:
 
 def _lab_of(pixels: Pixels) -> Pixels:
     """CIELAB of every pixel, by the rules of `colour_space`."""
-    import numpy as np
-
     coded = pixels.astype(float) / 255
     light = np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
     share = light @ np.array(MATRIX).T / np.array(WHITE)
@@ -79,8 +74,6 @@ def _background(picture: Pixels) -> Pixels:
     Nothing is set aside when the border has no one colour, or when hardly anything would be left
     (cloth that fills the photo).
     """
-    import numpy as np
-
     frame = np.zeros(picture.shape[:2], dtype=bool)
     frame[[0, -1], :] = frame[:, [0, -1]] = True
     colour = np.median(picture[frame], axis=0)
@@ -106,8 +99,6 @@ def _joined(start: Pixels, allowed: Pixels) -> Pixels:
 
 def _seeds(points: Pixels, count: int) -> Pixels:
     """Starting colours: well-filled Lab cells, each far from those taken before."""
-    import numpy as np
-
     cells, sizes = np.unique(np.round(points / _CELL), axis=0, return_counts=True)
     taken = [cells[np.argmax(sizes)]]
     while len(taken) < min(count, len(cells)):
@@ -118,8 +109,6 @@ def _seeds(points: Pixels, count: int) -> Pixels:
 
 def _grouped(points: Pixels, centres: Pixels) -> list[tuple[Lab, int]]:
     """k-means: (centre, number of pixels) of every group that keeps any pixels."""
-    import numpy as np
-
     for _ in range(30):
         away = ((points[:, None, :] - centres[None, :, :]) ** 2).sum(axis=2)
         nearest = away.argmin(axis=1)
@@ -138,20 +127,15 @@ def _merged(groups: list[tuple[Lab, int]]) -> list[tuple[Lab, int]]:
     for colour, size in sorted(groups, key=lambda group: -group[1]):
         for place, (other, so_far) in enumerate(kept):
             if delta_e(colour, other) < _ALIKE:
-                kept[place] = (_mixed(other, so_far, colour, size), so_far + size)
+                pair, whole = zip(other, colour, strict=True), so_far + size
+                mixed = Lab(*((a * so_far + b * size) / whole for a, b in pair))
+                kept[place] = (mixed, whole)
                 break
         else:
             kept.append((colour, size))
     return kept
 
 
-def _mixed(one: Lab, grams: int, other: Lab, more: int) -> Lab:
-    whole = grams + more
-    return Lab(*((a * grams + b * more) / whole for a, b in zip(one, other, strict=True)))
-
-
 def pixels_of(width: int, height: int, raw: bytes) -> Pixels:
     """Pixels from bytes, row by row, three a pixel."""
-    import numpy as np
-
     return np.frombuffer(raw, dtype=np.uint8).reshape(height, width, 3)

@@ -48,7 +48,9 @@ def accent(colour: str, *, on_white: bool) -> str:
     if contrast(colour, page) >= READABLE:
         return "#{:02x}{:02x}{:02x}".format(*channels(colour))
     start, step = lch(lab(colour)), -0.25 if on_white else 0.25
-    lightness = _lightness_of(_luminance_wanted(page, on_white=on_white))
+    behind = luminance(page) + 0.05
+    wanted = (behind / READABLE if on_white else behind * READABLE) - 0.05
+    lightness = 116 * wanted ** (1 / 3) - 16  # CIE 15, well above black
     while True:
         moved = hex_of(_shown(Lch(lightness, start.chroma, start.hue)))
         if contrast(moved, page) >= READABLE:
@@ -106,16 +108,6 @@ def _by_hue(tone: Lch) -> str:
         if tone.hue < end:
             return word
     return "purple" if tone.hue < 340 else "red"
-
-
-def _luminance_wanted(page: str, *, on_white: bool) -> float:
-    behind = luminance(page) + 0.05
-    return (behind / READABLE if on_white else behind * READABLE) - 0.05
-
-
-def _lightness_of(share: float) -> float:
-    """CIE lightness of a relative luminance well above black."""
-    return float(116 * share ** (1 / 3) - 16)
 
 
 def _shown(wanted: Lch) -> Lab:

@@ -7,7 +7,9 @@ exactly neutral); CIE 15 for L*a*b*; Sharma, Wu & Dalal, Color Research and Appl
 21-30 for CIEDE2000. A seven-digit matrix moves a strong red by 0.02 in a* and b*.
 """
 
-from math import atan2, cos, degrees, exp, hypot, radians, sin, sqrt
+from functools import cache
+from math import atan2, cos, degrees, exp, hypot, radians, remainder, sin, sqrt
+from operator import mul
 from typing import NamedTuple
 
 from provenance.problems import Said, Slip
@@ -51,12 +53,12 @@ def linear(channel: float) -> float:
     return float(((channel + 0.055) / 1.055) ** 2.4)
 
 
+@cache
 def lab(colour: str) -> Lab:
     """CIELAB (D65) of an sRGB hex colour."""
     light = [linear(channel / 255) for channel in channels(colour)]
     x, y, z = (
-        _bent(sum(share * part for share, part in zip(row, light, strict=True)) / white)
-        for row, white in zip(MATRIX, WHITE, strict=True)
+        _bent(sum(map(mul, row, light)) / white) for row, white in zip(MATRIX, WHITE, strict=True)
     )
     return Lab(116 * y - 16, 500 * (x - y), 200 * (y - z))
 
@@ -91,36 +93,17 @@ def delta_e(one: Lab, other: Lab) -> float:
     stretch = 1.5 - 0.5 * sqrt(mean_chroma7 / (mean_chroma7 + 25.0**7))
     first = lch(Lab(one.L, one.a * stretch, one.b))
     second = lch(Lab(other.L, other.a * stretch, other.b))
-    turn = _turn(first, second)
-    mean = Lch(
-        (first.L + second.L) / 2, (first.chroma + second.chroma) / 2, _mean_hue(first, second)
-    )
+    # The short way round and half of it (equations 10 and 14); where one is grey, the chroma of
+    # nothing makes hues count for nothing.
+    turn = remainder(second.hue - first.hue, 360)
+    hue = (first.hue + turn / 2) % 360
+    mean = Lch((first.L + second.L) / 2, (first.chroma + second.chroma) / 2, hue)
     by_lightness, by_chroma, by_hue = _weights(mean)
     d_light = (second.L - first.L) / by_lightness
     d_chroma = (second.chroma - first.chroma) / by_chroma
     d_hue = 2 * sqrt(first.chroma * second.chroma) * sin(radians(turn / 2)) / by_hue
     cross = _rotation(mean) * d_chroma * d_hue
     return sqrt(max(d_light**2 + d_chroma**2 + d_hue**2 + cross, 0.0))
-
-
-def _turn(first: Lch, second: Lch) -> float:
-    """Degrees from the first hue to the second, the short way round (equation 10)."""
-    if first.chroma * second.chroma == 0:
-        return 0.0
-    turn = second.hue - first.hue
-    if turn > 180:
-        return turn - 360
-    return turn + 360 if turn < -180 else turn
-
-
-def _mean_hue(first: Lch, second: Lch) -> float:
-    """The hue between both (equation 14); with a grey the other's hue counts."""
-    both = first.hue + second.hue
-    if first.chroma * second.chroma == 0:
-        return both
-    if abs(first.hue - second.hue) <= 180:
-        return both / 2
-    return (both + 360) / 2 if both < 360 else (both - 360) / 2
 
 
 def _weights(mean: Lch) -> tuple[float, float, float]:
@@ -163,21 +146,18 @@ def _light(colour: Lab) -> tuple[float, ...]:
     y = (colour.L + 16) / 116
     bent = (y + colour.a / 500, y, y - colour.b / 200)
     xyz = [white * _straight(part) for white, part in zip(WHITE, bent, strict=True)]
-    return tuple(
-        sum(share * part for share, part in zip(row, xyz, strict=True)) for row in _INVERSE
-    )
+    return tuple(sum(map(mul, row, xyz)) for row in _INVERSE)
 
 
 def _inverted(m: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:
     """The inverse of a 3 x 3 matrix by cofactors (IEC's printed inverse is rounded)."""
+    rows = [_crossed(m[turn - 2], m[turn - 1]) for turn in range(3)]
+    whole = sum(map(mul, m[0], rows[0]))
+    return tuple(tuple(part / whole for part in column) for column in zip(*rows, strict=True))
 
-    def cofactor(row: int, column: int) -> float:
-        r, s = (row + 1) % 3, (row + 2) % 3
-        c, d = (column + 1) % 3, (column + 2) % 3
-        return m[r][c] * m[s][d] - m[r][d] * m[s][c]
 
-    whole = sum(m[0][column] * cofactor(0, column) for column in range(3))
-    return tuple(tuple(cofactor(row, column) / whole for row in range(3)) for column in range(3))
+def _crossed(a: tuple[float, ...], b: tuple[float, ...]) -> list[float]:
+    return [a[turn - 2] * b[turn - 1] - a[turn - 1] * b[turn - 2] for turn in range(3)]
 
 
 _INVERSE = _inverted(MATRIX)

@@ -11,27 +11,12 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from provenance.figures.working import (
-    Figure,
-    Number,
-    given,
-    product,
-    quotient,
-    rounded,
-)
+from provenance.figures.working import Figure, Number, given, product, quotient, rounded
 from provenance.problems import Said, chained
-from provenance.reference.dyes import Dye, Protected, find_dye
+from provenance.reference.dyes import Dye, find_dye
 from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import Mordant, find_mordant
-from provenance.reference.sourced import Span
-
-
-@dataclass(frozen=True, slots=True)
-class ProtectedDye:
-    """A dye in the piece whose plant or trade is guarded, and by what."""
-
-    dye: str
-    status: Protected
+from provenance.reference.sourced import Span, cited
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,21 +29,21 @@ class RecipeLine:
     lacking: Fraction
 
 
-def share_remark(kind: str, name: str, percent: Decimal) -> Said | None:
-    """A remark when a share of fibre lies outside the usual range; kind is "mordant" or "dye"."""
-    row = find_dye(name) if kind == "dye" else find_mordant(name)
-    usual = _usual(row)
-    if usual is None or usual.holds(percent):
+def share_remark(name: str, percent: Decimal) -> Said | None:
+    """A remark when a mordant's share of the fibre lies outside the usual range."""
+    row = find_mordant(name)
+    usual = row.usual if row else None
+    if row is None or usual is None or usual.holds(percent):
         return None
     about = {
         "name": stuff(name),
         "share": Said("form.ungrouped", value=percent, places=6),
         "usual": _worded(usual),
-        "source": usual.source,
+        "source": cited(usual.source),
     }
     if usual.high is None or percent <= usual.high:
         return Said("dosing.below", **about)
-    if isinstance(row, Mordant) and row.beyond:
+    if row.beyond:
         return Said("dosing.beyond", harm=Said(f"beyond.{row.name}"), **about)
     return Said("dosing.above", **about)
 
@@ -72,7 +57,7 @@ def heat_remark(dyes: Mapping[str, str], celsius: Decimal, fibre: str = "wool") 
     for known, name in dyes.items():
         dye = find_dye(known)
         if dye and dye.heat and celsius > dye.heat.celsius and _concerns(dye.heat.fibres, fibre):
-            limit, source, harm = dye.heat.celsius, dye.heat.source, Said(f"heat.{dye.name}")
+            limit, source, harm = dye.heat.celsius, cited(dye.heat.source), Said(f"heat.{dye.name}")
             said = Said("dosing.heat", name=stuff(name), limit=limit, harm=harm, source=source)
             found.append(said)
     return chained("dosing.besides", dict.fromkeys(found)) or None
@@ -84,7 +69,8 @@ def missing_mordant(dyes: Mapping[str, str], *, has_mordant: bool) -> Said | Non
     Indigo, walnut, tannins and lichens need none; cochineal is recorded either way. `dyes` are
     species, or names, with what the maker calls them.
     """
-    wanting = tuple(stuff(name) for known, name in dyes.items() if _needs_mordant(known))
+    found = ((find_dye(known), name) for known, name in dyes.items())
+    wanting = tuple(stuff(name) for dye, name in found if dye and dye.mordant == "needed")
     if has_mordant or not wanting:
         return None
     return Said("dosing.unmordanted", dyes=wanting, number=len(wanting))
@@ -95,7 +81,7 @@ def mordant_remark(name: str) -> Said | None:
     row = find_mordant(name)
     if row is None or not row.grave or row.hazard is None:
         return None
-    grave, source = Said(f"grave.{row.name}"), row.hazard.source
+    grave, source = Said(f"grave.{row.name}"), cited(row.hazard.source)
     return Said("dosing.grave", name=stuff(name), grave=grave, source=source)
 
 
@@ -103,12 +89,6 @@ def hazards(names: Iterable[str]) -> tuple[Dye | Mordant, ...]:
     """Every dyestuff and bath help named that has a hazard, each once, in the order named."""
     rows = (row for name in names for row in (find_mordant(name), find_dye(name)))
     return tuple(dict.fromkeys(row for row in rows if row and row.hazard))
-
-
-def protected(names: Iterable[str]) -> tuple[ProtectedDye, ...]:
-    """Laws and requests that guard the plants and animals behind the dyes, each dye once."""
-    dyes = dict.fromkeys(dye for dye in map(find_dye, names) if dye and dye.protected)
-    return tuple(ProtectedDye(dye.name, status) for dye in dyes for status in dye.protected)
 
 
 def stuff(name: str) -> Said:
@@ -164,22 +144,5 @@ def _worded(usual: Span) -> Said:
     return Said("dosing.span", low=usual.low, high=usual.high)
 
 
-def _usual(row: Dye | Mordant | None) -> Span | None:
-    """The usual range; a dye that is also sold as an extract may go as low as the extract does."""
-    if isinstance(row, Mordant):
-        return row.usual
-    if row is None:
-        return None
-    raw, extract = row.share, row.share_extract
-    if raw is None or extract is None:
-        return raw or extract
-    return Span(extract.low, raw.high, f"{raw.source}; {extract.source}", raw.sure)
-
-
 def _concerns(fibres: tuple[str, ...], fibre: str) -> bool:
     return not fibres or fibre in fibres or ("wool" in fibres and is_wool_like(fibre))
-
-
-def _needs_mordant(name: str) -> bool:
-    dye = find_dye(name)
-    return dye is not None and dye.mordant == "needed"

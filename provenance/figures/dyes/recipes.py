@@ -13,9 +13,8 @@ from fractions import Fraction
 from provenance.figures.dyes.dosing import RecipeLine, scale_recipe
 from provenance.figures.flow.flow import Flow
 from provenance.figures.flow.gather import dose_grams
-from provenance.figures.flow.makeup import base_yarn, colour_of, dyed_entry
+from provenance.figures.flow.makeup import base_yarn, baths_of, colour_of
 from provenance.problems import Said, Words, chained
-from provenance.records.amounts import Dose
 from provenance.records.baths import Dyeing, Heat, Step
 from provenance.records.book import Book
 from provenance.records.pieces import Piece, YarnUse
@@ -71,7 +70,7 @@ def recipes(book: Book, swatches: Mapping[str, str]) -> tuple[Recipe, ...]:
 
 def recipe_named(book: Book, name: str, swatches: Mapping[str, str]) -> Recipe | None:
     """The recipe of a dyed lot, or of a yarn dyed in place, whether its colour is known or not."""
-    if dyed_entry(book, name) is not None and name not in book.yarns:
+    if name in book.dyed and name not in book.yarns:
         return _of_lot(book, name, swatches)
     for piece in book.pieces.values():
         for use in piece.yarns:
@@ -93,13 +92,10 @@ def scaled(book: Book, flow: Flow, recipe: Recipe, grams: Fraction) -> tuple[Rec
 
 def shelf(book: Book, flow: Flow) -> dict[str, Fraction]:
     """Grams left of every dyestuff and bath help that was weighed when it came."""
-    weighed = {
-        name for lots in (book.dyestuffs, book.mordants) for name, lot in lots.items() if lot.weight
-    }
     return {
         key.name: flow.left(key)
         for key in flow.nodes
-        if key.kind in ("dyestuff", "mordant") and key.name in weighed
+        if key.kind in ("dyestuff", "mordant") and is_weighed(book, key.name)
     }
 
 
@@ -117,15 +113,15 @@ def _of_lot(book: Book, lot: str, swatches: Mapping[str, str]) -> Recipe:
 
 def _pots(book: Book, lot: str) -> tuple[PotOf, ...]:
     """Every bath a lot went through, first bath first."""
-    pots: list[PotOf] = []
-    seen: set[str] = set()
-    while lot not in book.yarns and lot not in seen and (found := dyed_entry(book, lot)):
-        seen.add(lot)
-        name, bath, entry = found
-        fibre = sum((each.weight for each in bath.dyed), Fraction(0))
-        pots.insert(0, _pot(name, bath.steps, fibre, str(bath.exhaust_of or "")))
-        lot = str(entry.yarn)
-    return tuple(pots)
+    return tuple(
+        _pot(
+            name,
+            bath.steps,
+            sum((each.weight for each in bath.dyed), Fraction(0)),
+            str(bath.exhaust_of or ""),
+        )
+        for name, bath, _ in reversed(baths_of(book, lot))
+    )
 
 
 def _in_place(book: Book, piece: Piece, use: YarnUse) -> Recipe:
@@ -143,15 +139,10 @@ def _pot(name: str, steps: Iterable[Dyeing], fibre: Fraction, exhaust_of: str) -
     doses = [
         Dosed(str(what), dose_grams(dose, fibre) / fibre * BASE, turn)
         for turn, step in enumerate(steps)
-        for what, dose in _doses(step)
+        for what, dose in (*step.mordants.items(), *step.dyes.items(), *step.after.items())
         if fibre
     ]
     return PotOf(name, tuple(doses), tuple(_done(step) for step in steps), exhaust_of)
-
-
-def _doses(step: Dyeing) -> list[tuple[str, Dose]]:
-    found = [*step.mordants.items(), *step.dyes.items(), *step.after.items()]
-    return [(str(what), dose) for what, dose in found]
 
 
 def _done(step: Dyeing) -> Said:

@@ -1,21 +1,23 @@
-"""The dye stages of a yarn, read three ways: its dyes, its bath helps, its history.
+"""The dyes that are really in a piece: by yarn, as chains, with the mordants they stand on.
 
-In: stages as `makeup` gives them. Out: names in order, each once; "weld, then iron" to be told.
+In: the book and a piece, or stages as `makeup` gives them. Out: each dye with the mordants its yarn
+carries; names in order, each once; "weld, then iron" to be told. A yarn that was dyed over keeps
+its whole history; an iron after-bath counts for every dye of its yarn.
 """
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 
 from provenance.figures.dyes.dosing import chain_words
-from provenance.figures.flow.makeup import DyeStage, yarns_of
-from provenance.problems import Said
+from provenance.figures.flow.makeup import DyeStage
+from provenance.figures.flow.strands import Strand, yarns_of
+from provenance.figures.light.guidance import DyeInPiece
+from provenance.problems import Said, chained
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
+from provenance.reference.mordants import holds_dye
 
-
-def stages_in(book: Book, piece: Piece) -> tuple[tuple[DyeStage, ...], ...]:
-    """The stages of every yarn of a piece, heaviest yarn first, each way of dyeing once."""
-    yarns = sorted(yarns_of(book, piece, {}), key=lambda yarn: -yarn.grams)
-    return tuple(dict.fromkeys(yarn.stages for yarn in yarns if yarn.stages))
+_UNDYED = ("none", "no", "undyed", "natural")
 
 
 def dyes_of(stages: Iterable[DyeStage]) -> tuple[str, ...]:
@@ -28,6 +30,51 @@ def helps_of(stages: Iterable[DyeStage]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for stage in stages for name in stage.mordants + stage.after))
 
 
+def helps_in(book: Book, piece: Piece) -> tuple[str, ...]:
+    """The same for a whole piece, heaviest yarn first."""
+    yarns = sorted(yarns_of(book, piece, {}), key=lambda yarn: -yarn.grams)
+    return helps_of(stage for yarn in yarns for stage in yarn.stages)
+
+
 def history_words(stages: Iterable[DyeStage]) -> Said:
     """One yarn's way through its baths, silence when it had none; an after-bath is named."""
     return chain_words(group for stage in stages for group in (stage.dyes, stage.after))
+
+
+def piece_dyes(book: Book, piece: Piece) -> tuple[DyeInPiece, ...]:
+    """Every dye of the piece with its species and its yarn's mordants, each once, yarn by yarn."""
+    found = (dye for yarn in yarns_of(book, piece, {}) for dye in _dyes_of(book, yarn))
+    return tuple(dict.fromkeys(found))
+
+
+def dye_words(book: Book, piece: Piece) -> Said:
+    """The dyes of each yarn in the order they were used: "weld, then indigo; madder"."""
+    baths = [
+        [*_dyed_before(book, yarn), *(_dyes_in(book, stage) for stage in yarn.stages)]
+        for yarn in yarns_of(book, piece, {})
+    ]
+    return chained("dyeing.beside", filter(None, dict.fromkeys(map(chain_words, baths))))
+
+
+def _dyes_of(book: Book, yarn: Strand) -> Iterator[DyeInPiece]:
+    mordants = frozenset(filter(holds_dye, helps_of(yarn.stages)))
+    for bought in _dyed_before(book, yarn):
+        yield from (DyeInPiece(name) for name in bought)
+    for stage in yarn.stages:
+        for name in _dyes_in(book, stage):
+            lot = book.dyestuffs.get(name)
+            yield DyeInPiece(name, str(lot.species or "") if lot else "", mordants)
+
+
+def _dyes_in(book: Book, stage: DyeStage) -> list[str]:
+    """The dyes of one bath; an after-bath may hold a dyestuff too."""
+    after = [name for name in stage.after if name in book.dyestuffs and name not in book.mordants]
+    return [*stage.dyes, *after]
+
+
+def _dyed_before(book: Book, yarn: Strand) -> list[list[str]]:
+    """What bought yarn was dyed with before it came, as far as its record says."""
+    lot = book.yarns.get(yarn.yarn) if yarn.is_bought else None
+    said = str(lot.dyes or "") if lot else ""
+    words = (part.strip() for part in re.split(r",\s*then\b|,|;|\bthen\b|\band\b", said))
+    return [[word] for word in words if word and word.casefold() not in _UNDYED]

@@ -9,11 +9,11 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
   are of several others, whose differences are in the scatter already; and where all are of one
   other, by `APART`, added as independent doubts are (in squares). Both are ours: kinds would
   differ by about a third.
-- **A stage that follows size** is a line through log hours against log area by least squares,
-  with the t-interval of a new observation. Below five pieces (`SLOPED`), and where all pieces are
-  of nearly one size, a slope would be guessed from nothing and cost a degree of freedom that is
-  dear (t is 3.08 with one, 1.89 with two): hours are then taken in proportion to area, and what
-  that gets wrong is part of the scatter that the range is made from.
+- **A stage that follows size** is a line through log hours against log area by least squares.
+  Below five pieces (`SLOPED`), and where all pieces are of nearly one size, a slope would be
+  guessed from nothing and cost a degree of freedom that is dear (t is 3.08 with one, 1.89 with
+  two): hours are then taken in proportion to area, and what that gets wrong is part of the scatter
+  that the range is made from.
 - **A stage that follows weight** (scouring to dyeing) is in proportion to the grams of the piece:
   the same line with slope one.
 - **The total.** Stages of one piece share their luck (a hard warp is slow to wind, to thread and to
@@ -34,12 +34,12 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
   differ from their trend by about a third.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import exp, fsum, log, sqrt
 
-from provenance.figures.estimate.line import Line, least_squares, t_quantile, with_slope
+from provenance.figures.estimate.line import Line, line_through, mean, t_quantile
 from provenance.figures.estimate.pool import (
     ENOUGH,
     History,
@@ -51,7 +51,7 @@ from provenance.figures.estimate.pool import (
     widened,
 )
 from provenance.figures.working import half_up, in_turn, plain
-from provenance.problems import Said, Slip, Words
+from provenance.problems import Said, Slip, Words, named, row, sort
 
 HELD = 0.8  # share of new pieces between low and high
 SIZES = 3
@@ -66,29 +66,18 @@ FOLLOW_WEIGHT = frozenset(
     {"sorting", "scouring", "washing", "picking", "combing", "carding", "spinning", "plying"}
     | {"skeining", "winding", "gathering", "extracting", "mordanting", "dyeing", "rinsing"}
 )
-Sorts = Sequence[tuple[str, int]]
-
-
-@dataclass(frozen=True, slots=True)
-class StageHours:
-    """Hours of one stage, each to a hundredth; `follows` is 'size' or 'weight'."""
-
-    stage: str
-    likely: Fraction
-    low: Fraction
-    high: Fraction
-    follows: str
 
 
 @dataclass(frozen=True, slots=True)
 class HoursEstimate:
-    """Hours of a new piece: `likely` is the sum of the stages; 80 % of pieces fall in low to high.
+    """Hours of a new piece: `stages` has the likely ones of each, to a hundredth, and `likely` is
+    their sum; 80 % of pieces fall in low to high.
 
     `pieces` is how many finished pieces it rests on; `is_thin` that a stated factor stands in for
     what could not be learnt from them.
     """
 
-    stages: tuple[StageHours, ...]
+    stages: Mapping[str, Fraction]
     likely: Fraction
     low: Fraction
     high: Fraction
@@ -103,25 +92,18 @@ class _Stage:
 
     name: str
     line: Line
-    size: Callable[[History], float]
     by_weight: bool
 
-    @property
-    def has_slope(self) -> bool:
-        return self.line.freedom == self.line.points - 2
+    def at(self, piece: History) -> float:
+        return self.line.at(_size(piece, by_weight=self.by_weight))
 
     def hours(self, piece: History) -> float:
-        return exp(min(max(self.line.at(self.size(piece)), -FARTHEST), FARTHEST))
-
-    def margin(self, piece: History) -> float:
-        if self.line.points < ENOUGH:
-            return log(WIDENED[self.line.points])
-        return _bounded(self.line.margin(self.size(piece), HELD))
+        return exp(min(max(self.at(piece), -FARTHEST), FARTHEST))
 
     def left(self, piece: History) -> float:
         """How far the piece's log hours lie off the line; 0 where it lacks the stage."""
         taken = piece.hours.get(self.name, 0)
-        return log(taken) - self.line.at(self.size(piece)) if taken > 0 else 0.0
+        return log(taken) - self.at(piece) if taken > 0 else 0.0
 
 
 def estimate(
@@ -137,29 +119,21 @@ def estimate(
     pool = comparable(like)
     wanted = History(kind, structure, area, grams, {})
     stages = _stages(pool, wanted)
-    sorts = list(unknown_sorts(pool, wanted))
-    kin = kin_of(pool, wanted) if len(pool) >= ENOUGH else []
-    pace = _pace(pool, stages, kin)
-    rows = tuple(_row(stage, wanted, sorts, pace) for stage in stages)
-    likely = sum((row.likely for row in rows), Fraction(0))
-    low, high = (end * pace for end in _interval(pool, stages, wanted, sorts))
+    pace = _pace(pool, stages, kin_of(pool, wanted))
+    rows = {stage.name: _hundredth(stage.hours(wanted) * pace) for stage in stages}
+    likely = sum(rows.values(), Fraction(0))
+    low, high = (_hundredth(end * pace) for end in _interval(pool, stages, wanted))
+    basis, count = in_turn(_basis(pool, likeness, stages, wanted)), len(pool)
     return HoursEstimate(
-        stages=rows,
-        likely=likely,
-        low=min(_hundredth(low), likely),
-        high=max(_hundredth(high), likely),
-        basis=in_turn(_basis(pool, likeness, stages, wanted)),
-        pieces=len(pool),
-        is_thin=len(pool) < ENOUGH,
+        rows, likely, min(low, likely), max(high, likely), basis, count, is_thin=count < ENOUGH
     )
 
 
 def _stages(pool: Sequence[History], wanted: History) -> list[_Stage]:
     """A line for every stage that at least half of the pieces went through."""
-    names = stages_of(pool)
     weighed = bool(wanted.grams) and all(piece.grams for piece in pool)
     stages = []
-    for name in names:
+    for name in stages_of(pool):
         went = [piece for piece in pool if piece.hours.get(name, 0) > 0]
         if 2 * len(went) >= len(pool):
             stages.append(_stage(name, went, by_weight=weighed and name in FOLLOW_WEIGHT))
@@ -167,39 +141,39 @@ def _stages(pool: Sequence[History], wanted: History) -> list[_Stage]:
 
 
 def _stage(name: str, went: Sequence[History], *, by_weight: bool) -> _Stage:
-    size = _log_grams if by_weight else _log_area
-    xs = [size(piece) for piece in went]
+    xs = [_size(piece, by_weight=by_weight) for piece in went]
     ys = [log(piece.hours[name]) for piece in went]
     sloped = not by_weight and len(went) >= SLOPED and max(xs) - min(xs) >= log(ONE_SIZE)
     # Two sizes are two points: a line through them says how two pieces differ, not how hours grow.
     sloped = sloped and len({round(x, 2) for x in xs}) >= SIZES
-    line = least_squares(xs, ys) if sloped else with_slope(xs, ys, 1.0)
-    return _Stage(name, line, size, by_weight)
+    return _Stage(name, line_through(xs, ys, None if sloped else 1.0), by_weight)
 
 
 def _pace(pool: Sequence[History], stages: Sequence[_Stage], kin: Sequence[History]) -> float:
     """Hours of kin as a factor of what the pool would have them, half-way for one of them."""
     if not kin:
         return 1.0
+    off = mean(_ratios(stages, kin)) - mean(_ratios(stages, pool))
+    return exp(off * len(kin) / (len(kin) + 1))
 
-    def mean(pieces: Sequence[History]) -> float:
-        ratios = (log(piece.total / _sum_of_lines(stages, piece)) for piece in pieces)
-        return fsum(ratios) / len(pieces)
 
-    return exp((mean(kin) - mean(pool)) * len(kin) / (len(kin) + 1))
+def _ratios(stages: Sequence[_Stage], pieces: Sequence[History]) -> list[float]:
+    """How far the hours of each piece lie off the sum of its stage lines, as logs."""
+    return [log(each.total / fsum(stage.hours(each) for stage in stages)) for each in pieces]
 
 
 def _interval(
-    pool: Sequence[History], stages: Sequence[_Stage], wanted: History, sorts: Sorts
+    pool: Sequence[History], stages: Sequence[_Stage], wanted: History
 ) -> tuple[float, float]:
     """Low and high of the total; see the module's notes."""
     expected = fsum(stage.hours(wanted) for stage in stages)
     if len(pool) < ENOUGH:
         return expected / WIDENED[len(pool)], expected * WIDENED[len(pool)]
-    ratios = [log(piece.total / _sum_of_lines(stages, piece)) for piece in pool]
-    mean = fsum(ratios) / len(pool)
-    margin = widened(_margin(pool, stages, wanted, [ratio - mean for ratio in ratios]), sorts)
-    return expected * exp(mean - margin), expected * exp(mean + margin)
+    ratios = _ratios(stages, pool)
+    off = mean(ratios)
+    margin = _margin(pool, stages, wanted, [ratio - off for ratio in ratios])
+    margin = widened(margin, unknown_sorts(pool, wanted))
+    return expected * exp(off - margin), expected * exp(off + margin)
 
 
 def _margin(
@@ -207,7 +181,7 @@ def _margin(
 ) -> float:
     """Half the interval of the total's log, from the scatter of the log ratios about their mean."""
     expected = fsum(stage.hours(wanted) for stage in stages)
-    sloped = [(stage, stage.hours(wanted) / expected) for stage in stages if stage.has_slope]
+    sloped = [(each, each.hours(wanted) / expected) for each in stages if each.line.has_own_slope]
     share = fsum(share for _, share in sloped)
     free = max(1 - share, 0.0) ** SLOPELESS
     worth = len(pool) - 2 + free
@@ -215,29 +189,12 @@ def _margin(
     variance = fsum(ratio**2 for ratio in ratios) / worth * (1 + 1 / len(pool))
     if sloped:
         by_slopes = [fsum(share * stage.left(piece) for stage, share in sloped) for piece in pool]
-        sizes = with_slope([_log_area(piece) for piece in pool], ratios, 0.0)
-        away = (_log_area(wanted) - sizes.x_mean) ** 2 / sizes.x_spread
+        sizes = [log(piece.area_cm2) for piece in pool]
+        middle = mean(sizes)
+        away = (log(wanted.area_cm2) - middle) ** 2 / fsum((size - middle) ** 2 for size in sizes)
         variance += fsum(part**2 for part in by_slopes) / (len(pool) - 2) * away
-    return _bounded(t_quantile((1 + HELD) / 2, freedom) * sqrt(variance))
-
-
-def _bounded(margin: float) -> float:
+    margin = t_quantile((1 + HELD) / 2, freedom) * sqrt(variance)
     return min(max(margin, log(LEAST)), log(MOST))
-
-
-def _sum_of_lines(stages: Sequence[_Stage], piece: History) -> float:
-    return fsum(stage.hours(piece) for stage in stages)
-
-
-def _row(stage: _Stage, wanted: History, sorts: Sorts, pace: float) -> StageHours:
-    hours, factor = stage.hours(wanted) * pace, exp(widened(stage.margin(wanted), sorts))
-    return StageHours(
-        stage.name,
-        likely=_hundredth(hours),
-        low=_hundredth(hours / factor),
-        high=_hundredth(hours * factor),
-        follows="weight" if stage.by_weight else "size",
-    )
 
 
 def _basis(
@@ -253,27 +210,22 @@ def _basis(
         yield Said("hours.sizes", least=plain(min(areas), 0), most=plain(max(areas), 0))
     if ENOUGH <= count < SLOPED:
         yield Said("hours.in_proportion")
-    for sort, _ in unknown_sorts(pool, wanted):
-        is_kind = sort == wanted.kind
-        yield (
-            Said("hours.new_kind", kind=sort)
-            if is_kind
-            else Said("hours.new_structure", structure=sort)
-        )
-    if count >= ENOUGH and (kin := kin_of(pool, wanted)):
+    for each, _ in unknown_sorts(pool, wanted):
+        if each == wanted.kind:
+            yield Said("hours.new_kind", kind=sort(each))
+        else:
+            yield Said("hours.new_structure", structure=each)
+    if kin := kin_of(pool, wanted):
         yield Said("hours.kin", number=len(kin))
     rare = [name for name in stages_of(pool) if name not in {stage.name for stage in stages}]
     if rare:
-        yield Said("hours.left_out", stages=", ".join(rare))
+        yield Said("hours.left_out", stages=row(named("activity", each) for each in rare))
 
 
 def _hundredth(hours: float) -> Fraction:
     return Fraction(half_up(Fraction(hours), 2))
 
 
-def _log_area(piece: History) -> float:
-    return log(piece.area_cm2)
-
-
-def _log_grams(piece: History) -> float:
-    return log(piece.grams or 1)
+def _size(piece: History, *, by_weight: bool) -> float:
+    """The log of what the hours of a stage follow."""
+    return log(piece.grams or 1) if by_weight else log(piece.area_cm2)

@@ -1,59 +1,44 @@
-"""A straight line through points, and how far a new point may lie from it.
+"""A straight line through points, and Student's t.
 
-In: numbers x and y. Out: a `Line` by least squares, with the spread of a new observation, and
-Student's t. Plain floats and exact sums (`math.fsum`), centred first, so that the certified
-values of NIST's reference data come out to all the digits a float can hold. Rules: any textbook
-of regression (Draper & Smith, Applied Regression Analysis); incomplete beta function by Lentz's
-continued fraction (NIST Digital Library of Mathematical Functions 8.17.22).
+In: numbers x and y. Out: a `Line` by least squares, and the quantiles of t. Plain floats and exact
+sums (`math.fsum`), centred first, so that the certified values of NIST's reference data come out
+to all the digits a float can hold. Rules: any textbook of regression (Draper & Smith, Applied
+Regression Analysis); incomplete beta function by Lentz's continued fraction (NIST Digital Library
+of Mathematical Functions 8.17.22).
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from math import exp, fsum, lgamma, log, sqrt
+from math import exp, fsum, lgamma, log
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """y = y_mean + slope (x - x_mean), its scatter and what it was drawn from.
-
-    `freedom` is the number of points less what was fitted: two, or one where the slope was given.
-    """
+    """y = y_mean + slope (x - x_mean)."""
 
     slope: float
     x_mean: float
     y_mean: float
-    x_spread: float  # sum of squares of x about its mean
-    deviation: float  # residual standard deviation; 0 where no freedom is left
-    points: int
-    freedom: int
+    has_own_slope: bool  # fitted, not given
 
     def at(self, x: float) -> float:
         return self.y_mean + self.slope * (x - self.x_mean)
 
-    def leverage(self, x: float) -> float:
-        """Variance of the line at x, in units of the residual variance."""
-        fitted_slope = self.freedom < self.points - 1
-        away = (x - self.x_mean) ** 2 / self.x_spread if fitted_slope else 0.0
-        return 1 / self.points + away
 
-    def margin(self, x: float, share: float) -> float:
-        """Half the interval that holds this share of new observations at x (0.8: 80 %)."""
-        spread = self.deviation * sqrt(1 + self.leverage(x))
-        return t_quantile((1 + share) / 2, self.freedom) * spread
-
-
-def least_squares(xs: Sequence[float], ys: Sequence[float]) -> Line:
-    """The line through at least two points of different x."""
-    x_mean, y_mean = _mean(xs), _mean(ys)
-    x_spread = fsum((x - x_mean) ** 2 for x in xs)
-    slope = fsum((x - x_mean) * (y - y_mean) for x, y in zip(xs, ys, strict=True)) / x_spread
-    return _drawn(xs, ys, slope, len(xs) - 2)
+def line_through(xs: Sequence[float], ys: Sequence[float], slope: float | None = None) -> Line:
+    """The line by least squares through at least two points of different x; or one of a given
+    slope through at least one point: on log scales 1 is proportion."""
+    x_mean, y_mean, is_fitted = mean(xs), mean(ys), slope is None
+    if slope is None:
+        both = fsum((x - x_mean) * (y - y_mean) for x, y in zip(xs, ys, strict=True))
+        slope = both / fsum((x - x_mean) ** 2 for x in xs)
+    return Line(slope, x_mean, y_mean, is_fitted)
 
 
-def with_slope(xs: Sequence[float], ys: Sequence[float], slope: float) -> Line:
-    """The line of a given slope through at least one point; on log scales 1 is proportion."""
-    return _drawn(xs, ys, slope, len(xs) - 1)
+def mean(numbers: Sequence[float]) -> float:
+    """The arithmetic mean of one number or more."""
+    return fsum(numbers) / len(numbers)
 
 
 @cache
@@ -64,27 +49,12 @@ def t_quantile(share: float, freedom: float) -> float:
     low, high = 0.0, 1.0
     while _t_share(high, freedom) < share:
         low, high = high, high * 2
-    for _ in range(200):
-        middle = (low + high) / 2
-        if middle in (low, high):
-            break
+    while low < (middle := (low + high) / 2) < high:
         if _t_share(middle, freedom) < share:
             low = middle
         else:
             high = middle
-    return (low + high) / 2
-
-
-def _drawn(xs: Sequence[float], ys: Sequence[float], slope: float, freedom: int) -> Line:
-    x_mean, y_mean = _mean(xs), _mean(ys)
-    left = fsum((y - y_mean - slope * (x - x_mean)) ** 2 for x, y in zip(xs, ys, strict=True))
-    x_spread = fsum((x - x_mean) ** 2 for x in xs)
-    deviation = sqrt(left / freedom) if freedom > 0 else 0.0
-    return Line(slope, x_mean, y_mean, x_spread, deviation, len(xs), freedom)
-
-
-def _mean(numbers: Sequence[float]) -> float:
-    return fsum(numbers) / len(numbers)
+    return middle
 
 
 def _t_share(t: float, freedom: float) -> float:

@@ -5,12 +5,12 @@ it, of which there are enough, in what they are like it, and how far the range m
 where none of them has the structure or the kind asked for. The rules stand in `estimate`.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import hypot, log
 
-from provenance.problems import Said
+from provenance.problems import Said, sort
 
 ENOUGH = 3  # pieces that an interval can be learnt from
 NEW_SORT = 1.3  # stretch of the range where pieces of several sorts are known, but not the new one
@@ -40,11 +40,11 @@ def pool_for(
     same_kind = [piece for piece in usable if kind and piece.kind == kind]
     both = [piece for piece in same_structure if kind and piece.kind == kind]
     if len(both) >= ENOUGH:
-        return both, Said("hours.same_both", structure=structure, kind=kind)
+        return both, Said("hours.same_both", structure=structure, kind=sort(kind))
     if len(same_structure) >= ENOUGH:
         return same_structure, Said("hours.same_structure", structure=structure)
     if len(same_kind) >= ENOUGH:
-        return same_kind, Said("hours.same_kind", kind=kind)
+        return same_kind, Said("hours.same_kind", kind=sort(kind))
     return usable, Said("hours.all_sorts")
 
 
@@ -62,12 +62,13 @@ def comparable(pool: Sequence[History]) -> Sequence[History]:
 
 
 def kin_of(pool: Sequence[History], wanted: History) -> Sequence[History]:
-    """Those of a mixed pool that are most like the new piece; none where all are alike in that."""
+    """Those of a mixed pool that are most like the new piece; none where all are alike in that,
+    or too few are known."""
     structure = [each for each in pool if each.structure == wanted.structure]
     kind = [each for each in pool if each.kind == wanted.kind]
     both = [each for each in structure if each.kind == wanted.kind]
     kin = both or structure or kind
-    return kin if len(kin) < len(pool) else []
+    return kin if len(kin) < len(pool) and len(pool) >= ENOUGH else []
 
 
 def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[tuple[str, int]]:
@@ -82,7 +83,7 @@ def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[tuple[st
             yield asked, len(known)
 
 
-def widened(margin: float, sorts: Sequence[tuple[str, int]]) -> float:
+def widened(margin: float, sorts: Iterable[tuple[str, int]]) -> float:
     """Half the range of the log hours, with the doubt that a new structure or kind brings."""
     for _, known in sorts:
         margin = margin * NEW_SORT if known > 1 else hypot(margin, APART)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.figures.estimate.hours import estimate
-from provenance.figures.estimate.pool import History
+from provenance.figures.estimate.pool import ENOUGH, History
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,11 +18,6 @@ class Score:
 
     inside: int
     tried: int
-
-    @property
-    def share(self) -> Fraction | None:
-        """Inside as a share of tried; None where nothing could be tried."""
-        return Fraction(self.inside, self.tried) if self.tried else None
 
 
 def score(ranges: Iterable[tuple[Fraction, Fraction, Fraction]]) -> Score:
@@ -35,11 +30,8 @@ def leave_one_out(history: Sequence[History]) -> Score:
     """Each finished piece estimated from all the others, where those are three or more."""
     known = [piece for piece in history if piece.area_cm2 > 0 and piece.total > 0]
     ranges = []
-    for place, piece in enumerate(known):
+    for place, piece in enumerate(known if len(known) > ENOUGH else ()):
         others = [*known[:place], *known[place + 1 :]]
-        if not others:
-            continue
         found = estimate(others, piece.structure, piece.kind, piece.area_cm2, piece.grams)
-        if not found.is_thin:
-            ranges.append((found.low, found.high, piece.total))
+        ranges.append((found.low, found.high, piece.total))
     return score(ranges)

@@ -7,7 +7,6 @@ Origin: 16 CFR 303.33 and 323 (a plain "Made in USA" only where all of it is fro
 """
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -72,8 +71,7 @@ def claims_in(text: str, facts: Facts) -> tuple[Claim, ...]:
         for row in _rows()
         for match in row.pattern.finditer(text)
         if not _is_denied(text[: match.start()])
-        for weight in [_PROOFS[row.proof](match[0], facts, row.weight)]
-        if weight
+        if (weight := _weight(match[0], facts, row))
     )
     return tuple(sorted(found, key=lambda claim: (claim.start, -len(claim.word), claim.reason)))
 
@@ -92,50 +90,30 @@ def _is_denied(before: str) -> bool:
     return bool(_DENIED.search(sentence)) and not _NOT_ONLY.search(sentence)
 
 
-def _unsupported(_word: str, _facts: Facts, weight: str) -> str:
-    return weight
-
-
-def _virgin(_word: str, facts: Facts, weight: str) -> str:
-    """Refused beside recycled fibre, questioned while nothing says that all is new."""
-    if facts.has_recycled:
+def _weight(word: str, facts: Facts, row: _Row) -> str:
+    """How much a claim weighs: "" where the facts bear it out."""
+    if row.proof == "virgin" and facts.has_recycled:
         return REFUSE
-    return "" if facts.is_virgin else weight
-
-
-def _single(word: str, facts: Facts, weight: str) -> str:
-    """Borne out where the piece is of one single fibre and that is the one named."""
-    if not facts.fibres:
+    if row.proof == "single" and not facts.fibres:
         return QUESTION
-    named = _fibre_in(word)
-    return "" if len(facts.fibres) == 1 and named in _plain(facts.fibres) else weight
+    return "" if _is_borne_out(word, facts, row.proof) else row.weight
 
 
-def _present(word: str, facts: Facts, weight: str) -> str:
-    return "" if _fibre_in(word) in _plain(facts.fibres) else weight
-
-
-def _recycled(_word: str, facts: Facts, weight: str) -> str:
-    return "" if facts.has_recycled else weight
-
-
-def _organic(_word: str, facts: Facts, weight: str) -> str:
-    return "" if facts.is_certified_organic else weight
-
-
-def _origin(word: str, facts: Facts, weight: str) -> str:
-    return "" if _place_of(word) in {_place_of(origin) for origin in facts.origins} else weight
-
-
-_PROOFS: dict[str, Callable[[str, Facts, str], str]] = {
-    "": _unsupported,
-    "virgin": _virgin,
-    "single": _single,
-    "fibre": _present,
-    "recycled": _recycled,
-    "organic": _organic,
-    "origin": _origin,
-}
+def _is_borne_out(word: str, facts: Facts, proof: str) -> bool:
+    match proof:
+        case "virgin":  # questioned while nothing says that all is new
+            return facts.is_virgin
+        case "single":  # of one single fibre, and that is the one named
+            return len(facts.fibres) == 1 and _fibre_in(word) in _plain(facts.fibres)
+        case "fibre":
+            return _fibre_in(word) in _plain(facts.fibres)
+        case "recycled":
+            return facts.has_recycled
+        case "organic":
+            return facts.is_certified_organic
+        case "origin":
+            return _place_of(word) in map(_place_of, facts.origins)
+    return False
 
 
 def _plain(fibres: frozenset[str]) -> set[str]:

@@ -24,6 +24,8 @@ from provenance.figures.fibre.piecework import (
 from provenance.figures.fibre.shares import FibrePart, apportion, fibre_of, grouped, statement
 from provenance.problems import Said
 
+Parts = tuple[FibrePart, ...]
+
 ANIMAL_PARTS = Said("content.animal_parts")  # Art. 12, word for word
 UNSPECIFIED = Said("content.unspecified")  # Art. 9(4)
 VIRGIN_WOOL = "virgin wool"  # Art. 8
@@ -42,7 +44,7 @@ def eu_label(work: Piecework, market: str) -> FibreLabel:
     """The label of a piece sold in the EU or the UK."""
     counted = work.counted()
     parts = without_ornament(counted, ORNAMENT_LIMIT)
-    surface = _surface(work, parts)
+    surface = _seen(work, parts) if work.is_rug else parts  # what is walked on (Annex VII)
     sections = tuple(
         _section(work, name, members, market) for name, members in by_section(surface).items()
     )
@@ -53,7 +55,7 @@ def eu_label(work: Piecework, market: str) -> FibreLabel:
     if work.has_animal_parts:
         lines = (*lines, ANIMAL_PARTS)
     asked = (
-        *_notes(work, counted),
+        *_notes(work, counted, parts, surface),
         *_hanging_note(work, parts, market),
         *notes({f"place_{market.lower()}": True}),
         *_section_notes(sections, parts),
@@ -65,11 +67,6 @@ def eu_label(work: Piecework, market: str) -> FibreLabel:
 def must_be_stated(share: Fraction, *, is_main_lining: bool) -> bool:
     """Whether a component of different content needs its own statement (Art. 11)."""
     return is_main_lining or share >= STATED_FROM
-
-
-def stray_limit(work: Piecework) -> Fraction:
-    """The share of unavoidable stray fibres that need not be named (Art. 7, 20)."""
-    return EXTRANEOUS_LIMIT_CARDED if work.spun == "carded" else EXTRANEOUS_LIMIT
 
 
 def says_virgin(work: Piecework, parts: Sequence[FibrePart]) -> bool:
@@ -84,12 +81,7 @@ def says_virgin(work: Piecework, parts: Sequence[FibrePart]) -> bool:
     )
 
 
-def _surface(work: Piecework, parts: tuple[FibrePart, ...]) -> tuple[FibrePart, ...]:
-    """The parts that are walked on, for a rug; all parts for anything else (Annex VII)."""
-    return _seen(work, parts) if work.is_rug else parts
-
-
-def _seen(work: Piecework, parts: tuple[FibrePart, ...]) -> tuple[FibrePart, ...]:
+def _seen(work: Piecework, parts: Parts) -> Parts:
     """The parts on the right side: the pile, or the yarn that hides the other one."""
     hidden = frozenset({LINING})
     if any("pile" in part.roles for part in parts):
@@ -103,9 +95,7 @@ def _seen(work: Piecework, parts: tuple[FibrePart, ...]) -> tuple[FibrePart, ...
 
 
 def _section(work: Piecework, name: str, parts: Sequence[FibrePart], market: str) -> Section:
-    stray = [part for part in parts if part.is_extraneous]
-    rest = [part for part in parts if not part.is_extraneous]
-    kept = rest if rest and share_of(stray, parts) <= stray_limit(work) else parts
+    kept = _without_stray(work, parts)
     unknown = [part for part in kept if fibre_of(part).is_unknown]
     wool = VIRGIN_WOOL if says_virgin(work, parts) else "wool"
 
@@ -114,13 +104,19 @@ def _section(work: Piecework, name: str, parts: Sequence[FibrePart], market: str
         return wool if name == "wool" else name
 
     shares = apportion(grouped(kept, named))
-    is_unspecified = share_of(unknown, kept) > OTHER_FIBRES_LIMIT
-    return Section(name, shares, UNSPECIFIED if is_unspecified else statement(shares))
+    if share_of(unknown, kept) > OTHER_FIBRES_LIMIT:
+        return Section(name, shares, UNSPECIFIED)
+    return work.stated(Section(name, shares, statement(shares)), statement)
 
 
-def _notes(work: Piecework, counted: tuple[FibrePart, ...]) -> tuple[Said, ...]:
-    parts = without_ornament(counted, ORNAMENT_LIMIT)
-    surface = _surface(work, parts)
+def _without_stray(work: Piecework, parts: Sequence[FibrePart]) -> Sequence[FibrePart]:
+    """The parts without unavoidable stray fibres, where they need not be named (Art. 7, 20)."""
+    limit = EXTRANEOUS_LIMIT_CARDED if work.spun == "carded" else EXTRANEOUS_LIMIT
+    rest = [part for part in parts if not part.is_extraneous]
+    return rest if rest and 1 - share_of(rest, parts) <= limit else parts
+
+
+def _notes(work: Piecework, counted: Parts, parts: Parts, surface: Parts) -> tuple[Said, ...]:
     is_virgin = says_virgin(work, surface)
     fibres = [fibre_of(part) for part in surface]
     found = {
@@ -128,7 +124,7 @@ def _notes(work: Piecework, counted: tuple[FibrePart, ...]) -> tuple[Said, ...]:
         "surface": len(surface) < len(parts),
         "rug_face": work.is_rug and len(surface) == len(parts) and _may_hide_warp(parts),
         "runner": work.kind == "runner",
-        "stray": _drops_stray(work, surface),
+        "stray": len(_without_stray(work, surface)) < len(surface),
         "virgin": is_virgin,
         "not_virgin": not is_virgin and any(part.is_virgin for part in surface),
         "recycled": any(fibre.is_recycled for fibre in fibres),
@@ -150,17 +146,12 @@ def _section_notes(sections: Sequence[Section], parts: Sequence[FibrePart]) -> I
             yield Said("label_note.may_be_left_off", section=section.said)
 
 
-def _hanging_note(work: Piecework, parts: tuple[FibrePart, ...], market: str) -> Iterator[Said]:
+def _hanging_note(work: Piecework, parts: Parts, market: str) -> Iterator[Said]:
     """Hidden yarns of hangings may not count; which ones is for the maker to say (Annex VII)."""
     seen = _seen(work, parts)
     if work.kind == "hanging" and len(seen) < len(parts):
         content = _section(work, BODY, seen, market).words
         yield Said("label_note.hidden_yarns", content=content)
-
-
-def _drops_stray(work: Piecework, parts: Sequence[FibrePart]) -> bool:
-    stray = [part for part in parts if part.is_extraneous]
-    return bool(stray) and len(stray) < len(parts) and share_of(stray, parts) <= stray_limit(work)
 
 
 def _may_hide_warp(parts: Sequence[FibrePart]) -> bool:

@@ -24,6 +24,7 @@ from provenance.figures.fibre.piecework import (
     without_ornament,
 )
 from provenance.figures.fibre.shares import (
+    TOLERANCE,
     FibrePart,
     FibreShare,
     apportion,
@@ -41,7 +42,6 @@ TEXTILE_ACT = Said("law.textile_act")
 NAMED_FROM = Fraction(5, 100)  # 15 USC 70b(b): a fibre of 5 % or more goes by its name
 ORNAMENT_LIMIT = Fraction(5, 100)  # 16 CFR 303.26, 300.16
 
-_TOLERANCE = 3  # percentage points: 16 CFR 303.43 (heading read, figure from memory); Art. 20
 _CASHMERE_MICRONS = Decimal(19)
 _CASHMERE_COARSE = Decimal(3)
 _CASHMERE_VARIATION = Decimal(24)
@@ -51,20 +51,17 @@ def us_label(work: Piecework) -> FibreLabel:
     """The label of a piece sold in the United States."""
     counted = work.counted()
     parts = without_ornament(counted, ORNAMENT_LIMIT)
-    is_wool = us_regime(work) == WOOL_ACT
+    # Whatever holds wool; but rugs and carpets are left to the Textile Act (68j).
+    is_wool = any(fibre_of(part).is_wool_act for part in counted) and not work.is_rug
     sections = tuple(
-        _section(name, members, is_wool=is_wool) for name, members in by_section(parts).items()
+        work.stated(_section(name, members, is_wool=is_wool), us_statement)
+        for name, members in by_section(parts).items()
     )
     lines = section_lines(sections)
     if len(parts) < len(counted):
         lines = (*(Said("us_content.exclusive", content=line) for line in lines[:1]), *lines[1:])
-    return FibreLabel("US", us_regime(work), lines, sections, _notes(work, counted, parts))
-
-
-def us_regime(work: Piecework) -> Said:
-    """Wool Act for whatever holds wool, but rugs and carpets are left to the Textile Act (68j)."""
-    has_wool = any(fibre_of(part).is_wool_act for part in work.counted())
-    return WOOL_ACT if has_wool and not work.is_rug else TEXTILE_ACT
+    regime = WOOL_ACT if is_wool else TEXTILE_ACT
+    return FibreLabel("US", regime, lines, sections, _notes(work, counted, parts))
 
 
 def _section(name: str, parts: tuple[FibrePart, ...], *, is_wool: bool) -> Section:
@@ -157,7 +154,7 @@ def fibres_named(text: str) -> tuple[str, ...]:
 def within_tolerance(stated: int, found: Decimal | Fraction) -> bool:
     """Whether a test result in per cent agrees with a stated share: 3 points, none for 100 %."""
     apart = abs(Fraction(found) - stated)
-    return apart == 0 if stated == 100 else apart <= _TOLERANCE
+    return apart == 0 if stated == 100 else apart <= TOLERANCE
 
 
 def cashmere_doubts(

@@ -1,50 +1,132 @@
 """The fibre content of a piece and its labels, from its record.
 
-In: the book and a piece. Out: shares of fibre, and the label in each market the studio prints for.
-The rules and their sources are in `label_us`, `label_eu` and `shares`.
+In: the book, a piece, the balance of its cloth. Out: shares of fibre with the least and the most
+that the record leaves open, and the label in each market the studio prints for. A share is stated
+where every possible mixture agrees with it (see `shares.agrees`). The rules of the markets and
+their sources are in `label_us` and `label_eu`.
 """
 
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from provenance.figures.cloth.balance import Balance
 from provenance.figures.fibre.label_eu import eu_label
 from provenance.figures.fibre.label_us import us_label
 from provenance.figures.fibre.piecework import FibreLabel, Piecework
-from provenance.figures.fibre.shares import FibreShare, shares
-from provenance.figures.flow.makeup import fibre_parts
+from provenance.figures.fibre.shares import FibrePart, FibreShare, agrees, bounded, shares
+from provenance.figures.flow.makeup import base_yarn, fleeces_of, use_composition
 from provenance.figures.flow.sundries import sundries_of
+from provenance.figures.working import Figure, given, product
+from provenance.problems import Said
 from provenance.records.book import Book
-from provenance.records.pieces import Piece
+from provenance.records.pieces import Piece, YarnUse
 
 MARKETS = ("UK", "EU", "US")
+Parts = tuple[FibrePart, ...]
 
 
-def piece_fibres(book: Book, piece: Piece) -> tuple[FibreShare, ...]:
+def piece_fibres(book: Book, piece: Piece, held: Balance) -> tuple[FibreShare, ...]:
     """The plain composition, falling. Raises Slip for a fibre that nobody knows."""
-    return shares(fibre_parts(book, piece))
+    mixtures = [shares(parts) for parts in _mixtures(book, piece, held)]
+    return bounded(shares(_taken(book, piece, held)), mixtures)
 
 
-def piece_labels(book: Book, piece: Piece) -> dict[str, FibreLabel]:
+def piece_labels(book: Book, piece: Piece, held: Balance) -> dict[str, FibreLabel]:
     """Market -> label, for the markets the studio prints for; nothing where no fibre is known.
 
     Raises Slip for a fibre that nobody knows.
     """
-    work = piecework(book, piece)
+    work = piecework(book, piece, _taken(book, piece, held))
     if not work.counted():
         return {}
-    return {str(market): label(work, str(market)) for market in book.studio.labels_for}
+    mixtures = _mixtures(book, piece, held)
+    return {str(market): label(work, str(market), mixtures) for market in book.studio.labels_for}
 
 
-def label(work: Piecework, market: str) -> FibreLabel:
-    """The fibre label of a piece in one market. Raises Slip for a fibre that nobody knows."""
+def label(work: Piecework, market: str, mixtures: Sequence[Parts] = ()) -> FibreLabel:
+    """The fibre label of a piece in one market; `mixtures` are all that it may be made of.
+
+    Raises Slip for a fibre that nobody knows.
+    """
     if market not in MARKETS:
         raise ValueError(f"no label rules for {market}; known: {', '.join(MARKETS)}")
-    return us_label(work) if market == "US" else eu_label(work, market)
+    made = _ruled(work, market)
+    possible = (_ruled(replace(work, parts=parts), market) for parts in mixtures)
+    if all(_says_the_same(made, other) for other in possible):
+        return made
+    return _ruled(replace(work, is_certain=False), market)
 
 
-def piecework(book: Book, piece: Piece) -> Piecework:
+def fibre_parts(
+    book: Book, piece: Piece, cloth: Sequence[Fraction], workings: Sequence[Figure] = ()
+) -> tuple[FibrePart, ...]:
+    """Every fibre of every yarn, for the labels; `cloth` is how much of each yarn is in the cloth.
+
+    `workings` say how those grams were reached.
+    """
+    return tuple(
+        FibrePart(
+            str(use.use), fibre, cloth[turn] * share, use.weight.place,
+            is_recycled=is_recycled(book, use),
+            working=_part_of(workings[turn], fibre, share) if workings else None,
+        )
+        for turn, use in enumerate(piece.yarns)
+        for fibre, share in use_composition(book, use).items()
+    )  # fmt: skip
+
+
+def _part_of(grams: Figure, fibre: str, share: Fraction) -> Figure:
+    """The grams of one fibre of a yarn."""
+    if share == 1:
+        return grams
+    of_it = given(Said("shares.in_yarn", fibre=Said("form.fibre", name=fibre)), share)
+    return product(grams.what, grams, of_it, unit="g")
+
+
+def is_recycled(book: Book, use: YarnUse) -> bool:
+    """Whether the yarn or every fleece in it is recycled fibre."""
+    if use.fleece:
+        fleece = book.fleece.get(str(use.fleece))
+        return bool(fleece and fleece.recycled)
+    yarn = book.yarns.get(base_yarn(book, str(use.lot)))
+    if yarn is None:
+        return False
+    fleeces = fleeces_of(book, yarn)
+    return yarn.recycled or (bool(fleeces) and all(fleece.recycled for fleece in fleeces))
+
+
+def piecework(book: Book, piece: Piece, parts: Parts) -> Piecework:
     """The piece as the label rules see it."""
     used = (book.sundries.get(str(name)) for name in sundries_of(book, piece))
     return Piecework(
-        fibre_parts(book, piece),
+        parts,
         str(piece.kind or "other"),
         str(piece.structure or ""),
         has_animal_parts=any(sundry is not None and sundry.animal for sundry in used),
     )
+
+
+def _ruled(work: Piecework, market: str) -> FibreLabel:
+    return us_label(work) if market == "US" else eu_label(work, market)
+
+
+def _says_the_same(stated: FibreLabel, found: FibreLabel) -> bool:
+    by_name = {section.name: section.shares for section in found.sections}
+    return len(by_name) == len(stated.sections) and all(
+        agrees(section.shares, by_name.get(section.name, ())) for section in stated.sections
+    )
+
+
+def _taken(book: Book, piece: Piece, held: Balance) -> Parts:
+    return fibre_parts(book, piece, held.cloth, held.workings(piece))
+
+
+def _mixtures(book: Book, piece: Piece, held: Balance) -> list[Parts]:
+    """What the piece may be made of: the least and the most of each fibre."""
+    compositions = [use_composition(book, use) for use in piece.yarns]
+    fibres = dict.fromkeys(name for each in compositions for name in each)
+    if len(fibres) < 2:
+        return []
+    ends = (held.ends([each.get(name, Fraction(0)) for each in compositions]) for name in fibres)
+    return [fibre_parts(book, piece, cloth) for pair in ends for cloth in pair]

@@ -5,7 +5,9 @@ sorted by section (body, lining), and `FibreLabel`. The rules themselves are in 
 `label_eu.py`.
 """
 
-from collections.abc import Mapping, Sequence
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -23,6 +25,7 @@ class Piecework:
 
     `spun` is carded, combed or "" (not known). `is_dry`: the grams are bone dry, so the agreed
     moisture allowances are still to be added. `has_animal_parts`: leather, horn, bone, shell, down.
+    Not `is_certain`: how much of each fibre is in it is not known well enough to state shares.
     """
 
     parts: tuple[FibrePart, ...]
@@ -31,6 +34,7 @@ class Piecework:
     has_animal_parts: bool = False
     spun: str = ""
     is_dry: bool = False
+    is_certain: bool = True
 
     @property
     def is_rug(self) -> bool:
@@ -38,16 +42,22 @@ class Piecework:
 
     def counted(self) -> tuple[FibrePart, ...]:
         """The parts that are fibre content, each at the weight that counts."""
-        parts = woven(self.parts)
-        return tuple(self._conditioned(part) for part in parts) if self.is_dry else parts
+        parts, is_combed = woven(self.parts), self.spun == "combed"
+        if not self.is_dry:
+            return parts
+        weighed = ((part, conditioned(part, is_combed=is_combed)) for part in parts)
+        return tuple(replace(part, grams=figure.value, working=figure) for part, figure in weighed)
+
+    def stated(self, section: Section, told: Callable[[Sequence[FibreShare]], Said]) -> Section:
+        """A section as it may be stated: without shares where they are not certain."""
+        if self.is_certain:
+            return section
+        unsure = tuple(replace(one, is_certain=False) for one in section.shares)
+        return Section(section.name, unsure, told(unsure))
 
     def is_faced(self, yarn: str) -> bool:
         """Whether the structure says that `yarn` (warp, weft) hides the other one."""
         return f"{yarn}-faced" in "-".join(self.structure.casefold().split())
-
-    def _conditioned(self, part: FibrePart) -> FibrePart:
-        working = conditioned(part, is_combed=self.spun == "combed")
-        return replace(part, grams=working.value, working=working)
 
 
 @dataclass(frozen=True, slots=True)

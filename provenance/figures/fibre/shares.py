@@ -16,7 +16,9 @@ from provenance.figures.working import Figure, given, product, quotient, total
 from provenance.problems import Place, Said, Slip, Words, chained, did_you_mean
 from provenance.reference.fibres import Fibre, fibre_names, find_fibre
 
-KNOWN_USES = frozenset({"warp", "weft", "pile", "ground", "ornament", "lining", "sewing"})
+TOLERANCE = 3  # percentage points, see `agrees`
+KNOWN_USES = ("warp", "weft", "pile", "ground", "ornament", "lining", "sewing")
+_ROLES = {use: use for use in KNOWN_USES} | {"sewing thread": "sewing"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +50,19 @@ class FibrePart:
 
 @dataclass(frozen=True, slots=True)
 class FibreShare:
-    """One line of a composition; `working` ends in the whole percentage."""
+    """One line of a composition; `working` ends in the whole percentage.
+
+    `low` and `high` are the least and the most, in per cent, that the record leaves open; not
+    `is_certain`: they lie too far apart for a percentage to be stated.
+    """
 
     fibre: str
     grams: Fraction
     percent: int
     working: Figure
+    low: Fraction
+    high: Fraction
+    is_certain: bool = True
 
 
 def shares(parts: Sequence[FibrePart]) -> tuple[FibreShare, ...]:
@@ -61,7 +70,7 @@ def shares(parts: Sequence[FibrePart]) -> tuple[FibreShare, ...]:
 
     Raises Slip for a fibre name that nobody knows.
     """
-    return apportion(grouped(woven(parts), plain_name))
+    return apportion(grouped(woven(parts), lambda part: fibre_of(part).name))
 
 
 def content_words(content: Sequence[FibreShare], market: str = "UK") -> Said:
@@ -73,25 +82,26 @@ def content_words(content: Sequence[FibreShare], market: str = "UK") -> Said:
 
 def statement(content: Sequence[FibreShare]) -> Said:
     """Shares as one line, fibres in the language."""
-    named = [(one.percent, Said("form.fibre", name=one.fibre)) for one in content]
-    return _line("content", named)
+    return _line("content", content, [Said("form.fibre", name=one.fibre) for one in content])
 
 
 def us_statement(content: Sequence[FibreShare]) -> Said:
     """Shares as one line by the names that US law has."""
-    return _line("us_content", [(one.percent, one.fibre) for one in content])
+    return _line("us_content", content, [one.fibre for one in content])
 
 
-def _line(group: str, named: Sequence[tuple[int, Words]]) -> Said:
-    """Nothing of several fibres is ever called 100 or 0 %.
+def _line(group: str, content: Sequence[FibreShare], names: Sequence[Words]) -> Said:
+    """Nothing of several fibres is ever called 100 or 0 %; what is not certain has no share.
 
     "100 %" is for a single fibre only (16 CFR 300.17; Reg. 1007/2011 Art. 7), so shares that
     round to 100 and 0 are said as "over 99" and "under 1".
     """
-    ends = {100: "over", 0: "under"} if len(named) > 1 else {}
+    ends = {100: "over", 0: "under"} if len(content) > 1 else {}
     shares = [
-        Said(f"{group}.{ends.get(percent, 'share')}", percent=percent, fibre=fibre)
-        for percent, fibre in named
+        Said(f"{group}.{ends.get(one.percent, 'share')}", percent=one.percent, fibre=name)
+        if one.is_certain
+        else Said(f"{group}.unshared", fibre=name)
+        for one, name in zip(content, names, strict=True)
     ]
     return chained(f"{group}.beside", shares)
 
@@ -117,11 +127,6 @@ def fibre_of(part: FibrePart) -> Fibre:
     return fibre
 
 
-def plain_name(part: FibrePart) -> str:
-    """The name on tags and pages, the same in every market."""
-    return fibre_of(part).name
-
-
 def grouped(
     parts: Sequence[FibrePart], named: Callable[[FibrePart], str]
 ) -> dict[str, tuple[FibrePart, ...]]:
@@ -135,7 +140,7 @@ def grouped(
 
 def apportion(groups: Mapping[str, Sequence[FibrePart]]) -> tuple[FibreShare, ...]:
     """Whole percentages that sum to 100, falling; equal weights stand in order of the alphabet."""
-    masses = {name: _mass(name, parts) for name, parts in groups.items()}
+    masses = {name: total(name, [*map(_mass, parts)]) for name, parts in groups.items()}
     if not masses:
         return ()
     everything = total(Said("shares.all_fibre"), list(masses.values()), "g")
@@ -147,8 +152,41 @@ def apportion(groups: Mapping[str, Sequence[FibrePart]]) -> tuple[FibreShare, ..
     whole = largest_remainder({name: figure.value for name, figure in exact.items()})
     order = sorted(masses, key=lambda name: (-masses[name].value, name))
     return tuple(
-        FibreShare(name, masses[name].value, whole[name], _evened(exact[name], whole[name]))
+        FibreShare(
+            name, masses[name].value, whole[name], _evened(exact[name], whole[name]),
+            exact[name].value, exact[name].value,
+        )
         for name in order
+    )  # fmt: skip
+
+
+def agrees(stated: Sequence[FibreShare], found: Sequence[FibreShare]) -> bool:
+    """Whether a mixture is within the legal tolerance of what is stated, in the same order.
+
+    Three points of the total fibre weight: Regulation (EU) No 1007/2011 Art. 20(3), read in the
+    text; 16 CFR 303.43 (heading read, figure from memory).
+    """
+    parts = {one.fibre: one.low for one in found}
+    falling = sorted(stated, key=lambda one: -one.low)
+    exact = [parts.pop(one.fibre, Fraction(0)) for one in falling]
+    is_near = all(
+        abs(part - one.percent) <= TOLERANCE for part, one in zip(exact, falling, strict=True)
+    )
+    return is_near and not parts and exact == sorted(exact, reverse=True)
+
+
+def bounded(
+    stated: Sequence[FibreShare], mixtures: Sequence[Sequence[FibreShare]]
+) -> tuple[FibreShare, ...]:
+    """The shares with the least and the most of each in any of the mixtures."""
+    is_certain = all(agrees(stated, found) for found in mixtures)
+    every = [{one.fibre: one.low for one in found} for found in (stated, *mixtures)]
+    ends = {one.fibre: [found.get(one.fibre, Fraction(0)) for found in every] for one in stated}
+    return tuple(
+        replace(
+            share, low=min(ends[share.fibre]), high=max(ends[share.fibre]), is_certain=is_certain
+        )
+        for share in stated
     )
 
 
@@ -181,22 +219,13 @@ def conditioned(part: FibrePart, *, is_combed: bool = False) -> Figure:
 
 def use_words(use: str) -> frozenset[str]:
     """The known words of a use ("warp and weft"); everything else is "body"."""
-    words = (word.strip() for word in re.split(r"\band\b|[,&+/]", use.casefold()))
-    roles = frozenset(_role(" ".join(word.split())) for word in words if word)
+    words = (" ".join(word.split()) for word in re.split(r"\band\b|[,&+/]", use.casefold()))
+    roles = frozenset(_ROLES.get(word, "body") for word in words if word)
     return roles or frozenset({"body"})
 
 
-def _role(word: str) -> str:
-    word = "sewing" if word == "sewing thread" else word
-    return word if word in KNOWN_USES else "body"
-
-
-def _mass(name: str, parts: Sequence[FibrePart]) -> Figure:
-    return total(name, [part.working or _weighed(part) for part in parts])
-
-
-def _weighed(part: FibrePart) -> Figure:
-    return given(part.use or part.fibre, part.grams, "g", part.place)
+def _mass(part: FibrePart) -> Figure:
+    return part.working or given(part.use or part.fibre, part.grams, "g", part.place)
 
 
 def _evened(exact: Figure, whole: int) -> Figure:

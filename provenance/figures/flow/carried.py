@@ -4,68 +4,62 @@ In: the flow, a node and what it carries. Out: a figure whose terms follow every
 the money was spent, the hours were noted, the grams were weighed; each carried on by its share.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
-from operator import attrgetter
 from typing import NamedTuple
 
 from provenance.figures.flow.flow import HOLDS, Draw, Flow, Key, Load, Node, called, in_all, naming
 from provenance.figures.working import Figure, given, product, quotient, total
-from provenance.problems import NOWHERE, Said, Words
+from provenance.problems import NOWHERE, Said, Words, named
 
 
 def carried_money(flow: Flow, key: Key, origin: Key, unit: str = "") -> Figure:
     """The working of the money one node carries from one origin, back to the record."""
-    what = called(origin)
-
-    def own(node: Node) -> Figure:
-        place = node.own_place if node.own_place.file else node.place
-        return given(Said("flow.cost_of", what=what), node.own.money[origin], unit, place)
-
-    return _carried(flow, key, _Carried(origin, attrgetter("money"), origin, own, what, unit))
+    return _carried(flow, key, _Carried("money", origin, called(origin), unit))
 
 
 def carried_hours(flow: Flow, key: Key, activity: str) -> Figure:
     """The working of the hours of one activity that a node carries."""
-
-    def own(node: Node) -> Figure:
-        said = Said("flow.hours_of", activity=activity, what=naming(node.key))
-        return given(said, node.own.hours[activity], "h", node.place)
-
-    return _carried(
-        flow, key, _Carried(activity, attrgetter("hours"), activity, own, activity, "h")
-    )
+    return _carried(flow, key, _Carried("hours", activity, named("activity", activity), "h"))
 
 
 def carried_grams(flow: Flow, key: Key, origin: Key) -> Figure:
     """The working of the grams of one stock lot that a node carries."""
-
-    def own(node: Node) -> Figure:
-        return in_all(origin.name, node.own.grams[origin], "g", node.place)
-
-    return _carried(flow, key, _Carried(origin, attrgetter("grams"), HOLDS, own, origin.name, "g"))
+    return _carried(flow, key, _Carried("grams", origin, origin.name, "g"))
 
 
 class _Carried(NamedTuple):
-    """One thing that is carried: which entry of which part of a load, whose working stands under
-    which name where a node brings it in itself, else what is given there."""
+    """One thing that is carried: an entry of one part of a load, its name and its unit."""
 
+    part: str
     entry: Key | str
-    part: Callable[[Load], Mapping[Key | str, Fraction]]
-    working: Key | str
-    own: Callable[[Node], Figure]
     what: Words
     unit: str
+
+    def within(self, load: Load) -> Fraction | None:
+        part: Mapping[Key | str, Fraction] = getattr(load, self.part)
+        return part.get(self.entry)
+
+    def given(self, node: Node, value: Fraction) -> Figure:
+        """What a node brings in itself, as it stands in the record."""
+        if self.part == "grams":
+            return in_all(self.what, value, self.unit, node.place)
+        if self.part == "hours":
+            said = Said("flow.hours_of", activity=self.what, what=naming(node.key))
+            return given(said, value, self.unit, node.place)
+        place = node.own_place if node.own_place.file else node.place
+        return given(Said("flow.cost_of", what=self.what), value, self.unit, place)
 
 
 def _carried(flow: Flow, key: Key, thing: _Carried) -> Figure:
     """The working of all that a node carries of one thing."""
     node = flow.nodes[key]
     terms = []
-    if thing.entry in thing.part(node.own):
-        terms.append(node.workings.get(thing.working) or thing.own(node))
+    if (value := thing.within(node.own)) is not None:
+        working = node.workings.get(HOLDS if thing.part == "grams" else thing.entry)
+        terms.append(working or thing.given(node, value))
     for draw in flow.into.get(key, ()):
-        if thing.entry in thing.part(flow.loads[draw.source]):
+        if thing.within(flow.loads[draw.source]) is not None:
             terms.append(_shared(flow, draw, _carried(flow, draw.source, thing), thing.what))
     if len(terms) == 1:
         return terms[0]

@@ -15,13 +15,7 @@ from fractions import Fraction
 from operator import attrgetter
 from typing import Any, NamedTuple
 
-from provenance.figures.working import (
-    Figure,
-    Number,
-    given,
-    in_turn,
-    plain,
-)
+from provenance.figures.working import Figure, Number, given, in_turn, plain
 from provenance.problems import NOWHERE, Place, Problem, Said, Words
 
 

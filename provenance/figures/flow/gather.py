@@ -32,21 +32,23 @@ from provenance.figures.flow.own_workings import (
     grease_working,
     heat_working,
     hours_workings,
+    piece_hours,
     spun_working,
     yields_of,
 )
-from provenance.figures.flow.piece_hours import piece_hours
-from provenance.figures.flow.sundries import sundries_of, sundries_used, sundry_node
+from provenance.figures.flow.sundries import sundries_of, sundry_node
 from provenance.figures.working import Figure
-from provenance.problems import Place, Said
+from provenance.problems import Place, Said, named
 from provenance.records.amounts import Dose, Spent
-from provenance.records.baths import Bath, DyedYarn, Dyeing
+from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pieces import Piece, YarnUse
+from provenance.records.quantities import Share
 from provenance.records.text import Written
 
 Parts = tuple[list[Node], list[Draw]]
+Lot = Fleece | Dyestuff | Mordant | Yarn
 
 
 def studio_flow(book: Book) -> Flow:
@@ -56,17 +58,17 @@ def studio_flow(book: Book) -> Flow:
     for more_nodes, more_draws in _all_parts(book):
         nodes += more_nodes
         draws += more_draws
-    return work_out({node.key: node for node in _weighed_in(nodes, draws)}, draws)
+    return work_out({node.key: _came_in(book, node, draws) for node in nodes}, draws)
 
 
-def _weighed_in(nodes: Iterable[Node], draws: Sequence[Draw]) -> Iterator[Node]:
-    """A lot that was never weighed (gathered dyestuff) came in as what was drawn from it."""
-    for node in nodes:
-        if node.holds is None and node.key.kind in ("dyestuff", "mordant"):
-            drawn = sum((each.amount for each in draws if each.source == node.key), Fraction(0))
-            yield replace(node, own=replace(node.own, grams={node.key: drawn}))
-        else:
-            yield node
+def _came_in(book: Book, node: Node, draws: Sequence[Draw]) -> Node:
+    """What was never weighed or counted (gathered dyestuff) came in as what was drawn from it."""
+    used = (each.amount for each in draws if each.source == node.key)
+    if node.holds is None and node.key.kind in ("dyestuff", "mordant"):
+        return replace(node, own=replace(node.own, grams={node.key: sum(used, Fraction(0))}))
+    if node.holds is None and node.key.kind == "sundry":
+        return sundry_node(book, book.sundries[node.key.name], used)
+    return node
 
 
 def _all_parts(book: Book) -> Iterator[Parts]:
@@ -77,9 +79,8 @@ def _all_parts(book: Book) -> Iterator[Parts]:
             yield _stock(kind, lot)
     for yarn in book.yarns.values():
         yield _spun(book, yarn) if yarn.fleece else _stock("yarn", yarn)
-    used = sundries_used(book)
     for sundry in book.sundries.values():
-        yield [sundry_node(book, sundry, used.get(str(sundry.name), []))], []
+        yield [sundry_node(book, sundry, ())], []
     for name, bath in book.baths.items():
         yield _bath(book, name, bath)
     for piece in book.pieces.values():
@@ -95,26 +96,28 @@ def _values(hours: Workings) -> dict[str, Fraction]:
     return {str(activity): figure.value for activity, figure in hours.items()}
 
 
-def _stock(kind: str, lot: Fleece | Dyestuff | Mordant | Yarn) -> Parts:
+def _stock(kind: str, lot: Lot) -> Parts:
     """A lot that came in: its weight, its cost, its hours (gathering)."""
-    key = Key(kind, str(lot.name))
-    weighed, hours = _weighed(lot), hours_workings(key.name, lot.hours)
-    holds = weighed[HOLDS].value if weighed else None
-    own = Load({key: holds} if holds is not None else {}, {key: Fraction(lot.cost or 0)},
-               _values(hours))  # fmt: skip
-    place = lot.cost.place if lot.cost is not None else lot.name.place
-    node = Node(key, lot.name.place, own, holds, "g", place, {**hours, **weighed})
-    return [node], _losses(key, lot)
+    key, weighed = Key(kind, str(lot.name)), _weighed(lot)
+    grams = {key: weighed[HOLDS].value} if weighed else {}
+    return _lot(key, lot, weighed, Load(grams, {key: Fraction(lot.cost or 0)}))
 
 
-def _weighed(lot: Fleece | Dyestuff | Mordant | Yarn) -> Workings:
+def _weighed(lot: Lot) -> Workings:
     if lot.weight is None:
         return {}
     return {HOLDS: in_all(lot.name, lot.weight, "g", lot.weight.place)}
 
 
-def _losses(key: Key, lot: Fleece | Dyestuff | Mordant | Yarn) -> list[Draw]:
-    return [Draw(key, LOST, Fraction(lot.lost), lot.lost.place)] if lot.lost else []
+def _lot(key: Key, lot: Lot, whole: Workings, own: Load, draws: Iterable[Draw] = ()) -> Parts:
+    """A lot with its own load, its hours, and what was lost of it."""
+    hours = hours_workings(key.name, lot.hours)
+    holds = whole[HOLDS].value if whole else None
+    paid_at = lot.cost.place if lot.cost is not None else lot.name.place
+    own = replace(own, hours=_values(hours))
+    node = Node(key, lot.name.place, own, holds, "g", paid_at, {**hours, **whole})
+    lost = [Draw(key, LOST, Fraction(lot.lost), lot.lost.place)] if lot.lost else []
+    return [node], [*draws, *lost]
 
 
 def yield_of(fleece: Fleece) -> Fraction:
@@ -138,39 +141,25 @@ def _spun(book: Book, yarn: Yarn) -> Parts:
             grease = reckoned.value
         draws.append(Draw(Key("fleece", str(name)), key, grease, place, working=reckoned))
         parts.append((fleece, grease, place))
-    hours = hours_workings(key.name, yarn.hours)
     whole = _weighed(yarn) or {HOLDS: spun_working(key.name, parts)}
-    own = Load({}, {key: Fraction(yarn.cost)} if yarn.cost else {}, _values(hours))
-    paid_at = yarn.cost.place if yarn.cost else yarn.name.place
-    workings = {**hours, **whole}
-    node = Node(key, yarn.name.place, own, whole[HOLDS].value, "g", paid_at, workings)
-    return [node], draws + _losses(key, yarn)
+    return _lot(key, yarn, whole, Load({}, {key: Fraction(yarn.cost)} if yarn.cost else {}), draws)
 
 
 def expected_yarn(book: Book, yarn: Yarn) -> Fraction:
     """Grams of yarn the fleece put in should have given, by its yields."""
-    return sum(
-        (
-            Fraction(put_in or 0) * yield_of(book.fleece[name])
-            for name, put_in in (yarn.fleece or {}).items()
-            if name in book.fleece
-        ),
-        Fraction(0),
-    )
+    drawn = ((book.fleece.get(name), put_in) for name, put_in in (yarn.fleece or {}).items())
+    spun = (Fraction(put_in or 0) * yield_of(fleece) for fleece, put_in in drawn if fleece)
+    return sum(spun, Fraction(0))
 
 
 def exhaust_source(book: Book, bath: Bath) -> Bath | None:
     """The bath whose leftovers this one uses: named by its file or by a lot it gave."""
-    name = bath.exhaust_of
-    if name is None:
-        return None
-    lot = book.dyed.get(name)
-    return book.baths.get(name) or (lot.bath if lot else None)
+    return book.bath_of(bath.exhaust_of) if bath.exhaust_of else None
 
 
 def dose_grams(dose: Dose, fibre: Fraction) -> Fraction:
     """Grams of a dose on this dry weight of fibre."""
-    return fibre * dose.share if dose.share is not None else Fraction(dose.grams or 0)
+    return fibre * dose if isinstance(dose, Share) else Fraction(dose)
 
 
 def _doses(book: Book, steps: Iterable[Dyeing], target: Key, fibre: Figure) -> Iterator[Draw]:
@@ -206,12 +195,13 @@ def _bath(book: Book, name: str, bath: Bath) -> Parts:
     draws = [*_doses(book, bath.steps, key, fibre), *_leftovers(book, key, bath)]
     lost = Fraction(bath.fibre_also_lost or 0)
     for entry in bath.dyed:
-        whole = in_all(entry.becomes, entry.weight, "g", entry.weight.place)
-        lot = Key("dyed", str(entry.becomes))
-        nodes.append(Node(lot, entry.becomes.place, holds=entry.weight, workings={HOLDS: whole}))
-        draws += _dyed_draws(
-            book, key, entry, lost * entry.weight / fibre.value if fibre.value else lost
-        )
+        lot, weight, at = Key("dyed", str(entry.becomes)), entry.weight, entry.weight.place
+        whole = in_all(entry.becomes, weight, "g", at)
+        nodes.append(Node(lot, entry.becomes.place, holds=weight, workings={HOLDS: whole}))
+        yarn = lot_key(book, entry.yarn)
+        draws += [Draw(source, lot, Fraction(weight), at) for source in (yarn, key)]
+        if part := lost * weight / fibre.value if fibre.value else lost:
+            draws.append(Draw(lot, LOST, part, at))
     return nodes, draws
 
 
@@ -221,14 +211,6 @@ def _leftovers(book: Book, key: Key, bath: Bath) -> Iterator[Draw]:
     if source is not None and bath.exhaust_of:
         first = Key("bath", str(source.name))
         yield Draw(first, key, Fraction(0), bath.exhaust_of.place, Said("flow.exhaust"))
-
-
-def _dyed_draws(book: Book, bath: Key, entry: DyedYarn, lost: Fraction) -> Iterator[Draw]:
-    key = Key("dyed", str(entry.becomes))
-    yield Draw(lot_key(book, entry.yarn), key, Fraction(entry.weight), entry.weight.place)
-    yield Draw(bath, key, Fraction(entry.weight), entry.weight.place)
-    if lost:
-        yield Draw(key, LOST, lost, entry.weight.place)
 
 
 def in_place_key(piece: Piece, index: int) -> Key:
@@ -241,33 +223,40 @@ def is_in_place(use: YarnUse) -> bool:
     return bool(use.fleece or use.dyes or use.mordants or use.after or use.hours)
 
 
+def source_key(book: Book, piece: Piece, index: int) -> Key | None:
+    """The node one yarn of a piece was drawn from."""
+    use = piece.yarns[index]
+    if is_in_place(use):
+        return in_place_key(piece, index)
+    return lot_key(book, use.lot) if use.lot else None
+
+
 def _piece(book: Book, piece: Piece) -> Parts:
     key, hours = Key("piece", str(piece.number)), piece_hours(book, piece)
     own = Load({}, {}, _values(hours))
     nodes, draws = [Node(key, piece.number.place, own, workings={**hours})], list[Draw]()
     for index, use in enumerate(piece.yarns):
-        source = lot_key(book, use.lot) if use.lot else None
         if is_in_place(use):
-            more_nodes, more_draws = _in_place(book, piece, index, source)
-            nodes, draws = nodes + more_nodes, draws + more_draws
-            source = in_place_key(piece, index)
-        if source is not None:
-            draws.append(Draw(source, key, Fraction(use.weight), use.weight.place, str(use.use)))
+            node, more_draws = _in_place(book, piece, index)
+            nodes, draws = [*nodes, node], draws + more_draws
+        if source := source_key(book, piece, index):
+            said = named("use", use.use) if use.use else ""
+            draws.append(Draw(source, key, Fraction(use.weight), use.weight.place, said))
     for name, used in sundries_of(book, piece).items():
-        draws.append(Draw(Key("sundry", str(name)), key, used.amount, used.place))
+        draws.append(Draw(Key("sundry", str(name)), key, Fraction(used), used.place))
     return nodes, draws
 
 
-def _in_place(book: Book, piece: Piece, index: int, lot: Key | None) -> Parts:
+def _in_place(book: Book, piece: Piece, index: int) -> tuple[Node, list[Draw]]:
     """A yarn spun and dyed for one piece only."""
     use, key = piece.yarns[index], in_place_key(piece, index)
     fibre = in_all(called(key), use.weight, "g", use.weight.place)
     own, workings = _pot(book, key, [use], use.hours, fibre)
     draws = list(_doses(book, [use], key, fibre))
-    if lot is not None:
-        draws.append(Draw(lot, key, Fraction(use.weight), use.weight.place))
+    if use.lot:
+        draws.append(Draw(lot_key(book, use.lot), key, Fraction(use.weight), use.weight.place))
     elif use.fleece and use.fleece in book.fleece:
         reckoned = grease_working(book.fleece[use.fleece], Fraction(use.weight), use.weight.place)
         fleece = Key("fleece", str(use.fleece))
         draws.append(Draw(fleece, key, reckoned.value, use.weight.place, working=reckoned))
-    return [Node(key, use.record_place, own, Fraction(use.weight), workings=workings)], draws
+    return Node(key, use.record_place, own, Fraction(use.weight), workings=workings), draws

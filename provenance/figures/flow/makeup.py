@@ -7,20 +7,13 @@ In: the book and its flow. Out: fibre parts for the labels, dye stages in the or
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import chain
 
-from provenance.figures.fibre.shares import FibrePart
-from provenance.figures.flow.flow import Key
-from provenance.figures.flow.gather import (
-    exhaust_source,
-    in_place_key,
-    is_in_place,
-    lot_key,
-    yield_of,
-)
+from provenance.figures.flow.gather import exhaust_source, yield_of
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book, Dyed
 from provenance.records.lots import Fleece, Yarn
-from provenance.records.pieces import Piece, YarnUse
+from provenance.records.pieces import YarnUse
 from provenance.reference.mordants import find_mordant
 
 UNDYED = "#d9d0bd"
@@ -33,81 +26,40 @@ class DyeStage:
     mordants: tuple[str, ...]
     dyes: tuple[str, ...]
     after: tuple[str, ...]
-    bath: str = ""
     is_exhaust: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class YarnInPiece:
-    """One yarn of a piece, with everything that came along with it; `yarn` is what it was before
-    its first bath, or '' when it was spun in place, `bought` the same where it was not spun here.
-    """
-
-    use: str
-    lot: str
-    grams: Fraction
-    colour: str
-    stages: tuple[DyeStage, ...]
-    fleeces: tuple[str, ...]
-    yarn: str
-    bought: str
-
-
-def yarns_of(book: Book, piece: Piece, swatches: Mapping[str, str]) -> tuple[YarnInPiece, ...]:
-    """The yarns of a piece in the record's order; `swatches` are colours measured from photos."""
-    return tuple(_yarn(book, use, swatches) for use in piece.yarns)
-
-
-def _yarn(book: Book, use: YarnUse, swatches: Mapping[str, str]) -> YarnInPiece:
-    lot = str(use.lot or "")
-    base = base_yarn(book, lot) if lot else ""
-    spun, fleece = book.yarns.get(base), book.fleece.get(str(use.fleece))
-    colour = use.colour or colour_of(book, lot, swatches) or (fleece and fleece.colour) or UNDYED
-    stages = (stages_of(book, lot) if lot else ()) + _stages_in_place(use)
-    fleeces = (use.fleece,) if use.fleece else tuple((spun and spun.fleece) or ())
-    bought = base if spun is not None and not spun.fleece else ""
-    return YarnInPiece(
-        str(use.use), lot or str(use.fleece), Fraction(use.weight), str(colour), stages,
-        tuple(map(str, fleeces)), base, bought,
-    )  # fmt: skip
-
-
-def dyed_entry(book: Book, lot: str) -> Dyed | None:
-    """The bath a lot came out of, with its name and its entry there."""
-    return book.dyed.get(lot)
 
 
 def base_yarn(book: Book, lot: str) -> str:
     """The yarn a dyed lot was before its first bath."""
-    baths = _baths_of(book, lot)
+    baths = baths_of(book, lot)
     return str(baths[-1][2].yarn) if baths else lot
 
 
 def stages_of(book: Book, lot: str) -> tuple[DyeStage, ...]:
     """Every bath a lot went through, first bath first."""
-    baths = reversed(_baths_of(book, lot))
-    return tuple(stage for name, bath, _ in baths for stage in bath_stages(book, name, bath))
+    baths = reversed(baths_of(book, lot))
+    return tuple(stage for _, bath, _ in baths for stage in bath_stages(book, bath))
 
 
-def _baths_of(book: Book, lot: str) -> list[Dyed]:
+def baths_of(book: Book, lot: str) -> list[Dyed]:
     """The baths a lot came out of, the latest first; a round is not gone twice."""
     found: dict[str, Dyed] = {}
-    while lot not in book.yarns and lot not in found and (dyed := dyed_entry(book, lot)):
+    while lot not in book.yarns and lot not in found and (dyed := book.dyed.get(lot)):
         found[lot] = dyed
         lot = str(dyed[2].yarn)
     return list(found.values())
 
 
-def bath_stages(book: Book, name: str, bath: Bath) -> tuple[DyeStage, ...]:
+def bath_stages(book: Book, bath: Bath) -> tuple[DyeStage, ...]:
     """The stages of one bath; mordants belong to the dyes that follow them."""
-    stages = _folded(bath.steps, name)
+    stages = _folded(bath.steps)
     sources = _exhausted(book, bath)
     if not sources:
         return stages
     steps = [step for source in reversed(sources) for step in source.steps]
     dyes = tuple(dict.fromkeys(str(dye) for step in steps for dye in step.dyes))
     first = replace(stages[0], dyes=dyes) if stages and not stages[0].dyes else None
-    exhaust = replace(first or DyeStage((), dyes, (), name), is_exhaust=True)
+    exhaust = replace(first or DyeStage((), dyes, ()), is_exhaust=True)
     return (exhaust, *stages[1:]) if first else (exhaust, *stages)
 
 
@@ -119,26 +71,27 @@ def _exhausted(book: Book, bath: Bath) -> list[Bath]:
     return found[1:]
 
 
-def _folded(steps: Iterable[Dyeing], name: str) -> tuple[DyeStage, ...]:
+def _folded(steps: Iterable[Dyeing]) -> tuple[DyeStage, ...]:
     stages: list[DyeStage] = []
     waiting: list[str] = []
     for step in steps:
         waiting += map(str, step.mordants)
         if step.dyes:
-            stages.append(DyeStage(tuple(waiting), tuple(map(str, step.dyes)), (), name))
+            stages.append(DyeStage(tuple(waiting), tuple(map(str, step.dyes)), ()))
             waiting = []
         if step.after:
             after = tuple(map(str, step.after))
-            last = stages.pop() if stages else DyeStage(tuple(waiting), (), (), name)
+            last = stages.pop() if stages else DyeStage(tuple(waiting), (), ())
             stages.append(replace(last, after=last.after + after))
             waiting = waiting if last.dyes else []
     if waiting:
-        stages.append(DyeStage(tuple(waiting), (), (), name))
+        stages.append(DyeStage(tuple(waiting), (), ()))
     return tuple(stages)
 
 
-def _stages_in_place(use: YarnUse) -> tuple[DyeStage, ...]:
-    return _folded([use], "") if use.dyes or use.mordants or use.after else ()
+def stages_in_place(use: YarnUse) -> tuple[DyeStage, ...]:
+    """The dyeing of a yarn where it is written."""
+    return _folded([use]) if use.dyes or use.mordants or use.after else ()
 
 
 def true_mordants(names: Iterable[str]) -> frozenset[str]:
@@ -149,25 +102,18 @@ def true_mordants(names: Iterable[str]) -> frozenset[str]:
 
 def colour_of(book: Book, lot: str, swatches: Mapping[str, str]) -> str:
     """The colour of a lot: recorded, measured from its swatch, or its own natural colour; or ''."""
-    found = dyed_entry(book, lot)
-    if found is not None and lot not in book.yarns:
-        _, bath, entry = found
-        for colour in (entry.colour, _measured(entry.swatch, swatches), bath.colour):
-            if colour:
-                return str(colour)
-        return _measured(bath.swatch, swatches) or ""
-    yarn = book.yarns.get(lot)
-    colours = (yarn.colour, *(f.colour for f in _fleeces(book, yarn))) if yarn else ()
+    colours: Iterable[str | None] = ()
+    if yarn := book.yarns.get(lot):
+        colours = (yarn.colour, *(fleece.colour for fleece in fleeces_of(book, yarn)))
+    elif found := book.dyed.get(lot):
+        of_pots = ((one.colour, swatches.get(str(one.swatch))) for one in (found.entry, found.bath))
+        colours = chain.from_iterable(of_pots)
     return next((str(colour) for colour in colours if colour), "")
 
 
-def _fleeces(book: Book, yarn: Yarn) -> list[Fleece]:
+def fleeces_of(book: Book, yarn: Yarn) -> list[Fleece]:
     """The fleeces of a yarn that are on record."""
     return [book.fleece[name] for name in yarn.fleece or () if name in book.fleece]
-
-
-def _measured(swatch: str | None, swatches: Mapping[str, str]) -> str:
-    return swatches.get(str(swatch), "") if swatch else ""
 
 
 def composition(book: Book, lot: str) -> dict[str, Fraction]:
@@ -191,41 +137,9 @@ def composition(book: Book, lot: str) -> dict[str, Fraction]:
     return {fibre: grams / whole for fibre, grams in clean.items()} if whole else {}
 
 
-def fibre_parts(book: Book, piece: Piece) -> tuple[FibrePart, ...]:
-    """Every fibre of every yarn, for the labels."""
-    return tuple(
-        FibrePart(
-            str(use.use), fibre, Fraction(use.weight) * share, use.weight.place,
-            is_recycled=is_recycled(book, use),
-        )
-        for use in piece.yarns
-        for fibre, share in use_composition(book, use).items()
-    )  # fmt: skip
-
-
 def use_composition(book: Book, use: YarnUse) -> dict[str, Fraction]:
     """Fibre -> share of one yarn of a piece."""
     if use.lot:
         return composition(book, str(use.lot))
     fleece = book.fleece.get(str(use.fleece))
     return {str(name): share for name, share in fleece.fibre.items()} if fleece else {}
-
-
-def is_recycled(book: Book, use: YarnUse) -> bool:
-    """Whether the yarn or every fleece in it is recycled fibre."""
-    if use.fleece:
-        fleece = book.fleece.get(str(use.fleece))
-        return bool(fleece and fleece.recycled)
-    yarn = book.yarns.get(base_yarn(book, str(use.lot)))
-    if yarn is None:
-        return False
-    fleeces = _fleeces(book, yarn)
-    return yarn.recycled or (bool(fleeces) and all(fleece.recycled for fleece in fleeces))
-
-
-def source_key(book: Book, piece: Piece, index: int) -> Key | None:
-    """The node one yarn of a piece was drawn from."""
-    use = piece.yarns[index]
-    if is_in_place(use):
-        return in_place_key(piece, index)
-    return lot_key(book, str(use.lot)) if use.lot else None

@@ -1,19 +1,27 @@
 """The way of one piece's material: fleece to yarn to dye lot to piece, in grams.
 
-In: the book, its flow, a piece. Out: strands, one for each lot in the piece, each with the yarn it
-was and the fleeces that yarn came from. Bands are drawn by grams of yarn; words give true grams.
+In: the book, its flow, a piece. Out: its yarns one by one, and strands, one for each lot in the
+piece, each with the yarn it was and the fleeces that yarn came from. Bands are drawn by grams of
+yarn; words give true grams.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.flow.flow import Flow, Key
-from provenance.figures.flow.gather import yield_of
-from provenance.figures.flow.makeup import DyeStage, source_key, yarns_of
-from provenance.problems import Said, Words
+from provenance.figures.flow.gather import source_key, yield_of
+from provenance.figures.flow.makeup import (
+    UNDYED,
+    DyeStage,
+    base_yarn,
+    colour_of,
+    stages_in_place,
+    stages_of,
+)
+from provenance.problems import Said, Words, named
 from provenance.records.book import Book
-from provenance.records.pieces import Piece
+from provenance.records.pieces import Piece, YarnUse
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +35,7 @@ class FromFleece:
 
 @dataclass(frozen=True, slots=True)
 class Strand:
-    """One lot in a piece. `yarn` is '' when the yarn was spun in place."""
+    """One lot in a piece: `yarn` is what it was before its first bath, '' when spun in place."""
 
     lot: str
     use: Words
@@ -36,20 +44,42 @@ class Strand:
     stages: tuple[DyeStage, ...]
     yarn: str
     is_bought: bool
-    fleeces: tuple[FromFleece, ...]
+    fleeces: tuple[FromFleece, ...] = ()
+
+
+def yarns_of(book: Book, piece: Piece, swatches: Mapping[str, str]) -> tuple[Strand, ...]:
+    """Each yarn of a piece in the record's order, its fleeces left out.
+
+    `swatches` are colours measured from photos.
+    """
+    return tuple(_yarn(book, use, swatches) for use in piece.yarns)
+
+
+def _yarn(book: Book, use: YarnUse, swatches: Mapping[str, str]) -> Strand:
+    lot = str(use.lot or "")
+    base = base_yarn(book, lot) if lot else ""
+    spun, fleece = book.yarns.get(base), book.fleece.get(str(use.fleece))
+    colour = use.colour or colour_of(book, lot, swatches) or (fleece and fleece.colour) or UNDYED
+    stages = (stages_of(book, lot) if lot else ()) + stages_in_place(use)
+    is_bought = spun is not None and not spun.fleece
+    return Strand(
+        lot or str(use.fleece), str(use.use), Fraction(use.weight), str(colour), stages, base,
+        is_bought,
+    )  # fmt: skip
 
 
 def strands_of(
-    book: Book, flow: Flow, piece: Piece, swatches: Mapping[str, str]
+    book: Book, flow: Flow, piece: Piece, swatches: Mapping[str, str], cloth: Sequence[Fraction]
 ) -> tuple[Strand, ...]:
-    """The strands of a piece in the record's order; a lot used twice is one strand."""
+    """The strands of a piece in the record's order; a lot used twice is one strand.
+
+    `cloth` is how many grams of each yarn are in it: what was left over is in no strand.
+    """
     found: dict[tuple[str, str, str], Strand] = {}
     for index, yarn in enumerate(yarns_of(book, piece, swatches)):
-        fleeces = _from_fleeces(book, flow, source_key(book, piece, index), yarn.grams)
-        strand = Strand(
-            yarn.lot, yarn.use, yarn.grams, yarn.colour, yarn.stages, yarn.yarn,
-            bool(yarn.bought), fleeces,
-        )  # fmt: skip
+        grams = cloth[index]
+        fleeces = _from_fleeces(book, flow, source_key(book, piece, index), grams)
+        strand = replace(yarn, use=named("use", str(yarn.use)), grams=grams, fleeces=fleeces)
         key = (strand.lot, strand.yarn, strand.colour)
         found[key] = _joined(found[key], strand) if key in found else strand
     return tuple(found.values())

@@ -9,6 +9,7 @@ only. A dye nobody rated is treated as class high, and that is said. A range, ne
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from provenance.figures.working import Figure, Number, given, product, quotient
 from provenance.problems import Place, Said, Slip
@@ -59,8 +60,8 @@ class Light:
     most_lux: int
     days_gallery: Figure
     days_home: Figure
-    wall_lux: Figure
-    wall_hours: Figure
+    wall_lux: Fraction
+    wall_hours: Fraction
 
 
 def guidance(
@@ -76,11 +77,10 @@ def guidance(
     """
     if wall_lux <= 0 or wall_hours <= 0:
         raise Slip(Said("light.no_wall"), Said("light.write_wall"))
-    lux, hours = _lux(wall_lux, place), _hours(wall_hours, place)
     ratings = tuple(dict.fromkeys(rating(dye) for dye in dyes))
     span = _span(ratings)
     sensitivity = blue_wool(span[0]).sensitivity if span else "low"
-    a_year = exposure(lux, hours)
+    a_year = exposure(wall_lux, wall_hours, place=place)
     wall = museum("gallery wall")
     return Light(
         sensitivity=sensitivity,
@@ -92,20 +92,19 @@ def guidance(
         limit=limit_of(sensitivity),
         most_lux=yearly_limit(sensitivity).most_lux,
         days_gallery=days_within(sensitivity, wall["lux"], wall["hours"]),
-        days_home=days_within(sensitivity, lux, hours),
-        wall_lux=lux,
-        wall_hours=hours,
+        days_home=days_within(sensitivity, wall_lux, wall_hours, place=place),
+        wall_lux=Fraction(wall_lux),
+        wall_hours=Fraction(wall_hours),
     )
 
 
 def rating(dye: DyeInPiece) -> Rating:
     """The blue wool range of a dye with its mordants; of several mordants the least counts."""
     row = (find_dye(dye.species) if dye.species else None) or find_dye(dye.name)
-    if row is None:
-        return Rating(dye.name, UNRATED, is_rated=False)
+    light = row.light if row else ()
     families = {family_of(name) for name in dye.mordants}
-    spans = [span for family, span in row.light if family in families]
-    spans = spans or [span for family, span in row.light if family == "any"]
+    spans = [span for family, span in light if family in families]
+    spans = spans or [span for family, span in light if family == "any"]
     if not spans:
         return Rating(dye.name, UNRATED, is_rated=False)
     lows, highs = zip(*(_whole(span) for span in spans), strict=True)
@@ -114,10 +113,12 @@ def rating(dye: DyeInPiece) -> Rating:
     return Rating(dye.name, least, is_rated=True, source=source, sure=spans[0].sure)
 
 
-def exposure(lux: Number | Figure, hours: Number | Figure, days: Number = YEAR) -> Figure:
+def exposure(
+    lux: Number, hours: Number, days: Number = YEAR, *, place: Place | None = None
+) -> Figure:
     """Million lux-hours of so many days: 150 lx x 10 h x 365 = 0.5475."""
     span = given(Said("light_working.days"), days, "d")
-    dose = product(Said("light_working.lux_hours"), _lux(lux), _hours(hours), span)
+    dose = product(Said("light_working.lux_hours"), *_a_day(lux, hours, place), span)
     return quotient(Said("light_working.light"), dose, MILLION, unit="Mlx·h")
 
 
@@ -141,20 +142,17 @@ def limit_of(sensitivity: str) -> Figure:
     return given(what, yearly_limit(sensitivity).lux_hours, "lx·h")
 
 
-def days_within(sensitivity: str, lux: Number | Figure, hours: Number | Figure) -> Figure:
+def days_within(
+    sensitivity: str, lux: Number, hours: Number, *, place: Place | None = None
+) -> Figure:
     """Days a year a class may be lit so; more than 365 means all year."""
-    a_day = product(Said("light_working.light_a_day"), _lux(lux), _hours(hours))
+    a_day = product(Said("light_working.light_a_day"), *_a_day(lux, hours, place))
     return quotient(Said("light_working.days"), limit_of(sensitivity), a_day, unit="d")
 
 
-def _lux(value: Number | Figure, place: Place | None = None) -> Figure:
-    return value if isinstance(value, Figure) else given("lux", value, "lx", place)
-
-
-def _hours(value: Number | Figure, place: Place | None = None) -> Figure:
-    if isinstance(value, Figure):
-        return value
-    return given(Said("light_working.hours_a_day"), value, "h", place)
+def _a_day(lux: Number, hours: Number, place: Place | None) -> Pair:
+    hours_a_day = given(Said("light_working.hours_a_day"), hours, "h", place)
+    return given("lux", lux, "lx", place), hours_a_day
 
 
 def _whole(span: Span) -> tuple[int, int]:

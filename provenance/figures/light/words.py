@@ -58,8 +58,8 @@ def _sentences(light: Light) -> Iterator[Said]:
     if light.years and light.years_uv:
         yield Said(
             "light.wall",
-            lux=Said("form.ungrouped", value=light.wall_lux.value, places=6),
-            hours=Said("form.ungrouped", value=light.wall_hours.value, places=6),
+            lux=Said("form.ungrouped", value=light.wall_lux, places=6),
+            hours=Said("form.ungrouped", value=light.wall_hours, places=6),
             years=about_years(light.years),
             years_uv=about_years(light.years_uv),
         )

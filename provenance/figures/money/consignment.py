@@ -18,20 +18,11 @@ from provenance.records.terms import Discount, Loss
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """What the buyer pays, and how it is parted."""
+    """What the buyer pays, and how it is parted: the outlet's commission and the maker's part."""
 
     price: Figure
     commission: Figure
     to_maker: Figure
-
-
-@dataclass(frozen=True, slots=True)
-class Discounted:
-    """The same with a discount taken off."""
-
-    buyer: Figure
-    to_maker: Figure
-    to_outlet: Figure
 
 
 def parts_of(price: Figure, outlet: Outlet, minor: int) -> Parts:
@@ -53,34 +44,27 @@ def sum_of(parts: Sequence[Parts], currency: str) -> Parts:
     )
 
 
-def discounted(price: Figure, outlet: Outlet, discount: Discount, minor: int) -> Discounted:
-    """The discount taken from the part of whoever bears it."""
+def discounted(price: Figure, outlet: Outlet, discount: Discount, minor: int) -> Parts:
+    """The same with a discount, taken from the part of whoever bears it."""
     off = _part(Said("step.discount"), price, discount.share, minor)
-    buyer, parts = (
-        difference(Said("step.buyer_pays"), price, off),
-        parts_of(price, outlet, minor),
-    )
+    buyer = difference(Said("step.buyer_pays"), price, off)
+    parts = parts_of(price, outlet, minor)
     match discount.bearer:
         case "gallery":
             to_gallery = difference(Said("step.to_gallery"), parts.commission, off)
-            return Discounted(buyer, parts.to_maker, to_gallery)
+            return Parts(buyer, to_gallery, parts.to_maker)
         case "maker":
             to_maker = difference(Said("step.to_maker"), parts.to_maker, off)
-            return Discounted(buyer, to_maker, parts.commission)
+            return Parts(buyer, parts.commission, to_maker)
         case _:
-            shared = parts_of(buyer, outlet, minor)
-            return Discounted(buyer, shared.to_maker, shared.commission)
+            return parts_of(buyer, outlet, minor)
 
 
 def loss_payment(price: Figure, outlet: Outlet, loss: Loss, minor: int) -> Figure:
     """What is paid for a piece that is lost: 180 at 20 % is 144; 320 with half above 200 is 160."""
-    said = Said("step.for_a_loss")
-    if loss.share is not None and _is_above(price.value, loss):
+    said, limit = Said("step.for_a_loss"), loss.limit or Fraction(0)
+    is_above = price.value > limit or (loss.from_limit and price.value == limit)
+    if loss.share is not None and is_above:
         part = given(Said("step.part"), loss.share)
         return rounded(product(said, price, part, unit=price.unit), minor)
     return replace(parts_of(price, outlet, minor).to_maker, what=said)
-
-
-def _is_above(price: Fraction, loss: Loss) -> bool:
-    limit = loss.limit or Fraction(0)
-    return price >= limit if loss.from_limit else price > limit

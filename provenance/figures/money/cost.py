@@ -12,17 +12,11 @@ from fractions import Fraction
 
 from provenance.figures.flow.carried import carried_hours, carried_money
 from provenance.figures.flow.flow import Flow, Key, called
-from provenance.figures.working import (
-    Figure,
-    given,
-    product,
-    rounded,
-    rounded_up,
-    total,
-)
-from provenance.problems import Said
+from provenance.figures.working import Figure, given, product, rounded, rounded_up, total
+from provenance.problems import Said, named
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
+from provenance.records.quantities import Rate
 from provenance.records.studio import StudioFile
 from provenance.reference.currencies import minor_unit
 
@@ -75,11 +69,8 @@ class CostSheet:
 def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
     """The cost sheet of one piece."""
     studio, key = book.studio, Key("piece", str(piece.number))
-    minor = minor_unit(studio.currency)
-    money = str(studio.currency)
-    material_lines = tuple(
-        _material_line(flow, key, origin, money) for origin in _origins(flow, key)
-    )
+    money, minor = str(studio.currency), minor_unit(studio.currency)
+    material_lines = tuple(_material_line(flow, key, each, money) for each in _origins(flow, key))
     labour_lines = _labour_lines(flow, key, studio, minor)
     materials = total(Said("step.materials"), [line.cost for line in material_lines], money)
     labour = total(Said("step.labour"), [line.cost for line in labour_lines], money)
@@ -98,11 +89,10 @@ def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
 def _origins(flow: Flow, key: Key) -> list[Key]:
     """What a node carries money or grams of, in the order of the sheet."""
     load = flow.loads[key]
-    return sorted(load.money.keys() | load.grams.keys(), key=_line_order)
-
-
-def _line_order(origin: Key) -> tuple[int, str]:
-    return KIND_ORDER.index(origin.kind), origin.name
+    return sorted(
+        load.money.keys() | load.grams.keys(),
+        key=lambda origin: (KIND_ORDER.index(origin.kind), origin.name),
+    )
 
 
 def _material_line(flow: Flow, key: Key, origin: Key, money: str) -> MaterialLine:
@@ -123,7 +113,8 @@ def _labour_lines(flow: Flow, key: Key, studio: StudioFile, minor: int) -> tuple
     lines = []
     for activity in flow.loads[key].hours:
         hours = carried_hours(flow, key, activity)
-        worth = product(activity, hours, pay_of(studio, activity), unit=str(studio.currency))
+        said, pay = named("activity", activity), pay_of(studio, activity)
+        worth = product(said, hours, pay, unit=str(studio.currency))
         lines.append(LabourLine(activity, hours, rounded(worth, minor)))
     return tuple(lines)
 
@@ -131,19 +122,18 @@ def _labour_lines(flow: Flow, key: Key, studio: StudioFile, minor: int) -> tuple
 def pay_of(studio: StudioFile, activity: str) -> Figure:
     """What an hour of an activity is paid; nothing where no pay is set."""
     pay = studio.pay_for(activity)
-    said = Said("step.pay_for", activity=activity)
+    said = Said("step.pay_for", activity=named("activity", activity))
     return given(said, pay or 0, "an hour", pay.place if pay is not None else None)
 
 
 def overhead_of(studio: StudioFile, materials: Figure, labour: Figure, hours: Figure) -> Figure:
     """A share of materials and labour, or an amount for every hour."""
-    share, rate = studio.overhead.share, studio.overhead.rate
-    money, what = str(studio.currency), Said("step.overhead")
-    if rate is not None:
-        return product(what, hours, given(what, rate, "an hour", rate.place), unit=money)
+    overhead, money, what = studio.overhead, str(studio.currency), Said("step.overhead")
+    if isinstance(overhead, Rate):
+        return product(what, hours, given(what, overhead, "an hour", overhead.place), unit=money)
     base = total(Said("step.materials_and_labour"), [materials, labour], money)
-    place = share.place if share is not None else None
-    part = given(Said("step.overhead_share"), share or 0, "", place)
+    place = overhead.place if overhead is not None else None
+    part = given(Said("step.overhead_share"), overhead or 0, "", place)
     return product(what, base, part, unit=money)
 
 

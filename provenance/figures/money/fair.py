@@ -62,8 +62,7 @@ def prospect(outlet: Outlet, sheets: Sequence[CostSheet], book: Book) -> Prospec
     def mean(what: Said, whole: Said, figures: Sequence[Figure]) -> Figure:
         return quotient(what, total(whole, figures, money), number, unit=money)
 
-    prices = [sheet.price for sheet in sheets]
-    average = mean(Said("step.average"), Said("step.prices"), prices)
+    average = mean(Said("step.average"), Said("step.prices"), [sheet.price for sheet in sheets])
     bought = [sheet.materials for sheet in sheets]
     materials = mean(Said("step.average_materials"), Said("step.materials"), bought)
     # Tax inside a price is never the maker's: like the materials, it is paid on.
@@ -106,10 +105,8 @@ def result_of(outlet: Outlet, sheets: Sequence[CostSheet], book: Book) -> Result
 
 def sold_there(book: Book, flow: Flow, outlet: Outlet) -> tuple[tuple[Piece, CostSheet], ...]:
     """Pieces sold at an outlet, with their sheets at the price that was paid."""
-    found = []
-    for piece in book.pieces.values():
-        sale = piece.sale
-        if sale is None or str(sale.at or piece.at or "") != outlet.name:
-            continue
-        found.append((piece, at_sale_price(cost_sheet(book, flow, piece), piece)))
-    return tuple(found)
+    return tuple(
+        (piece, at_sale_price(cost_sheet(book, flow, piece), piece))
+        for piece in book.pieces.values()
+        if piece.sale and str(piece.sale.at or piece.at or "") == outlet.name
+    )

@@ -1,7 +1,8 @@
 """What a price brings, and what it could be.
 
 In: a cost sheet, a price, an outlet's terms. Out: net, hourly return and the price that earns the
-set pay, each with its working; readings beside the price; break-even of a fair.
+set pay, each with its working; readings beside the price, among them what the maker's own sold
+pieces of that kind brought by area; break-even of a fair.
 One price everywhere: the outlet changes the net only. A commission is grossed up by division,
 never by a mark-up (100 at 30 % needs 142.86, not 130).
 """
@@ -15,17 +16,19 @@ from provenance.figures.money.cost import CostSheet
 from provenance.figures.working import (
     Figure,
     difference,
+    extreme,
     given,
     product,
     quotient,
     rounded,
 )
-from provenance.problems import Said
+from provenance.problems import NOWHERE, Said
+from provenance.records.book import Book
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 from provenance.records.studio import Tax
 
-SQUARE_FOOT = Fraction("30.48") ** 2
+A_SQUARE_FOOT = given(Said("step.square_foot"), Fraction("30.48") ** 2, "cm2")
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +137,7 @@ def area_of(piece: Piece) -> Figure | None:
     if size is None:
         return None
     height = given(Said("step.height"), size.height, "cm", size.place)
-    width = given(Said("step.width"), size.width, "cm")
+    width = given(Said("step.width"), size.width, "cm", NOWHERE)  # its line stands at the height
     return product(Said("step.area_of", piece=piece.number), height, width, unit="cm2")
 
 
@@ -149,10 +152,9 @@ def readings(sheet: CostSheet, area: Figure | None) -> Readings:
     if area is not None and area.value:
         money = sheet.currency
         per_cm2 = quotient(Said("step.per_cm2"), sheet.price, area, unit=money)
-        feet = quotient(Said("step.square_feet"), area, a_square_foot())
-        per_foot = rounded(
-            quotient(Said("step.per_sq_ft"), sheet.price, feet, unit=money), sheet.minor
-        )
+        feet = quotient(Said("step.square_feet"), area, A_SQUARE_FOOT)
+        exact = quotient(Said("step.per_sq_ft"), sheet.price, feet, unit=money)
+        per_foot = rounded(exact, sheet.minor)
     return Readings(
         times(Said("step.cost_twice"), sheet.cost, 2),
         times(Said("step.cost_four_times"), sheet.cost, 4),
@@ -162,9 +164,54 @@ def readings(sheet: CostSheet, area: Figure | None) -> Readings:
     )
 
 
-def a_square_foot() -> Figure:
-    """929.0304 cm2."""
-    return given(Said("step.square_foot"), SQUARE_FOOT, "cm2")
+@dataclass(frozen=True, slots=True)
+class OwnSales:
+    """Price per cm2 of sold pieces of one kind; `numbers` in the order of the record."""
+
+    kind: str
+    numbers: tuple[str, ...]
+    least: Figure
+    most: Figure
+
+    def where(self, per_cm2: Figure) -> str:
+        """Below, within or above what was sold."""
+        if per_cm2.value < self.least.value:
+            return "below"
+        return "above" if per_cm2.value > self.most.value else "within"
+
+
+def own_sales(book: Book, piece: Piece) -> OwnSales | None:
+    """Sold pieces of the same kind, this one left out; None when there are none with a size."""
+    alike = (each for each in book.pieces.values() if each.kind and each.kind == piece.kind)
+    found = {
+        str(each.number): reading
+        for each in alike
+        if each is not piece and (reading := _sold_per_cm2(book, each))
+    }
+    if not found:
+        return None
+    terms = list(found.values())
+    least = extreme(Said("step.least_sold"), "least", terms)
+    most = extreme(Said("step.most_sold"), "most", terms)
+    return OwnSales(str(piece.kind), tuple(found), least, most)
+
+
+def per_square_foot(per_cm2: Figure) -> Figure:
+    """The same price by the square foot (929.0304 cm2)."""
+    return product(Said("step.per_sq_ft"), per_cm2, A_SQUARE_FOOT, unit=per_cm2.unit)
+
+
+def _sold_per_cm2(book: Book, piece: Piece) -> Figure | None:
+    """What a sold piece brought by area; None when not sold, or price or size is missing."""
+    area = area_of(piece)
+    if piece.state != "sold" or area is None:
+        return None
+    price = piece.sale.price if piece.sale and piece.sale.price is not None else piece.price
+    if price is None:
+        return None
+    money = str(book.studio.currency)
+    brought = given(Said("step.price_of", piece=piece.number), price, money, price.place)
+    return quotient(Said("step.piece_per_cm2", piece=piece.number), brought, area, unit=money)
 
 
 def break_even(

@@ -7,7 +7,7 @@ dearest of those pieces; rounded up as the studio's prices are. So a card never 
 tags it stands among; what full pay comes to is told to the maker alone.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -33,7 +33,6 @@ from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.pieces import KINDS, Piece
 from provenance.records.text import Written
-from provenance.reference.currencies import minor_unit
 
 SIZES = 3  # of a kind: the smallest, the middle one and the largest
 ALIKE = Fraction(11, 10)  # areas that differ by less are one size
@@ -41,14 +40,12 @@ ALIKE = Fraction(11, 10)  # areas that differ by less are one size
 
 @dataclass(frozen=True, slots=True)
 class CardRow:
-    """One sort in one size: from and to in money, weeks, and the quotation behind it."""
+    """One sort in one size: from and to in money, and the quotation behind it."""
 
     kind: str
     structure: str
-    size: Size
     low: Figure
     high: Figure
-    weeks: Figure | None
     option: Option
 
 
@@ -59,36 +56,34 @@ def stand_card(
     rows = []
     for pieces in _sorts(book):
         for piece in _sizes(pieces):
-            commission = like_piece(piece, [piece.size] if piece.size else [])
             try:
-                option = quote(book, flow, commission, today, swatches).options[0]
+                option = quote(book, flow, like_piece(piece), today, swatches).options[0]
             except Slip:
                 continue  # a piece whose yarn or hours are not told gives no row
-            rows.append(_row(book, piece, option, pieces))
+            rows.append(_row(book, option, pieces))
     return tuple(rows)
 
 
-def like_piece(piece: Piece, sizes: Sequence[Size]) -> Commission:
-    """A commission for another of the same, as it is asked for at the stand."""
-    return Commission.model_construct(
-        number=Written(f"{LIKE}{piece.number}"), like=piece.number, sizes=tuple(sizes)
-    )
+def like_piece(piece: Piece, sizes: Sequence[Size] = ()) -> Commission:
+    """A commission for another of the same, in its own size where none is named."""
+    number, own = Written(f"{LIKE}{piece.number}"), (piece.size,) if piece.size else ()
+    return Commission.model_construct(number=number, like=piece.number, sizes=tuple(sizes) or own)
 
 
-def _sorts(book: Book) -> Iterator[list[Piece]]:
+def _sorts(book: Book) -> list[list[Piece]]:
     """Finished and priced pieces of one kind and structure, in the order of kinds."""
-    told = [each for each in book.pieces.values() if _is_told(each)]
-    for kind in KINDS:
-        of_kind = [each for each in told if each.kind == kind]
-        for structure in dict.fromkeys(str(each.structure or "") for each in of_kind):
-            yield [each for each in of_kind if str(each.structure or "") == structure]
+    sorts: dict[tuple[str, str], list[Piece]] = {}
+    for each in book.pieces.values():
+        if is_finished(each) and each.kind and each.size and each.price is not None:
+            sorts.setdefault(_sort(each), []).append(each)
+    return [sorts[each] for each in sorted(sorts, key=lambda sort: KINDS.index(sort[0]))]
 
 
-def _is_told(piece: Piece) -> bool:
-    return is_finished(piece) and piece.price is not None and piece.size is not None
+def _sort(piece: Piece) -> tuple[str, str]:
+    return str(piece.kind), str(piece.structure or "")
 
 
-def _sizes(pieces: Sequence[Piece]) -> Iterator[Piece]:
+def _sizes(pieces: Sequence[Piece]) -> list[Piece]:
     """The smallest, the middle and the largest; nearly equal sizes (`ALIKE`) once."""
     by_size = {each.size.area: each for each in pieces if each.size}
     ordered: list[Piece] = []
@@ -98,38 +93,35 @@ def _sizes(pieces: Sequence[Piece]) -> Iterator[Piece]:
             ordered.append(by_size[area])
             last = area
     if len(ordered) > SIZES:
-        ordered = [ordered[0], ordered[len(ordered) // 2], ordered[-1]]
-    yield from ordered
+        return [ordered[0], ordered[len(ordered) // 2], ordered[-1]]
+    return ordered
 
 
-def _row(book: Book, piece: Piece, option: Option, pieces: Sequence[Piece]) -> CardRow:
+def _row(book: Book, option: Option, pieces: Sequence[Piece]) -> CardRow:
     money = str(book.studio.currency)
     area = given(Said("step.area"), option.size.area, "cm²")
     middle = product(Said("step.asked_for_size"), area, _per_cm2(pieces, money), unit=money)
     own = [product(Said("step.as_priced", piece=each.number), area, _per_cm2([each], money),
                    unit=money) for each in pieces]  # fmt: skip
     likely = given(Said("step.likely_hours"), option.hours.likely, "h")
-    low = given(Said("step.low_hours"), option.hours.low, "h")
-    high = given(Said("step.high_hours"), option.hours.high, "h")
 
-    def reached(what: Said, hours: Figure) -> Figure:
-        return product(what, middle, quotient(Said("step.times"), hours, likely), unit=money)
+    def end(what: Said, how: str, point: str) -> Figure:
+        hours = given(Said(f"step.{point}_hours"), getattr(option.hours, point), "h")
+        times = quotient(Said("step.times"), hours, likely)
+        reached = product(Said(f"step.at_{point}"), middle, times, unit=money)
+        return _up(book, extreme(what, how, [reached, *own]))
 
-    least = [reached(Said("step.at_low"), low), *own]
-    most = [reached(Said("step.at_high"), high), *own]
-    sort = (str(piece.kind), str(piece.structure or ""))
-    return CardRow(
-        *sort, option.size,
-        _up(book, extreme(Said("step.least"), "least", least)),
-        _up(book, extreme(Said("step.most"), "most", most)),
-        option.weeks, option,
-    )  # fmt: skip
+    low, high = end(Said("step.least"), "least", "low"), end(Said("step.most"), "most", "high")
+    return CardRow(*_sort(pieces[0]), low, high, option)
 
 
 def _per_cm2(pieces: Sequence[Piece], money: str) -> Figure:
     """What pieces of a kind are asked for, by area: all their prices by all their areas."""
-    prices = [given(Said("step.price_of", piece=each.number), each.price, money, each.price.place)
-              for each in pieces if each.price is not None]  # fmt: skip
+    prices = [
+        given(Said("step.price_of", piece=each.number), each.price, money)
+        for each in pieces
+        if each.price is not None
+    ]
     areas = [area for piece in pieces if (area := area_of(piece)) is not None]
     whole, all_areas = Said("step.prices"), total(Said("step.areas"), areas)
     return quotient(Said("step.asked_per_cm2"), total(whole, prices, money), all_areas, unit=money)
@@ -137,4 +129,4 @@ def _per_cm2(pieces: Sequence[Piece], money: str) -> Figure:
 
 def _up(book: Book, exact: Figure) -> Figure:
     step = book.studio.prices.round_up_to
-    return rounded_up(exact, step) if step else rounded(exact, minor_unit(exact.unit))
+    return rounded_up(exact, step) if step else rounded(exact)

@@ -26,11 +26,11 @@ from provenance.figures.cloth.yarn import parse_count
 from provenance.figures.flow.flow import Flow, in_all
 from provenance.figures.flow.makeup import base_yarn
 from provenance.figures.working import Figure, given, product, quotient, total
-from provenance.problems import Said, Slip, Words
+from provenance.problems import Said, Slip, Words, named
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
-from provenance.records.pieces import Piece, YarnUse
+from provenance.records.pieces import Piece
 
 # What is taken where the commission says nothing: amount, unit; why, `language/` says.
 USUAL = {
@@ -51,16 +51,10 @@ class Asked:
     flow: Flow
     commission: Commission
     like: Piece | None
+    structure: str
+    kind: str
     swatches: Mapping[str, str]
     today: date
-
-    @property
-    def kind(self) -> str:
-        return sort_of(self.commission, self.like)[1]
-
-    @property
-    def structure(self) -> str:
-        return sort_of(self.commission, self.like)[0]
 
     @property
     def called(self) -> Words:
@@ -75,9 +69,9 @@ class Asked:
 
 def sort_of(commission: Commission, like: Piece | None) -> tuple[str, str]:
     """Structure and kind that are asked for: the commission's own, else those of the piece."""
-    told = (commission, like) if like else (commission,)
-    structures, kinds = ([getattr(each, word) for each in told] for word in ("structure", "kind"))
-    return str(next(filter(None, structures), "")), str(next(filter(None, kinds), ""))
+    structure = commission.structure or (like and like.structure)
+    kind = commission.kind or (like and like.kind)
+    return str(structure or ""), str(kind or "")
 
 
 def allowances(commission: Commission) -> Allowed:
@@ -87,7 +81,7 @@ def allowances(commission: Commission) -> Allowed:
     for word, (usual, unit) in USUAL.items():
         what, own = Said(f"cloth.{word}"), getattr(commission.allow, word)
         if own is not None:
-            figures[word] = given(what, own, unit, own.place)
+            figures[word] = given(what, own, unit)
         else:
             why = Said(f"cloth.{word}_usual")
             figures[word] = replace(given(what, usual, unit), note=why)
@@ -96,35 +90,28 @@ def allowances(commission: Commission) -> Allowed:
     return Allowed(**figures, assumed=tuple(assumed))
 
 
-def lies(asked: Asked, size: Size) -> tuple[Figure, Figure]:
-    """Finished length (with the warp) and width (across it) of a size."""
-    own = asked.commission.woven or (asked.like.woven if asked.like else None)
-    return _lies(size, is_sideways=own == "sideways")
-
-
-def _lies(size: Size, *, is_sideways: bool) -> tuple[Figure, Figure]:
-    along, across = (size.width, size.height) if is_sideways else (size.height, size.width)
-    return (
-        given(Said("cloth.finished_length"), along, "cm", size.place),
-        given(Said("cloth.finished_width"), across, "cm", size.place),
-    )
-
-
 def cloth_on_loom(asked: Asked, allowed: Allowed, size: Size) -> WarpPlan | None:
-    """The plan of one size; None where no sett is known."""
-    sett = sett_of(asked, allowed)
-    return plan_cloth(*lies(asked, size), sett, allowed) if sett else None
-
-
-def sett_of(asked: Asked, allowed: Allowed) -> Sett | None:
-    """The sett asked for, else the piece's own, else the one its yarn tells; None if nothing."""
+    """The plan of one size, by the sett asked for, else the piece's own, else the one its yarn
+    tells; None where no sett is known."""
     noted = [each.sett for each in (asked.commission, asked.like) if each and each.sett]
     found = dict(_sett_from_yarn(asked, allowed))
     for word, what in _PER_CM.items():
         own = next((per for sett in noted if (per := getattr(sett, word)) is not None), None)
         if own is not None:
-            found[word] = given(what, own, "per cm", own.place)
-    return Sett(found["ends"], found["picks"]) if len(found) == len(_PER_CM) else None
+            found[word] = given(what, own, "per cm")
+    if len(found) < len(_PER_CM):
+        return None
+    woven = asked.commission.woven or (asked.like.woven if asked.like else None)
+    return plan_cloth(*_lies(size, woven), Sett(**found), allowed)
+
+
+def _lies(size: Size, woven: str | None) -> tuple[Figure, Figure]:
+    """Finished length (with the warp) and width (across it) of a size."""
+    along, across = size.height, size.width
+    if woven == "sideways":
+        along, across = across, along
+    length = given(Said("cloth.finished_length"), along, "cm")
+    return length, given(Said("cloth.finished_width"), across, "cm")
 
 
 _PER_CM = {"ends": Said("cloth.ends_per_cm"), "picks": Said("cloth.picks_per_cm")}
@@ -135,7 +122,7 @@ def _sett_from_yarn(asked: Asked, allowed: Allowed) -> Iterator[tuple[str, Figur
     like = asked.like
     if like is None or like.size is None:
         return
-    along, across = _lies(like.size, is_sideways=like.woven == "sideways")
+    along, across = _lies(like.size, like.woven)
     long = on_loom(Said("cloth.length"), along, allowed.shrink_length)
     wide = on_loom(Said("cloth.width"), across, allowed.shrink_width)
     end, shot = end_for(long, allowed), shot_for(wide, allowed)
@@ -152,12 +139,13 @@ def metres_in(book: Book, piece: Piece, use: str) -> Figure | None:
     for each in piece.yarns:
         if role(str(each.use)) != use:
             continue
-        what = Said("cloth.lot_of_use", use=use, piece=piece.number, lot=each.lot or each.fleece)
+        said, lot = use_words(use), each.lot or each.fleece
+        what = Said("cloth.lot_of_use", use=said, piece=piece.number, lot=lot)
         thread = thread_of(book, str(each.lot)) if each.lot else None
         if each.length is not None:
             terms.append(given(what, each.length / 100, "m", each.length.place))
         elif thread is not None:
-            weight = given(Said("cloth.weighed", what=what), each.weight, "g", each.weight.place)
+            weight = given(Said("cloth.weighed", what=what), each.weight, "g")
             terms.append(quotient(what, weight, thread, unit="m"))
         else:
             return None
@@ -177,20 +165,9 @@ def role(use: str) -> str:
     return next((word for word in ("warp", "weft", "pile") if word in words), " ".join(words[:1]))
 
 
-def use_words(use: str) -> Words:
-    """A role in words; all but `both` are the maker's."""
-    return Said("cloth.both") if use == "both" else use
-
-
-def uses_in(piece: Piece, use: str) -> list[YarnUse]:
-    """The yarns of one role in a piece; those without a word are weft."""
-    return [each for each in piece.yarns if (role(str(each.use)) or "weft") == use]
-
-
-def weights_in(piece: Piece, use: str) -> list[Figure]:
-    """The weights of the yarns of one role in a piece."""
-    return [given(str(each.lot or each.fleece), each.weight, "g", each.weight.place)
-            for each in uses_in(piece, use)]  # fmt: skip
+def use_words(use: str) -> Said:
+    """A role in words."""
+    return named("use", use)
 
 
 def thread_of(book: Book, lot: str) -> Figure | None:
@@ -207,7 +184,7 @@ def thread_of(book: Book, lot: str) -> Figure | None:
     if not yarn.count:
         return None
     try:
-        tex = parse_count(str(yarn.count)).tex
+        tex = parse_count(str(yarn.count))
     except Slip:
         return None
     said = Said("cloth.tex", lot=yarn.name, count=yarn.count)

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from provenance.figures.dyes.recipes import Recipe, is_weighed, recipe_named, shelf
+from provenance.figures.dyes.recipes import PotOf, is_weighed, recipe_named, shelf
 from provenance.figures.flow.carried import carried_hours
 from provenance.figures.flow.flow import Key, in_all
 from provenance.figures.flow.gather import yield_of
@@ -18,7 +18,7 @@ from provenance.figures.flow.own_workings import grease_working
 from provenance.figures.quotation.cloth import Asked
 from provenance.figures.quotation.yarn import Strand
 from provenance.figures.working import Figure, added, difference, given, product, quotient, total
-from provenance.problems import Place, Said, Words
+from provenance.problems import NOWHERE, Place, Said, Words
 
 ORDER = ("dyed", "yarn", "fleece", "dyestuff", "mordant")
 SPINNING = ("sorting", "scouring", "washing", "picking", "combing", "carding", "blending",
@@ -60,11 +60,6 @@ class Making:
     recipe: str = ""
     exhaust_of: tuple[str, ...] = ()
 
-    @property
-    def words(self) -> Said:
-        """What is to be done: spin grey."""
-        return Said(f"step.{self.way}", what=self.what)
-
 
 @dataclass(frozen=True, slots=True)
 class Needs:
@@ -90,7 +85,8 @@ def needs_for(asked: Asked, strands: Sequence[Strand]) -> Needs:
     makings, fleeces = [], dict[str, list[Figure]]()
     for lot, terms in yarns.items():
         if lot in asked.book.fleece:
-            lines.append(_need(asked, "fleece", lot, [_greased(asked, lot, terms)]))
+            grams = sum((term.value for term in terms), Fraction(0))
+            lines.append(_need(asked, "fleece", lot, [_in_grease(asked, lot, grams)]))
             continue
         need = _need(asked, "yarn", lot, terms)
         lines.append(need)
@@ -100,12 +96,18 @@ def needs_for(asked: Asked, strands: Sequence[Strand]) -> Needs:
                 fleeces.setdefault(name, []).append(grease)
     for name, terms in fleeces.items():
         lines.append(replace(_need(asked, "fleece", name, terms), is_in_yarn=True))
-    recipes = [(strand, _recipe(asked, strand)) for strand in to_dye]
-    lines += _doses(asked, recipes)
-    makings += [_dye(asked, strand, recipe) for strand, recipe in recipes]
-    pots = tuple(dict.fromkeys(pot.bath for _, each in recipes if each for pot in each.pots))
+    dyeing = [(each, _pots(asked, each)) for each in to_dye]
+    lines += _doses(asked, dyeing)
+    makings += [_dye(asked, strand, pots) for strand, pots in dyeing]
+    baths = tuple(dict.fromkeys(pot.bath for _, pots in dyeing for pot in pots))
     ordered = sorted(lines, key=lambda need: ORDER.index(need.kind))
-    return Needs(tuple(ordered), tuple(makings), pots)
+    return Needs(tuple(ordered), tuple(makings), baths)
+
+
+def _pots(asked: Asked, strand: Strand) -> tuple[PotOf, ...]:
+    """The baths of a strand's recipe; none for a colour that nothing is near to."""
+    recipe = recipe_named(asked.book, strand.recipe, asked.swatches) if strand.recipe else None
+    return recipe.pots if recipe else ()
 
 
 def _split(asked: Asked, strands: Sequence[Strand]) -> tuple[dict[str, list[Figure]], list[Strand]]:
@@ -140,15 +142,11 @@ def _shelved(name: str, left: Fraction, place: Place | None = None) -> Figure:
     return given(Said("step.on_shelf", what=name), left, "g", place)
 
 
-def _recipe(asked: Asked, strand: Strand) -> Recipe | None:
-    return recipe_named(asked.book, strand.recipe, asked.swatches) if strand.recipe else None
-
-
-def _doses(asked: Asked, recipes: Sequence[tuple[Strand, Recipe | None]]) -> Iterator[Need]:
+def _doses(asked: Asked, dyeing: Sequence[tuple[Strand, Sequence[PotOf]]]) -> Iterator[Need]:
     """Dyestuffs and bath helps of every bath, added up, against the shelf."""
     wanted: dict[str, list[Figure]] = {}
-    for strand, recipe in recipes:
-        for dose in (dose for pot in recipe.pots for dose in pot.doses) if recipe else ():
+    for strand, pots in dyeing:
+        for dose in (dose for pot in pots for dose in pot.doses):
             hundred = given(Said("step.for_100_g", what=dose.what), dose.grams, "g")
             fibre = given(Said("step.fibre"), 100, "g")
             share = quotient(Said("step.dose_share", what=dose.what), hundred, fibre)
@@ -162,10 +160,9 @@ def _doses(asked: Asked, recipes: Sequence[tuple[Strand, Recipe | None]]) -> Ite
         yield Need(what, kind, added(what, terms, "g"), there, is_weighed(asked.book, what))
 
 
-def _greased(asked: Asked, lot: str, terms: Sequence[Figure]) -> Figure:
-    """Fleece, in the grease, for yarn spun from it for this piece alone."""
-    fleece, grams = asked.book.fleece[lot], sum((term.value for term in terms), Fraction(0))
-    return grease_working(fleece, grams, fleece.weight.place)
+def _in_grease(asked: Asked, lot: str, yarn: Fraction) -> Figure:
+    fleece = asked.book.fleece[lot]
+    return grease_working(fleece, yarn, fleece.weight.place)
 
 
 def _grease(asked: Asked, lot: str, lacking: Figure) -> Iterator[tuple[str, Figure]]:
@@ -177,11 +174,8 @@ def _grease(asked: Asked, lot: str, lacking: Figure) -> Iterator[tuple[str, Figu
         if name in asked.book.fleece
     }
     whole = sum(parts.values())
-    for name, part in parts.items():
-        fleece = asked.book.fleece[name]
-        if whole:
-            grams = lacking.value * part / whole
-            yield name, grease_working(fleece, grams, fleece.weight.place)
+    for name, part in parts.items() if whole else ():
+        yield name, _in_grease(asked, name, lacking.value * part / whole)
 
 
 def _spin_or_buy(asked: Asked, lot: str, lacking: Figure) -> Making:
@@ -191,7 +185,7 @@ def _spin_or_buy(asked: Asked, lot: str, lacking: Figure) -> Making:
     key, hours = Key("yarn", lot), None
     spent = [carried_hours(asked.flow, key, each)
              for each in asked.flow.loads[key].hours if each in SPINNING]  # fmt: skip
-    whole = in_all(lot, asked.flow.whole(key))
+    whole = in_all(lot, asked.flow.whole(key), place=NOWHERE)
     if spent and whole.value:  # so many grams take the hours that those of the lot took
         worked = total(Said("step.spinning", yarn=lot), spent, "h")
         each = quotient(Said("step.hours_a_gram"), worked, whole)
@@ -199,9 +193,8 @@ def _spin_or_buy(asked: Asked, lot: str, lacking: Figure) -> Making:
     return Making("spin", lot, lacking, hours)
 
 
-def _dye(asked: Asked, strand: Strand, recipe: Recipe | None) -> Making:
+def _dye(asked: Asked, strand: Strand, pots: Sequence[PotOf]) -> Making:
     """One bath for one colour; the hours of a pot are those of the pot it follows."""
-    pots = recipe.pots if recipe else ()
     nodes = (asked.flow.nodes.get(Key("bath", pot.bath)) for pot in pots)
     spent = [node.workings[each] for node in nodes if node for each in node.own.hours]
     hours = total(Said("step.dyeing", lot=strand.name), spent, "h") if spent else None

@@ -9,41 +9,37 @@ never one brave number, and says what it rests on.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from provenance.figures.cloth.weaving import Allowed, WarpPlan
-from provenance.figures.estimate.hours import WIDENED, HoursEstimate, StageHours, estimate
+from provenance.figures.estimate.hours import WIDENED, HoursEstimate, estimate
 from provenance.figures.flow.flow import Flow
-from provenance.figures.quotation.cloth import Asked, allowances, cloth_on_loom
-from provenance.figures.quotation.materials import materials_of
+from provenance.figures.quotation.cloth import Asked, allowances, cloth_on_loom, sort_of
 from provenance.figures.quotation.needs import Needs, needs_for
 from provenance.figures.quotation.price import (
     POINTS,
     Cost,
     Offer,
     costs_of,
+    materials_of,
     offer_of,
     pay_for_an_hour,
 )
 from provenance.figures.quotation.time import (
     Turn,
-    Waiting,
     histories,
     scaled_weight,
     turns,
-    valid_until,
     waiting,
     weeks_for,
 )
 from provenance.figures.quotation.yarn import Strand, strands_for, times_area
 from provenance.figures.working import Figure, given, plain, product, rounded, total
-from provenance.problems import Said, Slip, Words, did_you_mean
+from provenance.problems import Said, Slip, Words, did_you_mean, named, row
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
-from provenance.records.pieces import Piece
-from provenance.reference.currencies import minor_unit
 
 TOLERANCE = Fraction(5, 100)  # of each side, where the commission does not say; usual in the trade
 
@@ -73,22 +69,20 @@ class Option:
     @property
     def grams(self) -> Figure:
         """All yarn, with the spare."""
-        return total(
-            Said("step.with_spare", what=Said("cloth.yarn")),
-            [strand.with_spare for strand in self.strands],
-            "g",
-        )
+        what = Said("step.with_spare", what=Said("cloth.yarn"))
+        return total(what, [strand.with_spare for strand in self.strands], "g")
 
 
 @dataclass(frozen=True, slots=True)
 class Quotation:
-    """All sizes of a commission, until when it holds, and what is to be said of it."""
+    """All sizes of a commission, until when it holds, the hours still in each commission that waits
+    before it, and what is to be said of it."""
 
     asked: Asked
     options: tuple[Option, ...]
     allowed: Allowed
     until: date
-    queue: tuple[Waiting, ...]
+    queue: Mapping[str, Figure]
     remarks: tuple[Words, ...]
 
     @property
@@ -110,27 +104,24 @@ def quote(
     book: Book, flow: Flow, commission: Commission, today: date, swatches: Mapping[str, str]
 ) -> Quotation:
     """The quotation of a commission; Slip says what is missing to work it out."""
-    asked = Asked(book, flow, commission, _like(book, commission), swatches, today)
+    number = str(commission.like or "")
+    like = book.pieces.get(number)
+    if number and like is None:
+        raise Slip(Said("quote_slip.no_like", piece=number), did_you_mean(number, book.pieces))
     if not commission.sizes:
-        raise Slip(
-            Said("quote_slip.no_size", commission=commission.number), Said("quote_slip.write_sizes")
-        )
+        what = Said("quote_slip.no_size", commission=commission.number)
+        raise Slip(what, Said("quote_slip.write_sizes"))
+    asked = Asked(book, flow, commission, like, *sort_of(commission, like), swatches, today)
     allowed = allowances(commission)
     queue = waiting(book, flow, str(commission.number), today)
     options = tuple(_option(asked, allowed, queue, index) for index in range(len(commission.sizes)))
-    until = valid_until(commission, today)
+    # It holds from the day it was quoted, else asked for, else from today.
+    since = commission.quoted or commission.asked or today
+    until = since + timedelta(days=commission.valid)
     return Quotation(asked, options, allowed, until, queue, tuple(_remarks(asked, options)))
 
 
-def _like(book: Book, commission: Commission) -> Piece | None:
-    number = str(commission.like or "")
-    if number and number not in book.pieces:
-        what = Said("quote_slip.no_like", piece=number)
-        raise Slip(what, did_you_mean(number, book.pieces))
-    return book.pieces[number] if number else None
-
-
-def _option(asked: Asked, allowed: Allowed, queue: tuple[Waiting, ...], index: int) -> Option:
+def _option(asked: Asked, allowed: Allowed, queue: Mapping[str, Figure], index: int) -> Option:
     """One size, from the loom to the pay."""
     size = asked.commission.sizes[index]
     plan = cloth_on_loom(asked, allowed, size)
@@ -154,8 +145,7 @@ def in_cloth(strands: tuple[Strand, ...], plan: WarpPlan | None) -> Fraction:
     """Grams of yarn in the finished cloth: without spare and without what the loom wastes."""
     woven = Fraction(1)
     if plan:
-        waste = plan.end_length.terms[-1].value
-        woven = 1 - waste / plan.end_length.value
+        woven -= plan.end_length.terms[-1].value / plan.end_length.value
     grams = (each.grams.value * (woven if each.use == "warp" else 1) for each in strands)
     return sum(grams, Fraction(0))
 
@@ -175,9 +165,8 @@ def _guessed(asked: Asked, hours: Fraction, size: Size) -> HoursEstimate:
     """The maker's own guess for the first size, where no piece is finished to learn from."""
     likely = hours * size.area / asked.commission.sizes[0].area
     factor = Fraction(WIDENED[1])
-    row = StageHours("making", likely, likely / factor, likely * factor, "size")
-    basis = Said("hours.guessed", factor=plain(factor))
-    return HoursEstimate((row,), likely, row.low, row.high, basis, 0, is_thin=True)
+    basis, ends = Said("hours.guessed", factor=plain(factor)), (likely / factor, likely * factor)
+    return HoursEstimate({"making": likely}, likely, *ends, basis, 0, is_thin=True)
 
 
 def as_priced(asked: Asked, size: Size) -> Figure | None:
@@ -185,22 +174,20 @@ def as_priced(asked: Asked, size: Size) -> Figure | None:
     like = asked.like
     if like is None or like.price is None or like.size is None:
         return None
-    price = given(
-        Said("step.price_of", piece=like.number), like.price, asked.money, like.price.place
-    )
+    price = given(Said("step.price_of", piece=like.number), like.price, asked.money)
+    times = times_area(like, like.size, size)
     what = Said("step.as_priced_by_area", piece=like.number)
-    exact = product(what, price, times_area(like, size), unit=asked.money)
-    return rounded(exact, minor_unit(asked.money))
+    return rounded(product(what, price, times, unit=asked.money))
 
 
 def _tolerance(asked: Asked, size: Size) -> tuple[Figure, Figure]:
     """How far height and width may be off, in centimetres either way."""
     own = asked.commission.tolerance
-    share = given(Said("step.tolerance"), own if own is not None else TOLERANCE)
+    share = given(Said("step.tolerance"), TOLERANCE if own is None else own)
 
     def either_way(side: Said, measure: Fraction) -> Figure:
         what = Said("step.either_way", side=side)
-        return product(what, given(side, measure, "cm", size.place), share, unit="cm")
+        return product(what, given(side, measure, "cm"), share, unit="cm")
 
     high = either_way(Said("step.height"), size.height)
     return high, either_way(Said("step.width"), size.width)
@@ -215,9 +202,9 @@ def _remarks(asked: Asked, options: tuple[Option, ...]) -> Iterator[Said]:
         yield Said("quote_remark.no_sett", piece=asked.commission.like)
     if first.weeks is None:
         yield Said("quote_remark.no_week")
-    unpaid = [row.stage for row in first.hours.stages if studio.pay_for(row.stage) is None]
+    unpaid = [stage for stage in first.hours.stages if studio.pay_for(stage) is None]
     if unpaid:
-        yield Said("quote_remark.unpaid", stages=", ".join(unpaid))
+        yield Said("quote_remark.unpaid", stages=row(named("activity", each) for each in unpaid))
     if "design fee" in asked.commission.extras:
         yield Said("quote_remark.design_fee")
     for strand in first.strands:

@@ -5,11 +5,11 @@ and the score of all of them. The hours quoted are those noted when it was accep
 lacks them is worked out again from the pieces that were finished by that day.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from provenance.figures.estimate.hours import HoursEstimate
 from provenance.figures.estimate.score import Score, score
 from provenance.figures.flow.flow import Flow, Key
 from provenance.figures.money.cost import CostSheet, cost_sheet
@@ -18,7 +18,7 @@ from provenance.figures.quotation.time import agreed_size, estimate_like, histor
 from provenance.figures.working import Figure, difference, given
 from provenance.problems import Said, Slip
 from provenance.records.book import Book
-from provenance.records.commissions import Accepted, Commission
+from provenance.records.commissions import Accepted, Commission, HoursQuoted
 from provenance.records.pieces import Piece
 
 
@@ -54,7 +54,7 @@ def outcome_of(book: Book, flow: Flow, commission: Commission) -> Outcome | None
         return None
     sheet = cost_sheet(book, flow, piece)
     own = agreed.price
-    price = given(Said("step.price_agreed"), own, sheet.currency, own.place) if own else sheet.price
+    price = given(Said("step.price_agreed"), own, sheet.currency) if own else sheet.price
     tax = tax_within(price, book.studio.prices.tax, sheet.minor)
     net = difference(Said("step.net"), price, tax) if tax.value else price
     return Outcome(
@@ -67,29 +67,18 @@ def _quoted(
     book: Book, flow: Flow, commission: Commission, agreed: Accepted
 ) -> tuple[Fraction, Fraction, Fraction] | None:
     """Likely, low and high hours as they were quoted."""
-    if agreed.hours is not None:
-        said = agreed.hours
-        return Fraction(said.likely), Fraction(said.low), Fraction(said.high)
-    size = agreed_size(commission)
-    if size is None:
-        return None
-    known = histories(book, flow, agreed.on)
-    known.pop(str(agreed.piece), None)
-    try:
-        found = estimate_like(book, commission, size, list(known.values()))
-    except Slip:
-        return None
-    return found.likely, found.low, found.high
-
-
-def outcomes(book: Book, flow: Flow) -> Iterator[Outcome]:
-    """Every finished commission."""
-    for commission in book.commissions.values():
-        found = outcome_of(book, flow, commission)
-        if found is not None:
-            yield found
+    found: HoursQuoted | HoursEstimate | None = agreed.hours
+    if found is None and (size := agreed_size(commission)) is not None:
+        known = histories(book, flow, agreed.on)
+        known.pop(str(agreed.piece), None)
+        try:
+            found = estimate_like(book, commission, size, list(known.values()))
+        except Slip:
+            return None
+    return (found.likely, found.low, found.high) if found else None
 
 
 def quoted_score(book: Book, flow: Flow) -> Score:
     """How many finished commissions took hours within what was quoted."""
-    return score((each.low, each.high, each.taken.value) for each in outcomes(book, flow))
+    found = (outcome_of(book, flow, each) for each in book.commissions.values())
+    return score((each.low, each.high, each.taken.value) for each in found if each)

@@ -8,7 +8,7 @@ likely hours less what has been worked on it already.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 from math import ceil, floor
 
@@ -17,31 +17,20 @@ from provenance.figures.estimate.pool import History
 from provenance.figures.flow.flow import Flow, Key
 from provenance.figures.quotation.cloth import sort_of
 from provenance.figures.quotation.needs import SPINNING
-from provenance.figures.working import (
-    Figure,
-    difference,
-    given,
-    quotient,
-    rounded_up,
-    total,
-)
+from provenance.figures.working import Figure, difference, given, quotient, rounded_up, total
 from provenance.problems import Said
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.pieces import Piece
 
-BEFORE = ("design", "sampling")
-DYEING = ("gathering", "extracting", "mordanting", "dyeing", "rinsing")
-LOOM = ("warping", "dressing", "weaving", "knotting", "fringe", "washing", "fulling", "finishing")
-
-
-@dataclass(frozen=True, slots=True)
-class Waiting:
-    """An accepted commission that is not finished, and the hours still in it."""
-
-    number: str
-    hours: Figure
+# The parts of the work, in order, with their stages; what stands in none is work at the loom.
+PARTS = {
+    "drawing": ("design", "sampling"),
+    "spinning": SPINNING,
+    "dyeing": ("gathering", "extracting", "mordanting", "dyeing", "rinsing"),
+    "loom": ("warping", "dressing", "weaving", "knotting", "fringe", "fulling", "finishing"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,16 +48,13 @@ def histories(book: Book, flow: Flow, until: date | None = None) -> dict[str, Hi
     found = {}
     for number, piece in book.pieces.items():
         hours = flow.loads[Key("piece", number)].hours
-        if is_finished(piece) and piece.size and any(hours.values()) and _is_by(piece, until):
+        is_later = until is not None and piece.finished is not None and piece.finished > until
+        if is_finished(piece) and piece.size and any(hours.values()) and not is_later:
             found[number] = History(
                 str(piece.kind or ""), str(piece.structure or ""), piece.size.area,
                 weight_of(piece), hours,
             )  # fmt: skip
     return found
-
-
-def _is_by(piece: Piece, until: date | None) -> bool:
-    return until is None or piece.finished is None or piece.finished <= until
 
 
 def is_finished(piece: Piece) -> bool:
@@ -85,14 +71,14 @@ def weight_of(piece: Piece) -> Fraction | None:
     return sum((Fraction(each.weight) for each in piece.yarns), Fraction(0)) or None
 
 
-def waiting(book: Book, flow: Flow, but: str, today: date) -> tuple[Waiting, ...]:
-    """What is accepted and not finished, but for one commission."""
+def waiting(book: Book, flow: Flow, but: str, today: date) -> dict[str, Figure]:
+    """What is accepted and not finished, but for one commission: number -> hours still in it."""
     known = list(histories(book, flow, today).values())
-    return tuple(
-        Waiting(number, hours)
+    return {
+        number: hours
         for number, commission in book.commissions.items()
         if number != but and (hours := _hours_left(book, flow, commission, known)) is not None
-    )
+    }
 
 
 def _hours_left(
@@ -100,10 +86,9 @@ def _hours_left(
 ) -> Figure | None:
     number = str((commission.accepted and commission.accepted.piece) or "")
     piece = book.pieces.get(number)
+    is_agreed = commission.accepted is not None or commission.status == "accepted"
     is_done = commission.status == "finished" or (piece is not None and is_finished(piece))
-    if commission.accepted is None and commission.status != "accepted":
-        return None
-    likely = None if is_done else _likely(book, commission, known)
+    likely = _likely(book, commission, known) if is_agreed and not is_done else None
     if likely is None:
         return None
     load = flow.loads.get(Key("piece", number))
@@ -118,14 +103,12 @@ def _likely(book: Book, commission: Commission, known: Sequence[History]) -> Fig
     """The hours quoted when it was agreed, else worked out now, else the maker's own guess."""
     agreed, what = commission.accepted, Said("step.likely_of", commission=commission.number)
     if agreed and agreed.hours:
-        return given(what, agreed.hours.likely, "h", agreed.hours.likely.place)
+        return given(what, agreed.hours.likely, "h")
     size = agreed_size(commission)
     if size is not None and known:
         found = estimate_like(book, commission, size, known)
         return given(what, found.likely, "h", size.place)
-    if commission.hours is not None:
-        return given(what, commission.hours, "h", commission.hours.place)
-    return None
+    return given(what, commission.hours, "h") if commission.hours is not None else None
 
 
 def agreed_size(commission: Commission) -> Size | None:
@@ -149,56 +132,38 @@ def scaled_weight(like: Piece | None, area: Fraction) -> Fraction | None:
     return grams * area / like.size.area
 
 
-def weeks_for(book: Book, queue: Sequence[Waiting], hours: Fraction) -> Figure | None:
+def weeks_for(book: Book, queue: Mapping[str, Figure], hours: Fraction) -> Figure | None:
     """Whole working weeks until it is done; None where the studio does not tell its week."""
     week = book.studio.week
     if not week:
         return None
     own = given(Said("step.likely_hours"), hours, "h")
-    whole = total(Said("step.hours_before"), [*(each.hours for each in queue), own], "h")
-    each = given(Said("step.hours_a_week"), week, "h", week.place)
+    whole = total(Said("step.hours_before"), [*queue.values(), own], "h")
+    each = given(Said("step.hours_a_week"), week, "h")
     return rounded_up(quotient(Said("step.weeks"), whole, each, unit="weeks"), 1)
 
 
-def turns(book: Book, queue: Sequence[Waiting], hours: HoursEstimate) -> tuple[Turn, ...]:
+def turns(book: Book, queue: Mapping[str, Figure], hours: HoursEstimate) -> tuple[Turn, ...]:
     """Which weeks drawing, spinning, dyeing and the loom fall into, counted from now."""
     week = book.studio.week
     if not week:
         return ()
-    done, found = sum((each.hours.value for each in queue), Fraction(0)), []
-    for part, spent in _by_part(hours).items():
-        first = floor(done / week) + 1
-        done += spent
-        found.append(Turn(part, spent, first, max(first, ceil(done / week))))
+    done, found = sum((each.value for each in queue.values()), Fraction(0)), []
+    for part in PARTS:
+        rows = [each for stage, each in hours.stages.items() if _part_of(stage) == part]
+        if rows:
+            spent, first = sum(rows, Fraction(0)), floor(done / week) + 1
+            done += spent
+            found.append(Turn(part, spent, first, max(first, ceil(done / week))))
     return tuple(found)
 
 
-def _by_part(hours: HoursEstimate) -> Mapping[str, Fraction]:
-    found: dict[str, Fraction] = {}
-    for part in ("drawing", "spinning", "dyeing", "loom"):
-        rows = [row.likely for row in hours.stages if part_of(row.stage) == part]
-        if rows:
-            found[part] = sum(rows, Fraction(0))
-    return found
-
-
-def part_of(stage: str) -> str:
-    """Which part of the work a stage belongs to."""
-    for part, stages in (("drawing", BEFORE), ("spinning", SPINNING), ("dyeing", DYEING)):
-        if stage in stages:
-            return part
-    return "loom"
+def _part_of(stage: str) -> str:
+    return next((part for part, stages in PARTS.items() if stage in stages), "loom")
 
 
 def order_of(stage: str) -> tuple[int, int]:
-    """Where a stage stands in the making, for sorting."""
-    for place, stages in enumerate((BEFORE, SPINNING, DYEING, LOOM)):
-        if stage in stages:
-            return place, stages.index(stage)
-    return 3, len(LOOM) - 2
-
-
-def valid_until(commission: Commission, today: date) -> date:
-    """The last day it holds: from the day it was quoted, else asked for, else from today."""
-    since = commission.quoted or commission.asked or today
-    return since + timedelta(days=commission.valid)
+    """Where a stage stands in the making, for sorting; one we do not know beside fulling."""
+    part = _part_of(stage)
+    known = stage if stage in PARTS[part] else "fulling"
+    return list(PARTS).index(part), PARTS[part].index(known)

@@ -15,20 +15,12 @@ from provenance.figures.cloth.weaving import Allowed, WarpPlan, lengthened
 from provenance.figures.colour.match import Match, nearest
 from provenance.figures.dyes.recipes import in_place_name, recipes
 from provenance.figures.flow.makeup import UNDYED, base_yarn, colour_of
-from provenance.figures.quotation.cloth import (
-    Asked,
-    of_use,
-    role,
-    thread_of,
-    use_words,
-    uses_in,
-    weights_in,
-)
+from provenance.figures.quotation.cloth import Asked, of_use, role, thread_of, use_words
 from provenance.figures.working import Figure, difference, given, product, quotient, total
 from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
 from provenance.records.commissions import PlannedColour
-from provenance.records.pieces import Piece
+from provenance.records.pieces import Piece, YarnUse
 
 NEAREST = 3  # recipes shown for a colour that is not in the dye book
 
@@ -86,8 +78,7 @@ def strands_for(
     found: list[Strand] = []
     by_use = {"warp": plan.warp, "weft": plan.weft, "both": plan.yarn} if plan else {}
     for use in uses_of(asked):
-        by_piece = by_area(asked.like, size, use) if asked.like else None
-        amount = _Amount(use, by_use.get(use), by_piece)
+        amount = _Amount(use, by_use.get(use), _by_area(asked.like, size, use))
         found += [_strand(asked, allowed, amount, each) for each in _colours(asked, use)]
     return tuple(sorted(found, key=lambda strand: strand.use == "warp"))
 
@@ -98,40 +89,41 @@ def uses_of(asked: Asked) -> tuple[str, ...]:
     named = [role(str(use)) for use in asked.commission.yarn]
     uses = dict.fromkeys([*old, *named])
     if "both" in uses and ("warp" in uses or "weft" in uses):
-        uses = {use: None for use in (*uses, "warp", "weft") if use != "both"}
+        uses = dict.fromkeys(use for use in (*uses, "warp", "weft") if use != "both")
     if not uses:
         raise Slip(Said("quote_slip.no_yarn"), Said("quote_slip.write_yarn"))
-    return tuple(dict.fromkeys(uses))
+    return tuple(uses)
 
 
-def by_area(like: Piece, size: Size, use: str) -> Figure | None:
+def _uses_in(piece: Piece, use: str) -> list[tuple[YarnUse, Figure]]:
+    """The yarns of one role in a piece with their weights; those without a word are weft."""
+    return [
+        (each, given(str(each.lot or each.fleece), each.weight, "g"))
+        for each in piece.yarns
+        if (role(str(each.use)) or "weft") == use
+    ]
+
+
+def _by_area(like: Piece | None, size: Size, use: str) -> Figure | None:
     """Grams of one use, in proportion to the area, from a piece made before."""
-    weights = weights_in(like, use)
-    if not weights or like.size is None:
+    if like is None or like.size is None or not (weighed := _uses_in(like, use)):
         return None
-    grams, what = (
-        total(of_use(like, use), weights, "g"),
-        Said("step.by_area", use=use_words(use)),
-    )
-    return product(what, grams, times_area(like, size), unit="g")
+    grams = total(of_use(like, use), [weight for _, weight in weighed], "g")
+    times = times_area(like, like.size, size)
+    return product(Said("step.by_area", use=use_words(use)), grams, times, unit="g")
 
 
-def times_area(like: Piece, size: Size) -> Figure:
-    """How many times the area of a piece made before."""
-    if like.size is None:
-        raise Slip(
-            Said("quote_slip.like_no_size", piece=like.number), Said("quote_slip.write_like_size")
-        )
+def times_area(like: Piece, its: Size, size: Size) -> Figure:
+    """How many times the area of a piece made before, whose size is known."""
     new = given(Said("step.this_area"), size.area, "cm²", size.place)
-    said = Said("step.area_of", piece=like.number)
-    old = given(said, like.size.area, "cm²", like.size.place)
+    old = given(Said("step.area_of", piece=like.number), its.area, "cm²", its.place)
     return quotient(Said("step.times_area", piece=like.number), new, old)
 
 
 def _colours(asked: Asked, use: str) -> Iterator[_Colour]:
     """The colours of one use with their shares: planned ones, else the old piece's, else plain."""
     planned = [each for each in asked.commission.colours if _use_of(asked, each) == use]
-    plain_lot = _lot_for(asked, use)
+    plain_lot = next(iter(_lots_for(asked, use)), "")
     if planned:
         has_own_warp = len(planned) < len(asked.commission.colours)
         yield from _shared(planned, plain_lot, is_whole=has_own_warp or use == "warp")
@@ -141,17 +133,16 @@ def _colours(asked: Asked, use: str) -> Iterator[_Colour]:
         yield from _old_colours(asked.like, use)
 
 
-def _lot_for(asked: Asked, use: str) -> str:
-    """The lot that the commission names for a use; '' where it names none."""
+def _lots_for(asked: Asked, use: str) -> list[str]:
+    """The lots that the commission names for a use."""
     yarn = asked.commission.yarn.items()
-    return next((str(lot) for word, lot in yarn if role(str(word)) == use), "")
+    return [str(lot) for word, lot in yarn if role(str(word)) == use]
 
 
 def _use_of(asked: Asked, colour: PlannedColour) -> str:
     if colour.use:
         return role(str(colour.use))
-    warp = [str(lot) for word, lot in asked.commission.yarn.items() if role(str(word)) == "warp"]
-    if colour.lot and str(colour.lot) in warp:
+    if colour.lot and str(colour.lot) in _lots_for(asked, "warp"):
         return "warp"
     uses = uses_of(asked)
     if asked.like and "pile" in uses:
@@ -165,28 +156,29 @@ def _shared(planned: list[PlannedColour], plain_lot: str, *, is_whole: bool) -> 
     unsaid = sum(each.share is None for each in planned)
     rest = max(1 - said, Fraction(0))
     whole = said if is_whole and not unsaid else max(said, Fraction(1))
-    for each in planned:
-        own = each.share if each.share is not None else rest / unsaid
-        place = each.share.place if each.share is not None else each.record_place
-        share = given(_share_of(each), own, "", place)
+    shares = [_share_of(each, rest / (unsaid or 1)) for each in planned]
+    for each, share in zip(planned, shares, strict=True):
+        own = share
         if whole not in (0, 1):
             what = Said("step.of_all", what=share.what)
-            share = quotient(what, share, given(Said("step.all_shares"), whole))
-        yield _Colour(str(each.lot or ""), share, str(each.near or ""))
+            own = quotient(what, share, given(Said("step.all_shares"), whole))
+        yield _Colour(str(each.lot or ""), own, str(each.near or ""))
     if rest and not unsaid and not is_whole and plain_lot:
-        shares = [given(_share_of(each), each.share or 0) for each in planned]
         left = difference(Said("step.undyed"), given(Said("cloth.whole"), 1), *shares)
         yield _Colour(plain_lot, left)
 
 
-def _share_of(colour: PlannedColour) -> Said:
-    return Said("step.share_of", what=colour.lot or colour.near)
+def _share_of(colour: PlannedColour, rest: Fraction) -> Figure:
+    what = Said("step.share_of", what=colour.lot or colour.near)
+    if colour.share is not None:
+        return given(what, colour.share)
+    return given(what, rest, "", colour.record_place)
 
 
 def _old_colours(like: Piece, use: str) -> Iterator[_Colour]:
-    weights = weights_in(like, use)
-    whole = total(of_use(like, use), weights, "g")
-    for each, weight in zip(uses_in(like, use), weights, strict=True):
+    weighed = _uses_in(like, use)
+    whole = total(of_use(like, use), [weight for _, weight in weighed], "g")
+    for each, weight in weighed:
         in_place = each.dyes or each.mordants or each.after
         recipe = in_place_name(like, each) if in_place else ""
         share = quotient(Said("step.share_of", what=weight.what), weight, whole)
@@ -205,21 +197,19 @@ def _strand(asked: Asked, allowed: Allowed, amount: _Amount, colour: _Colour) ->
     recipe = matches[0].name if matches else colour.recipe or (lot if lot != base else "")
     with_spare = lengthened(Said("step.with_spare", what=grams.what), grams, allowed.spare)
     shown = near or colour_of(book, lot, asked.swatches) or UNDYED
-    return Strand(
-        amount.use, lot, base, shown, metres, grams, with_spare, recipe, near, matches
-    )  # fmt: skip
+    return Strand(amount.use, lot, base, shown, metres, grams, with_spare, recipe, near, matches)
 
 
 def _plain_yarn(asked: Asked, use: str) -> str:
     """The yarn that a colour not yet made would be dyed on."""
-    if lot := _lot_for(asked, use):
-        return base_yarn(asked.book, lot)
+    if lots := _lots_for(asked, use):
+        return base_yarn(asked.book, lots[0])
     old = [each for each in asked.like.yarns if each.lot] if asked.like else []
     same = [each for each in old if (role(str(each.use)) or "weft") == use]
     heaviest = max(same or old, key=lambda each: each.weight, default=None)
     if heaviest is None:
         what = Said("quote_slip.no_plain_yarn", use=use_words(use))
-        raise Slip(what, Said("quote_slip.write_plain_yarn", use=use_words(use)))
+        raise Slip(what, Said("quote_slip.write_plain_yarn", use=use))
     return base_yarn(asked.book, str(heaviest.lot))
 
 
@@ -235,9 +225,7 @@ def _weighed(
     if amount.grams is not None:
         return metres, product(name, amount.grams, share, unit="g")
     if metres is not None:
-        raise Slip(
-            Said("quote_slip.no_length", lot=base), Said("quote_slip.write_length", lot=base)
-        )
-    raise Slip(
-        Said("quote_slip.no_amount", use=use_words(amount.use)), Said("quote_slip.write_sett")
-    )
+        what = Said("quote_slip.no_length", lot=base)
+        raise Slip(what, Said("quote_slip.write_length", lot=base))
+    what = Said("quote_slip.no_amount", use=use_words(amount.use))
+    raise Slip(what, Said("quote_slip.write_sett"))

@@ -12,16 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from provenance.figures.flow.flow import (
-    HOLDS,
-    LOST,
-    WHICH_YARN,
-    Draw,
-    Flow,
-    Key,
-    Node,
-    work_out,
-)
+from provenance.figures.flow.flow import HOLDS, WHICH_YARN, Draw, Flow, Key, Node, work_out
 from provenance.figures.flow.sundries import sundry_node
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
@@ -41,18 +32,12 @@ class Days:
     def came(self, key: Key) -> date:
         """The day a node came to be; START where nobody knows."""
         if key not in self._came:
-            noted = self.noted(key)
-            self._came[key] = noted if noted is not None else self._latest_source(key)
+            sources = (self.came(draw.source) for draw in self.flow.into.get(key, ()))
+            self._came[key] = self.noted(key) or max(sources, default=START)
         return self._came[key]
 
-    def drawn(self, draw: Draw) -> date:
-        """The day of a use."""
-        if draw.target == LOST:
-            return self.came(draw.source)
-        return max(self.came(draw.source), self.came(draw.target))
-
     def noted(self, key: Key) -> date | None:
-        """The day the record gives; None where it gives none."""
+        """The day the record gives; None where it gives none; what is lost was always lost."""
         book = self.book
         if key.kind in ("piece", "in place"):
             return started(book.pieces[key.name.partition(WHICH_YARN)[0]])
@@ -60,13 +45,10 @@ class Days:
             return book.baths[key.name].date
         if key.kind == "dyed":
             dyed = book.dyed.get(key.name)
-            return dyed[1].date if dyed else None
-        return self._came_in(key)
-
-    def _came_in(self, key: Key) -> date | None:
+            return dyed.bath.date if dyed else None
         shelves = {
-            "fleece": self.book.fleece, "dyestuff": self.book.dyestuffs, "yarn": self.book.yarns,
-            "mordant": self.book.mordants, "sundry": self.book.sundries,
+            "fleece": book.fleece, "dyestuff": book.dyestuffs, "yarn": book.yarns,
+            "mordant": book.mordants, "sundry": book.sundries,
         }  # fmt: skip
         lot = shelves.get(key.kind, {}).get(key.name)
         if lot is None or lot.opening:
@@ -75,28 +57,22 @@ class Days:
         said = lot.bought or getattr(lot, made)
         return first_day(said) if said else None
 
-    def _latest_source(self, key: Key) -> date:
-        return max((self.came(draw.source) for draw in self.flow.into.get(key, ())), default=START)
-
 
 def first_day(said: str) -> date:
     """The first day a date may mean: 2025 is 1 January 2025, 2025-06 is 1 June."""
-    year, month, day = [*(int(part) for part in said.split("-")), 1, 1][:3]
-    return date(year, month, day)
+    return date(*[*map(int, said.split("-")), 1, 1][:3])
 
 
 def started(piece: Piece) -> date | None:
     """The first day in the log of a piece, else the day it was finished."""
     spent = [*piece.hours.values(), *(each for use in piece.yarns for each in use.hours.values())]
-    logged = [line.on for each in spent for line in each.log]
-    days = [*logged, *([piece.finished] if piece.finished else [])]
-    return min(days, default=None)
+    logged = (line.on for each in spent for line in each.log)
+    return min(filter(None, [*logged, piece.finished]), default=None)
 
 
 def finished(days: Days, piece: Piece) -> date | None:
     """The day a piece was finished; None while it is in progress."""
-    is_begun = piece.state == "commission" and piece.finished is None
-    if piece.state == "in progress" or is_begun:
+    if piece.state == "in progress" or (piece.state == "commission" and not piece.finished):
         return None
     return piece.finished or days.came(Key("piece", str(piece.number)))
 
@@ -115,8 +91,7 @@ def flow_on(days: Days, day: date) -> Flow:
         draw
         for drawn in flow.out.values()
         for draw in drawn
-        if draw.target == LOST or days.came(draw.target) <= day
-        if days.drawn(draw) <= day
+        if max(days.came(draw.source), days.came(draw.target)) <= day
     ]
     return work_out({node.key: node for node in _nodes(days, day, draws)}, draws)
 
@@ -124,7 +99,7 @@ def flow_on(days: Days, day: date) -> Flow:
 def _nodes(days: Days, day: date, draws: list[Draw]) -> Iterator[Node]:
     """The nodes of a day; each keeps the whole its draws are shares of, now and later."""
     for key, node in days.flow.nodes.items():
-        if key != LOST and days.came(key) > day:
+        if days.came(key) > day:
             continue
         if key.kind == "sundry" and node.holds is None:
             # A price each and no number: nothing tells what lies on the shelf.
@@ -140,11 +115,10 @@ def _nodes(days: Days, day: date, draws: list[Draw]) -> Iterator[Node]:
 def without_a_day(days: Days) -> tuple[Key, ...]:
     """Lots that came in, and pieces, whose day is not noted; only what cost anything."""
     kinds = ("fleece", "yarn", "dyestuff", "mordant", "sundry", "piece")
-    nodes = (node for node in days.flow.nodes.values() if node.key.kind in kinds)
     return tuple(
         node.key
-        for node in nodes
-        if days.noted(node.key) is None
+        for node in days.flow.nodes.values()
+        if node.key.kind in kinds and days.noted(node.key) is None
         if node.key.kind == "piece" or any(node.own.money.values())
         if not (node.key.kind == "sundry" and node.holds is None)
     )

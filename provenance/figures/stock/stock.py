@@ -31,7 +31,6 @@ from provenance.figures.working import (
 from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
-from provenance.reference.currencies import minor_unit
 
 RAW, YARN, IN_PROGRESS = "raw materials", "yarn and dyed lots", "in progress"
 HERE, AWAY = "finished here", "finished at an outlet"
@@ -46,6 +45,7 @@ _BOUGHT = {
     "dyestuff": Said("step.dyestuffs"), "mordant": Said("step.mordants"),
     "sundry": Said("step.sundries"),
 }  # fmt: skip
+_OURS = ("studio", "website")
 _CONSIGNED = ("gallery", "guild", "shop", "show")
 STUDIO = "studio"
 
@@ -131,44 +131,38 @@ def _standing(days: Days, piece: Piece, day: date) -> tuple[str, str]:
     done = finished(days, piece)
     if done is None or done > day:
         return IN_PROGRESS, STUDIO
-    outlets, sold_at = days.book.outlets, str(piece.sale.at or "") if piece.sale else ""
-    if piece.at:
-        outlet = outlets.get(str(piece.at))
-        is_here = outlet is None or outlet.kind in ("studio", "website")
-        return (HERE, STUDIO) if is_here else (AWAY, str(piece.at))
-    if sold_at in outlets and outlets[sold_at].kind in _CONSIGNED:
-        return AWAY, sold_at
-    return HERE, STUDIO
+    at = str(piece.at or (piece.sale and piece.sale.at) or "")
+    outlet = days.book.outlets.get(at)
+    if outlet is None:
+        return HERE, STUDIO
+    is_away = outlet.kind not in _OURS if piece.at else outlet.kind in _CONSIGNED
+    return (AWAY, at) if is_away else (HERE, STUDIO)
 
 
 def _piece_cost(book: Book, then: Flow, key: Key) -> Figure:
     """The materials of a piece, each rounded as on its cost sheet, so that both agree."""
     money = str(book.studio.currency)
-    minor, origins = minor_unit(money), then.loads[key].money
-    lines = [rounded(carried_money(then, key, each, money), minor, called(each))
-             for each in origins]  # fmt: skip
+    lines = [
+        rounded(carried_money(then, key, each, money), what=called(each))
+        for each in then.loads[key].money
+    ]
     return total(Said("step.materials_of", what=key.name), lines, money)
-
-
-def paid_for(flow: Flow, key: Key, money: str) -> Figure:
-    """All the money a lot carries."""
-    carried = [carried_money(flow, key, origin, money) for origin in flow.loads[key].money]
-    return added(Said("step.paid_for", what=called(key)), carried, money)
 
 
 def _left_cost(book: Book, then: Flow, key: Key) -> Figure:
     """The part of a lot's cost that is still in it: cost x left / whole, rounded once."""
     whole, left, node, what = then.whole(key), then.left(key), then.nodes[key], called(key)
     money = str(book.studio.currency)
-    paid, minor = paid_for(then, key, money), minor_unit(money)
+    carried = [carried_money(then, key, origin, money) for origin in then.loads[key].money]
+    paid = added(Said("step.paid_for", what=what), carried, money)
     if left == whole:
-        return rounded(paid, minor, what)
+        return rounded(paid, what=what)
     part = quotient(
         Said("step.part_left", what=what),
         given(Said("step.amount_left", what=what), left, node.unit),
         in_all(what, whole, node.unit, node.place),
     )
-    return rounded(product(what, paid, part, unit=money), minor)
+    return rounded(product(what, paid, part, unit=money))
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,12 +179,10 @@ class GoodsSold:
 
 def goods_sold(book: Book, flow: Flow, first: date, last: date) -> GoodsSold:
     """What the goods that left from the first to the last day had cost; losses are in it."""
-    days = Days(book, flow)
     before = first - timedelta(days=1)
     opening, closing = stock_on(book, flow, before), stock_on(book, flow, last)
-    bought = _bought(days, before, last)
-    money, day = opening.currency, first.isoformat()
-    start = replace(opening.total, what=Said("step.at_start", day=day))
+    bought, money = _bought(Days(book, flow), before, last), opening.currency
+    start = replace(opening.total, what=Said("step.at_start", day=first.isoformat()))
     end = replace(closing.total, what=Said("step.at_end", day=last.isoformat()))
     sums = [start, total(Said("step.bought"), bought, money)]
     ready = total(Said("step.opening_and_bought"), sums, money)
@@ -209,7 +201,7 @@ def _bought(days: Days, before: date, last: date) -> tuple[Figure, ...]:
             if paid != already:
                 plainly = given(key.name, paid - already, money, node.own_place)
                 figure = plainly if already else node.workings.get(origin, plainly)
-                cost = rounded(figure, minor_unit(money), naming(key))
+                cost = rounded(figure, what=naming(key))
                 lines.setdefault(origin.kind, []).append(cost)
     return tuple(total(_BOUGHT[kind], costs, money) for kind, costs in lines.items())
 
@@ -229,18 +221,15 @@ class Insured:
 
 def insurance(book: Book, flow: Flow, stock: Stock) -> tuple[Insured, ...]:
     """The finished pieces of a stock, in order of number."""
-    finished_work = [item for item in stock.items if item.group in (HERE, AWAY)]
-    return tuple(
-        _insured(book, flow, item) for item in sorted(finished_work, key=lambda each: each.key.name)
-    )
-
-
-def _insured(book: Book, flow: Flow, item: Item) -> Insured:
-    piece = book.pieces[item.key.name]
-    sheet = cost_sheet(book, flow, piece)
-    photo = next((str(each.file) for each in piece.photos), "")
-    number, title = str(piece.number), str(piece.title)
-    return Insured(number, title, item.place, sheet.price, item.cost, sheet.cost, photo)
+    found = []
+    for item in sorted(stock.items, key=lambda each: each.key.name):
+        if item.group in (HERE, AWAY):
+            piece = book.pieces[item.key.name]
+            sheet = cost_sheet(book, flow, piece)
+            photo = next((str(each.file) for each in piece.photos), "")
+            told = (str(piece.number), str(piece.title), item.place)
+            found.append(Insured(*told, sheet.price, item.cost, sheet.cost, photo))
+    return tuple(found)
 
 
 def amount_words(item: Item) -> str:

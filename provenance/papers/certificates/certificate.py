@@ -15,7 +15,7 @@ from pathlib import Path
 
 from provenance.papers.certificates.object_id import medium, object_id
 from provenance.press.codes.qr import address_of
-from provenance.press.pictures.photos import Upright, digest, open_photo
+from provenance.press.pictures.photos import digest
 from provenance.public.edge import Stripe
 from provenance.public.lineage import Tree
 from provenance.public.names import capital
@@ -83,7 +83,7 @@ def certificate_of(studio: PublicStudio, facts: PublicPiece) -> Certificate:
         light=" ".join(facts.brief_light),
         care=" ".join(facts.care),
         provenance=facts.provenance,
-        object_id=object_id(studio, facts, studio.today)[:-1],
+        object_id=object_id(studio, facts),
         statement=facts.statement,
         photo=photo,
         photo_digest=digest(photos_of(studio), photo.file) if photo else "",
@@ -96,11 +96,6 @@ def shown_photo(facts: PublicPiece) -> PhotoFacts | None:
     """The whole view, else the first photo there is."""
     whole = (photo for photo in facts.photos if photo.view == "whole")
     return next(whole, facts.photos[0] if facts.photos else None)
-
-
-def opened(studio: PublicStudio, photo: PhotoFacts) -> Upright:
-    """The photo, looked at; Slip when it is missing or broken."""
-    return open_photo(photos_of(studio), photo.file)
 
 
 def photos_of(studio: PublicStudio) -> Path:

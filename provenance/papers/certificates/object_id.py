@@ -5,47 +5,34 @@ archives.icom.museum/object-id/heritage/object.html), with inventory number and 
 its recommended additions; each with its words, or "not recorded".
 """
 
-from collections.abc import Iterator
-from datetime import date
-
 from provenance.public.names import capital
 from provenance.public.piece import PublicPiece
 from provenance.public.studio import PublicStudio
 
-CATEGORIES = (
-    "title", "type", "maker", "date", "measurements", "materials", "inscriptions", "subject",
-    "distinguishing", "description", "photographs",
-)  # fmt: skip
-ADDED = ("number", "documented")
 
+def object_id(studio: PublicStudio, facts: PublicPiece) -> tuple[tuple[str, str], ...]:
+    """Heading and words of every category, the inventory number first.
 
-def object_id(
-    studio: PublicStudio, facts: PublicPiece, documented: date
-) -> tuple[tuple[str, str], ...]:
-    """Heading and words of every category; `documented` is the day the description was made."""
-    said = dict(_said(studio, facts, documented))
-    say = studio.phrases.say
-    return tuple(
-        (say(f"object_id.{name}"), said[name] or say("label.not_recorded"))
-        for name in (ADDED[0], *CATEGORIES, ADDED[1])
-    )
-
-
-def _said(studio: PublicStudio, facts: PublicPiece, documented: date) -> Iterator[tuple[str, str]]:
+    The day that the description was made is the issue's, and stands last on the page.
+    """
     phrases = studio.phrases
-    yield "photographs", capital(", ".join(photo.view for photo in facts.photos))
-    yield "type", phrases.say("object_id.textile", kind=phrases.inside(facts.kind_word))
-    yield "measurements", facts.size
-    yield "materials", medium(facts)
-    yield "inscriptions", facts.signed
-    yield "date", facts.finished or facts.year
-    yield "maker", ", ".join(part for part in (studio.maker, studio.place) if part)
-    yield "subject", facts.subject
-    yield "title", facts.title
-    yield "distinguishing", facts.distinguishing
-    yield "description", description(facts)
-    yield "number", facts.number
-    yield "documented", phrases.day(documented)
+    views = [phrases.named("view", photo.view) for photo in facts.photos]
+    said = {
+        "number": facts.number,
+        "title": facts.title,
+        "type": phrases.say("object_id.textile", kind=phrases.inside(facts.kind_word)),
+        "maker": ", ".join(part for part in (studio.maker, studio.place) if part),
+        "date": facts.finished or facts.year,
+        "measurements": facts.size,
+        "materials": medium(facts),
+        "inscriptions": facts.signed,
+        "subject": facts.subject,
+        "distinguishing": facts.distinguishing,
+        "description": description(facts),
+        "photographs": capital(phrases.row(views)),
+    }
+    unknown = phrases.say("label.not_recorded")
+    return tuple((phrases.say(f"object_id.{name}"), text or unknown) for name, text in said.items())
 
 
 def medium(facts: PublicPiece) -> str:

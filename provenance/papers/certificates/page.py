@@ -13,14 +13,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from provenance.papers.certificates.certificate import Certificate, Issue, opened
-from provenance.papers.certificates.object_id import ADDED
+from provenance.papers.certificates.certificate import Certificate, Issue, photos_of
 from provenance.papers.format import SELVEDGE_MM, Format
 from provenance.press.codes.qr import CLEAR, Code, code_of, mm
 from provenance.press.drawings import lineage
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf import render as pdf
-from provenance.press.pictures.photos import for_print
+from provenance.press.pictures.photos import for_print, open_photo
 from provenance.press.templates import render, source
 from provenance.public.studio import PublicStudio
 
@@ -34,7 +33,7 @@ _LARGEST = _SIZES[0]
 _HAND_MM, _SMALL_LINE_MM, _SMALL_LETTERS = 23.0, 3.6, 80
 _BESIDE_MM = 9.0
 _PARTS = ("making", "lineage", "light", "provenance", "object")
-_LONG, _LONGEST = (24, 44), (9, 14)
+_LONG_TITLES, _LONG_NUMBERS = (24, 44), (9, 14)
 _PINNED = (60, 90)  # letters of maker and place that the foot of the page has room for
 
 
@@ -137,37 +136,37 @@ class _Page:
         self, plan: _Plan, *, pinned: bool, first_alone: bool = False
     ) -> tuple[str, Mapping[str, bytes | Code]]:
         """The page as HTML with its files."""
-        drawing, height = _drawn(self.it, self._drawing_mm, is_black=self.sheet.is_black)
-        photo = self._photo(plan)
-        code = code_of(self.it.address) if self.it.address else None
+        black, templates, phrases = self.sheet.is_black, self.studio.templates, self.studio.phrases
+        high = self.sheet.size_mm[1]
+        selvedge = bar_svg(self.it.stripes, SELVEDGE_MM, high, upright=True, black=black)
+        assets: dict[str, bytes | Code] = {
+            "certificate.css": source("certificate/certificate.css", templates),
+            "selvedge.svg": selvedge,
+        }
         later = tuple(part for part in self._parts if part in plan.later)
-        html = render(
-            "certificate/certificate.html",
-            {
-                "it": self.it,
-                "plan": plan,
-                "pinned": pinned,
-                "is_black": self.sheet.is_black,
-                "sheet": self.sheet.name,
-                "language": self.studio.phrases.language,
-                "words": self._words(),
-                "sizes": _sizes(self.it),
-                "photo": photo and {**photo, "alt": self._alt},
-                "drawing": drawing and {"width": self._drawing_mm, "height": f"{height:.2f}"},
-                "code": code and {"width": mm(code, MODULE_MM), "edge": CLEAR * MODULE_MM},
-                "object_id": self._object_id(),
-                "parts": [part for part in self._parts if part not in plan.later],
-                "later": () if first_alone else later,
-                "many": bool(later) or not pinned,
-                "foot": self._foot(later),
+        documented = (phrases.say("object_id.documented"), phrases.day(self.issue.on))
+        context = {
+            "it": self.it,
+            "plan": plan,
+            "pinned": pinned,
+            "is_black": black,
+            "sheet": self.sheet.name,
+            "language": phrases.language,
+            "words": self._words(),
+            "sizes": {
+                "title": _step(self.it.title, _LONG_TITLES),
+                "number": _step(self.it.number, _LONG_NUMBERS),
             },
-            self.studio.templates,
-        )
-        return html, self._assets(drawing, photo, code)
-
-    @property
-    def _drawing_mm(self) -> float:
-        return round(self.sheet.size_mm[0] - _MARGINS_MM - _LABELS_MM, 1)
+            "photo": self._photo(plan, assets),
+            "drawing": self._drawing(assets),
+            "code": self._code(assets),
+            "object_id": (*self.it.object_id, documented),
+            "parts": [part for part in self._parts if part not in plan.later],
+            "later": () if first_alone else later,
+            "many": bool(later) or not pinned,
+            "foot": self._foot(later),
+        }
+        return render("certificate/certificate.html", context, templates), assets
 
     @property
     def _parts(self) -> tuple[str, ...]:
@@ -175,44 +174,38 @@ class _Page:
         empty = {"making": not self.it.making, "lineage": not self.it.tree.twigs}
         return tuple(part for part in _PARTS if not empty.get(part))
 
-    @property
-    def _alt(self) -> str:
-        return (self.it.photo and self.it.photo.alt) or f"{self.it.title}, {self.it.kind_line}"
-
-    def _photo(self, plan: _Plan) -> dict[str, str] | None:
-        """Size on the page in millimetres, the photo's own shape kept."""
+    def _photo(self, plan: _Plan, assets: dict[str, bytes | Code]) -> dict[str, str] | None:
+        """Size on the page in millimetres, the photo's own shape kept; it is put among the assets,
+        as are drawing and code."""
         if self.it.photo is None:
             return None
-        photo = opened(self.studio, self.it.photo)
+        photo = open_photo(photos_of(self.studio), self.it.photo.file)
         wide, high = plan.photo_mm
         width = min(wide, high * photo.width / photo.height)
-        height = width * photo.height / photo.width
-        room = width + _BESIDE_MM
-        return {"width": f"{width:.2f}", "height": f"{height:.2f}", "room": f"{room:.2f}"}
+        sides = {"width": width, "height": width * photo.height / photo.width}
+        told = {name: f"{mm:.2f}" for name, mm in {**sides, "room": width + _BESIDE_MM}.items()}
+        grey = self.sheet.is_black
+        assets["photo.jpg"] = for_print(photo, float(told["width"]), grey=grey)
+        return {**told, "alt": self.it.photo.alt or f"{self.it.title}, {self.it.kind_line}"}
 
-    def _assets(
-        self, drawing: str, photo: Mapping[str, str] | None, code: Code | None
-    ) -> dict[str, bytes | Code]:
-        high = self.sheet.size_mm[1]
-        black = self.sheet.is_black
-        selvedge = bar_svg(self.it.stripes, SELVEDGE_MM, high, upright=True, black=black)
-        assets: dict[str, bytes | Code] = {
-            "certificate.css": source("certificate/certificate.css", self.studio.templates),
-            "selvedge.svg": selvedge.encode(),
-        }
-        if drawing:
-            assets["lineage.svg"] = drawing.encode()
-        if photo and self.it.photo:
-            shown = opened(self.studio, self.it.photo)
-            assets["photo.jpg"] = for_print(shown, float(photo["width"]), grey=black)
-        if code:
-            assets["code.png"] = code
-        return assets
+    def _drawing(self, assets: dict[str, bytes | Code]) -> dict[str, Any] | None:
+        """Size of the lineage on the page; None when there is none, or one too high for a page."""
+        width = round(self.sheet.size_mm[0] - _MARGINS_MM - _LABELS_MM, 1)
+        tree, ink = self.it.tree, "#231d19"
+        if self.sheet.is_black:
+            tree, ink = lineage.greyed(tree), "#000"
+        svg = lineage.draw_wide(tree, width / _EM_MM, ink, run_in=True)
+        height = float(svg.split('viewBox="', 1)[1].split('"', 1)[0].split()[3]) * _EM_MM
+        if not tree.twigs or height > _MOST_DRAWN_MM:
+            return None
+        assets["lineage.svg"] = svg.encode()
+        return {"width": width, "height": f"{height:.2f}"}
 
-    def _object_id(self) -> tuple[tuple[str, str], ...]:
-        phrases = self.studio.phrases
-        documented = (phrases.say(f"object_id.{ADDED[-1]}"), phrases.day(self.issue.on))
-        return (*self.it.object_id, documented)
+    def _code(self, assets: dict[str, bytes | Code]) -> dict[str, Decimal] | None:
+        if not self.it.address:
+            return None
+        code = assets["code.png"] = code_of(self.it.address)
+        return {"width": mm(code, MODULE_MM), "edge": CLEAR * MODULE_MM}
 
     def _foot(self, later: tuple[str, ...]) -> dict[str, Any]:
         """The small lines under the signature, and how much of the page the foot takes."""
@@ -240,13 +233,11 @@ class _Page:
     def _words(self) -> dict[str, str]:
         say, it = self.studio.phrases.say, self.it
         day = self.studio.phrases.day(self.issue.on)
-        number = str(self.issue.number)
         issue = "first_issue" if self.issue.number == 1 else "issue"
-        name = say("certificate.name")
         place_and_day = say("certificate.place_and_day", place=it.place, day=day)
         return {
-            "name": name,
-            "issue": say(f"certificate.{issue}", number=number, day=day),
+            "name": say("certificate.name"),
+            "issue": say(f"certificate.{issue}", number=str(self.issue.number), day=day),
             "making": say("page.process"),
             "lineage": say("certificate.lineage"),
             "light": say("certificate.light"),
@@ -261,19 +252,6 @@ class _Page:
         }
 
 
-def _sizes(it: Certificate) -> dict[str, str]:
+def _step(text: str, steps: tuple[int, int]) -> str:
     """Long numbers and titles are set smaller, in two steps, and then wrap."""
-    sizes = {}
-    for name, text, steps in (("title", it.title, _LONG), ("number", it.number, _LONGEST)):
-        above = sum(len(text) > step for step in steps)
-        sizes[name] = ("", "long", "longest")[above]
-    return sizes
-
-
-def _drawn(it: Certificate, width: float, *, is_black: bool) -> tuple[str, float]:
-    """The lineage as SVG and its height on the page; nothing when it is too high for one."""
-    tree = lineage.greyed(it.tree) if is_black else it.tree
-    em = width / _EM_MM
-    svg = lineage.draw_wide(tree, em, ink="#000" if is_black else "#231d19", run_in=True)
-    height = float(svg.split('viewBox="', 1)[1].split('"', 1)[0].split()[3]) * _EM_MM
-    return (svg, height) if it.tree.twigs and height <= _MOST_DRAWN_MM else ("", 0.0)
+    return ("", "long", "longest")[sum(len(text) > step for step in steps)]

@@ -3,10 +3,8 @@
 In: the public studio and what the card tells. Out: the bytes of a PDF.
 """
 
-import hashlib
-
 from provenance.press.drawings.selvedge import bar_svg
-from provenance.press.pdf import render as pdf
+from provenance.press.pdf.render import render_pdf
 from provenance.press.templates import render, source
 from provenance.problems import Said, Slip
 from provenance.public.quotation.card import Card
@@ -29,13 +27,11 @@ def card_pdf(studio: PublicStudio, card: Card, *, black: bool = False) -> bytes:
         "say": {name: say(f"stand_card.{name}") for name in _HEADINGS},
         "kinds": card.kinds,
         "day": say("stand_card.day", studio=studio.name, day=studio.phrases.day(studio.today)),
-        "size_class": "small" if sum(len(kind.lines) for kind in card.kinds) > _MANY else "",
+        "size_class": "small" if sum(map(len, card.kinds.values())) > _MANY else "",
     }
     html = render("quotation/card.html", context, studio.templates)
-    edge = bar_svg(card.stripes, EDGE_MM, HIGH_MM, upright=True, black=black)
     assets = {
         "card.css": source("quotation/card.css", studio.templates),
-        "selvedge.svg": edge.encode(),
+        "selvedge.svg": bar_svg(card.stripes, EDGE_MM, HIGH_MM, upright=True, black=black),
     }
-    identifier = hashlib.sha256(html.encode()).digest()
-    return pdf.render_pdf(html, assets, archival=True, identifier=identifier, created=studio.today)
+    return render_pdf(html, assets, archival=True, created=studio.today)

@@ -14,7 +14,7 @@ from provenance.papers.format import format_for
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.press.codes.qr import CLEAR, Code, code_of, twice
 from provenance.press.drawings.selvedge import bar_svg
-from provenance.public.edge import Stripe
+from provenance.public.edge import stripes_of
 from provenance.public.studio import PublicStudio
 
 MODULES_MM = ("0.30", "0.35", "0.40", "0.45", "0.50", "0.55", "0.60")
@@ -33,7 +33,7 @@ def calibration(studio: PublicStudio, shift: tuple[Fraction, Fraction]) -> Paper
     width, height = format_for(studio).size_mm
     assets: dict[str, bytes | Code] = {
         "marks.svg": _marks(width, height).encode(),
-        "hatching.svg": _hatching().encode(),
+        "hatching.svg": _hatching(),
     }
     codes = []
     for module in MODULES_MM:
@@ -66,16 +66,9 @@ def calibration(studio: PublicStudio, shift: tuple[Fraction, Fraction]) -> Paper
 def _shift_words(studio: PublicStudio, shift: tuple[Fraction, Fraction]) -> str:
     """1.5 mm right, 1 mm up; or that nothing is shifted."""
     (right, down), say = shift, studio.phrases.say
-    parts = []
-    if right:
-        parts.append(
-            say("sheet.shift_right" if right > 0 else "sheet.shift_left", mm=plain(abs(right), 2))
-        )
-    if down:
-        parts.append(
-            say("sheet.shift_down" if down > 0 else "sheet.shift_up", mm=plain(abs(down), 2))
-        )
-    return ", ".join(parts) or studio.phrases.say("sheet.offset_none")
+    ways = (("right" if right > 0 else "left", right), ("down" if down > 0 else "up", down))
+    parts = [say(f"sheet.shift_{way}", mm=plain(abs(by), 2)) for way, by in ways if by]
+    return ", ".join(parts) or say("sheet.offset_none")
 
 
 def _marks(width: float, height: float) -> str:
@@ -113,9 +106,8 @@ def _cross(x: float, y: float) -> Iterator[tuple[float, float, float, float]]:
     yield x, y - _CROSS_LONG, x, y + _CROSS_LONG
 
 
-def _hatching() -> str:
+def _hatching() -> bytes:
     """Six stripes, light to dark, as they look in black only."""
     greys = ("#e8e8e8", "#d8d8d8", "#909090", "#808080", "#303030", "#202020")
-    parts = [Fraction(step, len(greys)) for step in range(len(greys) + 1)]
-    stripes = [Stripe(grey, parts[index], parts[index + 1], "") for index, grey in enumerate(greys)]
+    stripes = stripes_of((grey, Fraction(1)) for grey in greys)
     return bar_svg(stripes, 60, 8, upright=False, black=True)

@@ -7,8 +7,10 @@ Rauemi 26 (2010); points on textiles: lam.alaska.gov/condition-reporting/textile
 signed at each hand-over: MUSEUM-L, 18 September 2001.
 """
 
+from string import ascii_uppercase
+
 from provenance.papers.certificates.object_id import medium
-from provenance.papers.sheets.frame import Display, Page, Paper, sheet_pdf, whole_view
+from provenance.papers.sheets.frame import Display, Paper, whole_view
 from provenance.press.codes.qr import Code
 from provenance.public.piece import PublicPiece
 
@@ -17,32 +19,23 @@ POINTS = (
     "selvedge_edges", "loose_ends", "broken", "missing", "repairs", "fixings",
 )  # fmt: skip
 _PHOTO_MM = (62.0, 68.0)
-_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 def condition_report(display: Display) -> list[Paper]:
     """The facts filled in; boxes, the picture's margins and signatures left open."""
     assets: dict[str, bytes | Code] = {}
-    reports = [_report(display, each, assets) for each in display.pieces]
-    page = Page(
-        "condition",
-        display.say("condition"),
-        {
-            "outlet": display.outlet.title,
-            "reports": reports,
-            "points": [(_LETTERS[index], display.say(point)) for index, point in enumerate(POINTS)],
-            "moments": [display.say(word) for word in ("leaving", "arriving", "returning")],
-        },
-        keep=True,
-        assets=assets,
-    )
-    return [Paper("condition.pdf", sheet_pdf(display.studio, page, display.pieces), page.title)]
+    values = {
+        "reports": [
+            (each, _rows(display, each), whole_view(display, each, _PHOTO_MM, assets))
+            for each in display.pieces
+        ],
+        "points": list(zip(ascii_uppercase, map(display.say, POINTS), strict=False)),
+        "moments": [display.say(word) for word in ("leaving", "arriving", "returning")],
+    }
+    return display.papers(display.page("condition", values, keep=True, assets=assets))
 
 
-def _report(
-    display: Display, each: PublicPiece, assets: dict[str, bytes | Code]
-) -> dict[str, object]:
-    say = display.phrases.say
+def _rows(display: Display, each: PublicPiece) -> list[tuple[str, str]]:
     rows = {
         "label.size": each.size,
         "label.weight": each.weight,
@@ -51,10 +44,4 @@ def _report(
         "label.signed": each.signed,
         "certificate.light": each.short_light,
     }
-    return {
-        "number": each.number,
-        "title": each.title,
-        "kind_line": f"{each.kind_word}, {each.year}",
-        "rows": [(say(name), text) for name, text in rows.items() if text],
-        "photo": whole_view(display, each, _PHOTO_MM, assets),
-    }
+    return [(display.phrases.say(name), text) for name, text in rows.items() if text]

@@ -1,18 +1,18 @@
 """What all sheets for an outlet share: its pieces in public facts, and one style of page.
 
 In: the public studio, an outlet and the pieces that are there. Out: `Paper`s (file name, bytes,
-what it is), set by `sheet_pdf`. Words and prices come from the public facts of a piece, so that
-they are the same on tag, sheet and page. A name that starts with "private-" is for the maker alone.
+what it is). Templates read the public facts of the pieces themselves, so that words and prices are
+the same on tag, sheet and page. A name that starts with "private-" is for the maker alone.
 """
 
-import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
 from provenance.language.phrases import Phrases
 from provenance.papers.format import format_for
+from provenance.papers.sheets.spreadsheet import csv_file
 from provenance.press.codes.qr import Code
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf.render import render_pdf
@@ -38,6 +38,21 @@ class Paper:
     about: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page to be set: its name, title and values; `keep` for papers that are filed.
+
+    Its template is called as the page is, unless another is named.
+    """
+
+    name: str
+    title: str
+    values: Mapping[str, Any]
+    keep: bool = False
+    assets: Mapping[str, bytes | Code] = field(default_factory=dict)
+    template: str = ""
+
+
 @dataclass(frozen=True)
 class Display:
     """What hangs at an outlet, and the words and forms of its sheets.
@@ -59,14 +74,27 @@ class Display:
         """A phrase of the sheets."""
         return self.phrases.say(f"sheet.{name}", **values)
 
-    def heads(self, words: Sequence[str]) -> list[str]:
-        """Headings of a CSV file."""
-        return [self.phrases.say(f"csv.{word}") for word in words]
-
     @property
     def count(self) -> str:
         """How many pieces, in words: 1 piece, 12 pieces."""
         return counted(self.phrases, len(self.pieces))
+
+    def page(self, name: str, values: Mapping[str, Any], **how: Any) -> Page:
+        """A page about the outlet; its title is the phrase of that name, `how` as in `Page`."""
+        where = self.outlet.where_and_when
+        shared = {"outlet": self.outlet.title, "where": where, "count": self.count}
+        return Page(name, self.say(name), {**shared, **values}, **how)
+
+    def papers(
+        self, page: Page, columns: Sequence[str] = (), rows: Iterable[Sequence[str]] = ()
+    ) -> list[Paper]:
+        """The page as PDF and, where there are columns, the CSV file beside it."""
+        name = page.name.replace("_", "-")
+        papers = [Paper(f"{name}.pdf", sheet_pdf(self.studio, page, self.pieces), page.title)]
+        if columns:
+            heads = [self.phrases.say(f"csv.{word}") for word in columns]
+            papers.append(Paper(f"{name}.csv", csv_file(heads, rows)))
+        return papers
 
 
 def counted(phrases: Phrases, number: int) -> str:
@@ -74,19 +102,8 @@ def counted(phrases: Phrases, number: int) -> str:
     return phrases.say("sheet.one_piece" if number == 1 else "sheet.some_pieces", number=number)
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
-    """A page to be set: its template, title and values; `keep` for papers that are filed."""
-
-    template: str
-    title: str
-    values: Mapping[str, Any]
-    keep: bool = False
-    assets: Mapping[str, bytes | Code] = field(default_factory=dict)
-
-
 def sheet_pdf(studio: PublicStudio, page: Page, pieces: Sequence[PublicPiece] = ()) -> bytes:
-    """The PDF of a page; selvedges of the pieces lie ready as `strip-NUMBER.svg`."""
+    """The PDF of a page about some pieces; their selvedges lie ready as `strip-NUMBER.svg`."""
     sheet, phrases = format_for(studio), studio.phrases
     context = {
         "language": phrases.language,
@@ -98,30 +115,22 @@ def sheet_pdf(studio: PublicStudio, page: Page, pieces: Sequence[PublicPiece] = 
         "place": studio.place,
         "printed": phrases.day(studio.today),
         "loose": any(len(word) > _LONG_WORD for each in pieces for word in _words_of(each)),
+        "pieces": pieces,
         "say": lambda name, **values: phrases.say(f"sheet.{name}", **values),
         "label": lambda name: phrases.say(f"label.{name}"),
+        "inside": phrases.inside,
         **page.values,
     }
-    html = render(f"sheets/{page.template}.html", context, studio.templates)
+    html = render(f"sheets/{page.template or page.name}.html", context, studio.templates)
     assets = {**page.assets, "sheet.css": source("sheets/sheet.css", studio.templates)}
     for each in pieces:
-        assets[f"strip-{each.number}.svg"] = strip(each, black=sheet.is_black)
-    return render_pdf(
-        html,
-        assets,
-        archival=page.keep,
-        identifier=hashlib.sha256(html.encode()).digest(),
-        created=studio.today,
-    )
+        strip = bar_svg(each.stripes, *_STRIP_MM, upright=False, black=sheet.is_black)
+        assets[f"strip-{each.number}.svg"] = strip
+    return render_pdf(html, assets, archival=page.keep, created=studio.today)
 
 
 def _words_of(piece: PublicPiece) -> list[str]:
     return f"{piece.title} {piece.number} {piece.structure}".split()
-
-
-def strip(piece: PublicPiece, *, black: bool) -> bytes:
-    """The selvedge as a small bar beside a name."""
-    return bar_svg(piece.stripes, *_STRIP_MM, upright=False, black=black).encode()
 
 
 def price_of(piece: PublicPiece) -> Fraction:
@@ -153,9 +162,5 @@ def whole_view(
         return None
     name = f"photo-{piece.number}.jpg"
     assets[name] = content
-    return {
-        "file": name,
-        "width": f"{width:.2f}",
-        "room": f"{width + _BESIDE_MM:.2f}",
-        "alt": whole.alt or piece.title,
-    }
+    sides = {"width": f"{width:.2f}", "room": f"{width + _BESIDE_MM:.2f}"}
+    return {"file": name, "alt": whole.alt or piece.title, **sides}

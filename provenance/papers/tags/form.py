@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
 
-from provenance.papers.tags.imposition import SAFE
+from provenance.papers.tags.imposition import SAFE, in_mm
 from provenance.press.codes.qr import CLEAR, LEAST_MODULE_MM, MODULE_MM
 from provenance.problems import Said, Slip
 
@@ -36,7 +36,6 @@ class Form:
 
     @cached_property
     def is_wide(self) -> bool:
-        """Whether it is wider than it is high."""
         return self.width > self.height
 
     @cached_property
@@ -73,7 +72,6 @@ class Form:
 
     @cached_property
     def text_left(self) -> Fraction:
-        """Left edge of all words."""
         return self.selvedge + max(Fraction(3), self.scaled("4.6"))
 
     @cached_property
@@ -91,7 +89,6 @@ class Form:
 
     @cached_property
     def text_width(self) -> Fraction:
-        """Room for words."""
         return self.text_right - self.text_left
 
     @cached_property
@@ -137,15 +134,9 @@ def form_of(width: Fraction, height: Fraction, code_modules: int, *, has_stub: b
     """The form of a tag of this size; Slip when it is too small for one."""
     form = Form(width, height, code_modules, has_stub)
     if min(width, height) < SMALLEST[0] or max(width, height) < SMALLEST[1]:
-        raise Slip(
-            Said("tag_slip.too_small", width=_mm(width), height=_mm(height)), Said("tag_slip.least")
-        )
+        what = Said("tag_slip.too_small", **in_mm(width=width, height=height))
+        raise Slip(what, Said("tag_slip.least"))
     if code_modules and (form.code_top < form.hole_end or form.code_left < form.selvedge):
-        sides = {"side": form.code_side, "width": width, "height": height}
-        said = {name: _mm(side) for name, side in sides.items()}
-        raise Slip(Said("tag_slip.code", **said), Said("tag_slip.shorter_address"))
+        what = Said("tag_slip.code", **in_mm(side=form.code_side, width=width, height=height))
+        raise Slip(what, Said("tag_slip.shorter_address"))
     return form
-
-
-def _mm(side: Fraction) -> str:
-    return f"{float(side):g}"

@@ -79,8 +79,8 @@ def lay_out(sheet: PaperSize, width: Fraction, height: Fraction) -> Layout:
             return best
     edge = 2 * (MARK + BLEED)
     raise Slip(
-        Said("tag_slip.sheet", width=_mm(width), height=_mm(height), sheet=sheet.name),
-        Said("tag_slip.with_marks", width=_mm(width + edge), height=_mm(height + edge)),
+        Said("tag_slip.sheet", sheet=sheet.name, **in_mm(width=width, height=height)),
+        Said("tag_slip.with_marks", **in_mm(width=width + edge, height=height + edge)),
     )
 
 
@@ -91,9 +91,7 @@ def places(count: int, per_sheet: int, first: int, *, stack: bool) -> list[tuple
     pile, and the piles put on each other are in order. Only the last sheet is used in part.
     """
     in_order = [divmod(first + number, per_sheet) for number in range(count)]
-    if not stack:
-        return in_order
-    return sorted(in_order, key=lambda place: (place[1], place[0]))
+    return sorted(in_order, key=lambda place: (place[1], place[0])) if stack else in_order
 
 
 def cut_marks(layout: Layout, cells: Iterable[int]) -> Iterator[Line]:
@@ -128,16 +126,14 @@ def _grid(
     *,
     with_ruler: bool,
 ) -> Layout:
-    none = Fraction(0)
-    strips = {"": (none, none), "upright": (STRIP, none), "level": (none, STRIP)}
     ruler = ""
     if with_ruler:
         ruler = "upright" if sheet_height >= RULER + 2 * EDGE else "level"
         if ruler == "level" and sheet_width < RULER + 2 * EDGE:
             return Layout(sheet_width, sheet_height, *cell, 0, 0, edge, edge, "")
-    beside, below = strips[ruler]
-    columns, left = _along(sheet_width, cell[0], _GAP[0], edge + beside, edge)
-    rows, top = _along(sheet_height, cell[1], _GAP[1], edge, edge + below)
+    beside, below = edge + STRIP * (ruler == "upright"), edge + STRIP * (ruler == "level")
+    columns, left = _along(sheet_width, cell[0], _GAP[0], beside, edge)
+    rows, top = _along(sheet_height, cell[1], _GAP[1], edge, below)
     return Layout(sheet_width, sheet_height, *cell, columns, rows, left, top, ruler)
 
 
@@ -150,5 +146,6 @@ def _along(
     return count, min(max(before, spare / 2), spare - after) if count else before
 
 
-def _mm(length: Fraction) -> str:
-    return f"{float(length):g}"
+def in_mm(**lengths: Fraction) -> dict[str, str]:
+    """Lengths in millimetres as they are told: 55, 62.5."""
+    return {name: f"{float(length):g}" for name, length in lengths.items()}

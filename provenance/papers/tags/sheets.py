@@ -11,8 +11,7 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from multiprocessing import get_context
@@ -61,23 +60,17 @@ class Paper:
     day: date
 
 
-@dataclass(frozen=True, slots=True)
-class Sheets:
-    """The finished file, and how many sheets it has."""
-
-    content: bytes
-    count: int
-    layouts: tuple[Layout, ...]
-
-
 def make_sheets(
     studio: PublicStudio,
     tags: Sequence[SetTag],
     codes: Mapping[str, Code],
     how: Imposing,
     tell: Callable[[int, int], None],
-) -> Sheets:
-    """Impose and render tags; Slip when a size does not fit or the first cell is not there."""
+) -> tuple[bytes, int]:
+    """The finished file and how many sheets it has.
+
+    Slip when a size does not fit or the first cell is not there.
+    """
     runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(tags))]
     count = sum(len(sheets) for _, sheets in runs)
     papers, before = [], 0
@@ -85,13 +78,13 @@ def make_sheets(
     for layout, sheets in runs:
         for start in range(0, len(sheets), size):
             some = sheets[start : start + size]
-            making = _Making(studio, layout, codes, how, (before + start, count))
+            making = _Making(studio, layout, codes, how, before + start, count)
             papers.append(making.paper(some))
         before += len(sheets)
     content = joined(_rendered(papers, count, tell))
     if len(papers) > 1:
         check_codes(content, list(codes.values()))
-    return Sheets(content, count, tuple(layout for layout, _ in runs))
+    return content, count
 
 
 def _by_size(tags: Sequence[SetTag]) -> list[list[SetTag]]:
@@ -119,59 +112,59 @@ def _run(
     return layout, sheets
 
 
+@dataclass(frozen=True, slots=True)
 class _Making:
-    """Gathers the pictures and the rules of place of one paper while its page is written."""
+    """Gathers the pictures and the rules of place of one paper while its page is written.
 
-    def __init__(
-        self,
-        studio: PublicStudio,
-        layout: Layout,
-        codes: Mapping[str, Code],
-        how: Imposing,
-        numbers: tuple[int, int],
-    ) -> None:
-        self._studio, self._layout, self._codes, self._how = studio, layout, codes, how
-        self._before, self._count = numbers
-        self._assets: dict[str, bytes | Code] = {}
-        self._places: dict[str, str] = {}
+    `before` counts the sheets of earlier papers, `count` those of all.
+    """
+
+    studio: PublicStudio
+    layout: Layout
+    codes: Mapping[str, Code]
+    how: Imposing
+    before: int
+    count: int
+    assets: dict[str, bytes | Code] = field(default_factory=dict)
+    places: dict[str, str] = field(default_factory=dict)
 
     def paper(self, sheets: Sequence[Mapping[int, SetTag]]) -> Paper:
         """The page of some sheets, with everything it asks for."""
         context = {
-            "language": self._studio.phrases.language,
-            "title": self._how.heading,
-            "black": self._how.black,
+            "language": self.studio.phrases.language,
+            "title": self.how.heading,
+            "black": self.how.black,
             "sheets": [self._sheet(number, tags) for number, tags in enumerate(sheets)],
         }
-        templates = self._studio.templates
+        templates = self.studio.templates
         html = render("tags/sheet.html", context, templates)
-        self._assets["sheet.css"] = source("tags/sheet.css", templates)
-        self._assets["places.css"] = self._rules().encode()
-        return Paper(html, self._assets, self._studio.today)
+        self.assets["sheet.css"] = source("tags/sheet.css", templates)
+        self.assets["places.css"] = self._rules().encode()
+        return Paper(html, self.assets, self.studio.today)
 
     def _rules(self) -> str:
-        layout, (right, down) = self._layout, self._how.shift
+        layout, (right, down) = self.layout, self.how.shift
         size = f"width:{_mm(layout.sheet_width)};height:{_mm(layout.sheet_height)}"
         rules = [
             f"@page{{size:{_mm(layout.sheet_width)} {_mm(layout.sheet_height)};margin:0}}",
             f".sheet,.shifted,.ground{{{size}}}",
             f".shifted{{left:{_mm(right)};top:{_mm(down)}}}",
-            *(f".{name}{{{rule}}}" for rule, name in self._places.items()),
+            *(f".{name}{{{rule}}}" for rule, name in self.places.items()),
         ]
         return "\n".join(rules)
 
     def _sheet(self, number: int, tags: Mapping[int, SetTag]) -> dict[str, Any]:
         name = f"ground-{number}.svg"
         ground = {cell: (tag.form, tag.words.stripes) for cell, tag in tags.items()}
-        self._assets[name] = ground_svg(self._layout, ground, black=self._how.black).encode()
+        self.assets[name] = ground_svg(self.layout, ground, black=self.how.black).encode()
         return {
             "ground": name,
-            "margin": list(self._margin(self._before + number + 1)),
+            "margin": list(self._margin(self.before + number + 1)),
             "tags": [self._tag(cell, tag) for cell, tag in sorted(tags.items())],
         }
 
     def _tag(self, cell: int, tag: SetTag) -> dict[str, Any]:
-        left, top = self._layout.corner(cell)
+        left, top = self.layout.corner(cell)
         form = tag.form
         corner = f"left:{_mm(left)};top:{_mm(top)};width:{_mm(form.width)};"
         told = {
@@ -181,7 +174,7 @@ class _Making:
         }
         if tag.words.has_code:
             name = f"{tag.words.number}.png"
-            self._assets[name] = self._codes[tag.words.number]
+            self.assets[name] = self.codes[tag.words.number]
             side = f"width:{_mm(form.code_side)};height:{_mm(form.code_side)}"
             place = f"left:{_mm(form.code_left)};top:{_mm(form.code_top)};{side}"
             told |= {"code": name, "code_place": self._place(place)}
@@ -196,11 +189,11 @@ class _Making:
         return {"role": block.role, "place": self._place(rule), "text": "\n".join(block.lines)}
 
     def _place(self, rule: str) -> str:
-        return self._places.setdefault(rule, f"p{len(self._places)}")
+        return self.places.setdefault(rule, f"p{len(self.places)}")
 
     def _margin(self, number: int) -> Iterator[dict[str, str]]:
         """The words in the margin: which sheet this is, and how to print it."""
-        say, layout = self._studio.phrases, self._layout
+        say, layout = self.studio.phrases, self.layout
         if layout.ruler:
             x, y = ruler_start(layout)
             rule = f"font-size:{_n(_SMALL)}pt;line-height:3mm;height:3mm;width:100mm;"
@@ -210,7 +203,7 @@ class _Making:
             else:
                 rule += f"left:{_mm(x + 103)};top:{_mm(y - 3)}"
             yield {"text": say.say("tag.ruler"), "place": self._place(rule)}
-        words = _sheet_words(say, self._how.heading, (number, self._count), self._studio.today)
+        words = _sheet_words(say, self.how.heading, (number, self.count), self.studio.today)
         room = layout.cell_width - 3
         fitting = next((w for w in words if width_mm(w, (SANS, 400), _SMALL) <= room), None)
         if fitting and layout.top >= EDGE:
@@ -226,21 +219,15 @@ def _sheet_words(say: Phrases, heading: str, numbers: tuple[int, int], day: date
 
 
 def render_paper(paper: Paper) -> bytes:
-    """One paper as PDF; also run in other processes."""
-    with _no_tidying():
-        return render_pdf(
-            paper.html, paper.assets, archival=False, identifier=b"", created=paper.day
-        )
+    """One paper as PDF; also run in other processes.
 
-
-@contextmanager
-def _no_tidying() -> Iterator[None]:
-    """No search for garbage meanwhile: a few sheets need little room, and looking through their
-    boxes again and again takes an eighth of the time."""
+    No search for garbage meanwhile: a few sheets need little room, and looking through their
+    boxes again and again takes an eighth of the time.
+    """
     was_on = gc.isenabled()
     gc.disable()
     try:
-        yield
+        return render_pdf(paper.html, paper.assets, archival=False, created=paper.day)
     finally:
         if was_on:
             gc.enable()

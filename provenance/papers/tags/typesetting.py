@@ -11,27 +11,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from provenance.papers.tags import style
 from provenance.papers.tags.form import Form
-from provenance.papers.tags.imposition import SAFE
-from provenance.papers.tags.style import (
-    BIG_PRICE,
-    BODY,
-    FACES,
-    GAP,
-    GAPS,
-    LEAST,
-    NUMBERS,
-    PRICES,
-    ROLES,
-    RUN_ON,
-    STEPS,
-    STUB_PRICE,
-    STUB_SIZES,
-    TITLES,
-    Block,
-    Step,
-    capital,
-)
+from provenance.papers.tags.imposition import SAFE, in_mm
+from provenance.papers.tags.style import FACES, ROLES, Block, Step, capital
 from provenance.papers.tags.words import TagWords
 from provenance.press.letters.measure import POINT, balanced, lines_of, width_mm
 from provenance.problems import Said, Slip
@@ -50,12 +33,12 @@ class SetTag:
 def set_tag(words: TagWords, form: Form, *, keeps_origin: bool = False) -> SetTag:
     """Set a tag; Slip when its words don't fit even with the least of them left off."""
     for fields, left_off in _reductions(words, keeps_origin=keeps_origin):
-        for step in STEPS:
+        for step in style.STEPS:
             blocks = _attempt(fields, form, step)
             if blocks is not None:
                 stub = _stub(words, form) if form.has_stub else ()
                 return SetTag(words, form, (*blocks, *stub), left_off)
-    sides = {"width": f"{float(form.width):g}", "height": f"{float(form.height):g}"}
+    sides = in_mm(width=form.width, height=form.height)
     raise Slip(Said("tag_slip.too_many", number=words.number, **sides), Said("tag_slip.shorter"))
 
 
@@ -101,7 +84,7 @@ def _run_together(said: list[tuple[str, str]]) -> list[tuple[str, str]]:
     joined: list[tuple[str, str]] = []
     for field, text in said:
         text = text.replace("\n", " / ") if ROLES[field] == "kind" else text
-        is_same = joined and ROLES[field] in RUN_ON and ROLES[joined[-1][0]] == ROLES[field]
+        is_same = joined and ROLES[field] in style.RUN_ON and ROLES[joined[-1][0]] == ROLES[field]
         if is_same or (field == "fleece" and joined and joined[-1][0] == "fibres"):
             before, gap = joined[-1], ", " if ROLES[field] == "kind" else ". "
             joined[-1] = (before[0], before[1] + gap + text)
@@ -161,7 +144,7 @@ def _is_cramped(price: Block | None, text: str, form: Form) -> bool:
     """Whether the price had better stand over the code than beside it."""
     if not form.code_side or form.is_wide:
         return False
-    return price is None or (_is_figure(text) and price.size < BIG_PRICE * form.scale)
+    return price is None or (_is_figure(text) and price.size < style.BIG_PRICE * form.scale)
 
 
 def _stub(words: TagWords, form: Form) -> tuple[Block, ...]:
@@ -169,18 +152,21 @@ def _stub(words: TagWords, form: Form) -> tuple[Block, ...]:
     top, room = form.height + form.scaled("3.6"), form.text_width
     x = form.text_left
     size = next(
-        (size for size in STUB_SIZES if _stub_width(words, size) + 3 <= room), STUB_SIZES[-1]
+        (size for size in style.STUB_SIZES if _stub_width(words, size) + 3 <= room),
+        style.STUB_SIZES[-1],
     )
     baseline = top + capital("number", size)
     blocks = [Block("number", (words.number,), x, baseline, room, size)]
     if words.price:
-        price = Block("price", (words.price,), x, baseline, room, size * STUB_PRICE, is_right=True)
+        price = Block(
+            "price", (words.price,), x, baseline, room, size * style.STUB_PRICE, is_right=True
+        )
         if _stub_width(words, size) + 3 > room:
             price = replace(price, baseline=baseline + price.leading, is_right=False)
         blocks.append(price)
     under = blocks[-1].baseline + form.scaled("1.8")
     end = form.cell_height - SAFE
-    for size in (Fraction(8), Fraction(7), LEAST):
+    for size in (Fraction(8), Fraction(7), style.LEAST):
         lines = lines_of(words.text.get("title", ""), FACES["title"], size, room)
         block = Block("title", lines, x, under + capital("title", size), room, size)
         if lines and block.last_baseline + _tail(block) <= end:
@@ -189,7 +175,7 @@ def _stub(words: TagWords, form: Form) -> tuple[Block, ...]:
 
 
 def _stub_width(words: TagWords, size: Fraction) -> Fraction:
-    price = width_mm(words.price, FACES["price"], size * STUB_PRICE)
+    price = width_mm(words.price, FACES["price"], size * style.STUB_PRICE)
     return width_mm(words.number, FACES["number"], size) + price
 
 
@@ -200,9 +186,9 @@ def _tail(block: Block) -> Fraction:
 
 def _gap(before: str, block: Block, form: Form) -> Fraction:
     """From the baseline above to the top of a block's capitals."""
-    if before == block.role and before in RUN_ON:
+    if before == block.role and before in style.RUN_ON:
         return block.leading - capital(block.role, block.size)
-    return form.scaled(GAPS.get((before, block.role), GAP))
+    return form.scaled(style.GAPS.get((before, block.role), style.GAP))
 
 
 def _block(field: str, text: str, room: Fraction, form: Form, step: Step) -> Block | None:
@@ -221,7 +207,13 @@ Fitted = tuple[tuple[str, ...], Fraction]
 
 def _line(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitted | None:
     """One line, as large as there is room for; words in place of a price may be smaller."""
-    sizes = NUMBERS if role == "number" else PRICES if _is_figure(text) else PRICES[3:]
+    sizes = (
+        style.NUMBERS
+        if role == "number"
+        else style.PRICES
+        if _is_figure(text)
+        else style.PRICES[3:]
+    )
     for size in (each * form.scale for each in sizes[step[2] :]):
         if width_mm(text, FACES[role], size) <= room:
             return (text,), size
@@ -233,7 +225,7 @@ def _is_figure(text: str) -> bool:
 
 
 def _title(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitted | None:
-    for size, most in ((each * form.scale, lines) for each, lines in TITLES[step[1] :]):
+    for size, most in ((each * form.scale, lines) for each, lines in style.TITLES[step[1] :]):
         lines = balanced(text, FACES[role], size, room)
         if len(lines) <= most:
             return lines, size
@@ -243,7 +235,7 @@ def _title(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitt
 def _body(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitted | None:
     # The foot keeps its size as long as it can: prices then stand in line from tag to tag.
     smaller = step[0] if role != "maker" or step[1] else 0
-    size = max(LEAST, BODY[smaller] * form.scale)
+    size = max(style.LEAST, style.BODY[smaller] * form.scale)
     lines = (balanced if role == "fact" else lines_of)(text, FACES[role], size, room)
     if role == "maker" and len(lines) > 1:
         at_commas = text.replace(", ", ",\n")

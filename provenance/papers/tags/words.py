@@ -62,23 +62,14 @@ def tag_words(
     variant = outlet.tag_kind if outlet else "own"
     known = _known(facts, studio)
     fields = tuple((field, known[field]) for field in _order(variant, outlet) if known[field])
-    return TagWords(
-        facts.number,
-        variant,
-        fields,
-        _dyed_with(studio.phrases, ", ".join(map(studio.phrases.stuff, facts.dye_names))),
-        facts.stripes,
-        known["price"],
-    )
+    dyes = _dyed_with(studio.phrases, ", ".join(map(studio.phrases.stuff, facts.dye_names)))
+    return TagWords(facts.number, variant, fields, dyes, facts.stripes, known["price"])
 
 
 def lacking(words: TagWords) -> tuple[str, ...]:
     """What a tag can't go without and the record doesn't say."""
-    return tuple(field for field in NEEDED if field in _wanted(words) and field not in words.text)
-
-
-def _wanted(words: TagWords) -> tuple[str, ...]:
-    return NEEDED if words.variant != "guild" else ("price",)
+    needed = ("price",) if words.variant == "guild" else NEEDED
+    return tuple(field for field in needed if field not in words.text)
 
 
 def _order(variant: str, outlet: PublicOutlet | None) -> tuple[str, ...]:
@@ -151,9 +142,10 @@ def _fleece(facts: PublicPiece, phrases: Phrases) -> str:
 
 
 def _joined(phrases: Phrases, names: list[str]) -> str:
-    """Gotland fleece, Shetland fleece -> Gotland and Shetland fleece."""
+    """Gotland fleece, Shetland fleece -> Gotland and Shetland fleece: "fleece" is said once."""
     names = list(dict.fromkeys(names))
-    last = " fleece"
-    if all(name.endswith(last) for name in names):
-        return phrases.listed([name.removesuffix(last) for name in names]) + last
+    before, _, after = phrases.words["label.fleece_of"].partition("{breed}")
+    if all(name.startswith(before) and name.endswith(after) for name in names):
+        breeds = [name.removeprefix(before).removesuffix(after) for name in names]
+        return f"{before}{phrases.listed(breeds)}{after}"
     return phrases.listed(names)

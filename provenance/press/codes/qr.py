@@ -61,17 +61,22 @@ def address_of(site_url: str, number: str) -> str:
 @lru_cache(maxsize=4096)
 def code_of(address: str) -> Code:
     """The code for an address of ASCII characters, spelt as given."""
+    from qrcode.exceptions import DataOverflowError  # type: ignore[import-untyped]
+
     if not _is_compact(address):
         scheme, _, rest = address.partition("://")
         host, slash, path = rest.partition("/")
         address = f"{scheme.lower()}://{host.lower()}{slash}{path}"
-    version = next((n for n in range(1, LARGEST_VERSION + 1) if _fits(address, n, "M")), 0)
-    if not version:
+    try:
+        least = _coded(address, "M").version
+    except (ValueError, DataOverflowError):  # more than the largest code of all can hold
+        least = LARGEST_VERSION + 1
+    if least > LARGEST_VERSION:
         what = Said("qr.too_long", address=address, count=len(address))
         raise Slip(what, Said("qr.shorter"))
-    level = next(level for level in "HQM" if _fits(address, version, level))
-    rows = _rows(address, version, level)
-    return Code(address, version, level, len(rows), _png(rows))
+    level = next(level for level in "HQM" if _coded(address, level).version == least)
+    rows = _coded(address, level).get_matrix()
+    return Code(address, least, level, len(rows) - 2 * CLEAR, _png(rows))
 
 
 def mm(code: Code, module_mm: Decimal = MODULE_MM) -> Decimal:
@@ -90,46 +95,23 @@ def _is_compact(address: str) -> bool:
     return set(address) <= COMPACT
 
 
-def _fits(address: str, version: int, level: str) -> bool:
-    from qrcode.util import BIT_LIMIT_TABLE, length_in_bits  # type: ignore[import-untyped]
+def _coded(address: str, level: str) -> Any:
+    """The code of an address, with its clear edge, in the least version that holds it."""
+    from qrcode import QRCode, constants  # type: ignore[import-untyped]
+    from qrcode.util import MODE_8BIT_BYTE, MODE_ALPHA_NUM, QRData  # type: ignore[import-untyped]
 
-    count = len(address)
-    bits = 11 * (count // 2) + 6 * (count % 2) if _is_compact(address) else 8 * count
-    needed = 4 + length_in_bits(_mode(address), version) + bits
-    return bool(needed <= BIT_LIMIT_TABLE[_correction(level)][version])
-
-
-def _rows(address: str, version: int, level: str) -> list[list[bool]]:
-    from qrcode import QRCode  # type: ignore[import-untyped]
-    from qrcode.util import QRData
-
-    code: Any = QRCode(version=version, error_correction=_correction(level), border=0)
-    code.add_data(QRData(address.encode("ascii"), mode=_mode(address)), optimize=0)
-    code.make(fit=False)
-    return [[bool(dark) for dark in row] for row in code.modules]
-
-
-def _mode(address: str) -> int:
-    from qrcode.util import MODE_8BIT_BYTE, MODE_ALPHA_NUM
-
-    return int(MODE_ALPHA_NUM if _is_compact(address) else MODE_8BIT_BYTE)
-
-
-def _correction(level: str) -> int:
-    from qrcode import constants
-
-    return int(getattr(constants, f"ERROR_CORRECT_{level}"))
+    code = QRCode(error_correction=getattr(constants, f"ERROR_CORRECT_{level}"), border=CLEAR)
+    mode = MODE_ALPHA_NUM if _is_compact(address) else MODE_8BIT_BYTE
+    code.add_data(QRData(address.encode("ascii"), mode=mode), optimize=0)
+    return code
 
 
 def _png(rows: list[list[bool]]) -> bytes:
     """Grey, eight bits, one pixel a module: WeasyPrint keeps that as it is."""
     from PIL import Image
 
-    side = len(rows) + 2 * CLEAR
-    picture = Image.new("L", (side, side), 255)
     dark = bytes(0 if is_dark else 255 for row in rows for is_dark in row)
-    picture.paste(Image.frombytes("L", (len(rows), len(rows)), dark), (CLEAR, CLEAR))
-    return _saved(picture)
+    return _saved(Image.frombytes("L", (len(rows), len(rows)), dark))
 
 
 def twice(code: Code) -> bytes:

@@ -12,14 +12,17 @@ from html import escape
 from textwrap import wrap
 
 from provenance.figures.colour.space import Lab, hex_of, lab
-from provenance.press.drawings.bands import Band, band_path, bar
 from provenance.public.lineage import Label, Tree, YarnNode
 
+PX = 13.0  # of a screen, for one em
+INK = "currentColor"
 LINE = 1.25
 GAP = 0.55
 BAND = 3.0
 DARKEST, LIGHTEST = 30.0, 88.0  # greys kept off black and white, so that every band is seen
 LETTER, HEAVY_LETTER = 0.44, 0.49  # mean width of a letter, with something to spare
+
+Point = tuple[float, float]
 
 
 @dataclass(slots=True)
@@ -52,9 +55,6 @@ class _Column:
             at += slot + gap
         return max(at - gap, 0.0)
 
-    def shift(self, by: float) -> None:
-        self.tops = [top + by for top in self.tops]
-
 
 def greyed(tree: Tree) -> Tree:
     """The tree for black ink alone."""
@@ -69,15 +69,8 @@ def _grey(colour: str) -> str:
     return hex_of(Lab(min(max(lab(colour)[0], DARKEST), LIGHTEST), 0.0, 0.0))
 
 
-def draw_wide(
-    tree: Tree,
-    width: float,
-    ink: str = "currentColor",
-    px: float = 13.0,
-    *,
-    run_in: bool = False,
-) -> str:
-    """Columns side by side on `width` em; `px` is the size of one em.
+def draw_wide(tree: Tree, width: float, ink: str = INK, *, run_in: bool = False) -> str:
+    """Columns side by side on `width` em.
 
     `run_in` sets each lot on one line where it fits, for a piece of many lots.
     """
@@ -93,9 +86,9 @@ def draw_wide(
     heights = [column.stack(each, gap) for column, each in zip(columns, sizes, strict=True)]
     height = max(heights) + gap
     for column, own in zip(columns, heights, strict=True):
-        column.shift((height - own) / 2)
+        column.tops = [top + (height - own) / 2 for top in column.tops]
     shapes = _wide_bands(tree, columns, scale) + _wide_words(columns, ink)
-    return _svg(tree, width, height, "".join(shapes), px)
+    return _svg(tree, width, height, shapes)
 
 
 def _scale(tree: Tree, each: float) -> float:
@@ -161,18 +154,18 @@ def _wide_bands(tree: Tree, columns: list[_Column], scale: float) -> list[str]:
         into = 0.0
         for given in yarn.fleeces:
             size, fleece = given.grams * scale, given.fleece
-            start, end = fleeces.tops[fleece] + used_fleece[fleece], yarns.tops[number] + into
-            colour = tree.fleece_colours[fleece]
-            bands.append(band_path(Band(fleeces.end, start, yarns.start, end, size), colour))
+            start = fleeces.end, fleeces.tops[fleece] + used_fleece[fleece]
+            end = yarns.start, yarns.tops[number] + into
+            bands.append(_band(start, end, size, tree.fleece_colours[fleece]))
             used_fleece[fleece] += size
             into += size
     at_piece = piece.tops[0]
     for number, twig in enumerate(tree.twigs):
         size, top = twig.grams * scale, twigs.tops[number]
-        start = yarns.tops[twig.yarn] + used_yarn[twig.yarn]
-        bands.append(band_path(Band(yarns.end, start, twigs.start, top, size), twig.colour))
+        start = yarns.end, yarns.tops[twig.yarn] + used_yarn[twig.yarn]
+        bands.append(_band(start, (twigs.start, top), size, twig.colour))
         used_yarn[twig.yarn] += size
-        bands.append(band_path(Band(twigs.end, top, piece.start, at_piece, size), twig.colour))
+        bands.append(_band((twigs.end, top), (piece.start, at_piece), size, twig.colour))
         at_piece += size
     return bands
 
@@ -184,47 +177,44 @@ def _wide_words(columns: list[_Column], ink: str) -> list[str]:
         for top, size, lines in zip(column.tops, column.sizes, column.lines, strict=True):
             first = top + size / 2 - len(lines) * LINE / 2 + 0.92
             words += [
-                _text(column.left, first + number * LINE, name, ink, mass)
+                _text(column.left, first + number * LINE, name, mass, ink)
                 for number, (name, mass) in enumerate(lines)
             ]
     return words
 
 
-def _text(x: float, y: float, name: str, ink: str, more: str = "") -> str:
+def _text(x: float, y: float, name: str, more: str = "", ink: str = INK) -> str:
     """A line of words: the name set heavier, the rest after it."""
     heavy = f'<tspan font-weight="600">{escape(name)}</tspan>' if name else ""
     gap = " " if name and more else ""
     return f'<text x="{x:.2f}" y="{y:.2f}" fill="{ink}">{heavy}{gap}{escape(more)}</text>'
 
 
-def draw_narrow(tree: Tree, width: float, ink: str = "currentColor", px: float = 13.0) -> str:
+def draw_narrow(tree: Tree, width: float) -> str:
     """Rows under their yarn, each with its band; the piece at the foot as a striped bar."""
     scale = 2.2 / max((twig.grams for twig in tree.twigs), default=1.0)
     shapes: list[str] = []
     at = 0.0
     for number, yarn in enumerate(tree.yarns):
-        lines, at = _narrow_heading(tree, yarn, at, width, ink)
-        shapes += lines
-        at, rows = _narrow_rows(tree, number, at, scale, ink)
-        shapes += rows
+        heading, at = _narrow_heading(tree, yarn, at, width)
+        rows, at = _narrow_rows(tree, number, at, scale)
+        shapes += heading + rows
         at += 0.8
     stripes = [(twig.colour, twig.grams) for twig in tree.twigs]
-    shapes.append(bar(stripes, 0.0, at, width, 1.4))
+    shapes.append(_bar(stripes, 0.0, at, width, 1.4))
     at += 1.4 + LINE
-    shapes.append(_text(0, at, tree.piece.name, ink))
-    shapes.append(_text(0, at + LINE, "", ink, tree.piece.mass))
-    return _svg(tree, width, at + LINE + 0.5, "".join(shapes), px)
+    shapes.append(_text(0, at, tree.piece.name))
+    shapes.append(_text(0, at + LINE, "", tree.piece.mass))
+    return _svg(tree, width, at + LINE + 0.5, shapes)
 
 
-def _narrow_heading(
-    tree: Tree, yarn: YarnNode, at: float, width: float, ink: str
-) -> tuple[list[str], float]:
+def _narrow_heading(tree: Tree, yarn: YarnNode, at: float, width: float) -> tuple[list[str], float]:
     said: list[str] = []
     labels = [Label(tree.fleeces[given.fleece].name, given.mass) for given in yarn.fleeces]
     for label in (*labels, yarn.label):
         for name, mass in _run_in(label, int(width * 1.95)):
             at += LINE
-            said.append(_text(0, at - 0.3, name, ink, mass))
+            said.append(_text(0, at - 0.3, name, mass))
     return said, at
 
 
@@ -236,27 +226,55 @@ def _run_in(label: Label, letters: int) -> list[tuple[str, str]]:
     return lines + [("", line) for line in wrap(label.mass, letters)]
 
 
-def _narrow_rows(
-    tree: Tree, yarn: int, at: float, scale: float, ink: str
-) -> tuple[float, list[str]]:
+def _narrow_rows(tree: Tree, yarn: int, at: float, scale: float) -> tuple[list[str], float]:
     shapes: list[str] = []
     start = at + 0.3
     for twig in (twig for twig in tree.twigs if twig.yarn == yarn):
         size = twig.grams * scale
         row = max(2 * LINE + 0.5, size + 0.4)
         middle = at + row / 2
-        shapes.append(band_path(Band(0.0, start, 7.0, middle - size / 2, size), twig.colour))
-        shapes.append(_text(7.6, middle - 0.15, twig.label.name, ink))
-        shapes.append(_text(7.6, middle + LINE - 0.2, "", ink, twig.label.mass))
+        shapes.append(_band((0.0, start), (7.0, middle - size / 2), size, twig.colour))
+        shapes.append(_text(7.6, middle - 0.15, twig.label.name))
+        shapes.append(_text(7.6, middle + LINE - 0.2, "", twig.label.mass))
         start += size
         at += row
-    return max(at, start + 0.4), shapes
+    return shapes, max(at, start + 0.4)
 
 
-def _svg(tree: Tree, width: float, height: float, inside: str, px: float) -> str:
+def _band(start: Point, end: Point, size: float, colour: str) -> str:
+    """A band as a path with level ends; its points are of its upper edge, all in em.
+
+    Hair-thin ones stay visible.
+    """
+    (x, y), (end_x, end_y), size = start, end, max(size, 0.12)
+    bend = (x + end_x) / 2
+    return (
+        f'<path fill="{colour}" d="M{x:.2f} {y:.2f}C{bend:.2f} {y:.2f} {bend:.2f} {end_y:.2f} '
+        f"{end_x:.2f} {end_y:.2f}v{size:.2f}C{bend:.2f} {end_y + size:.2f} {bend:.2f} "
+        f'{y + size:.2f} {x:.2f} {y + size:.2f}z"/>'
+    )
+
+
+def _bar(
+    stripes: Sequence[tuple[str, float]], x: float, y: float, width: float, height: float
+) -> str:
+    """Stripes side by side, widths in proportion."""
+    whole = sum(amount for _, amount in stripes) or 1.0
+    shapes = []
+    for colour, amount in stripes:
+        part = width * amount / whole
+        shapes.append(
+            f'<rect x="{x:.2f}" y="{y:.2f}" width="{part:.2f}" height="{height:.2f}" '
+            f'fill="{colour}"/>'
+        )
+        x += part
+    return "".join(shapes)
+
+
+def _svg(tree: Tree, width: float, height: float, shapes: Sequence[str]) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(tree.words)}" '
-        f'viewBox="0 0 {width:.2f} {height:.2f}" width="{width * px:.0f}" '
-        f'height="{height * px:.0f}" font-size="1" '
-        f"font-family=\"'Studio Sans','Studio Serif'\">{inside}</svg>"
+        f'viewBox="0 0 {width:.2f} {height:.2f}" width="{width * PX:.0f}" '
+        f'height="{height * PX:.0f}" font-size="1" '
+        f"font-family=\"'Studio Sans','Studio Serif'\">{''.join(shapes)}</svg>"
     )

@@ -31,8 +31,8 @@ def gradient(stripes: Sequence[Stripe], direction: str) -> str:
 
 def bar_svg(
     stripes: Sequence[Stripe], width: float, height: float, *, upright: bool, black: bool = False
-) -> str:
-    """The stripes as an SVG of this size; upright ones run from top to bottom."""
+) -> bytes:
+    """The stripes as an SVG file of this size; upright ones run from top to bottom."""
     shapes = []
     for number, stripe in enumerate(stripes):
         start, share = float(stripe.start), float(stripe.share)
@@ -49,7 +49,7 @@ def bar_svg(
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
         f'width="{width:g}" height="{height:g}" preserveAspectRatio="none">{defs}'
         f"{''.join(shapes)}</svg>"
-    )
+    ).encode()
 
 
 def lightness(colour: str) -> float:

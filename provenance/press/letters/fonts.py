@@ -44,7 +44,6 @@ FACES = (
     Face(SERIF, 600, "normal", _SERIF_PACKAGE, "SourceSerifPro-Semibold.ttf"),
     Face(SERIF, 400, "italic", _SERIF_PACKAGE, "SourceSerifPro-It.ttf"),
 )
-_SITE_FACES = tuple(face for face in FACES if (face.family, face.weight) != (SERIF, 600))
 
 # Without width or ink, or with a twin that the fonts do hold: written as that twin.
 _TWINS = {0x202F: "\u00a0", 0x2011: "\u2010"} | dict.fromkeys(
@@ -62,7 +61,12 @@ _FAR = frozenset(
     {*range(0x100, 0x250), *range(0x2B0, 0x400), *range(0x1E00, 0x1F00), *range(0x2000, 0x20C0)}
     | {*range(0x2150, 0x2160), *range(0x2200, 0x2270), 0x2610, 0x2611, 0x2713}
 ) - frozenset(_NEAR)
-_PARTS = {"near": _NEAR, "far": _FAR}
+_SITE_FILES = {
+    f"{face.name}-{part}.woff2": (face, signs)
+    for face in FACES
+    if (face.family, face.weight) != (SERIF, 600)
+    for part, signs in (("near", _NEAR), ("far", _FAR))
+}
 _FEATURES = ["kern", "liga", "locl", "mark", "mkmk", "ccmp", "tnum", "lnum", "frac", "sups"]
 
 
@@ -89,7 +93,7 @@ def paper_css(folder: str) -> str:
 
 def site_font_names() -> tuple[str, ...]:
     """The site's font files, two for each face: the near signs and the far ones."""
-    return tuple(f"{face.name}-{part}.woff2" for face in _SITE_FACES for part in _PARTS)
+    return tuple(_SITE_FILES)
 
 
 @lru_cache(maxsize=32)
@@ -98,23 +102,15 @@ def site_font(name: str) -> bytes:
 
     It depends on nothing but the installed fonts, fontTools and this module.
     """
-    face, signs = next(
-        (face, signs)
-        for face in _SITE_FACES
-        for part, signs in _PARTS.items()
-        if name == f"{face.name}-{part}.woff2"
-    )
-    return _cut(face, signs)
+    return _cut(*_SITE_FILES[name])
 
 
 def site_font_css(folder: str = "") -> str:
     """The site's `@font-face` rules; files are asked for as `folder` + name."""
     rules = []
-    for face in _SITE_FACES:
-        held = _signs(face)
-        for part, signs in _PARTS.items():
-            more = f"font-display:swap;unicode-range:{_ranges(signs & held)};"
-            rules.append(_rule(face, f"{folder}{face.name}-{part}.woff2", more))
+    for name, (face, signs) in _SITE_FILES.items():
+        more = f"font-display:swap;unicode-range:{_ranges(signs & _signs(face))};"
+        rules.append(_rule(face, f"{folder}{name}", more))
     return "\n".join(rules) + "\n"
 
 

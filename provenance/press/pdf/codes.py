@@ -53,13 +53,13 @@ def check_codes(content: bytes, codes: Collection[Code]) -> int:
         said = _text(found.printed)
         address = said or _text(_enlarged(found.picture))
         if not address:
-            raise _unread(found)
+            raise Slip(Said("qr.damaged", page=found.page))
         if address not in expected:
             raise Slip(Said("qr.foreign", page=found.page, address=address))
         _check_place(found, address)
         _check_edge(found)
         if not said or not _is_as_wanted(found.printed, expected[address]):
-            raise _unread(found)
+            raise Slip(Said("qr.damaged", page=found.page))
         seen[address] += 1
     for address in sorted(expected.keys() - seen.keys()):
         raise Slip(Said("qr.missing", address=address))
@@ -132,10 +132,6 @@ def _text(picture: Image) -> str:
     kind = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
     found = zxingcpp.read_barcode(picture, formats=kind)
     return found.text if found else ""
-
-
-def _unread(found: _Found) -> Slip:
-    return Slip(Said("qr.damaged", page=found.page))
 
 
 def _check_place(found: _Found, address: str) -> None:

@@ -18,6 +18,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import lru_cache
+from logging.handlers import BufferingHandler
 from typing import Any
 from urllib.parse import unquote
 
@@ -62,16 +63,16 @@ def render_pdf(
     assets: Mapping[str, bytes | Code],
     *,
     archival: bool,
-    identifier: bytes,
     created: date,
+    identifier: bytes = b"",
     attachments: Sequence[Attached] = (),
 ) -> bytes:
     """The PDF of an HTML page whose pictures and styles are `assets`, asked for by name.
 
     Archival papers are for people to keep and to read aloud. The others are for the printer: no
     tags and no identifier, which together cost a sheet of hang-tags a third of its time.
-    `identifier` should be new whenever the content is (a digest of it); `created` is the date
-    printed into the file. Slip says what is wrong with the page.
+    `identifier` should be new whenever the content is: without one, it is made of the HTML.
+    `created` is the date printed into the file. Slip says what is wrong with the page.
     """
     with _no_grumbling():
         document = _laid_out(html, assets)
@@ -79,7 +80,7 @@ def render_pdf(
         document.metadata.created = document.metadata.modified = moment.isoformat() + "Z"
         content: bytes = document.write_pdf(
             pdf_variant="pdf/a-3a" if archival else None,
-            pdf_identifier=_identifier(identifier) if archival else None,
+            pdf_identifier=_identifier(html, identifier) if archival else None,
             attachments=[_attachment(file, moment) for file in attachments],
             finisher=_finish,
         )
@@ -174,19 +175,11 @@ def _fatal() -> type[BaseException]:
     return FatalURLFetchingError  # type: ignore[no-any-return]
 
 
-class _Grumbles(logging.Handler):
-    def __init__(self) -> None:
-        super().__init__(logging.WARNING)
-        self.lines: list[str] = []
-
-    def emit(self, record: logging.LogRecord) -> None:
-        self.lines.append(record.getMessage())
-
-
 @contextmanager
 def _no_grumbling() -> Iterator[None]:
     """A log line of WeasyPrint is how it says that something is missing from the paper."""
-    grumbles, logger = _Grumbles(), logging.getLogger("weasyprint")
+    grumbles, logger = BufferingHandler(capacity=1_000_000), logging.getLogger("weasyprint")
+    grumbles.setLevel(logging.WARNING)
     logger.addHandler(grumbles)
     try:
         with warnings.catch_warnings():
@@ -197,8 +190,8 @@ def _no_grumbling() -> Iterator[None]:
         raise Slip(*error.args) from None
     finally:
         logger.removeHandler(grumbles)
-    if grumbles.lines:
-        raise Slip(Said("pdf.grumbles", why=grumbles.lines[0]))
+    if grumbles.buffer:
+        raise Slip(Said("pdf.grumbles", why=grumbles.buffer[0].getMessage()))
 
 
 def _check_fonts(document: Any) -> None:
@@ -225,8 +218,9 @@ def _attachment(file: Attached, moment: datetime) -> Any:
     )
 
 
-def _identifier(given: bytes) -> bytes:
-    return hashlib.sha256(given).hexdigest()[:32].encode()
+def _identifier(html: str, given: bytes) -> bytes:
+    about = given or hashlib.sha256(html.encode()).digest()
+    return hashlib.sha256(about).hexdigest()[:32].encode()
 
 
 def _moment(created: date) -> datetime:

@@ -88,14 +88,10 @@ def open_photo(folder: Path, name: str) -> Upright:
 
 
 def renditions(
-    photo: Upright,
-    credit: Credit,
-    *,
-    widths: Sequence[int] = WIDTHS,
-    formats: Sequence[str] = FORMATS,
+    photo: Upright, credit: Credit, formats: Sequence[str] = FORMATS
 ) -> tuple[Rendition, ...]:
     """Public pictures of a photo, smallest first, never larger than the photo itself."""
-    wanted = _widths_for(photo, widths)
+    wanted = _widths_for(photo)
     largest = image = _decoded(photo, _box(photo, wanted[-1]))
     made: list[Rendition] = []
     for width in reversed(wanted):
@@ -153,10 +149,10 @@ def _within(photo: Upright, max_side: int) -> tuple[int, int]:
     return max(1, round(photo.width * share)), max(1, round(photo.height * share))
 
 
-def _widths_for(photo: Upright, widths: Sequence[int]) -> list[int]:
-    """The widths below the photo's own, and at the top its own or the largest asked for."""
-    top = min(photo.width, max(widths))
-    return sorted({width for width in widths if width < top} | {top})
+def _widths_for(photo: Upright) -> list[int]:
+    """The widths below the photo's own, and at the top its own or the largest there is."""
+    top = min(photo.width, max(WIDTHS))
+    return sorted({width for width in WIDTHS if width < top} | {top})
 
 
 def _box(photo: Upright, width: int) -> tuple[int, int]:

@@ -10,14 +10,14 @@ from fractions import Fraction
 from provenance.reference.aat import Term
 
 BEFORE_YARN = ("scouring", "carding", "combing", "spinning", "plying")
-MATERIAL = ("fleece", "bought yarn", "dyestuff", "mordant")
 
 
 @dataclass(frozen=True, slots=True)
 class Thing:
     """A lot, a material, a state between two steps, or the piece.
 
-    `kind` is one of MATERIAL, "between", "yarn", "lot" or "piece"; `grams` None: not told.
+    `kind` is "fleece", "bought yarn", "dyestuff", "mordant", "between", "yarn", "lot" or "piece";
+    `grams` None: not told.
     """
 
     id: str

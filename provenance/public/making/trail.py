@@ -7,7 +7,7 @@ bought are not said to be scoured here.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -16,12 +16,11 @@ from provenance.figures.flow.gather import in_place_key, is_in_place, lot_key
 from provenance.figures.flow.makeup import (
     DyeStage,
     bath_stages,
-    dyed_entry,
-    stages_of,
+    stages_in_place,
     true_mordants,
-    yarns_of,
 )
 from provenance.figures.flow.strands import key_of
+from provenance.problems import Place
 from provenance.public.making.steps import BEFORE_YARN, Making, Step, Thing
 from provenance.public.names import farm_of, fleece_name, is_shorn, spoken
 from provenance.public.view import View
@@ -41,7 +40,7 @@ _ID_WORDS = {"dyed": "lot", "in place": "yarn", "dyestuff": "dye"}
 def making_of(view: View, worked: Worked) -> Making:
     """The making of one piece."""
     piece = worked.record
-    trail = _Trail(view, piece, _amounts(view.flow, key_of(piece)))
+    trail = _Trail(view, piece, _amounts(view.flow, key_of(piece), _kept(worked)))
     trail.weave()
     return Making(tuple(trail.things.values()), tuple(trail.steps))
 
@@ -57,16 +56,24 @@ def work_of(piece: Piece) -> str:
     return next((work for work in ("knitting", "felting") if work in hours), "making")
 
 
-def _amounts(flow: Flow, end: Key) -> dict[Key, Fraction]:
+def _kept(worked: Worked) -> dict[Place, Fraction]:
+    """The line of each yarn's weight, and the share of it that is in the cloth."""
+    held = worked.balance
+    lines = zip(worked.record.yarns, held.put_in, held.cloth, strict=True)
+    return {use.weight.place: cloth / put_in for use, put_in, cloth in lines if put_in}
+
+
+def _amounts(flow: Flow, end: Key, kept: Mapping[Place, Fraction]) -> dict[Key, Fraction]:
     """Grams of everything on the way into a node, as far as they are in that node."""
     amounts: dict[Key, Fraction] = {}
 
-    def walk(key: Key, share: Fraction) -> None:
+    def walk(key: Key, share: Fraction, kept: Mapping[Place, Fraction]) -> None:
         for draw in flow.into.get(key, ()):
-            amounts[draw.source] = amounts.get(draw.source, Fraction(0)) + draw.amount * share
-            walk(draw.source, flow.fraction(draw) * share)
+            here = share * kept.get(draw.place, Fraction(1))
+            amounts[draw.source] = amounts.get(draw.source, Fraction(0)) + draw.amount * here
+            walk(draw.source, flow.fraction(draw) * here, {})
 
-    walk(end, Fraction(1))
+    walk(end, Fraction(1), kept)
     return amounts
 
 
@@ -103,9 +110,7 @@ class _Trail:
         if key in self.things:
             return self.things[key].id
         book = self.view.book
-        whole = yarns_of(book, self.piece, self.view.studio.swatches)[index].stages
-        before = stages_of(book, str(use.lot)) if use.lot else ()
-        stages = whole[len(before) :]
+        stages = stages_in_place(use)
         spun = spoken(str(use.lot or use.fleece))
         name = self.view.phrases.say("label.yarn_of", lot=spun)
         if use.lot:
@@ -126,11 +131,9 @@ class _Trail:
             return self.things[key].id
         if yarn := book.yarns.get(name):
             return self.yarn(key, yarn)
-        found = dyed_entry(book, name)
-        assert found is not None, "the checks let no unknown lot pass"
-        bath, record, entry = found
+        _, bath, entry = book.dyed[name]
         undyed = self.lot(str(entry.yarn))
-        return self.dyed(key, spoken(name), undyed, bath_stages(book, bath, record))
+        return self.dyed(key, spoken(name), undyed, bath_stages(book, bath))
 
     def yarn(self, key: Key, yarn: Yarn) -> str:
         """Yarn spun here, or bought: who sold it stays with the maker."""

@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from provenance.figures.colour.names import colour_name
+from provenance.figures.colour.match import colour_name
 from provenance.figures.dyes.stages import history_words
 from provenance.figures.flow.makeup import composition
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.yarn import Strand
 from provenance.figures.working import half_up
-from provenance.public.edge import Stripe
-from provenance.public.names import capital, fleece_title, spoken
+from provenance.public.edge import Stripe, stripes_of
+from provenance.public.names import capital, fleece_title, inside, spoken
 from provenance.public.quotation.terms import contact_of, stages_for, terms_of
 from provenance.public.shapes import Size
 from provenance.public.view import View
@@ -79,8 +79,8 @@ def client_paper(view: View, quotation: Quotation) -> ClientPaper:
         what=_what(view, quotation),
         yarn=_yarn(view, quotation.options[0]),
         chips=tuple(_chips(view, quotation)),
-        stripes=stripes_for(view, quotation.options[0].strands),
-        bands=stripes_for(view, seen(quotation)),
+        stripes=_stripes(quotation.options[0].strands),
+        bands=_stripes(seen(quotation)),
         sizes=tuple(option.size for option in quotation.options),
         rows=tuple(_rows(view, quotation)),
         terms=tuple(terms_of(view, quotation)),
@@ -122,7 +122,11 @@ def _yarn(view: View, option: Option) -> str:
         name, of = _yarn_of(view, strand)
         said.setdefault((name, strand.use), []).append(of)
     lines = [
-        phrases.say(f"quotation.{name}", use=use, of=phrases.listed(list(dict.fromkeys(of))))
+        phrases.say(
+            f"quotation.{name}",
+            use=phrases.named("use", use),
+            of=phrases.listed(list(dict.fromkeys(of))),
+        )
         for (name, use), of in said.items()
     ]
     return capital("; ".join(lines))
@@ -138,7 +142,7 @@ def _yarn_of(view: View, strand: Strand) -> tuple[str, str]:
     if names:
         return "spun", phrases.listed([fleece_title(phrases, book.fleece[name]) for name in names])
     fibres = [phrases.fibre(name) for name in composition(book, strand.base)]
-    return "of_fibre", phrases.listed(fibres or [spoken(strand.base).lower()])
+    return "of_fibre", phrases.listed(fibres or [inside(phrases, strand.base)])
 
 
 def _chips(view: View, quotation: Quotation) -> Iterator[Chip]:
@@ -169,15 +173,9 @@ def strand_words(view: View, strand: Strand) -> str:
     return f"{spoken(strand.lot)}, {dyes}"
 
 
-def stripes_for(view: View, strands: Sequence[Strand]) -> tuple[Stripe, ...]:
+def _stripes(strands: Sequence[Strand]) -> tuple[Stripe, ...]:
     """The selvedge of the planned colours, by grams."""
-    whole = sum((strand.grams.value for strand in strands), Fraction(0))
-    stripes, at = [], Fraction(0)
-    for strand in strands:
-        end = at + (strand.grams.value / whole if whole else Fraction(0))
-        stripes.append(Stripe(strand.colour, at, end, strand_words(view, strand)))
-        at = end
-    return tuple(stripe for stripe in stripes if stripe.share)
+    return stripes_of((strand.colour, strand.grams.value) for strand in strands)
 
 
 def seen(quotation: Quotation) -> tuple[Strand, ...]:
@@ -198,22 +196,23 @@ def _rows(view: View, quotation: Quotation) -> Iterator[Row]:
     yield Row(say("label.size"), lead, "size")
     yield Row("", second, "quiet")
     yield Row(say("label.price"), tuple(money(each.offer.price.value) for each in options))
-    for turn, extra in enumerate(options[0].offer.extras):
-        cells = tuple(money(each.offer.extras[turn].value) for each in options)
-        yield Row(spoken(view.phrases.tell(extra.what)), cells)
+    for word, extra in options[0].offer.extras.items():
+        cells = tuple(money(each.offer.extras[word].value) for each in options)
+        yield Row(spoken(phrases.tell(extra.what)), cells)
     yield from _tax_and_all(view, options)
     parts = options[0].offer.instalments
     for turn in range(len(parts) if len(parts) > 1 else 0):
         cells = tuple(money(each.offer.instalments[turn].value) for each in options)
         yield Row(_when(view, turn, len(parts)), cells, "part")
     if all(each.weeks for each in options):
-        cells = tuple(weeks_words(view, each) for each in options)
+        weeks = (int(half_up(each.weeks.value, 0)) for each in options if each.weeks)
+        cells = tuple(say("quotation.weeks", number=number) for number in weeks)
         yield Row(say("quotation.ready"), cells, "weeks")
 
 
 def _tax_and_all(view: View, options: tuple[Option, ...]) -> Iterator[Row]:
     phrases, tax = view.phrases, view.book.studio.prices.tax
-    share = f"{phrases.number(tax.share * 100, 2)} %"
+    share = phrases.percent(tax.share * 100)
     if tax.way == "added":
         cells = tuple(phrases.money(each.offer.tax.value) for each in options)
         yield Row(phrases.say("state.tax_added", share=share), cells)
@@ -222,13 +221,6 @@ def _tax_and_all(view: View, options: tuple[Option, ...]) -> Iterator[Row]:
     if tax.way == "included":
         cells = tuple(phrases.money(each.offer.tax.value) for each in options)
         yield Row(phrases.say("quotation.tax_in_it", share=share), cells, "quiet")
-
-
-def weeks_words(view: View, option: Option) -> str:
-    """About 7 weeks."""
-    weeks = option.weeks.value if option.weeks else 0
-    name = "quotation.week" if weeks == 1 else "quotation.weeks"
-    return view.phrases.say(name, number=view.phrases.number(weeks, 0))
 
 
 def _when(view: View, turn: int, parts: int) -> str:

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from provenance.figures.care import Cloth, care_words
 from provenance.figures.dyes.stages import dyes_of, helps_of
-from provenance.figures.flow.makeup import DyeStage, composition, dyed_entry, stages_of
+from provenance.figures.flow.makeup import DyeStage, composition, stages_of
 from provenance.figures.quotation.quote import TOLERANCE, Quotation
 from provenance.figures.quotation.yarn import Strand
 from provenance.public.view import View
@@ -24,7 +24,7 @@ def terms_of(view: View, quotation: Quotation) -> Iterator[tuple[str, str]]:
     yield say("quotation.included"), _included(view, quotation)
     yield say("quotation.sample"), say("quotation.sample_words")
     share = commission.tolerance if commission.tolerance is not None else TOLERANCE
-    by = f"{view.phrases.number(share * 100, 1)} %"
+    by = view.phrases.percent(share * 100)
     sides = _sides(view, quotation)
     yield say("quotation.size"), say("quotation.size_words", share=by, sides=sides)
     yield say("quotation.colour"), say("quotation.colour_words")
@@ -91,4 +91,4 @@ def contact_of(view: View) -> str:
 def stages_for(view: View, strand: Strand) -> tuple[DyeStage, ...]:
     """How a strand is to be dyed: as its lot was, else as the nearest recipe."""
     name = strand.recipe or strand.lot
-    return stages_of(view.book, name) if dyed_entry(view.book, name) else ()
+    return stages_of(view.book, name)

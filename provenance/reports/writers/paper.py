@@ -17,8 +17,8 @@ from provenance.problems import Slip
 from provenance.public.border import Border
 from provenance.public.names import capital, spoken
 from provenance.public.studio import PublicStudio
-from provenance.records.checks_photos import photo_path
-from provenance.reports.report import Filed, Part, Report, Table, shown_by
+from provenance.records.checks_names import photo_path
+from provenance.reports.report import Filed, Report, Table, shown_by
 from provenance.reports.writers.workings import workings
 
 _THUMB_MM = (10.0, 11.5)
@@ -29,23 +29,20 @@ def as_paper(report: Report, filed: Filed, border: Border, sheet: Format | None 
     house, thumbs = border.house, dict[str, bytes | Code]()
     if sheet:
         house = replace(house, sheet=sheet.name, is_black=sheet.is_black)
+    shown = shown_by("paper", report.parts)
+    groups = groupby(shown, lambda part: isinstance(part, Table) and part.is_half)
     values = {
         "report": report,
         "piece": filed.piece,
-        "groups": [(is_half, list(found)) for is_half, found in groupby(
-            shown_by("paper", report.parts), _is_half)],
+        "groups": [(is_half, list(found)) for is_half, found in groups],
         "workings": [] if filed.is_brief else list(workings(report, house.phrases)),
         "tell": house.phrases.tell,
         "spoken": spoken,
         "capital": capital,
         "thumb": _thumbs(house, thumbs),
-    }  # fmt: skip
+    }
     page = Page("report", house.phrases.tell(filed.about), values, keep=True, assets=thumbs)
     return sheet_pdf(house, page, (border.piece(filed.piece),) if filed.piece else ())
-
-
-def _is_half(part: Part) -> bool:
-    return isinstance(part, Table) and part.is_half
 
 
 def _thumbs(

@@ -17,7 +17,7 @@ from rich.table import Table as Grid
 from rich.text import Text
 
 from provenance.language.phrases import Phrases
-from provenance.reports.report import Cell, Column, Note, Report, Row, Step, Table, Tree, shown_by
+from provenance.reports.report import Cell, Note, Report, Row, Step, Table, Tree, shown_by
 from provenance.reports.writers.workings import workings
 
 WIDEST = 92
@@ -100,14 +100,15 @@ class _Terminal:
         self.is_begun = True
 
     def _table(self, table: Table) -> None:
-        shown = [turn for turn, each in enumerate(table.columns) if self._has_room(each)]
+        columns, room = table.columns, self.console.width
+        shown = [turn for turn, each in enumerate(columns) if room >= each.least]
         grid = Grid(
-            box=None, width=min(self.console.width, WIDEST), padding=(0, 0, 0, 2),
-            header_style="bold", show_header=any(each.heading for each in table.columns),
+            box=None, width=min(room, WIDEST), padding=(0, 0, 0, 2),
+            header_style="bold", show_header=any(each.heading for each in columns),
         )  # fmt: skip
-        grows = max((turn for turn in shown if table.columns[turn].grows), default=0)
+        grows = max((turn for turn in shown if columns[turn].grows), default=0)
         for turn in shown:
-            column = table.columns[turn]
+            column = columns[turn]
             heading, is_number = self.phrases.tell(column.heading), column.kind == "numbers"
             grid.add_column(
                 heading, "", justify="right" if is_number else "left", overflow="fold",
@@ -123,9 +124,6 @@ class _Terminal:
         self.is_begun = True
         for note in table.notes:
             self._note(note)
-
-    def _has_room(self, column: Column) -> bool:
-        return self.console.width >= column.least
 
     def _row(self, grid: Grid, row: Row, shown: Sequence[int]) -> None:
         cells = [self._cell(row.full[turn]) for turn in shown if turn < len(row.cells)]
