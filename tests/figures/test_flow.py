@@ -316,6 +316,17 @@ def test_a_round_is_opened_and_every_load_has_its_working():
             assert carried_money(flow, key, origin).value == value
 
 
+def test_a_round_is_opened_wherever_it_is_come_upon():
+    """From the piece back to red, to blue, and to red again."""
+    piece, red, blue = node("piece", "p"), node("dyed", "red", 10, 1), node("dyed", "blue", 10, 1)
+    draws = [
+        drawn(red, piece, 5, "a.yaml"), drawn(blue, red, 5, "b.yaml"), drawn(red, blue, 5, "c.yaml")
+    ]  # fmt: skip
+    flow = flow_of([piece, red, blue], draws)
+    assert len(flow.into) == 2
+    assert flow.loads[piece.key].money[red.key] == Fraction(1, 2)
+
+
 @pytest.mark.parametrize(
     ("drawn", "said"),
     [
@@ -334,11 +345,12 @@ def test_a_shortfall_within_the_scale_is_a_remark(drawn, said):
     assert all(tell(each.remedy) == f"drawn by 2026-014 {drawn} g (b.yaml:7)" for each in found)
 
 
-def test_two_grams_are_within_the_scale_of_a_small_lot():
+@pytest.mark.parametrize(("drawn", "is_remark"), [("12", True), ("12.1", False), ("13", False)])
+def test_two_grams_are_within_the_scale_of_a_small_lot(drawn, is_remark):
     yarn, piece = node("yarn", "silk", holds=10), node("piece", "2026-014")
-    draw = Draw(yarn.key, piece.key, Fraction(12), Place("b.yaml", 7, 1))
+    draw = Draw(yarn.key, piece.key, Fraction(drawn), Place("b.yaml", 7, 1))
     flow = work_out({each.key: each for each in (yarn, piece)}, [draw])
-    assert [each.is_remark for each in overdrawn(flow)] == [True]
+    assert [each.is_remark for each in overdrawn(flow)] == [is_remark]
 
 
 def flow_of(nodes: list[Node], draws: list[Draw]) -> Flow:
@@ -371,6 +383,18 @@ def test_a_lot_runs_out_in_the_order_of_the_records():
     draws = [drawn(yarn, two, 60, "a.yaml", 9), drawn(yarn, one, 60, "a.yaml", 2)]
     (found,) = overdrawn(flow_of([yarn, one, two], draws))
     assert found.place == Place("a.yaml", 9, 1)
+
+
+def test_a_lot_that_is_used_up_to_the_gram_runs_out_with_the_next_use():
+    yarn = node("yarn", "linen", holds=100)
+    pieces = [node("piece", name) for name in "pqr"]
+    draws = [
+        drawn(yarn, piece, grams, "a.yaml", line)
+        for line, (piece, grams) in enumerate(zip(pieces, (60, 40, 5), strict=True), 1)
+    ]
+    (found,) = overdrawn(flow_of([yarn, *pieces], draws))
+    assert found.place == Place("a.yaml", 3, 1)
+    assert list(overdrawn(flow_of([yarn, *pieces], draws[:2]))) == []
 
 
 def test_what_is_dyed_was_drawn_before_what_is_woven():

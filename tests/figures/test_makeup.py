@@ -202,6 +202,7 @@ def bath_of(steps, more=""):
 def test_mordants_belong_to_the_dyes_that_follow_and_afters_to_those_before(opened, steps, stages):
     book = opened({"dyebook/b.yaml": bath_of(steps)})
     assert summary(bath_stages(book, book.baths["b"])) == stages
+    assert summary(stages_of(book, "lot")) == stages
 
 
 def test_an_exhaust_bath_with_dyes_of_its_own_is_two_stages(opened):

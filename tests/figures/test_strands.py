@@ -9,7 +9,6 @@ from fractions import Fraction
 
 import pytest
 
-from provenance.figures.cloth.balance import balance
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.flow.strands import key_of, strands_of
@@ -37,11 +36,12 @@ PIECE = "number: 2026-001\ntitle: Ebb\nkind: shawl\nyarns:\n"
 
 @pytest.fixture
 def strands(write_studio):
-    def read(*yarns):
-        text = PIECE + "".join(f"  - {{{yarn}}}\n" for yarn in yarns)
-        book, _ = read_book(write_studio({**STUDIO, "2026-001.yaml": text}))
-        piece = book.pieces["2026-001"]
-        return strands_of(book, studio_flow(book), piece, {}, balance(book, piece).put_in)
+    def read(*yarns, cloth=None):
+        piece = PIECE + "".join(f"  - {{{yarn}}}\n" for yarn in yarns)
+        book, _ = read_book(write_studio({**STUDIO, "2026-001.yaml": piece}))
+        made = book.pieces["2026-001"]
+        grams = cloth or [Fraction(use.weight) for use in made.yarns]
+        return strands_of(book, studio_flow(book), made, {}, grams)
 
     return read
 
@@ -52,12 +52,8 @@ def fleeces(strand):
 
 def test_a_blend_goes_back_to_both_fleeces_by_what_they_cleaned_to(strands):
     (strand,) = strands("use: warp, lot: marl, weight: 200 g")
-    assert (strand.lot, british().tell(strand.use), strand.grams, strand.yarn) == (
-        "marl",
-        "warp",
-        200,
-        "marl",
-    )
+    assert (strand.lot, strand.grams, strand.yarn) == ("marl", 200, "marl")
+    assert british().tell(strand.use) == "warp"
     assert (strand.stages, strand.is_bought, strand.colour) == ((), False, "#8f8e8a")
     assert fleeces(strand) == [("grey", 250, 100), ("white", 200, 100)]
 
@@ -70,6 +66,13 @@ def test_a_lot_used_twice_is_one_strand(strands):
     assert fleeces(strand) == [("grey", 375, 150), ("white", 300, 150)]
     (strand,) = strands("use: weft, lot: marl, weight: 200 g", "use: weft, lot: marl, weight: 8 g")
     assert (british().tell(strand.use), strand.grams) == ("weft", 208)
+
+
+def test_what_was_left_over_is_in_no_strand(strands):
+    """200 g were drawn and 100 g are in the cloth: half of everything."""
+    (strand,) = strands("use: warp, lot: marl, weight: 200 g", cloth=[Fraction(100)])
+    assert strand.grams == 100
+    assert fleeces(strand) == [("grey", 125, 50), ("white", 100, 50)]
 
 
 def test_strands_stand_in_the_order_of_the_record(strands):

@@ -28,7 +28,8 @@ HEART = (
     "provenance/figures/money/*.py", "provenance/figures/flow/*.py", "provenance/output.py",
 )  # fmt: skip
 TESTS = (
-    "tests/figures/test_claims.py", "tests/figures/test_consignment.py",
+    "tests/figures/test_balance.py", "tests/figures/test_claims.py",
+    "tests/figures/test_consignment.py",
     "tests/figures/test_cost.py", "tests/figures/test_fair.py", "tests/figures/test_fibres.py",
     "tests/figures/test_flow.py", "tests/figures/test_gather.py", "tests/figures/test_makeup.py",
     "tests/figures/test_own_sales.py", "tests/figures/test_price.py",
