@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import ast
 import inspect
+import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -75,6 +76,10 @@ KEPT = {
     """,
     BEFORE: "StudioFile: decimal comma",
 }
+
+
+# Records inside others: the guide tells them with the record they stand in.
+TOLD_WITH = {"Step": "Bath", "YarnUse": "Piece", "Buyer": "Sale"}
 
 
 def kept() -> dict[str, str]:
@@ -140,6 +145,23 @@ def reads(tmp_path_factory: pytest.TempPathFactory) -> set[tuple[str, str, str]]
     said = api.run(["--config-file", str(folder / "mypy.ini"), *asked])
     assert said[1] == "", said[1]
     return sys.modules["record_reads"].READ
+
+
+def test_the_guide_says_what_is_kept_for_the_maker():
+    guide = (ROOT / "README.md").read_text(encoding="utf-8")
+    section = guide.partition("### Kept for the maker")[2].partition("\n### ")[0]
+    told = {
+        name: set(re.findall(r"`([a-z]+)`", row))
+        for row in re.findall(r"^\| an? .*", section, re.MULTILINE)
+        for name in re.findall(
+            r"an? (bath|fleece|dyestuff|mordant|sundry|yarn|outlet|piece|sale|commission)", row
+        )
+    }
+    lines = (line.strip().partition(": ") for line in KEPT[FOR_THE_MAKER].strip().split("\n"))
+    words: dict[str, set[str]] = {}
+    for kind, _, names in lines:
+        words.setdefault(TOLD_WITH.get(kind, kind).lower(), set()).update(names.split(", "))
+    assert told == words
 
 
 def test_every_word_is_read_or_kept(reads):
