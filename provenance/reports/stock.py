@@ -114,10 +114,16 @@ def _classes(it: _Stock) -> Table:
     return Table(columns, (*rows(*lines), whole), words)
 
 
-def _where(line: Line, heading: str = "") -> Words:
+def _where(line: Line) -> Words:
     if line.place == STUDIO:
-        return Said(f"stock.{heading}{CLASSES[line.group]}")
-    return Said(f"stock.{heading}finished_at", place=line.place)
+        return Said(f"stock.{CLASSES[line.group]}")
+    return Said("stock.finished_at", place=line.place)
+
+
+def _heading(line: Line) -> Words:
+    if line.place == STUDIO:
+        return Said(f"stock.heading_{CLASSES[line.group]}")
+    return Said("stock.heading_finished_at", place=line.place)
 
 
 def _place(name: str) -> Words:
@@ -132,7 +138,7 @@ def _items(it: _Stock) -> Iterator[Table]:
         ]
         heads = ("" if is_work else Said("stock.left"), it.stock.currency)
         whole = sum_row(_where(line), "", it.money(line.cost))
-        yield account(_where(line, "heading_"), heads, *rows(*lines), whole)
+        yield account(_heading(line), heads, *rows(*lines), whole)
 
 
 def _called(it: _Stock, item: Item) -> Words | Cell:

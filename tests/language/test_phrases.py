@@ -55,7 +55,7 @@ def texts(nodes: Sequence[ast.AST]) -> Iterator[str]:
 
 
 def template_texts() -> Iterator[str]:
-    for path in sorted(TEMPLATES.rglob("*.html")):
+    for path in sorted((*TEMPLATES.rglob("*.html"), *TEMPLATES.rglob("*.yaml"))):
         markup = path.read_text(encoding="utf-8")
         for block in re.findall(r"\{[{%].*?[%}]\}", markup, re.DOTALL):
             yield from re.findall(r'"([^"]*)"', block) + re.findall(r"'([^']*)'", block)
