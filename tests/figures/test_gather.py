@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from provenance.figures.flow.flow import LOST, Key
+from provenance.figures.flow.flow import HEAT, LOST, Key
 from provenance.figures.flow.gather import (
     exhaust_source,
     expected_yarn,
@@ -391,6 +391,19 @@ def test_a_log_is_added_day_by_day_and_one_day_stands_for_itself(opened):
     _, flow = opened({**WHOLE, "2026-001.yaml": one})
     weaving = flow.nodes[Key("piece", "2026-001")].workings["weaving"]
     assert (weaving.how, weaving.value, weaving.terms) == ("given", 3, ())
+
+
+def test_heat_is_its_hours_at_the_rate_of_the_studio_file(opened):
+    """2 h and half an hour at 0.45."""
+    _, flow = opened(WHOLE)
+    heat = flow.nodes[Key("bath", "first")].workings[HEAT]
+    hours, rate = heat.terms
+    assert (heat.how, heat.value) == ("product", Fraction("1.125"))
+    assert [(each.value, line_of(each.place)) for each in hours.terms] == [
+        (2, "first.yaml:6"), (Fraction(1, 2), "first.yaml:7"),
+    ]  # fmt: skip
+    assert (rate.value, line_of(rate.place)) == (Fraction("0.45"), "studio.yaml:3")
+    assert HEAT not in flow.nodes[Key("bath", "rest")].workings
 
 
 def test_the_yarn_that_was_to_be_expected(opened):
