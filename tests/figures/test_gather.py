@@ -163,6 +163,8 @@ def test_what_every_piece_takes_is_not_taken_by_a_piece_on_the_loom(opened):
         }
     )
     assert drawn(flow, "sundry", "ribbon") == 1
+    assert Key("piece", "2026-001") not in flow.into
+    assert [draw.source.name for draw in flow.into[Key("piece", "2026-002")]] == ["ribbon"]
 
 
 def test_a_mordant_that_was_never_weighed_came_in_as_what_was_used(opened):
@@ -417,7 +419,8 @@ def test_a_fleece_of_which_nothing_is_left_is_taken_gram_for_gram(opened):
     """A share of 0 % is refused on reading; a wrong record must not stop the others."""
     book, _ = opened(WHOLE)
     grey, place = book.fleece["grey"], Place("a.yaml", 1, 1)
-    assert grease_working(grey, Fraction(40), place).value == 100
+    grease = grease_working(grey, Fraction(40), place)
+    assert (grease.value, british().tell(grease.what)) == (100, "grey in the grease")
     nothing = type(grey.spun)(0)
     nothing.place = place
     found = grease_working(grey.model_copy(update={"spun": nothing}), Fraction(40), place)
