@@ -3,6 +3,7 @@
 import errno
 import hashlib
 import os
+import shutil
 import signal
 import stat
 import subprocess
@@ -256,6 +257,25 @@ def test_folders_are_made_where_there_are_none(tmp_path):
     site = tmp_path / "a" / "b" / "site"
     swap_tree(site, {"x/y/z": b"1", "x/y/w": b"1"})
     assert tree_of(site) == {"x/y/w": b"1", "x/y/z": b"1"}
+
+
+def test_a_tree_may_be_empty(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {})
+    assert (site.is_dir(), read_list(site), tree_of(site)) == (True, {}, {})
+    swap_tree(site, {"a": b"1"})
+    swap_tree(site, {})
+    assert (tree_of(site), hidden(tmp_path)) == ({}, [])
+
+
+def test_an_old_tree_that_a_killed_run_left_is_cleared_away(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1", "x/b": b"1"})
+    shutil.copytree(site, tmp_path / ".site.old")
+    with new_tree(site) as tree:
+        assert hidden(tmp_path) == [".site.new"]
+        tree.put("a", b"2")
+    assert (tree_of(site), hidden(tmp_path)) == ({"a": b"2"}, [])
 
 
 def test_a_tree_gets_no_name_that_windows_refuses(tmp_path):

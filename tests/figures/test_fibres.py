@@ -18,6 +18,8 @@ from provenance.figures.fibre.piecework import Piecework
 from provenance.figures.fibre.shares import (
     FibrePart,
     FibreShare,
+    agrees,
+    bounded,
     conditioned,
     largest_remainder,
     shares,
@@ -370,3 +372,45 @@ def test_what_was_weighed_is_named_by_its_use_else_by_its_fibre():
         if each.unit == "g"
     }
     assert weighed == {("warp", 60, place), ("linen", 40, None)}
+
+
+def mixture(**grams):
+    """Shares of fibres by name; a tenth of a per cent is a gram of a kilogram."""
+    return shares([part("weft", fibre, weight) for fibre, weight in grams.items()])
+
+
+@pytest.mark.parametrize(
+    ("stated", "found", "is_near"),
+    [
+        ({"wool": 600, "linen": 400}, {"wool": 630, "linen": 370}, True),
+        ({"wool": 600, "linen": 400}, {"wool": 570, "linen": 430}, True),
+        ({"wool": 600, "linen": 400}, {"wool": 631, "linen": 369}, False),
+        ({"wool": 510, "linen": 490}, {"wool": 500, "linen": 500}, True),
+        ({"wool": 510, "linen": 490}, {"wool": 490, "linen": 510}, False),  # in another order
+        ({"wool": 980, "linen": 20}, {"wool": 1000}, True),
+        ({"wool": 980, "linen": 20}, {"wool": 970, "linen": 20, "silk": 10}, False),
+        (
+            {"wool": 600, "silk": 300, "linen": 100}, {"wool": 600, "silk": 360, "linen": 40},
+            False,
+        ),
+        ({"wool": 560, "silk": 400, "linen": 40}, {"wool": 570, "silk": 430}, False),
+    ],
+)  # fmt: skip
+def test_a_mixture_is_near_within_three_points_of_each_fibre(stated, found, is_near):
+    assert agrees(mixture(**stated), mixture(**found)) is is_near
+
+
+def test_shares_lie_between_the_least_and_the_most_of_all_mixtures():
+    stated = mixture(wool=600, linen=400)
+    near = [mixture(wool=620, linen=380), mixture(wool=590, linen=410)]
+    far = [*near, mixture(wool=650, silk=350)]
+
+    def told(found):
+        return [(each.fibre, each.percent, each.low, each.high, each.is_certain) for each in found]
+
+    assert told(bounded(stated, near)) == [
+        ("wool", 60, 59, 62, True), ("linen", 40, 38, 41, True),
+    ]  # fmt: skip
+    assert told(bounded(stated, far)) == [
+        ("wool", 60, 59, 65, False), ("linen", 40, 0, 41, False),
+    ]  # fmt: skip

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from provenance.figures.flow.flow import LOST, Key
+from provenance.figures.flow.flow import HEAT, LOST, Key
 from provenance.figures.flow.gather import (
     exhaust_source,
     expected_yarn,
@@ -163,6 +163,8 @@ def test_what_every_piece_takes_is_not_taken_by_a_piece_on_the_loom(opened):
         }
     )
     assert drawn(flow, "sundry", "ribbon") == 1
+    assert Key("piece", "2026-001") not in flow.into
+    assert [draw.source.name for draw in flow.into[Key("piece", "2026-002")]] == ["ribbon"]
 
 
 def test_a_mordant_that_was_never_weighed_came_in_as_what_was_used(opened):
@@ -393,6 +395,19 @@ def test_a_log_is_added_day_by_day_and_one_day_stands_for_itself(opened):
     assert (weaving.how, weaving.value, weaving.terms) == ("given", 3, ())
 
 
+def test_heat_is_its_hours_at_the_rate_of_the_studio_file(opened):
+    """2 h and half an hour at 0.45."""
+    _, flow = opened(WHOLE)
+    heat = flow.nodes[Key("bath", "first")].workings[HEAT]
+    hours, rate = heat.terms
+    assert (heat.how, heat.value) == ("product", Fraction("1.125"))
+    assert [(each.value, line_of(each.place)) for each in hours.terms] == [
+        (2, "first.yaml:6"), (Fraction(1, 2), "first.yaml:7"),
+    ]  # fmt: skip
+    assert (rate.value, line_of(rate.place)) == (Fraction("0.45"), "studio.yaml:3")
+    assert HEAT not in flow.nodes[Key("bath", "rest")].workings
+
+
 def test_the_yarn_that_was_to_be_expected(opened):
     """40 % of 200 g; of a fleece without grams, and of one not on record, nothing is expected."""
     book, _ = opened(WHOLE)
@@ -404,7 +419,8 @@ def test_a_fleece_of_which_nothing_is_left_is_taken_gram_for_gram(opened):
     """A share of 0 % is refused on reading; a wrong record must not stop the others."""
     book, _ = opened(WHOLE)
     grey, place = book.fleece["grey"], Place("a.yaml", 1, 1)
-    assert grease_working(grey, Fraction(40), place).value == 100
+    grease = grease_working(grey, Fraction(40), place)
+    assert (grease.value, british().tell(grease.what)) == (100, "grey in the grease")
     nothing = type(grey.spun)(0)
     nothing.place = place
     found = grease_working(grey.model_copy(update={"spun": nothing}), Fraction(40), place)

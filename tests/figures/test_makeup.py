@@ -324,3 +324,23 @@ silk: {fibre: silk, weight: 1 kg, scoured: 50 %, carded: 100 %, spun: 100 %}
         yarns = f"blend: {{fleece: {{wool: 100 g, silk: 80 g{more}}}, weight: 80 g}}\n"
         book = opened({"studio/fleece.yaml": fleece, "studio/yarns.yaml": yarns})
         assert composition(book, "blend") == {"wool": Fraction(1, 2), "silk": Fraction(1, 2)}
+
+
+def test_fleeces_of_the_same_fibre_add_up_in_a_blend(opened):
+    """100 g at 40 % of three parts wool and one silk, 50 g at 80 % of wool: 70 wool, 10 silk."""
+    fleece = """
+mixed: {fibre: {wool: 75 %, silk: 25 %}, weight: 1 kg, scoured: 50 %, carded: 80 %, spun: 100 %}
+wool: {breed: Gotland, weight: 1 kg, scoured: 80 %, carded: 100 %, spun: 100 %}
+"""
+    yarns = "blend: {fleece: {mixed: 100 g, wool: 50 g}, weight: 80 g}\n"
+    book = opened({"studio/fleece.yaml": fleece, "studio/yarns.yaml": yarns})
+    assert composition(book, "blend") == {"wool": Fraction(7, 8), "silk": Fraction(1, 8)}
+
+
+def test_a_fleece_that_is_not_on_record_gives_nothing(opened):
+    """The record wants mending, and the rest of the flow is worked out: 100 g at 40 % are 40 g."""
+    fleece = "wool: {breed: Gotland, weight: 1 kg, scoured: 50 %, carded: 80 %, spun: 100 %}\n"
+    yarns = "some: {fleece: {wool: 100 g, gone: 500 g}}\n"
+    flow = studio_flow(opened({"studio/fleece.yaml": fleece, "studio/yarns.yaml": yarns}))
+    assert flow.nodes[Key("yarn", "some")].holds == 40
+    assert [draw.source.name for draw in flow.into[Key("yarn", "some")]] == ["wool"]

@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from provenance.figures.flow.flow import Draw, Key, Load, Node, work_out
+from provenance.figures.flow.flow import LOST, Draw, Key, Load, Node, work_out
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.flow.trace import named, names, trace, workings
+from provenance.language.phrases import british
 from provenance.problems import Place
 from provenance.records.book import read_book
 
@@ -119,6 +120,24 @@ def test_the_working_of_the_grams_gives_the_grams(demo):
     assert found == set(demo.loads[key].grams.values())
     lot = Key("dyed", "marsh-green")
     assert workings(demo, lot)[-1].value == demo.left(lot)
+
+
+def test_two_draws_for_the_same_use_are_one_step():
+    draws = [Draw(DYED, PIECE, Fraction(grams), HERE, "weft") for grams in (30, 50, 7)]
+    nodes = [Node(DYED, HERE, holds=Fraction(100)), Node(PIECE, HERE)]
+    found = trace(work_out({node.key: node for node in nodes}, draws), PIECE)
+    assert [(step.key, step.use, step.amount) for step in found.back] == [(DYED, "weft", 87)]
+
+
+def test_what_is_left_is_the_whole_less_every_use_and_what_was_lost():
+    nodes = [Node(YARN, HERE, holds=Fraction(100)), Node(DYED, HERE), Node(LOST, HERE)]
+    draws = [Draw(YARN, DYED, Fraction(60), HERE), Draw(YARN, LOST, Fraction(5), HERE)]
+    left = workings(work_out({node.key: node for node in nodes}, draws), YARN)[-1]
+    tell = british().tell
+    assert (tell(left.what), left.how, left.value) == ("left of 2ply", "difference", 35)
+    assert [(tell(each.what), each.value) for each in left.terms] == [
+        ("2ply in all", 100), ("into rust", 60), ("into waste", 5),
+    ]  # fmt: skip
 
 
 def test_names_are_found_by_what_they_are():
