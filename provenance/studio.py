@@ -15,7 +15,7 @@ from typing import TypeVar
 
 from provenance.figures.cloth.balance import Balance, balance
 from provenance.figures.dyes.stages import piece_dyes
-from provenance.figures.fibre.of_piece import piece_fibres, piece_labels
+from provenance.figures.fibre.of_piece import markets_of, piece_fibres, piece_labels
 from provenance.figures.fibre.piecework import FibreLabel
 from provenance.figures.fibre.shares import FibreShare
 from provenance.figures.flow.flow import Flow, Load
@@ -135,10 +135,21 @@ class Worked:
         """Its fibre content, most first."""
         return piece_fibres(self.studio.book, self.record, self.balance)
 
-    @cached_property
+    @property
     def labels(self) -> dict[str, FibreLabel]:
-        """Its fibre label in each market the studio prints for."""
-        return piece_labels(self.studio.book, self.record, self.balance)
+        """Its fibre label in each market of the studio and of the outlet where it is."""
+        return self.labels_in(markets_of(self.studio.book, self.record))
+
+    def labels_in(self, markets: tuple[str, ...]) -> dict[str, FibreLabel]:
+        """Its fibre label in each of these markets, each worked out once."""
+        new = tuple(market for market in markets if market not in self._labels)
+        if new:
+            self._labels.update(piece_labels(self.studio.book, self.record, self.balance, new))
+        return {market: self._labels[market] for market in markets if market in self._labels}
+
+    @cached_property
+    def _labels(self) -> dict[str, FibreLabel]:
+        return {}
 
     @cached_property
     def dyes(self) -> tuple[DyeInPiece, ...]:

@@ -132,7 +132,8 @@ def _sort(border: Border, wishes: Wishes, piece: Piece, run: TagRun) -> None:
     try:
         _refuse_unprintable(piece, words)
         form = _form(border, wishes, words, outlet, run.codes)
-        run.tags.append(set_tag(words, form, keeps_origin="US" in border.house.markets))
+        markets = border.speaking(outlet).house.markets
+        run.tags.append(set_tag(words, form, keeps_origin="US" in markets))
         run.notes.append(note_of(border, words))
     except Slip as slip:
         place = slip.place or piece.number.place

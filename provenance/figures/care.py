@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from provenance.figures.dyes.dosing import stuff
 from provenance.figures.light.guidance import DyeInPiece, rating
-from provenance.problems import Said
+from provenance.problems import SILENCE, Said
 from provenance.reference.dyes import Dye, find_dye
 from provenance.reference.fibres import find_fibre
 from provenance.reference.loader import rows
@@ -29,6 +29,7 @@ STRUCTURES = (
 )
 # What a tag must say first: how to clean, what may rub off, sun, then the rest.
 URGENCY = ("wash", "clean", "crocking", "dry", "fugitive", "sun", "acid_alkali", "iron", "moth")
+LIGHT = frozenset({"fugitive", "sun"})
 Choices = dict[str, Sequence[str]]
 
 
@@ -65,13 +66,17 @@ def tag_sentences() -> frozenset[str]:
     return frozenset(row["key"] for row in rows("care") if row.get("on_tag"))
 
 
-def short_care(cloth: Cloth) -> Said:
-    """The care line of a hang-tag: whole sentences, 120 signs at most."""
-    keys = _care(cloth)
-    shown = tag_sentences() - {"sun" if "fugitive" in keys else ""}
-    in_turn = sorted((key for key in keys if key in shown), key=_urgency)
-    sentences = tuple(Said(f"care_short.{key}") for key in in_turn)
-    return Said("form.fitting", sentences=sentences, most=TAG_LENGTH)
+def short_care(cloth: Cloth, light: Said = SILENCE) -> Said:
+    """The care line of a hang-tag: whole sentences, 120 signs at most.
+
+    `light` is the piece's light guidance in a line: it takes the place of what dyes alone say.
+    """
+    keys = [key for key in _care(cloth) if key in tag_sentences() and not (light and key in LIGHT)]
+    if "fugitive" in keys and "sun" in keys:
+        keys.remove("sun")
+    said = {key: Said(f"care_short.{key}") for key in keys} | ({"sun": light} if light else {})
+    in_turn = sorted(said, key=_urgency)
+    return Said("form.fitting", sentences=tuple(said[key] for key in in_turn), most=TAG_LENGTH)
 
 
 def _said(key: str, names: Sequence[str]) -> Said:
@@ -112,7 +117,8 @@ def _for_dyes(cloth: Cloth) -> Choices:
         "fugitive": [dye for dye in known if _is_fugitive(dye, cloth.mordants)],
     }
     families = {family_of(name) for name in cloth.mordants}
-    metals: Choices = {family: () for family in ("iron", "tin") if family in families}
+    helped = {"iron": "iron_washed" if cloth.is_washed else "iron", "tin": "tin"}
+    metals: Choices = {key: () for family, key in helped.items() if family in families}
     return {key: [dye.name for dye in found] for key, found in marked.items() if found} | metals
 
 

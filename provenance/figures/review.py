@@ -18,7 +18,9 @@ from provenance.figures.dyes.dosing import (
 from provenance.figures.dyes.stages import dyes_of, helps_of
 from provenance.figures.fibre.claims import REFUSE, Facts, claims_in
 from provenance.figures.fibre.of_piece import fibre_parts, piece_fibres
-from provenance.figures.fibre.shares import content_words
+from provenance.figures.fibre.origin import origin_of
+from provenance.figures.fibre.parts import fibres_beside, part_grams
+from provenance.figures.fibre.shares import content_words, fibre_of
 from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import dose_grams, expected_yarn
 from provenance.figures.flow.makeup import (
@@ -142,8 +144,8 @@ def _grams(value: Number, places: int = 1) -> Said:
 
 
 def _sundry_grams(book: Book, piece: Piece) -> Fraction:
-    """Grams of sundries; what is not weighed is given a generous weight (ours, by its unit)."""
-    grams = Fraction(0)
+    """Grams of parts and sundries; what nobody weighed is given a generous weight (ours)."""
+    grams = part_grams(piece)
     for name, use in sundries_of(book, piece).items():
         sundry = book.sundries.get(name)
         each = sundry.weighs if sundry and sundry.weighs else UNWEIGHED[use.unit]
@@ -226,15 +228,17 @@ def _line_of(text: Written, line: int) -> Place:
 def facts_for_claims(book: Book, piece: Piece) -> Facts:
     """What a piece's record can bear out."""
     held = balance(book, piece)
-    parts = tuple(part for part in fibre_parts(book, piece, held.cloth) if part.grams)
-    content = content_words(piece_fibres(book, piece, held)) if parts else ""
-    origin = (str(book.studio.origin),) if book.studio.origin else ()
+    cloth = tuple(part for part in fibre_parts(book, piece, held.cloth) if part.grams)
+    content = content_words(piece_fibres(book, piece, held)) if cloth else ""
+    parts = (*cloth, *fibres_beside(book, piece))
+    wool = [part for part in parts if fibre_of(part).group == "wool"]
+    origin = origin_of(book, piece)
     return Facts(
         fibres=frozenset(part.fibre for part in parts),
         content=content,
-        origins=origin,
+        origins=(origin,) if origin and isinstance(origin, str) else (),
         has_recycled=any(part.is_recycled for part in parts),
-        is_virgin=bool(parts) and all(part.is_virgin for part in parts),
+        is_virgin=bool(wool) and all(part.is_virgin for part in wool),
     )
 
 

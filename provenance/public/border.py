@@ -1,7 +1,7 @@
 """The border: the only way from the worked-out studio to pages and papers for others.
 
-In: a studio and a language. Out: public facts of the studio, its pieces and outlets, each made
-once. Whoever makes a page or paper is handed these facts, never the border itself.
+In: a studio, a language, markets. Out: public facts of the studio, its pieces and outlets, each
+made once. Whoever makes a page or paper is handed these facts, never the border itself.
 """
 
 from __future__ import annotations
@@ -11,27 +11,46 @@ from functools import cached_property
 from provenance.public.outlet import PublicOutlet, public_outlet
 from provenance.public.piece import PublicPiece, public_piece
 from provenance.public.studio import PublicStudio, public_studio
-from provenance.public.view import View
+from provenance.public.view import View, studio_markets
 from provenance.records.lots import Outlet
 from provenance.studio import Studio
 
 
 class Border(View):
-    """One studio in one language; what was made is kept."""
+    """One studio in one language, for its markets; what was made is kept."""
 
-    def __init__(self, studio: Studio, language: str = "") -> None:
-        super().__init__(studio, language)
+    def __init__(
+        self, studio: Studio, language: str = "", markets: tuple[str, ...] | None = None
+    ) -> None:
+        super().__init__(studio, language, markets)
         self._pieces: dict[str, PublicPiece] = {}
-        self._others: dict[str, Border] = {}
+        self._others: dict[tuple[str, tuple[str, ...]], Border] = {}
 
     def speaking(self, outlet: Outlet | None) -> Border:
-        """The border in the language of an outlet; this one where the outlet names none."""
-        language = str(outlet.language or "") if outlet else ""
-        if language in ("", self.phrases.language):
+        """The border in the language of an outlet and for its markets; else this one."""
+        if outlet is None:
             return self
-        if language not in self._others:
-            self._others[language] = Border(self.studio, language)
-        return self._others[language]
+        language = str(outlet.language or self.phrases.language)
+        markets = self._markets_at(outlet, language)
+        if (language, markets) == (self.phrases.language, self.markets):
+            return self
+        if (language, markets) not in self._others:
+            asked = "" if language == str(self.studio.file.language) else language
+            self._others[language, markets] = Border(self.studio, asked, markets)
+        return self._others[language, markets]
+
+    def _markets_at(self, outlet: Outlet, language: str) -> tuple[str, ...]:
+        """The outlet's own markets, else the studio's.
+
+        UK and US labels are English: an outlet of another language than the studio's gets the
+        EU's, told in that language (Regulation (EU) No 1007/2011 Art. 16(3)), where the studio
+        prints for the EU.
+        """
+        if outlet.labels_for:
+            return tuple(dict.fromkeys(map(str, outlet.labels_for)))
+        own = studio_markets(self.studio)
+        is_abroad = language != self.studio.file.language and not language.startswith("en")
+        return ("EU",) if is_abroad and "EU" in own else own
 
     def at_outlet_of(self, number: str) -> Border:
         """The border in the language of the outlet where a piece is."""

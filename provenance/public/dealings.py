@@ -18,6 +18,7 @@ from provenance.figures.money.consignment import (
     sum_of,
 )
 from provenance.figures.working import Figure, rounded
+from provenance.public.label import responsible_line
 from provenance.public.names import capital, outlet_title, studio_title
 from provenance.public.view import View
 from provenance.records.lots import Outlet
@@ -83,7 +84,10 @@ def _parties(view: View, outlet: Outlet) -> tuple[tuple[str, ...], tuple[str, ..
     post = rest.pop("post", "")
     post = str(outlet.address or post or outlet.place or "")
     theirs = (*_name_and_post(outlet_title(outlet), post), *_reached(rest))
-    return tuple(filter(None, maker)), tuple(filter(None, theirs))
+    return (
+        tuple(filter(None, (*maker, responsible_line(view)))),
+        tuple(filter(None, theirs)),
+    )
 
 
 def _name_and_post(name: str, post: str) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ from provenance.figures.flow.makeup import true_mordants, use_composition
 from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
 from provenance.language.phrases import Phrases
+from provenance.problems import Said
 from provenance.public.names import (
     capital,
     farm_of,
@@ -29,18 +30,6 @@ from provenance.reference.dyes import find_dye
 from provenance.studio import Worked
 
 HOURS_SHOWN = Fraction(1, 4)
-
-
-def fibre_label(view: View, worked: Worked) -> str:
-    """The fibre content as the law of the first market says it; empty without one.
-
-    UK and US labels are English, so an outlet of another language gets the EU's, told in that
-    language (Regulation (EU) 1007/2011, Art. 16), where the studio prints for the EU.
-    """
-    labels, language = worked.labels, view.phrases.language
-    is_abroad = language != worked.studio.file.language and not language.startswith("en")
-    label = labels["EU"] if is_abroad and "EU" in labels else next(iter(labels.values()), None)
-    return view.phrases.tell(label.text) if label else ""
 
 
 def dye_line(view: View, worked: Worked) -> str:
@@ -195,8 +184,9 @@ def _at(phrases: Phrases, title: str) -> str:
     return title if is_called_the else phrases.say("state.the_place", place=title)
 
 
-def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:
-    """Care sentences and the tag's short line; the maker's own words replace both."""
+def care_of(view: View, worked: Worked, light: Said) -> tuple[tuple[str, ...], str]:
+    """Care sentences and the tag's short line, which says of `light` what all papers say; the
+    maker's own words replace both."""
     piece = worked.record
     if piece.care:
         own = " ".join(str(piece.care).split())
@@ -207,7 +197,7 @@ def care_of(view: View, worked: Worked) -> tuple[tuple[str, ...], str]:
     dyes = tuple(dye.species or dye.name for dye in worked.dyes)
     cloth = Cloth(fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
     tell = view.phrases.tell
-    return tuple(map(tell, care_words(cloth))), tell(short_care(cloth))
+    return tuple(map(tell, care_words(cloth))), tell(short_care(cloth, light))
 
 
 def provenance_line(view: View, worked: Worked) -> str:

@@ -13,11 +13,11 @@ from fractions import Fraction
 from provenance.figures.colour.shades import accent, family
 from provenance.figures.colour.space import lab, lch
 from provenance.figures.dyes.stages import dyes_of
-from provenance.figures.fibre.shares import content_words
+from provenance.figures.fibre.origin import origin_of
 from provenance.figures.flow.strands import Strand
 from provenance.figures.light.words import brief_light, light_words, short_light
 from provenance.figures.working import half_up
-from provenance.public import describe
+from provenance.public import describe, label
 from provenance.public.edge import Stripe, stripes_of
 from provenance.public.lineage import Tree, tree_of
 from provenance.public.making.steps import Making
@@ -54,6 +54,8 @@ class PublicPiece:
 
     `measures` are in cm, `grams` in g, `amount` is the price in the studio's currency: for data
     that programs read. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
+    `fibres` is what `labels` say, and what the whole is where they are of a part; `not_full` is
+    for a US tag that has no room for them.
     """
 
     number: str
@@ -68,7 +70,10 @@ class PublicPiece:
     weight: str
     structure: str
     fibres: str
-    label: str
+    labels: tuple[str, ...]
+    spun: str
+    origin: str
+    not_full: str
     fleeces: tuple[str, ...]
     bought: str
     dyes: str
@@ -112,6 +117,11 @@ class PublicPiece:
     making: Making
 
     @property
+    def label(self) -> str:
+        """Its fibre labels in one line."""
+        return "; ".join(self.labels)
+
+    @property
     def for_sale(self) -> bool:
         """Whether it has a price for buyers."""
         return self.state in FOR_SALE
@@ -121,8 +131,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
     """The public facts of one piece. Raises Slip for what nobody can know of it."""
     piece, phrases, strands, light = worked.record, view.phrases, worked.strands, worked.light
     price, note, shows = describe.price_lines(view, worked)
-    care, short = describe.care_of(view, worked)
-    fibres = phrases.tell(content_words(worked.fibres, "US" if phrases.is_american else "UK"))
+    care, short = describe.care_of(view, worked, short_light(light))
     return PublicPiece(
         number=worked.number,
         title=str(piece.title),
@@ -135,8 +144,11 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         size_in=phrases.size_in(piece.size) if piece.size else "",
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
-        fibres=fibres,
-        label=describe.fibre_label(view, worked) or fibres,
+        fibres=label.content_line(view, worked),
+        labels=label.label_lines(view, worked) or (label.content_line(view, worked),),
+        spun=label.spun_line(view, worked),
+        origin=phrases.tell(origin_of(view.book, piece)),
+        not_full=label.not_full(view, worked),
         fleeces=describe.fleece_lines(view, worked),
         bought=describe.bought_line(view, worked),
         dyes=describe.dye_line(view, worked),

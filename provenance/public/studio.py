@@ -10,13 +10,17 @@ from datetime import date
 from pathlib import Path
 
 from provenance.language.phrases import Phrases, templates_of
+from provenance.public.label import address_line, responsible_line
 from provenance.public.names import studio_title
 from provenance.public.view import View
 
 
 @dataclass(frozen=True)
 class PublicStudio:
-    """Name, maker, place, mark, public contacts; the language; how its papers are printed."""
+    """Name, maker, place, mark, public contacts; the language; how its papers are printed.
+
+    `address` and `responsible` stand where the law of a market asks for them.
+    """
 
     name: str
     maker: str
@@ -30,6 +34,8 @@ class PublicStudio:
     phone: str
     post: str
     markets: tuple[str, ...]
+    address: str
+    responsible: str
     tax: str
     tax_share: str
     sheet: str
@@ -56,7 +62,9 @@ def public_studio(view: View) -> PublicStudio:
         email=public.get("email", ""),
         phone=public.get("phone", ""),
         post=public.get("post", ""),
-        markets=tuple(map(str, file.labels_for)),
+        markets=view.markets,
+        address=address_line(view),
+        responsible=responsible_line(view),
         tax=file.prices.tax.way,
         tax_share=phrases.percent(file.prices.tax.share * 100),
         sheet=str(file.tags.sheet),

@@ -1,17 +1,25 @@
-"""The studio seen in one language: what public facts are worded from.
+"""The studio seen in one language, for its markets: what public facts are worded from.
 
-In: the worked-out studio and a language. Out: a view that only this room uses; what leaves it are
-frozen facts.
+In: the worked-out studio, a language, markets. Out: a view that only this room uses; what leaves
+it are frozen facts.
 """
 
 from provenance.language.phrases import phrases_of
 from provenance.studio import Studio
 
 
-class View:
-    """The studio with its own phrases, or with those of an outlet's language."""
+def studio_markets(studio: Studio) -> tuple[str, ...]:
+    """Whose fibre labels the studio prints."""
+    return tuple(map(str, studio.file.labels_for))
 
-    def __init__(self, studio: Studio, language: str = "") -> None:
+
+class View:
+    """The studio with its own phrases and markets, or with those of an outlet."""
+
+    def __init__(
+        self, studio: Studio, language: str = "", markets: tuple[str, ...] | None = None
+    ) -> None:
         """Raises Slip for the first changed phrase that can't be used."""
         self.studio, self.book, self.flow = studio, studio.book, studio.flow
+        self.markets = studio_markets(studio) if markets is None else markets
         self.phrases = phrases_of(studio.book, language)

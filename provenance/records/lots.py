@@ -10,12 +10,14 @@ from typing import Annotated, Any
 
 from pydantic import Field, model_validator
 
-from provenance.problems import Said, Slip, did_you_mean
+from provenance.problems import Said, Slip
 from provenance.records import quantities as q
 from provenance.records.amounts import HoursGathering, HoursSpinning
+from provenance.records.fibres import Fibres
 from provenance.records.fields import (
     Colour,
     Language,
+    Markets,
     Name,
     OneOf,
     PartDay,
@@ -27,7 +29,6 @@ from provenance.records.fields import (
 from provenance.records.reading import Named
 from provenance.records.terms import ShowRules, Terms
 from provenance.records.text import Fields, Items, Written, written
-from provenance.reference.fibres import fibre_names, find_fibre
 
 
 def _sum_of_weights(value: Any, habits: q.Habits) -> dict[str, q.Grams | None]:
@@ -47,50 +48,8 @@ def _sum_of_weights(value: Any, habits: q.Habits) -> dict[str, q.Grams | None]:
     }
 
 
-_PARTS = re.compile(r"\s*([0-9][0-9.,/ ]*%)\s*([^%,;+/&]*?[^\W\d])\s*(?:[,;+/&]|\band\b|$)")
-
-
-def _fibres(value: Any, habits: q.Habits) -> dict[str, Fraction]:
-    """One fibre by name, or several with their shares adding up to 100 %."""
-    if isinstance(value, Items):
-        raise Slip(Said("record.each_fibre"), Said("record.write_fibres"))
-    parts = list(value.items()) if isinstance(value, Fields) else _fibres_in_text(written(value))
-    if parts is None:
-        return {_fibre(written(value)): Fraction(1)}
-    shares: dict[str, Fraction] = {}
-    for word, each in parts:
-        _fibre(word)
-        shares[word] = shares.get(word, Fraction(0)) + q.Share.of(each, habits)
-    if sum(shares.values()) != 1:
-        whole = f"{float(sum(shares.values()) * 100):g}"
-        raise Slip(Said("record.fibres_sum", percent=whole), Said("record.fibres_whole"))
-    return shares
-
-
-def _fibre(name: str) -> str:
-    """A name that the tables of fibres know, in any market's spelling."""
-    if find_fibre(name) is None:
-        near = did_you_mean(name, fibre_names())
-        place = name.place if isinstance(name, Written) else None
-        raise Slip(Said("record.fibre", name=name), near or Said("record.fibre_such"), place)
-    return name
-
-
-def _fibres_in_text(text: Written) -> list[tuple[Written, Written]] | None:
-    """`60 % wool, 40 % silk` as pairs of name and share, or None where no share is written."""
-    if "%" not in text:
-        return None
-    found = [(match[2], match[1]) for match in _PARTS.finditer(text)]
-    if "".join(_PARTS.split(text)[::3]).strip() or not found:
-        raise Slip(Said("record.no_fibre", text=text), Said("record.write_fibres"))
-    return [
-        (Written(name.strip(), text.place), Written(share, text.place)) for name, share in found
-    ]
-
-
 _OPEN = {"type": ["string", "object"]}
 Drawn = Annotated[dict[str, q.Grams | None], Reads(_sum_of_weights, as_text=False, **_OPEN)]
-Fibres = Annotated[dict[str, Fraction], Reads(_fibres, as_text=False, **_OPEN)]
 
 
 class Lot(Named):
@@ -101,6 +60,7 @@ class Lot(Named):
     public: YesNo = False
     bought: PartDay | None = None
     opening: YesNo = False
+    made_in: Text | None = None
 
 
 class Fleece(Lot):
@@ -169,6 +129,7 @@ class Yarn(Lot):
     spun: PartDay | None = None
     hours: HoursSpinning = Field(default_factory=dict)
     lost: q.Grams | None = None
+    virgin: YesNo = False
     recycled: YesNo = False
 
     @model_validator(mode="after")
@@ -193,6 +154,8 @@ class Sundry(Lot):
     weighs: q.Grams | None = None
     from_: Text | None = None
     animal: YesNo = False
+    part: Text | None = None
+    warm: YesNo = False
 
     @property
     def unit(self) -> str:
@@ -251,6 +214,7 @@ class Outlet(Lot):
     address: Text | None = None
     web: Text | None = None
     language: Language | None = None
+    labels_for: Markets = ()
     commission: q.PartShare = q.PartShare(0)
     card_fee: q.PartShare = q.PartShare(0)
     fees: Fees = Field(default_factory=dict)

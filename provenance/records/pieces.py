@@ -13,6 +13,7 @@ from provenance.problems import Place, Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUse
 from provenance.records.baths import Dyeing
+from provenance.records.fibres import Fibres
 from provenance.records.fields import (
     Colour,
     Day,
@@ -83,6 +84,18 @@ class YarnUse(Dyeing):
         if self.waste is not None and self.waste > self.weight:
             raise Slip(Said("record.waste"), Said("record.write_waste"), self.waste.place)
         return self
+
+
+class Part(Record):
+    """What a label must name beside the cloth: a lining, a filling, a trimming."""
+
+    looks_like: ClassVar[Said] = Said("such.part")
+
+    fibre: Fibres | None = None
+    weight: q.Grams | None = None
+    warm: YesNo = False
+    animal: YesNo = False
+    made_in: Text | None = None
 
 
 class SettNoted(Record):
@@ -184,6 +197,7 @@ class Piece(Record):
     edition: Text | None = None
     yarns: tuple[YarnUse, ...] = ()
     sundries: dict[Name, SundryUse] = Field(default_factory=dict)
+    parts: dict[Name, Part] = Field(default_factory=dict)
     hours: HoursMaking = Field(default_factory=dict)
     shared: SharedWork | None = None
     sett: SettNoted | None = None

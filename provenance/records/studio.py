@@ -10,7 +10,7 @@ from pydantic import Field
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SundryUse
-from provenance.records.fields import Language, Name, OneOf, OneOrMore, Reads, Text, YesNo
+from provenance.records.fields import Language, Markets, Name, OneOrMore, Reads, Text, YesNo
 from provenance.records.reading import Record
 from provenance.records.text import Written
 from provenance.reference.currencies import currency_codes
@@ -92,8 +92,9 @@ class StudioFile(Record):
     site: Annotated[Written, Reads(_site)] | None = None
     contact: dict[Name, Text] = Field(default_factory=dict)
     public_contact: Annotated[tuple[Text, ...], OneOrMore()] = ()
-    labels_for: Annotated[tuple[Annotated[Written, OneOf("UK", "EU", "US")], ...], OneOrMore()] = ()
+    labels_for: Markets = ()
     origin: Text | None = None
+    responsible_person: Text | None = None
     pay: dict[Name, q.Money] = Field(default_factory=dict)
     overhead: Annotated[q.Share | q.Rate, Reads(_overhead)] | None = None
     profit: q.Share = q.Share(0)

@@ -7,6 +7,7 @@ rules are those of `figures.money`; the order of the work is that of making.
 from collections.abc import Iterator, Sequence
 from functools import partial
 
+from provenance.figures.fibre.piecework import LOCAL_RULES
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import plain
@@ -73,7 +74,15 @@ def cost_report(worked: Worked) -> Report:
     it = Costing(worked)
     number = worked.number
     return Report(
-        (*_head(it), _materials(it), _work(it), _price(it), _readings(it), *_outlets(it)),
+        (
+            *_head(it),
+            _materials(it),
+            _work(it),
+            _price(it),
+            _readings(it),
+            *_outlets(it),
+            *_labels(it),
+        ),
         number,
         str(worked.record.title),
         figures=figures_of(it),
@@ -218,6 +227,24 @@ def _outlets(it: Costing) -> Iterator[Part]:
     ]
     words = Note(Said("cost.outlet_words", price=it.money(it.sheet.price)), "dim")
     yield Table(columns, rows(*lines), (words, *notes(_here_words(it))))
+
+
+def _labels(it: Costing) -> Iterator[Table]:
+    """What its label says in each market, by which law, and what is to be looked into."""
+    labels = it.labels
+    if not labels:
+        return
+    asked: dict[Words, list[str]] = {}
+    for market, label in labels.items():
+        for prompt in label.prompts[:-1]:
+            asked.setdefault(prompt, []).append(market)
+    said = [
+        Said("cost.label_note", markets=", ".join(markets), note=prompt)
+        for prompt, markets in asked.items()
+    ]
+    lines = [(market, Cell(label.text, label.regime)) for market, label in labels.items()]
+    columns = (Column(Said("cost.labels_heading"), whole=True), Column(grows=True))
+    yield Table(columns, rows(*lines), notes(*said, LOCAL_RULES, style="dim"))
 
 
 def _here_words(it: Costing) -> Words:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from provenance.figures.fibre.piecework import FibreLabel
 from provenance.figures.money.cost import CostSheet, MaterialLine
 from provenance.figures.money.price import (
     OutletReading,
@@ -69,6 +70,12 @@ class Costing:
     def own_sales(self) -> OwnSales | None:
         return own_sales(self.worked.studio.book, self.worked.record)
 
+    @cached_property
+    def labels(self) -> dict[str, FibreLabel]:
+        """Its fibre labels by market; none where a fibre is not known."""
+        found: dict[str, FibreLabel] = _known(lambda worked: worked.labels, self.worked, {})
+        return found
+
     def money(self, figure: Figure | None, finer: int = 0) -> str:
         return money(figure, self.sheet.minor + finer)
 
@@ -110,7 +117,8 @@ def data_of(it: Costing) -> dict[str, Any]:
         "fibres": fibres,
         "label certain": all(share["percent"] is not None for share in fibres),
         "waste grams": plain(it.worked.balance.waste, 1),
-        "fibre label": _known(_labels, it.worked, {}),
+        "fibre label": {market: each.text for market, each in it.labels.items()},
+        "label notes": {market: list(each.prompts) for market, each in it.labels.items()},
         "light": _known(_light, it.worked, None),
     }
 
@@ -149,10 +157,6 @@ def _fibres(worked: Worked) -> list[dict[str, Any]]:
         }
         for share in worked.fibres
     ]
-
-
-def _labels(worked: Worked) -> dict[str, Words]:
-    return {market: each.text for market, each in worked.labels.items()}
 
 
 def _light(worked: Worked) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.cloth.reckoned import share_in_cloth
+from provenance.figures.fibre.parts import part_grams
 from provenance.figures.flow.flow import SCALE_ERROR, SCALE_GRAMS
 from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.quotation.cloth import role
@@ -107,7 +108,9 @@ def _working(what: str, use: YarnUse, waste: Fraction) -> Figure:
 
 def cloth_weight(book: Book, piece: Piece) -> Fraction | None:
     """The finished weight less what parts and sundries weigh that are no cloth of the loom."""
-    return None if piece.weight is None else piece.weight - sundry_grams(book, piece)
+    if piece.weight is None:
+        return None
+    return piece.weight - sundry_grams(book, piece) - part_grams(piece)
 
 
 def sundry_grams(book: Book, piece: Piece) -> Fraction:

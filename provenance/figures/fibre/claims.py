@@ -125,7 +125,7 @@ def _is_borne_out(word: str, facts: Facts, proof: str) -> bool:
         case "organic":
             return facts.is_certified_organic
         case "origin":
-            return _place_of(word) in map(_place_of, facts.origins)
+            return place_of(word) in map(place_of, facts.origins)
     return False
 
 
@@ -142,7 +142,7 @@ def _fibre_in(word: str) -> str:
     return known[0].name.removeprefix("recycled ") if known else ""
 
 
-def _place_of(words: str) -> str:
+def place_of(words: str) -> str:
     """The place in words of origin, in one spelling: "Made in the U.S.A." is "usa"."""
     if words.casefold().replace("-", " ").startswith("american made"):
         return "usa"

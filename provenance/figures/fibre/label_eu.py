@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from provenance.figures.fibre.piecework import (
+    ANIMAL_PARTS,
     BODY,
     LINING,
     LOCAL_RULES,
@@ -19,6 +20,7 @@ from provenance.figures.fibre.piecework import (
     notes,
     section_lines,
     share_of,
+    without,
     without_ornament,
 )
 from provenance.figures.fibre.shares import FibrePart, apportion, fibre_of, grouped, statement
@@ -26,7 +28,6 @@ from provenance.problems import Said
 
 Parts = tuple[FibrePart, ...]
 
-ANIMAL_PARTS = Said("content.animal_parts")  # Art. 12, word for word
 UNSPECIFIED = Said("content.unspecified")  # Art. 9(4)
 VIRGIN_WOOL = "virgin wool"  # Art. 8
 
@@ -42,7 +43,7 @@ UNION_LINEN_FROM = Fraction(40, 100)  # Art. 9(3)
 
 def eu_label(work: Piecework, market: str) -> FibreLabel:
     """The label of a piece sold in the EU or the UK."""
-    counted = work.counted()
+    counted, gone = without(work.counted(), _is_left_out)
     parts = without_ornament(counted, ORNAMENT_LIMIT)
     surface = _seen(work, parts) if work.is_rug else parts  # what is walked on (Annex VII)
     sections = tuple(
@@ -55,7 +56,14 @@ def eu_label(work: Piecework, market: str) -> FibreLabel:
     if work.has_animal_parts:
         lines = (*lines, ANIMAL_PARTS)
     asked = (
-        *_notes(work, counted, parts, surface),
+        *notes(
+            {
+                "trimming": "trimming" in gone,
+                "backing": bool(gone & {"backing", "filling"}),
+                "ornament": len(parts) < len(counted),
+            }
+        ),
+        *_notes(work, parts, surface),
         *_hanging_note(work, parts, market),
         *notes({f"place_{market.lower()}": True}),
         *_section_notes(sections, parts),
@@ -79,6 +87,21 @@ def says_virgin(work: Piecework, parts: Sequence[FibrePart]) -> bool:
         and share_of(wool, parts) >= VIRGIN_FROM
         and share_of(stray, parts) <= EXTRANEOUS_LIMIT_VIRGIN
     )
+
+
+def _is_left_out(part: FibrePart) -> bool:
+    """Trimmings sewn on (Annex VII (a)); backings, stiffenings and fillings that do not insulate
+    (Annex VII (g))."""
+    is_idle = part.roles == {"filling"} and not part.is_warm
+    return is_idle or part.roles <= {"backing", "trimming"}
+
+
+def _has_pile(parts: Sequence[FibrePart]) -> bool:
+    """A pile of another fibre than what it stands in: they may be stated apart (Annex IV)."""
+    pile = {fibre_of(part).eu for part in parts if part.roles == {"pile"}}
+    others = (part for part in parts if not part.roles & {"pile", LINING})
+    rest = {fibre_of(part).eu for part in others}
+    return bool(pile) and bool(rest - pile)
 
 
 def _seen(work: Piecework, parts: Parts) -> Parts:
@@ -116,11 +139,11 @@ def _without_stray(work: Piecework, parts: Sequence[FibrePart]) -> Sequence[Fibr
     return rest if rest and 1 - share_of(rest, parts) <= limit else parts
 
 
-def _notes(work: Piecework, counted: Parts, parts: Parts, surface: Parts) -> tuple[Said, ...]:
+def _notes(work: Piecework, parts: Parts, surface: Parts) -> tuple[Said, ...]:
     is_virgin = says_virgin(work, surface)
     fibres = [fibre_of(part) for part in surface]
     found = {
-        "ornament": len(parts) < len(counted),
+        "pile": not work.is_rug and _has_pile(parts),
         "surface": len(surface) < len(parts),
         "rug_face": work.is_rug and len(surface) == len(parts) and _may_hide_warp(parts),
         "runner": work.kind == "runner",
@@ -141,8 +164,10 @@ def _section_notes(sections: Sequence[Section], parts: Sequence[FibrePart]) -> I
         return
     members = by_section(parts)
     for section in sections:
-        share, is_lining = share_of(members[section.name], parts), section.name == LINING
-        if section.name != BODY and not must_be_stated(share, is_main_lining=is_lining):
+        some, is_lining = members[section.name], section.name == LINING
+        is_known = all(part.is_weighed for part in some)
+        is_needed = must_be_stated(share_of(some, parts), is_main_lining=is_lining)
+        if section.name != BODY and is_known and not is_needed:
             yield Said("label_note.may_be_left_off", section=section.said)
 
 

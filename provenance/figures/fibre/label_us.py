@@ -12,6 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from provenance.figures.fibre.piecework import (
+    ANIMAL_PARTS,
     LINING,
     LOCAL_RULES,
     FibreLabel,
@@ -21,10 +22,10 @@ from provenance.figures.fibre.piecework import (
     notes,
     section_lines,
     share_of,
+    without,
     without_ornament,
 )
 from provenance.figures.fibre.shares import (
-    TOLERANCE,
     FibrePart,
     FibreShare,
     apportion,
@@ -42,6 +43,7 @@ TEXTILE_ACT = Said("law.textile_act")
 NAMED_FROM = Fraction(5, 100)  # 15 USC 70b(b): a fibre of 5 % or more goes by its name
 ORNAMENT_LIMIT = Fraction(5, 100)  # 16 CFR 303.26, 300.16
 
+_EXEMPT = frozenset({LINING, "filling", "backing"})
 _CASHMERE_MICRONS = Decimal(19)
 _CASHMERE_COARSE = Decimal(3)
 _CASHMERE_VARIATION = Decimal(24)
@@ -49,7 +51,7 @@ _CASHMERE_VARIATION = Decimal(24)
 
 def us_label(work: Piecework) -> FibreLabel:
     """The label of a piece sold in the United States."""
-    counted = work.counted()
+    counted, gone = without(work.counted(), _is_exempt)
     parts = without_ornament(counted, ORNAMENT_LIMIT)
     # Whatever holds wool; but rugs and carpets are left to the Textile Act (68j).
     is_wool = any(fibre_of(part).is_wool_act for part in counted) and not work.is_rug
@@ -60,8 +62,24 @@ def us_label(work: Piecework) -> FibreLabel:
     lines = section_lines(sections)
     if len(parts) < len(counted):
         lines = (*(Said("us_content.exclusive", content=line) for line in lines[:1]), *lines[1:])
+    if work.has_animal_parts:
+        lines = (*lines, ANIMAL_PARTS)
     regime = WOOL_ACT if is_wool else TEXTILE_ACT
-    return FibreLabel("US", regime, lines, sections, _notes(work, counted, parts))
+    left_out = {
+        "us_lining": bool(gone & _EXEMPT),
+        "us_trimming": "trimming" in gone,
+        "us_ornament": len(parts) < len(counted),
+    }
+    return FibreLabel("US", regime, lines, sections, (*notes(left_out), *_notes(work, parts)))
+
+
+def _is_exempt(part: FibrePart) -> bool:
+    """Linings, fillings, backings that don't warm and of which nothing is said; trimmings.
+
+    15 USC 70j(a): what is there for structure is exempt, until any statement is made of it.
+    """
+    is_silent = part.roles <= _EXEMPT and not (part.is_warm or part.is_told)
+    return is_silent or part.roles == {"trimming"}
 
 
 def _section(name: str, parts: tuple[FibrePart, ...], *, is_wool: bool) -> Section:
@@ -107,15 +125,11 @@ def _is_minor(some: Sequence[FibrePart], parts: Sequence[FibrePart], *, is_wool:
     return not keeps_name and share_of(some, parts) < NAMED_FROM
 
 
-def _notes(
-    work: Piecework, counted: Sequence[FibrePart], parts: Sequence[FibrePart]
-) -> tuple[Said, ...]:
+def _notes(work: Piecework, parts: Sequence[FibrePart]) -> tuple[Said, ...]:
     is_mixed = any("pile" in part.roles and len(part.roles) > 1 for part in parts)
     has_wool = any(fibre_of(part).is_wool_act for part in parts)
     found = {
-        "us_ornament": len(parts) < len(counted),
         "us_pile": is_mixed,
-        "us_lining": any(part.roles == {LINING} for part in parts),
         "us_hanging": work.kind == "hanging",
         "us_bag": work.kind == "bag",
         "us_runner": work.kind == "runner" and has_wool,
@@ -131,16 +145,16 @@ def _hides_wool(parts: Sequence[FibrePart]) -> bool:
     return any(_is_minor(some, plain, is_wool=False) for some in wools.values())
 
 
-def tag_note(headline: str, parts: Sequence[FibrePart], *, has_label: bool = True) -> Said:
-    """What a US tag must add when its headline names some of the fibres but not all.
+def tag_note(headline: str, parts: Sequence[FibrePart]) -> Said:
+    """What a US tag without the content must add when its words name some fibres but not all.
 
-    16 CFR 303.17(b), 300.24(b). Silence where the headline names no fibre, or every one.
+    16 CFR 303.17(b), 300.24(b). Silence where the words name no fibre, or every one.
     """
     named = {name.removeprefix("recycled ") for name in fibres_named(headline)}
     present = {fibre_of(part).name.removeprefix("recycled ") for part in woven(parts)}
     if not named & present or present <= named:
         return SILENCE
-    return Said("us_tag.see_label" if has_label else "us_tag.not_full")
+    return Said("us_tag.not_full")
 
 
 def fibres_named(text: str) -> tuple[str, ...]:
@@ -149,12 +163,6 @@ def fibres_named(text: str) -> tuple[str, ...]:
     pattern = r"\b(?:recycled )?(?:" + "|".join(re.escape(word) for word in words) + r")\b"
     found = (find_fibre(match) for match in re.findall(pattern, text, re.IGNORECASE))
     return tuple(dict.fromkeys(fibre.name for fibre in found if fibre))
-
-
-def within_tolerance(stated: int, found: Decimal | Fraction) -> bool:
-    """Whether a test result in per cent agrees with a stated share: 3 points, none for 100 %."""
-    apart = abs(Fraction(found) - stated)
-    return apart == 0 if stated == 100 else apart <= TOLERANCE
 
 
 def cashmere_doubts(
@@ -174,3 +182,13 @@ def cashmere_doubts(
         for what, value, most in found
         if value > most
     )
+
+
+def measured_cashmere(told: str) -> tuple[Decimal, Decimal, Decimal]:
+    """Micron, weight over 30 µm and variation, as a fleece's `micron` tells: "18.4, 2 % over 30,
+    varies 21 %"; what it does not tell is 0."""
+    number = r"([0-9]+(?:[.,][0-9]+)?)"
+    wanted = (rf"^\s*{number}", rf"{number}\s*%\s*over", rf"(?:varies|cv)\D*{number}")
+    found = (re.search(pattern, told, re.IGNORECASE) for pattern in wanted)
+    mean, coarse, variation = (Decimal(f[1].replace(",", ".")) if f else Decimal(0) for f in found)
+    return mean, coarse, variation

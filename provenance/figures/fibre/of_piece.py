@@ -1,7 +1,8 @@
 """The fibre content of a piece and its labels, from its record.
 
-In: the book, a piece, the balance of its cloth. Out: shares of fibre with the least and the most
-that the record leaves open, and the label in each market the studio prints for. A share is stated
+In: the book, a piece, the balance of its cloth. Out: shares of fibre in the cloth with the least
+and the most that the record leaves open, and the label in each market that is asked for, lining
+and other parts with it. A share is stated
 where every possible mixture agrees with it (see `shares.agrees`). The rules of the markets and
 their sources are in `label_us` and `label_eu`.
 """
@@ -13,15 +14,19 @@ from fractions import Fraction
 from provenance.figures.cloth.balance import Balance
 from provenance.figures.fibre.label_eu import eu_label
 from provenance.figures.fibre.label_us import us_label
+from provenance.figures.fibre.parts import fibres_beside, has_animal_parts
 from provenance.figures.fibre.piecework import FibreLabel, Piecework
+from provenance.figures.fibre.prompts import piece_prompts
 from provenance.figures.fibre.shares import FibrePart, FibreShare, agrees, bounded, shares
 from provenance.figures.flow.makeup import base_yarn, fleeces_of, use_composition
-from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.working import Figure, given, product
 from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.pieces import Piece, YarnUse
+from provenance.reference.fibres import find_fibre
 
+FOR_STRETCH = "elastane"  # named however little of it there is (15 USC 70b(b)(1))
+STRAY = "stray fibres"
 MARKETS = ("UK", "EU", "US")
 Parts = tuple[FibrePart, ...]
 
@@ -32,16 +37,32 @@ def piece_fibres(book: Book, piece: Piece, held: Balance) -> tuple[FibreShare, .
     return bounded(shares(_taken(book, piece, held)), mixtures)
 
 
-def piece_labels(book: Book, piece: Piece, held: Balance) -> dict[str, FibreLabel]:
-    """Market -> label, for the markets the studio prints for; nothing where no fibre is known.
+def markets_of(book: Book, piece: Piece) -> tuple[str, ...]:
+    """Whose labels a piece needs: those of the studio, and of the outlet where it is."""
+    outlet = book.outlets.get(piece.at) if piece.at else None
+    asked = (*book.studio.labels_for, *(outlet.labels_for if outlet else ()))
+    return tuple(dict.fromkeys(map(str, asked)))
+
+
+def piece_labels(
+    book: Book, piece: Piece, held: Balance, markets: Sequence[str]
+) -> dict[str, FibreLabel]:
+    """Market -> label, with all that is to be looked into; nothing where no fibre is known.
 
     Raises Slip for a fibre that nobody knows.
     """
-    work = piecework(book, piece, _taken(book, piece, held))
+    beside = fibres_beside(book, piece)
+    work = piecework(book, piece, (*_taken(book, piece, held), *beside))
     if not work.counted():
         return {}
-    mixtures = _mixtures(book, piece, held)
-    return {str(market): label(work, str(market), mixtures) for market in book.studio.labels_for}
+    mixtures = [(*parts, *beside) for parts in _mixtures(book, piece, held)]
+    return {market: _with_prompts(book, piece, label(work, market, mixtures)) for market in markets}
+
+
+def _with_prompts(book: Book, piece: Piece, made: FibreLabel) -> FibreLabel:
+    """The reading of the law is said to be one last of all."""
+    *own, last = made.prompts
+    return replace(made, prompts=(*own, *piece_prompts(book, piece, made.market), last))
 
 
 def label(work: Piecework, market: str, mixtures: Sequence[Parts] = ()) -> FibreLabel:
@@ -68,7 +89,8 @@ def fibre_parts(
     return tuple(
         FibrePart(
             str(use.use), fibre, cloth[turn] * share, use.weight.place,
-            is_recycled=is_recycled(book, use),
+            is_recycled=is_recycled(book, use), is_virgin=is_virgin(book, use),
+            is_functional=_named(fibre, FOR_STRETCH), is_extraneous=_named(fibre, STRAY),
             working=_part_of(workings[turn], fibre, share) if workings else None,
         )
         for turn, use in enumerate(piece.yarns)
@@ -96,14 +118,49 @@ def is_recycled(book: Book, use: YarnUse) -> bool:
     return yarn.recycled or (bool(fleeces) and all(fleece.recycled for fleece in fleeces))
 
 
+def is_virgin(book: Book, use: YarnUse) -> bool:
+    """Whether the record vouches that the wool of a yarn is new: its fleeces, or its spinner.
+
+    Wool blended before spinning with more than one other fibre may not be called so
+    (Regulation (EU) No 1007/2011 Art. 8(2)).
+    """
+    others = [name for name in use_composition(book, use) if not _named(name, "wool", STRAY)]
+    if len(others) > 1:
+        return False
+    if use.fleece:
+        fleece = book.fleece.get(str(use.fleece))
+        return bool(fleece and fleece.virgin)
+    yarn = book.yarns.get(base_yarn(book, str(use.lot)))
+    if yarn is None or yarn.recycled:
+        return False
+    fleeces = [fleece for fleece in fleeces_of(book, yarn) if "wool" in fleece.fibre]
+    return yarn.virgin or (bool(fleeces) and all(fleece.virgin for fleece in fleeces))
+
+
+def _named(fibre: str, *names: str) -> bool:
+    known = find_fibre(fibre)
+    return known is not None and known.name in names
+
+
+def _spun(book: Book, piece: Piece) -> str:
+    """Carded, where every yarn with stray fibres was carded here; else not known."""
+    with_stray = [
+        use for use in piece.yarns
+        if any(_named(fibre, STRAY) for fibre in use_composition(book, use))
+    ]  # fmt: skip
+    lots = [(use, book.yarns.get(base_yarn(book, str(use.lot)))) for use in with_stray]
+    carded = ("carding" in use.hours or (yarn and "carding" in yarn.hours) for use, yarn in lots)
+    return "carded" if with_stray and all(carded) else ""
+
+
 def piecework(book: Book, piece: Piece, parts: Parts) -> Piecework:
     """The piece as the label rules see it."""
-    used = (book.sundries.get(str(name)) for name in sundries_of(book, piece))
     return Piecework(
         parts,
         str(piece.kind or "other"),
         str(piece.structure or ""),
-        has_animal_parts=any(sundry is not None and sundry.animal for sundry in used),
+        has_animal_parts=has_animal_parts(book, piece),
+        spun=_spun(book, piece),
     )
 
 

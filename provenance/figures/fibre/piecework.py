@@ -11,11 +11,12 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from provenance.figures.fibre.shares import FibrePart, FibreShare, conditioned, fibre_of, woven
+from provenance.figures.fibre.shares import FibrePart, FibreShare, fibre_of, woven
 from provenance.problems import Said, chained
 
 BODY = "body"
 LINING = "lining"
+ANIMAL_PARTS = Said("content.animal_parts")  # Regulation (EU) No 1007/2011 Art. 12, word for word
 LOCAL_RULES = Said("label_note.local_rules")
 
 
@@ -23,9 +24,9 @@ LOCAL_RULES = Said("label_note.local_rules")
 class Piecework:
     """Everything of a piece that decides its fibre label.
 
-    `spun` is carded, combed or "" (not known). `is_dry`: the grams are bone dry, so the agreed
-    moisture allowances are still to be added. `has_animal_parts`: leather, horn, bone, shell, down.
-    Not `is_certain`: how much of each fibre is in it is not known well enough to state shares.
+    `spun` is carded, combed or "" (not known). `has_animal_parts`: leather, horn, bone, shell,
+    down. Not `is_certain`: how much of each fibre is in it is not known well enough to state
+    shares.
     """
 
     parts: tuple[FibrePart, ...]
@@ -33,7 +34,6 @@ class Piecework:
     structure: str = ""
     has_animal_parts: bool = False
     spun: str = ""
-    is_dry: bool = False
     is_certain: bool = True
 
     @property
@@ -41,16 +41,12 @@ class Piecework:
         return self.kind == "rug"
 
     def counted(self) -> tuple[FibrePart, ...]:
-        """The parts that are fibre content, each at the weight that counts."""
-        parts, is_combed = woven(self.parts), self.spun == "combed"
-        if not self.is_dry:
-            return parts
-        weighed = ((part, conditioned(part, is_combed=is_combed)) for part in parts)
-        return tuple(replace(part, grams=figure.value, working=figure) for part, figure in weighed)
+        """The parts that are fibre content."""
+        return woven(self.parts)
 
     def stated(self, section: Section, told: Callable[[Sequence[FibreShare]], Said]) -> Section:
         """A section as it may be stated: without shares where they are not certain."""
-        if self.is_certain:
+        if self.is_certain or len(section.shares) == 1:
             return section
         unsure = tuple(replace(one, is_certain=False) for one in section.shares)
         return Section(section.name, unsure, told(unsure))
@@ -106,6 +102,15 @@ def without_ornament(parts: tuple[FibrePart, ...], limit: Fraction) -> tuple[Fib
     rest = tuple(part for part in parts if part.roles != {"ornament"})
     is_same = {fibre_of(part).name for part in ornament} <= {fibre_of(part).name for part in rest}
     return parts if is_same or not rest or share_of(ornament, parts) > limit else rest
+
+
+def without(
+    parts: tuple[FibrePart, ...], is_out: Callable[[FibrePart], bool]
+) -> tuple[tuple[FibrePart, ...], frozenset[str]]:
+    """The parts that stay, and what those do that are left out; where all would go, all stay."""
+    rest = tuple(part for part in parts if not is_out(part))
+    gone = frozenset(role for part in parts if is_out(part) for role in part.roles)
+    return (rest, gone) if rest else (parts, frozenset())
 
 
 def by_section(parts: Sequence[FibrePart]) -> dict[str, tuple[FibrePart, ...]]:

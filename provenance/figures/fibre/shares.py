@@ -3,12 +3,13 @@
 In: the yarns of a piece as `FibrePart`s, grams of fibre only (no dye, mordant, bars, buttons).
 Out: whole percentages by largest remainder, summing to 100, in falling order, each with its
 working. No text read of the US, EU or UK rules says how to round; largest remainder is our
-choice. Moisture allowances: Regulation (EU) No 1007/2011, Annex IX.
+choice. Yarn is weighed as it is, with the moisture it holds.
 """
 
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from fractions import Fraction
 from math import floor
 
@@ -17,7 +18,10 @@ from provenance.problems import Place, Said, Slip, Words, chained, did_you_mean
 from provenance.reference.fibres import Fibre, fibre_names, find_fibre
 
 TOLERANCE = 3  # percentage points, see `agrees`
-KNOWN_USES = ("warp", "weft", "pile", "ground", "ornament", "lining", "sewing")
+KNOWN_USES = (
+    "warp", "weft", "pile", "ground", "ornament", "lining", "filling", "backing", "trimming",
+    "sewing",
+)  # fmt: skip
 _ROLES = {use: use for use in KNOWN_USES} | {"sewing thread": "sewing"}
 
 
@@ -27,8 +31,9 @@ class FibrePart:
 
     `use` is in the maker's words; a blended yarn is one part per fibre. `section` names a part
     of the piece that is labelled by itself (front, back). `is_functional`: a little of it does
-    a job (elastane for stretch). `is_extraneous`: got in unavoidably in the making. `working`
-    says how the grams were reached, where they were not simply weighed.
+    a job (elastane for stretch). `is_extraneous`: got in unavoidably in the making.
+    `is_warm`: there for warmth. `is_told`: something is said of it. Not `is_weighed`: its grams
+    only part its fibres. `working` says how the grams were reached, where not simply weighed.
     """
 
     use: str
@@ -40,6 +45,9 @@ class FibrePart:
     is_virgin: bool = False
     is_functional: bool = False
     is_extraneous: bool = False
+    is_warm: bool = False
+    is_told: bool = False
+    is_weighed: bool = True
     working: Figure | None = None
 
     @property
@@ -169,10 +177,22 @@ def agrees(stated: Sequence[FibreShare], found: Sequence[FibreShare]) -> bool:
     parts = {one.fibre: one.low for one in found}
     falling = sorted(stated, key=lambda one: -one.low)
     exact = [parts.pop(one.fibre, Fraction(0)) for one in falling]
+    is_all = len(falling) == 1
     is_near = all(
-        abs(part - one.percent) <= TOLERANCE for part, one in zip(exact, falling, strict=True)
+        within_tolerance(one.percent, part, is_all=is_all)
+        for part, one in zip(exact, falling, strict=True)
     )
     return is_near and not parts and exact == sorted(exact, reverse=True)
+
+
+def within_tolerance(stated: int, found: Decimal | Fraction, *, is_all: bool | None = None) -> bool:
+    """Whether what is found, in per cent, agrees with a stated share: 3 points, none for "100 %".
+
+    A stated 100 is all there is, unless told otherwise ("over 99 %" is kept as 100).
+    """
+    apart = abs(Fraction(found) - stated)
+    is_exact = stated == 100 if is_all is None else is_all
+    return apart == 0 if is_exact else apart <= TOLERANCE
 
 
 def bounded(
@@ -201,20 +221,6 @@ def largest_remainder(exact: Mapping[str, Fraction]) -> dict[str, int]:
     for name in by_rest[:lacking]:
         whole[name] += 1
     return whole
-
-
-def conditioned(part: FibrePart, *, is_combed: bool = False) -> Figure:
-    """Grams of a part weighed bone dry, with its agreed moisture allowance (Annex IX).
-
-    Where it is not known whether wool or hair was carded or combed, carded holds: 17.00 %.
-    """
-    fibre = fibre_of(part)
-    allowance = fibre.regain_combed if is_combed else fibre.regain
-    dry = given(
-        Said("shares.dry", fibre=Said("form.fibre", name=fibre.name)), part.grams, "g", part.place
-    )
-    factor = given(Said("shares.allowance"), 1 + allowance)
-    return product(fibre.name, dry, factor, unit="g")
 
 
 def use_words(use: str) -> frozenset[str]:

@@ -26,7 +26,8 @@ FACES: Mapping[str, Face] = {
 }
 ROLES = {"number": "number", "title": "title", "kind": "kind", "structure": "kind", "size": "kind",
          "weight": "kind", "edition": "kind", "fibres": "fact", "fleece": "fact", "dyes": "fact",
-         "care": "care", "light": "care", "price": "price", "tax": "maker", "studio": "maker",
+         "care": "care", "light": "care", "address": "care", "responsible": "care",
+         "price": "price", "tax": "maker", "studio": "maker",
          "maker": "maker", "place": "maker", "origin": "maker", "year": "kind"}  # fmt: skip
 LEAST = Fraction(6)
 BODY = (Fraction("7.25"), Fraction("6.75"), Fraction("6.25"), LEAST)

@@ -57,6 +57,7 @@ def _reductions(
         steps.append(("origin", "", "origin"))
     care = re.split(r"(?<=[.!?]) ", fields.get("care", ""))
     steps += [("care", " ".join(care[:n]), "care") for n in range(len(care) - 1, 0, -1)]
+    steps += [(field, "", "address") for field in ("responsible", "address")]
     for field, text, said in steps:
         if fields.get(field):
             fields = {**fields, field: text}

@@ -3,7 +3,7 @@
 In: the public facts of a piece and of the studio. Out: `TagWords`, fields in
 order with their text, before anything is measured. A gallery's tag has no contact, code, site or
 studio on it, only the maker's name; a guild's has the fields its record lists, in that order. Care
-is told in words, fibres as the label of the studio's first market says them.
+is told in words, fibres as the labels of the outlet's markets say them, else the studio's.
 """
 
 import hashlib
@@ -19,12 +19,11 @@ from provenance.public.piece import PublicPiece
 from provenance.public.studio import PublicStudio
 
 OWN = ("number", "title", "kind", "size", "fibres", "fleece", "dyes", "care",
-       "price", "tax", "studio", "origin", "code")  # fmt: skip
+       "address", "responsible", "price", "tax", "studio", "origin", "code")  # fmt: skip
 GALLERY = ("number", "title", "kind", "size", "fibres", "fleece", "dyes", "care",
            "price", "tax", "maker", "origin")  # fmt: skip
 GUILD = ("number", "title", "kind", "size", "fibres", "care", "price", "tax")
 NEEDED = ("kind", "size", "fibres", "price")
-_MOST_OF = 10  # a fleece counts when it gave at least a tenth of the yarn spun here
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +59,12 @@ def tag_words(
 ) -> TagWords:
     """The words of a piece's tag as its outlet wants it; without an outlet, the studio's own."""
     variant = outlet.tag_kind if outlet else "own"
-    known = _known(facts, studio)
-    fields = tuple((field, known[field]) for field in _order(variant, outlet) if known[field])
+    known, order = _known(facts, studio), _order(variant, outlet)
+    if "light" in order:  # said once
+        known["care"] = known["care"].replace(known["light"], "").replace("  ", " ").strip()
+    if "fibres" not in order and facts.not_full:
+        known["fibres"], order = facts.not_full, (*order, "fibres")
+    fields = tuple((field, known[field]) for field in order if known[field])
     dyes = _dyed_with(studio.phrases, ", ".join(map(studio.phrases.stuff, facts.dye_names)))
     return TagWords(facts.number, variant, fields, dyes, facts.stripes, known["price"])
 
@@ -91,8 +94,8 @@ def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
         "structure": facts.structure,
         "size": _two_lines(facts.size),
         "weight": facts.weight,
-        "fibres": facts.label,
-        "fleece": _fleece(facts, phrases),
+        "fibres": "\n".join(facts.labels),
+        "fleece": facts.spun,
         "dyes": _dyed_with(phrases, _small_start(phrases, facts.dyes, dyes)),
         "care": facts.short_care,
         "light": facts.short_light,
@@ -103,7 +106,9 @@ def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
         "maker": studio.maker,
         "studio": phrases.say("tag.made_by", studio=name, place=place) if place else name,
         "place": place,
-        "origin": studio.origin,
+        "origin": facts.origin,
+        "address": studio.address,
+        "responsible": studio.responsible,
         "code": studio.site,
     }
     return {field: _tidy(text) for field, text in texts.items()}
@@ -127,25 +132,3 @@ def _small_start(phrases: Phrases, line: str, names: tuple[str, ...]) -> str:
     """Inside a sentence, unless the dye itself is written with a capital."""
     has_capital = any(line.startswith(name) for name in names if name[:1].isupper())
     return line if has_capital else phrases.inside(line)
-
-
-def _fleece(facts: PublicPiece, phrases: Phrases) -> str:
-    """Gotland and Shetland fleece, spun by hand: those that gave most of the yarn spun here."""
-    grams: dict[int, float] = {}
-    for yarn in facts.tree.yarns:
-        for given in yarn.fleeces:
-            grams[given.fleece] = grams.get(given.fleece, 0.0) + given.grams
-    most = sorted(grams, key=lambda index: -grams[index])
-    names = [facts.tree.fleeces[i].name.split(",")[0] for i in most
-             if grams[i] * _MOST_OF >= sum(grams.values())]  # fmt: skip
-    return phrases.say("tag.spun", fleeces=_joined(phrases, names)) if names else ""
-
-
-def _joined(phrases: Phrases, names: list[str]) -> str:
-    """Gotland fleece, Shetland fleece -> Gotland and Shetland fleece: "fleece" is said once."""
-    names = list(dict.fromkeys(names))
-    before, _, after = phrases.words["label.fleece_of"].partition("{breed}")
-    if all(name.startswith(before) and name.endswith(after) for name in names):
-        breeds = [name.removeprefix(before).removesuffix(after) for name in names]
-        return f"{before}{phrases.listed(breeds)}{after}"
-    return phrases.listed(names)

@@ -1,0 +1,56 @@
+"""Where a piece was made, as its label says it.
+
+In: the studio's own words of origin and `made in:` of its lots. Out: words of origin, and bought
+yarn of which it is not known where it was made. A piece made in the United States of imported yarn
+says so: 16 CFR 303.33 (a)(2) to (4), one step back (b); the words "of imported yarn" from memory.
+That fibre spun there is named too is our reading. Origins of other countries stay as written.
+"""
+
+import re
+from collections.abc import Iterator
+
+from provenance.figures.fibre.claims import place_of
+from provenance.figures.fibre.parts import components
+from provenance.figures.flow.makeup import base_yarn, fleeces_of
+from provenance.problems import Said, Words
+from provenance.records.book import Book
+from provenance.records.lots import Yarn
+from provenance.records.pieces import Piece
+
+US = "usa"
+
+
+def origin_of(book: Book, piece: Piece) -> Words:
+    """Words of origin for the labels of a piece; "" where the studio writes none."""
+    origin = str(book.studio.origin or "").strip()
+    if place_of(origin) != US:
+        return origin
+    yarns = tuple(_yarns(book, piece))
+    is_yarn = any(_is_abroad(yarn.made_in) for yarn in yarns)
+    fleeces = (fleece for yarn in yarns for fleece in fleeces_of(book, yarn))
+    own = (book.fleece.get(str(use.fleece)) for use in piece.yarns if use.fleece)
+    is_fibre = any(fleece and _is_abroad(fleece.made_in) for fleece in (*fleeces, *own))
+    said: Words = origin if re.search(r"\.\w\.$", origin) else origin.rstrip(".")  # U.S.A.
+    if is_yarn or is_fibre:
+        said = Said(f"origin.imported_{'yarn' if is_yarn else 'fibre'}", origin=said)
+    for part in components(book, piece):
+        if _is_abroad(part.made_in):
+            said = Said("origin.part", origin=said, part=part.name, place=part.made_in)
+    return said if isinstance(said, str) else Said("form.label", market="US", words=said)
+
+
+def of_unknown_origin(book: Book, piece: Piece) -> tuple[str, ...]:
+    """Bought yarns without `made in:`, which decides on the origin of a piece made in the US."""
+    if place_of(str(book.studio.origin or "")) != US:
+        return ()
+    unknown = (yarn for yarn in _yarns(book, piece) if not yarn.fleece and not yarn.made_in)
+    return tuple(dict.fromkeys(str(yarn.name) for yarn in unknown))
+
+
+def _yarns(book: Book, piece: Piece) -> Iterator[Yarn]:
+    found = (book.yarns.get(base_yarn(book, str(use.lot))) for use in piece.yarns if use.lot)
+    return (yarn for yarn in found if yarn is not None)
+
+
+def _is_abroad(made_in: object) -> bool:
+    return bool(made_in) and place_of(str(made_in)) != US

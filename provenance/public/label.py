@@ -1,0 +1,152 @@
+"""What the labels of a piece say in public: worded once, the same on every paper and page.
+
+In: the view and a worked-out piece. Out: its fibre content as the law of each market words it, how
+its yarn was spun, where it was made; and the maker's address where a market's law asks for it.
+"""
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from provenance.figures.fibre.label_us import tag_note
+from provenance.figures.fibre.of_piece import fibre_parts
+from provenance.figures.fibre.parts import fibres_beside
+from provenance.figures.fibre.prompts import has_address
+from provenance.figures.fibre.shares import content_words
+from provenance.figures.flow.strands import yarns_of
+from provenance.language.phrases import Phrases
+from provenance.public.names import fleece_name
+from provenance.public.view import View
+from provenance.studio import Worked
+
+_MOST_OF = 10  # a fleece counts when it gave at least a tenth of the yarn spun here
+_WITH_ADDRESS = frozenset({"UK", "EU"})
+
+
+def label_lines(view: View, worked: Worked) -> tuple[str, ...]:
+    """The fibre label of the view's markets, a line for each wording.
+
+    Markets are named only where they differ: "100% Wool" is "100 % wool" in any of them.
+    """
+    found: dict[str, list[str]] = {}
+    told: dict[str, str] = {}
+    for market, label in worked.labels_in(view.markets).items():
+        words = view.phrases.tell(label.text)
+        plain = _plain(words)
+        told.setdefault(plain, words)
+        found.setdefault(plain, []).append(market)
+    if len(found) < 2:
+        return tuple(told.values())
+    return tuple(
+        view.phrases.say("label.of_markets", markets=", ".join(markets), content=told[plain])
+        for plain, markets in found.items()
+    )
+
+
+def _plain(words: str) -> str:
+    """The same for two labels that say the same."""
+    return words.casefold().replace(" / ", ", ").replace(" %", "%")
+
+
+def content_line(view: View, worked: Worked) -> str:
+    """The fibre content wherever a piece is described: its label.
+
+    Where that is of the use-surface alone, what the whole is made of stands beside it, and is
+    called so. Without markets, the composition of the cloth.
+    """
+    say, tell = view.phrases.say, view.phrases.tell
+    whole = tell(content_words(worked.fibres, "US" if view.phrases.is_american else "UK"))
+    labels = worked.labels_in(view.markets)
+    said = "; ".join(label_lines(view, worked)) or whole
+    if not any(each.lines[0].key == "content.use_surface" for each in labels.values()):
+        return said
+    return say("label.and_whole", label=said, whole=say(_hidden(worked), content=whole))
+
+
+def _hidden(worked: Worked) -> str:
+    """What of a floor covering is not seen."""
+    uses = {str(use.use) for use in worked.record.yarns}
+    if "pile" in uses:
+        return "label.whole_with_ground"
+    is_warp_faced = "warp-faced" in "-".join(str(worked.record.structure or "").lower().split())
+    return f"label.whole_with_{'weft' if is_warp_faced else 'warp'}"
+
+
+def spun_line(view: View, worked: Worked) -> str:
+    """Gotland fleece, spun by hand; beside bought yarn: weft spun by hand, warp bought."""
+    names = _fleeces(view, worked)
+    if not names:
+        return ""
+    phrases, fleeces = view.phrases, _joined(view.phrases, names)
+    yarns = yarns_of(view.book, worked.record, {})
+    spun = _uses(phrases, (str(each.use) for each in yarns if not each.is_bought))
+    bought = _uses(phrases, (str(each.use) for each in yarns if each.is_bought))
+    if not bought:
+        return phrases.say("tag.spun", fleeces=fleeces)
+    both = [use for use in spun if use in bought]
+    told = {
+        "use_both": both,
+        "use_spun": [use for use in spun if use not in both],
+        "use_bought": [use for use in bought if use not in both],
+    }
+    said = (
+        phrases.say(f"tag.{how}", uses=phrases.listed(uses)) for how, uses in told.items() if uses
+    )
+    return phrases.say("tag.spun_in_part", fleeces=fleeces, uses=", ".join(said))
+
+
+def _uses(phrases: Phrases, uses: Iterable[str]) -> list[str]:
+    return list(dict.fromkeys(phrases.named("use", use) or phrases.say("tag.yarn") for use in uses))
+
+
+def _fleeces(view: View, worked: Worked) -> list[str]:
+    """Those that gave most of the yarn spun here, by name."""
+    grams: dict[str, Fraction] = {}
+    for strand in worked.strands:
+        for part in strand.fleeces:
+            grams[part.fleece] = grams.get(part.fleece, Fraction(0)) + part.yarn
+    whole = sum(grams.values())
+    most = sorted(grams, key=lambda name: -grams[name])
+    kept = [name for name in most if grams[name] * _MOST_OF >= whole]
+    names = (fleece_name(view.phrases, view.book.fleece[name]).split(",")[0] for name in kept)
+    return list(dict.fromkeys(names))
+
+
+def _joined(phrases: Phrases, names: list[str]) -> str:
+    """Gotland fleece, Shetland fleece -> Gotland and Shetland fleece: "fleece" is said once."""
+    before, _, after = phrases.words["label.fleece_of"].partition("{breed}")
+    if all(name.startswith(before) and name.endswith(after) for name in names):
+        breeds = [name.removeprefix(before).removesuffix(after) for name in names]
+        return f"{before}{phrases.listed(breeds)}{after}"
+    return phrases.listed(names)
+
+
+def not_full(view: View, worked: Worked) -> str:
+    """What a US tag without the fibre content adds where its words name some of the fibres."""
+    if "US" not in view.markets:
+        return ""
+    piece, book = worked.record, view.book
+    words = f"{piece.title}. {piece.structure or ''}. {spun_line(view, worked)}"
+    parts = (*fibre_parts(book, piece, worked.balance.cloth), *fibres_beside(book, piece))
+    return view.phrases.tell(tag_note(words, parts))
+
+
+def address_line(view: View) -> str:
+    """Postal and electronic address, where a market asks for them and the maker makes them public.
+
+    Regulation (EU) 2023/988 Art. 9(6), 19.
+    """
+    studio = view.book.studio
+    if not _WITH_ADDRESS & {*view.markets} or not has_address(view.book):
+        return ""
+    contact = {str(way): str(text) for way, text in studio.contact.items()}
+    is_mail = "email" in map(str, studio.public_contact) and contact.get("email")
+    electronic = contact["email"] if is_mail else str(studio.site).partition("://")[2]
+    return f"{' '.join(contact['post'].split())}, {electronic}"
+
+
+def responsible_line(view: View) -> str:
+    """Who answers for the piece in the EU (Regulation (EU) 2023/988 Art. 16)."""
+    person = " ".join(str(view.book.studio.responsible_person or "").split())
+    if "EU" not in view.markets or not person:
+        return ""
+    return view.phrases.say("label.responsible", person=person)
