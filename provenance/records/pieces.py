@@ -16,6 +16,7 @@ from provenance.records.baths import Dyeing
 from provenance.records.fields import (
     Colour,
     Day,
+    Known,
     Name,
     OneOf,
     OneOrMore,
@@ -201,6 +202,7 @@ class Piece(Record):
     distinguishing: Text | None = None
     notes: Text | None = None
     kept: Text | None = None
+    known: Known = ()
     hours_on_certificate: YesNo | None = None
     withdrawn: Text | None = None
 
