@@ -14,6 +14,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from provenance.figures.cloth.balance import Balance, balance
+from provenance.figures.dyes.guard import is_of_dyeing
 from provenance.figures.dyes.stages import piece_dyes
 from provenance.figures.fibre.of_piece import markets_of, piece_fibres, piece_labels
 from provenance.figures.fibre.piecework import FibreLabel
@@ -22,7 +23,7 @@ from provenance.figures.flow.flow import Flow, Load
 from provenance.figures.flow.strands import Strand, key_of, strands_of
 from provenance.figures.light.guidance import DyeInPiece, Light, guidance
 from provenance.figures.money.cost import CostSheet, cost_sheet
-from provenance.problems import Problem, Said, Slip, did_you_mean
+from provenance.problems import Problem, Said, Slip, Words, did_you_mean
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.lots import Outlet
@@ -66,6 +67,16 @@ class Studio:
     def mistakes(self) -> tuple[Problem, ...]:
         """Problems that must be mended."""
         return tuple(problem for problem in self.problems if not problem.is_remark)
+
+    def remarks_on(self, pot: str) -> tuple[Words, ...]:
+        """What the guard of the dye day says of a bath, or of a yarn dyed in place (`2026-014`)."""
+        bath, piece = self.book.baths.get(pot), self.book.pieces.get(pot.split(" ")[0])
+        record = bath or piece
+        if record is None:
+            return ()
+        file = record.record_place.file
+        said = (problem.what for problem in self.problems if problem.place.file == file)
+        return tuple(what for what in said if isinstance(what, Said) and is_of_dyeing(what))
 
     def piece(self, number: str) -> Worked:
         """One piece, worked out once and kept. Raises Slip for a number nobody knows."""

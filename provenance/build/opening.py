@@ -10,6 +10,7 @@ from datetime import date
 from functools import cached_property
 from pathlib import Path
 
+from provenance.build.known import without_known
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
 from provenance.language.catalogue import phrase_problems
@@ -30,7 +31,8 @@ def open_studio(folder: Path, today: date) -> Studio:
     found = {*problems, *review(book), *review_figures(book, flow), *expired(book, today)}
     found.update(phrase_problems(book))
     of_photos = frozenset(check_photos(book))
-    return Studio(book, flow, Swatches(book), today, tuple(sorted(found)), of_photos)
+    left = tuple(sorted(without_known(book, found)))
+    return Studio(book, flow, Swatches(book), today, left, of_photos)
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """What the figures find worth saying about the records: balance, dyeing, weights, claims.
 
 In: the book and its flow. Out: problems (a lot overdrawn, a piece heavier than its yarn, a claim
-the record can't bear) and remarks (doses, heat, mordants, hazards, prices) with their places.
+the record can't bear) and remarks (the dye day, prices) with their places.
 Ranges and hazards come with the source of the reference table they stand in.
 """
 
@@ -9,36 +9,20 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from provenance.figures.cloth.balance import Balance, balance
-from provenance.figures.dyes.dosing import (
-    heat_remark,
-    missing_mordant,
-    mordant_remark,
-    share_remark,
-)
-from provenance.figures.dyes.stages import dyes_of, helps_of
+from provenance.figures.dyes.dye_day import check_dye_day
 from provenance.figures.fibre.claims import REFUSE, Facts, claims_in
 from provenance.figures.fibre.of_piece import fibre_parts, piece_fibres
 from provenance.figures.fibre.origin import origin_of
 from provenance.figures.fibre.parts import fibres_beside, part_grams
 from provenance.figures.fibre.shares import content_words, fibre_of
 from provenance.figures.flow.flow import Flow, overdrawn
-from provenance.figures.flow.gather import dose_grams, expected_yarn
-from provenance.figures.flow.makeup import (
-    DyeStage,
-    bath_stages,
-    composition,
-    stages_in_place,
-    stages_of,
-    use_composition,
-)
+from provenance.figures.flow.gather import expected_yarn
 from provenance.figures.flow.sundries import sundries_of
-from provenance.figures.working import Number, half_up
+from provenance.figures.working import Number
 from provenance.problems import Place, Problem, Said, Words
-from provenance.records.baths import Dyeing
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.records.text import Written
-from provenance.reference.mordants import holds_dye
 from provenance.reference.sourced import cited
 
 Found = Iterator[Problem]
@@ -54,77 +38,6 @@ def review_figures(book: Book, flow: Flow) -> tuple[Problem, ...]:
 
 def _remark(place: Place, what: Said, remedy: Words = "") -> Problem:
     return Problem(place, what, remedy, is_remark=True)
-
-
-def species_or_name(book: Book, name: str) -> str:
-    """The species of a dyestuff on the shelf, else its name: what the reference knows it by."""
-    lot = book.dyestuffs.get(name)
-    return str(lot.species) if lot and lot.species else name
-
-
-def _steps(book: Book) -> Iterator[tuple[Dyeing, Fraction]]:
-    """Every step of every bath, and every yarn dyed in place, with the weight of its fibre."""
-    for bath in book.baths.values():
-        grams = sum((entry.weight for entry in bath.dyed), Fraction(0))
-        for step in bath.steps:
-            yield step, grams
-    for piece in book.pieces.values():
-        for use in piece.yarns:
-            yield use, Fraction(use.weight)
-
-
-def _main_fibre(shares_of_fibre: dict[str, Fraction]) -> str:
-    return max(shares_of_fibre, key=lambda name: shares_of_fibre[name], default="wool")
-
-
-def check_doses(book: Book) -> Found:
-    """Doses outside the usual range; hazards of copper, tin and chrome; each with its source."""
-    for step, grams in _steps(book):
-        for name, dose in (*step.mordants.items(), *step.after.items()):
-            found = [mordant_remark(name)]
-            if grams:
-                share = half_up(dose_grams(dose, grams) * 100 / grams, 4)
-                found.append(share_remark(name, share))
-            yield from (_remark(dose.place, said) for said in found if said)
-
-
-def check_heat(book: Book) -> Found:
-    """Baths hotter than their dyes like."""
-    for bath in book.baths.values():
-        fibre = _main_fibre(composition(book, str(bath.dyed[0].yarn))) if bath.dyed else "wool"
-        for step in bath.steps:
-            yield from _too_hot(book, step, fibre)
-    for piece in book.pieces.values():
-        for use in piece.yarns:
-            if use.heat:
-                yield from _too_hot(book, use, _main_fibre(use_composition(book, use)))
-
-
-def _too_hot(book: Book, step: Dyeing, fibre: str) -> Found:
-    if step.heat and step.heat.celsius is not None:
-        known = {species_or_name(book, name): str(name) for name in step.dyes}
-        if said := heat_remark(known, half_up(step.heat.celsius, 1), fibre):
-            yield _remark(step.heat.place, said)
-
-
-def check_mordants(book: Book) -> Found:
-    """Dyes that hold only on a mordant, on yarn that carries none."""
-    for bath in book.baths.values():
-        for entry in bath.dyed:
-            stages = stages_of(book, str(entry.yarn)) + bath_stages(book, bath)
-            yield from _unmordanted(book, stages, entry.becomes.place)
-    for piece in book.pieces.values():
-        for use in piece.yarns:
-            if use.dyes:
-                before = stages_of(book, str(use.lot)) if use.lot else ()
-                yield from _unmordanted(book, before + stages_in_place(use), use.record_place)
-
-
-def _unmordanted(book: Book, stages: tuple[DyeStage, ...], place: Place) -> Found:
-    known = {species_or_name(book, dye): dye for dye in dyes_of(stages)}
-    has_mordant = any(map(holds_dye, helps_of(stages)))
-    if said := missing_mordant(known, has_mordant=has_mordant):
-        yield _remark(place, said, Said("review.add_mordant"))
 
 
 def check_weights(book: Book) -> Found:
@@ -255,9 +168,7 @@ FINISHING = frozenset(
 )
 
 CHECKS: tuple[Callable[[Book], Found], ...] = (
-    check_doses,
-    check_heat,
-    check_mordants,
+    check_dye_day,
     check_weights,
     check_cloth,
     check_spinning,

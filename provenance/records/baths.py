@@ -11,7 +11,7 @@ from pydantic import Field, model_validator
 from provenance.problems import Place, Said, Slip
 from provenance.records import quantities as q
 from provenance.records.amounts import DoseField, HoursDyeing
-from provenance.records.fields import Colour, Day, Name, Reads, Text, YesNo
+from provenance.records.fields import Colour, Day, Known, Name, Reads, Text, YesNo
 from provenance.records.reading import Named, Record
 from provenance.records.text import Written
 
@@ -85,6 +85,7 @@ class Bath(Named):
     notes: Text | None = None
     public: YesNo = False
     kept: Text | None = None
+    known: Known = ()
 
     @model_validator(mode="after")
     def _fits_a_pot(self) -> Bath:

@@ -142,6 +142,7 @@ def _language(text: Written) -> Written:
 
 
 Text = Annotated[Written, Reads(_text, type=["string", "number"])]
+Known = Annotated[tuple[Text, ...], OneOrMore()]  # remarks the maker has read and keeps
 Name = Annotated[Written, Reads(read_name, type=["string", "number"])]
 PieceNumber = Annotated[Written, Reads(_piece_number, type="string", pattern=r"^[0-9]+(-[0-9]+)*$")]
 Day = Annotated[date, Reads(day, type="string", description="day")]

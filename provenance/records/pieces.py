@@ -17,6 +17,7 @@ from provenance.records.fibres import Fibres
 from provenance.records.fields import (
     Colour,
     Day,
+    Known,
     Name,
     OneOf,
     OneOrMore,
@@ -215,6 +216,7 @@ class Piece(Record):
     distinguishing: Text | None = None
     notes: Text | None = None
     kept: Text | None = None
+    known: Known = ()
     hours_on_certificate: YesNo | None = None
     withdrawn: Text | None = None
 

@@ -1,6 +1,6 @@
 """Natural dyestuffs: identity, heat, light, hazards.
 
-In: `tables/dyes.toml`, which has more that nothing reads yet: usual share, wash, protection. Out:
+In: `tables/dyes.toml`, which has more that nothing reads yet: usual share, wash. Out:
 frozen `Dye` rows, found by Latin or plain name. Sources stand on every row (old dyers' handbooks,
 conservation papers, suppliers' pages); a blue wool range that was read nowhere is absent, and "not
 rated" is a fact to be said, not a gap to be filled. Words about a dye are in `language/`.
@@ -14,7 +14,15 @@ from typing import Any
 
 from provenance.reference import naming
 from provenance.reference.loader import rows
-from provenance.reference.sourced import Note, Span, cite, note, span_from
+from provenance.reference.sourced import (
+    Note,
+    Protection,
+    Span,
+    cite,
+    note,
+    protection,
+    span_from,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +41,7 @@ class Dye:
     `on_wool` is mordant, vat, substantive or tannin; `mordant` is needed, not needed or either;
     `light` pairs mordant families ("any" for all) with blue wool ranges;
     `acid_alkali` and `crocking`: the colour shifts with acid or alkali, rubs off while new.
+    `grave`: even its use deserves a remark; `part` is what of the plant is used.
     """
 
     name: str
@@ -46,6 +55,9 @@ class Dye:
     acid_alkali: bool
     crocking: bool
     hazard: Note | None
+    protected: Protection | None
+    grave: bool
+    part: str
 
 
 @cache
@@ -97,6 +109,9 @@ def _dye(row: Mapping[str, Any]) -> Dye:
         acid_alkali="acid_alkali" in row,
         crocking="crocking" in row,
         hazard=note(row, "hazard"),
+        protected=protection(row),
+        grave=row.get("grave", False),
+        part=row["part"],
     )
 
 

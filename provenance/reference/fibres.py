@@ -15,6 +15,8 @@ from provenance.reference.loader import rows, table
 
 ANIMAL_GROUPS = frozenset({"wool", "hair", "silk"})
 _RECYCLED = "recycled "
+_IN_THE_POT = {"wool": "wool", "hair": "wool", "silk": "silk", "plant": "cellulose"}
+_OF_CELLULOSE = frozenset({"viscose", "modal", "lyocell", "cupro"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,15 @@ def find_fibre(name: str) -> Fibre | None:
     return replace(
         plain, name=f"recycled {plain.name}", us=f"Recycled {plain.us}", also=(), is_recycled=True
     )
+
+
+def dyes_as(name: str) -> str:
+    """How a fibre behaves in the pot: as wool, silk or cellulose; "" for what does as none."""
+    found = find_fibre(name)
+    if found is None:
+        return ""
+    plain = found.name.removeprefix(_RECYCLED)
+    return _IN_THE_POT.get(found.group, "cellulose" if plain in _OF_CELLULOSE else "")
 
 
 def fibre_names() -> tuple[str, ...]:

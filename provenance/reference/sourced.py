@@ -48,15 +48,35 @@ def cited(source: str) -> Words:
     return chained("words.in_turn", (named("source", part) for part in source.split("; ")))
 
 
+@dataclass(frozen=True, slots=True)
+class Protection:
+    """A law or a request that guards a species: what it is about, what it says, when looked up.
+
+    `about` is sale abroad, harvest or growing; `checked_on` a day, month, year, or words for none.
+    """
+
+    about: str
+    note: Note
+    checked_on: str
+
+
+def protection(row: Mapping[str, Any]) -> Protection | None:
+    """What guards a row, told as `protected.NAME`."""
+    found, said = row.get("protected"), note(row, "protected")
+    return Protection(found["about"], said, found["checked_on"]) if found and said else None
+
+
 def note(row: Mapping[str, Any], key: str) -> Note | None:
     """What is said of a row under `key`, told as `key.NAME`; None where the row has none."""
     found = row.get(key)
-    return Note(Said(f"{key}.{row['name']}"), *_source(found, row)) if found else None
+    if not found:
+        return None
+    return Note(Said(f"{key}.{row['name']}"), *source_of(found, row))
 
 
 def notes(group: str, rows: Iterable[Mapping[str, Any]]) -> tuple[Note, ...]:
     """What is said of each row, told as `group.ABOUT`."""
-    return tuple(Note(Said(f"{group}.{row['about']}"), *_source(row, row)) for row in rows)
+    return tuple(Note(Said(f"{group}.{row['about']}"), *source_of(row, row)) for row in rows)
 
 
 def span(row: Mapping[str, Any], key: str) -> Span | None:
@@ -67,10 +87,11 @@ def span(row: Mapping[str, Any], key: str) -> Span | None:
 
 def span_from(found: Mapping[str, Any], row: Mapping[str, Any]) -> Span:
     """A range with its own source, else with that of the row."""
-    return Span(_end(found.get("low")), _end(found.get("high")), *_source(found, row))
+    return Span(_end(found.get("low")), _end(found.get("high")), *source_of(found, row))
 
 
-def _source(found: Mapping[str, Any], row: Mapping[str, Any]) -> tuple[str, str]:
+def source_of(found: Mapping[str, Any], row: Mapping[str, Any]) -> tuple[str, str]:
+    """Where something was read, and how sure that is; what has none of its own has its row's."""
     return cite(found.get("source", row["source"])), found.get("sure", row["sure"])
 
 

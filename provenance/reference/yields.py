@@ -2,7 +2,8 @@
 
 In: `tables/yields.toml`. Out: class defaults in per cent (fine 50, medium 55, long 65,
 primitive 75 scoured; carded 95, spun 97) with words that say they are assumed. Published
-yields of breeds explain the class and stand beside it; they do not replace it.
+yields of a breed explain the class and stand beside it; where they lie wholly outside what its
+class gives, their middle is taken.
 """
 
 from collections.abc import Mapping
@@ -65,7 +66,22 @@ def default_yields(breed: str | None, fibre: str) -> Yields:
     found = find_breed(breed) if breed else None
     wool_class = found.wool_class if found else UNKNOWN_CLASS
     row = next(row for row in rows("yields") if row["class"] == wool_class)
-    return _yields(row, _why(Said(f"yields.{wool_class}"), breed, found))
+    fleece = Said(f"yields.{wool_class}")
+    if found and found.published and not _holds(found.published, row["scoured"]):
+        return _of_breed(row, fleece, found)
+    return _yields(row, _why(fleece, breed, found))
+
+
+def _holds(published: tuple[int, ...], scoured: int) -> bool:
+    low, high = published
+    return low <= scoured <= high
+
+
+def _of_breed(row: Mapping[str, Any], fleece: Said, breed: Breed) -> Yields:
+    low, high = breed.published
+    about = {"breed": breed.name, "low": low, "high": high, "scoured": row["scoured"]}
+    middle = Decimal(low + high) / 2
+    return _yields({**row, "scoured": middle}, Said("yields.middle", fleece=fleece, **about))
 
 
 def _why(fleece: Said, breed: str | None, found: Breed | None) -> Said:

@@ -7,6 +7,8 @@ rules are those of `figures.money`; the order of the work is that of making.
 from collections.abc import Iterator, Sequence
 from functools import partial
 
+from provenance.figures.dyes.dye_day import cautions
+from provenance.figures.dyes.stages import stuffs_in
 from provenance.figures.fibre.piecework import LOCAL_RULES
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.price import per_square_foot
@@ -74,21 +76,19 @@ def cost_report(worked: Worked) -> Report:
     it = Costing(worked)
     number = worked.number
     return Report(
-        (
-            *_head(it),
-            _materials(it),
-            _work(it),
-            _price(it),
-            _readings(it),
-            *_outlets(it),
-            *_labels(it),
-        ),
+        (*_body(it), *_labels(it), *_mind(it)),
         number,
         str(worked.record.title),
         figures=figures_of(it),
         data=partial(data_of, it),
         filed=Filed(f"cost-{number}", Said("cost.sheet", number=number), piece=number),
     )
+
+
+def _body(it: Costing) -> Iterator[Part]:
+    yield from _head(it)
+    yield from (_materials(it), _work(it), _price(it), _readings(it))
+    yield from _outlets(it)
 
 
 def _head(it: Costing) -> Iterator[Note]:
@@ -200,6 +200,15 @@ def _by_area(it: Costing) -> Words:
         feet=_span([it.money(per_square_foot(end)) for end in ends]),
         lies=Said(f"cost.lies_{'equal' if is_one and where == 'within' else where}"),
     )
+
+
+def _mind(it: Costing) -> Iterator[Note]:
+    """Poison, protection and what nobody here knows, of all that its yarn was dyed with here."""
+    book = it.worked.studio.book
+    found = cautions(book, stuffs_in(book, it.worked.record))
+    if found:
+        yield Note(Said("cost.mind"), "bold", is_apart=True, is_set_in=False)
+    yield from map(Note, found)
 
 
 def _span(ends: Sequence[str]) -> Words:

@@ -2,15 +2,17 @@
 
 In: the border. Out: an archival PDF: swatch, name of the colour, baths with shares of the dry
 weight of fibre, the three lots that look nearest (CIEDE2000), then the cautions for all that was
-used, each with its source, and those that go with every dye day. For the maker alone.
+used, each with its source, what is protected or not known, and those that go with every dye day.
+For the maker alone.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
 from provenance.figures.colour.match import Match, colour_name, nearest
 from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.dosing import hazards
+from provenance.figures.dyes.dye_day import known_as
 from provenance.figures.dyes.recipes import PotOf, Recipe, recipes
 from provenance.figures.working import plain
 from provenance.language.phrases import Phrases
@@ -19,7 +21,8 @@ from provenance.public.border import Border
 from provenance.public.names import capital, inside, spoken
 from provenance.records.baths import Dyeing
 from provenance.reference.dyes import Dye
-from provenance.reference.mordants import Mordant, general_cautions
+from provenance.reference.mordants import Mordant, general_cautions, known_on
+from provenance.reference.poisons import Poison, find_stuff
 from provenance.reference.sourced import Note, cited
 
 _NEAREST = 3
@@ -29,6 +32,7 @@ def dye_book(border: Border) -> Paper:
     """`dye-book.pdf`; lots whose colour is not known yet are not in it."""
     studio, phrases = border.studio, border.phrases
     found = sorted(recipes(studio.book, studio.swatches), key=lambda each: hue_order(each.colour))
+    used = _used(border)
     values = {
         "lots": [(each, _near(each, found)) for each in found],
         "spoken": spoken,
@@ -37,7 +41,10 @@ def dye_book(border: Border) -> Paper:
             phrases.named("colour_name", colour_name(colour)[0])
         ),
         "pot_of": partial(_pot, border),
-        "cautions": [_caution(phrases, each) for each in hazards(used_in(border))],
+        "cautions": [_caution(phrases, each) for each in hazards(used.values())],
+        "protected": list(_protected(phrases, used)),
+        "unknown": [phrases.stuff(name) for name in used if find_stuff(used[name]) is None],
+        "as_of": phrases.part_day(known_on()),
         "general": [_note(phrases, each) for each in general_cautions()],
     }
     page = Page("dye_book", phrases.say("sheet.dye_book"), values, keep=True)
@@ -46,15 +53,26 @@ def dye_book(border: Border) -> Paper:
 
 def used_in(border: Border) -> tuple[str, ...]:
     """Everything that was in a pot, dyestuffs by species where that is noted, each once."""
+    return tuple(dict.fromkeys(_used(border).values()))
+
+
+def _used(border: Border) -> dict[str, str]:
+    """Everything that was in a pot by its maker's name, and what the tables know it by."""
     book = border.studio.book
     steps: list[Dyeing] = [step for bath in book.baths.values() for step in bath.steps]
     steps += [yarn for piece in book.pieces.values() for yarn in piece.yarns]
-    names: dict[str, None] = {}
-    for step in steps:
-        for name in (*step.mordants, *step.dyes, *step.after):
-            lot = book.dyestuffs.get(str(name))
-            names[str(lot.species) if lot and lot.species else str(name)] = None
-    return tuple(names)
+    names = (str(n) for step in steps for n in (*step.mordants, *step.dyes, *step.after))
+    return {name: known_as(book, name) for name in dict.fromkeys(names)}
+
+
+def _protected(phrases: Phrases, used: Mapping[str, str]) -> Iterator[dict[str, str]]:
+    """Laws and requests that guard what was used, with the day they were looked up."""
+    for row in dict.fromkeys(map(find_stuff, used.values())):
+        found = row.protected if isinstance(row, (Dye, Mordant)) else None
+        if row and found:
+            day = found.checked_on
+            said = phrases.part_day(day) if day[0].isdigit() else phrases.named("sure", day)
+            yield {"name": phrases.stuff(row.name), "day": said, **_note(phrases, found.note)}
 
 
 def _near(recipe: Recipe, others: Sequence[Recipe]) -> list[Match]:
@@ -70,12 +88,13 @@ def _pot(border: Border, pot: PotOf) -> dict[str, object]:
     return {
         "day": phrases.day(bath.date) if bath and bath.date else "",
         "exhaust": exhaust,
+        "remarks": [phrases.tell(each) for each in border.studio.remarks_on(pot.bath)],
         "steps": [_step(phrases, pot, turn) for turn in range(len(pot.steps))],
         "notes": " ".join(str(bath.notes).split()) if bath and bath.notes else "",
     }
 
 
-def _caution(phrases: Phrases, row: Dye | Mordant) -> dict[str, str]:
+def _caution(phrases: Phrases, row: Dye | Mordant | Poison) -> dict[str, str]:
     """A hazard of something that was used, and how to be rid of it."""
     assert row.hazard is not None
     disposal = row.disposal if isinstance(row, Mordant) else None

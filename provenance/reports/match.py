@@ -54,11 +54,12 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """One recipe near the colour, and its amounts for the weight asked for."""
+    """One recipe near the colour, amounts for the weight asked for, what is said of its pots."""
 
     recipe: Recipe
     match: Match
     amounts: tuple[RecipeLine, ...]
+    remarks: tuple[Words, ...] = ()
 
 
 def match_report(studio: Studio, asked: str, grams: Fraction, most: int) -> Report:
@@ -101,10 +102,13 @@ def _found(studio: Studio, wanted: Wanted, grams: Fraction) -> list[Found]:
     book = studio.book
     known = {recipe.lot: recipe for recipe in recipes(book, studio.swatches)}
     near = nearest(wanted.hex, [(name, recipe.colour) for name, recipe in known.items()])
-    return [
-        Found(known[match.name], match, scaled(book, studio.flow, known[match.name], grams))
-        for match in near
-    ]
+    return [_worked(studio, known[match.name], match, grams) for match in near]
+
+
+def _worked(studio: Studio, recipe: Recipe, match: Match, grams: Fraction) -> Found:
+    said = (remark for pot in recipe.pots for remark in studio.remarks_on(pot.bath))
+    amounts = scaled(studio.book, studio.flow, recipe, grams)
+    return Found(recipe, match, amounts, tuple(dict.fromkeys(said)))
 
 
 def _parts(book: Book, wanted: Wanted, found: Sequence[Found], grams: Fraction) -> Iterator[Part]:
@@ -161,6 +165,9 @@ def _recipe(book: Book, found: Found, grams: Fraction) -> Iterator[Part]:
     yield Note(title, "bold", is_apart=True, is_set_in=False)
     if natural := recipe.yarn_colour:
         yield Note(Said("match.made_on", yarn=recipe.yarn, name=_name(natural), hex=natural))
+    if recipe.kinds:
+        yield Note(Said(f"match.made_for_{recipe.kinds[0]}"), "dim")
+    yield from (Note(said) for said in found.remarks)
     lines = iter(found.amounts)
     for pot in recipe.pots:
         key = "match.bath_after" if pot.exhaust_of else "match.bath"
@@ -211,6 +218,8 @@ def _found_data(found: Found) -> dict[str, Any]:
         "delta e": round(found.match.delta_e, 4),
         **_colour_data(recipe.colour),
         "yarn": recipe.yarn,
+        "dyes as": list(recipe.kinds),
+        "remarks": list(found.remarks),
         "exhaust of": [pot.exhaust_of for pot in recipe.pots if pot.exhaust_of],
         "amounts": [
             {

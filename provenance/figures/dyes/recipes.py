@@ -11,9 +11,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.figures.dyes.dosing import RecipeLine, scale_recipe
+from provenance.figures.dyes.dye_day import kinds_of
 from provenance.figures.flow.flow import Flow
 from provenance.figures.flow.gather import dose_grams
-from provenance.figures.flow.makeup import base_yarn, baths_of, colour_of
+from provenance.figures.flow.makeup import (
+    base_yarn,
+    baths_of,
+    colour_of,
+    composition,
+    use_composition,
+)
 from provenance.problems import Said, Words, chained
 from provenance.records.baths import Dyeing, Heat, Step
 from provenance.records.book import Book
@@ -46,12 +53,13 @@ class PotOf:
 
 @dataclass(frozen=True, slots=True)
 class Recipe:
-    """A colour that was made before: its lot, colour, yarn, and baths in order."""
+    """A colour that was made before: its lot, colour, yarn and how that dyes, baths in order."""
 
     lot: str
     colour: str
     yarn: str
     yarn_colour: str
+    kinds: tuple[str, ...]
     pots: tuple[PotOf, ...]
 
 
@@ -108,7 +116,8 @@ def is_weighed(book: Book, what: str) -> bool:
 def _of_lot(book: Book, lot: str, swatches: Mapping[str, str]) -> Recipe:
     base = base_yarn(book, lot)
     colour = colour_of(book, lot, swatches)
-    return Recipe(lot, colour, base, colour_of(book, base, swatches), _pots(book, lot))
+    natural, kinds = colour_of(book, base, swatches), kinds_of(composition(book, base))
+    return Recipe(lot, colour, base, natural, kinds, _pots(book, lot))
 
 
 def _pots(book: Book, lot: str) -> tuple[PotOf, ...]:
@@ -131,7 +140,8 @@ def _in_place(book: Book, piece: Piece, use: YarnUse) -> Recipe:
     natural = str(fleece.colour or "") if fleece else colour_of(book, base, {})
     name = in_place_name(piece, use)
     pots = (*before, _pot(name, [use], Fraction(use.weight), ""))
-    return Recipe(name, str(use.colour or ""), base, natural, pots)
+    kinds = kinds_of(use_composition(book, use))
+    return Recipe(name, str(use.colour or ""), base, natural, kinds, pots)
 
 
 def _pot(name: str, steps: Iterable[Dyeing], fibre: Fraction, exhaust_of: str) -> PotOf:

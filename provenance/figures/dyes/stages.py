@@ -36,6 +36,13 @@ def helps_in(book: Book, piece: Piece) -> tuple[str, ...]:
     return helps_of(stage for yarn in yarns for stage in yarn.stages)
 
 
+def stuffs_in(book: Book, piece: Piece) -> tuple[str, ...]:
+    """All that the yarns of a piece were dyed and treated with here, each once."""
+    yarns = yarns_of(book, piece, {})
+    names = ((*dyes_of(yarn.stages), *helps_of(yarn.stages)) for yarn in yarns)
+    return tuple(dict.fromkeys(name for each in names for name in each))
+
+
 def history_words(stages: Iterable[DyeStage]) -> Said:
     """One yarn's way through its baths, silence when it had none; an after-bath is named."""
     return chain_words(group for stage in stages for group in (stage.dyes, stage.after))
