@@ -67,8 +67,8 @@ def test_shares_of_mairet(row):
             "alum",
             "30",
             "alum at 30 % of the fibre is above the usual 6 to 20 %: too much makes wool sticky"
-            " (Mairet, A Book on Vegetable Dyes (6 to 8); earthues.com; maiwa.com (8 to 20); Mairet,"
-            " Vegetable Dyes (25))",
+            " (Mairet, A Book on Vegetable Dyes (6 to 8); earthues.com; maiwa.com (8 to 20);"
+            " Mairet, Vegetable Dyes (25))",
         ),
         (
             "cream of tartar",
@@ -80,8 +80,8 @@ def test_shares_of_mairet(row):
         (
             "copperas",
             "5.5",
-            "copperas at 5.5 % of the fibre is above 4 %, the most advised on wool: hardens wool, and"
-            " weakens any fibre with time (maiwa.com; naturaldyes.ca/osage (2 to 4); Mairet,"
+            "copperas at 5.5 % of the fibre is above 4 %, the most advised on wool: hardens wool,"
+            " and weakens any fibre with time (maiwa.com; naturaldyes.ca/osage (2 to 4); Mairet,"
             " Vegetable Dyes (5 to 8))",
         ),
     ],

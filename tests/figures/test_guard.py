@@ -12,6 +12,8 @@ from provenance.build.opening import open_studio
 from provenance.figures.dyes import guard
 from provenance.figures.dyes.dye_day import kinds_of
 from provenance.language.phrases import british
+from provenance.reports.cost import cost_report
+from provenance.reports.report import Note
 
 TRUTH = tomllib.loads(
     (Path(__file__).parent.parent / "truth" / "dye_day.toml").read_text(encoding="utf-8")
@@ -67,7 +69,7 @@ def test_silk_is_simmered_at_82_and_never_boiled():
 
 
 def test_alkali_on_wool_and_silk_and_acid_on_plant_fibre():
-    """P. Galafassi, turkotek.com: wool suffers in alkali; pburch.net: soda takes off silk's sheen."""
+    """Galafassi, turkotek.com: wool suffers in alkali; pburch.net: soda takes off silk's sheen."""
     assert told(guard.ph_remark("12", SILK, is_vat=False)).startswith("pH 12 on silk")
     assert told(guard.ph_remark("10 to 11", WOOL, is_vat=False)).startswith("pH 11 on wool")
     assert guard.ph_remark("10", WOOL, is_vat=True) is None
@@ -191,3 +193,21 @@ def test_papers_and_leave_are_asked_for(remarks):
     assert len(said) == 2
     assert any(words.startswith("brazilwood: CITES Appendix II") for words in said)
     assert any(words.startswith("alkanet root, gathered wild: in Great Britain") for words in said)
+
+
+def test_the_sheet_of_a_piece_names_what_to_mind(remarks, tmp_path):
+    """The maker's own sheet: poison with its date, and what nobody here knows."""
+    steps = "[{mordants: {alum: 10 %}}, {dyes: {meadowsweet: 100 %}, after: {hydros: 1 %}}]"
+    piece = (
+        "number: 2026-001\ntitle: Heft\nkind: rug\nsize: 90 x 60 cm\nhours: {weaving: 3}\n"
+        "yarns: [{use: weft, lot: grey-x, weight: 100 g}]\n"
+    )
+    (tmp_path / "pieces").mkdir()
+    (tmp_path / "pieces" / "2026-001.yaml").write_text(piece, encoding="utf-8")
+    assert len(remarks(a=bath("grey", steps))) == 2  # hydros, meadowsweet
+    studio = open_studio(tmp_path / "pieces", date(2026, 11, 20))
+    parts = cost_report(studio.piece("2026-001")).parts
+    notes = [told(part.words) for part in parts if isinstance(part, Note)]
+    at = notes.index("To mind with what is in it")
+    assert notes[at + 1] == "meadowsweet: not known here, not known to be safe"
+    assert notes[at + 2].startswith("hydros: can heat itself") and "as of November" in notes[at + 2]
