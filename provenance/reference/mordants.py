@@ -85,7 +85,7 @@ def holds_dye(name: str) -> bool:
 
 def known_on() -> str:
     """The month in which the hazards of dyestuffs and bath helps were last looked up."""
-    return str(table("mordants")["known_on"])
+    return str(table("mordants")["looked_up"][0]["on"])
 
 
 @cache

@@ -59,6 +59,10 @@ class Protection:
     note: Note
     checked_on: str
 
+    @property
+    def is_dated(self) -> bool:
+        return self.checked_on[:1].isdigit()
+
 
 def protection(row: Mapping[str, Any]) -> Protection | None:
     """What guards a row, told as `protected.NAME`."""

@@ -71,7 +71,7 @@ def _protected(phrases: Phrases, used: Mapping[str, str]) -> Iterator[dict[str, 
         found = row.protected if isinstance(row, (Dye, Mordant)) else None
         if row and found:
             day = found.checked_on
-            said = phrases.part_day(day) if day[0].isdigit() else phrases.named("sure", day)
+            said = phrases.part_day(day) if found.is_dated else phrases.say("sheet.undated")
             yield {"name": phrases.stuff(row.name), "day": said, **_note(phrases, found.note)}
 
 

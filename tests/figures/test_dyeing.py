@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given as property_of
 from hypothesis import strategies as st
 
-from provenance.figures.dyes import dosing
-from provenance.figures.dyes.dosing import hazards, is_wool_like, scale_recipe
+from provenance.figures.dyes import dosing, guard
+from provenance.figures.dyes.dosing import hazards, scale_recipe
+from provenance.figures.dyes.dye_day import kinds_of
 from provenance.figures.flow.gather import dose_grams
 from provenance.language.phrases import british
 from provenance.records.quantities import Share
@@ -24,21 +25,21 @@ def told(said):
     return None if said is None else british().tell(said)
 
 
-def share_remark(name, percent):
-    return told(dosing.share_remark(name, percent))
+def share_remark(name, percent, fibre="wool"):
+    return told(guard.share_remark(name, percent, kinds_of({fibre: 1})))
 
 
-def heat_remark(names, celsius, *fibre):
-    return told(dosing.heat_remark({name: name for name in names}, celsius, *fibre))
+def heat_remark(names, celsius, fibre="wool"):
+    return told(guard.heat_remark({name: name for name in names}, celsius, kinds_of({fibre: 1})))
 
 
 def missing_mordant(names, *, has_mordant):
     names = {name: name for name in names}
-    return told(dosing.missing_mordant(names, has_mordant=has_mordant))
+    return told(guard.missing_mordant(names, has_mordant=has_mordant))
 
 
 def mordant_remark(name):
-    return told(dosing.mordant_remark(name))
+    return told(guard.grave_remark(name, name))
 
 
 def chain_words(baths):
@@ -65,9 +66,9 @@ def test_shares_of_mairet(row):
         (
             "alum",
             "30",
-            "alum at 30 % of the fibre is above the usual 6 to 25 %: too much makes wool sticky"
-            " (Mairet, A Book on Vegetable Dyes (6 to 8); Mairet, Vegetable Dyes"
-            " (a quarter pound to the pound))",
+            "alum at 30 % of the fibre is above the usual 6 to 20 %: too much makes wool sticky"
+            " (Mairet, A Book on Vegetable Dyes (6 to 8); earthues.com; maiwa.com (8 to 20);"
+            " Mairet, Vegetable Dyes (25))",
         ),
         (
             "cream of tartar",
@@ -79,9 +80,9 @@ def test_shares_of_mairet(row):
         (
             "copperas",
             "5.5",
-            "copperas at 5.5 % of the fibre is above the usual 5 % at most: hardens wool (Mairet,"
-            " Vegetable Dyes (saddening, 5 to 8; hardens wool in excess); naturaldyes.ca/osage"
-            " (2 to 4))",
+            "copperas at 5.5 % of the fibre is above 4 %, the most advised on wool: hardens wool,"
+            " and weakens any fibre with time (maiwa.com; naturaldyes.ca/osage (2 to 4); Mairet,"
+            " Vegetable Dyes (5 to 8))",
         ),
     ],
 )
@@ -92,10 +93,10 @@ def test_shares_outside_the_usual_range_are_remarked_on(name, percent, remark):
 @pytest.mark.parametrize(
     ("name", "percents"),
     [
-        ("alum", ["6", "12", "25"]),
+        ("alum", ["6", "12", "20"]),
         ("potash alum", ["8"]),
         ("cream of tartar", ["2", "6.25", "10"]),
-        ("iron", ["0.5", "5"]),
+        ("iron", ["0.5", "4"]),
         ("vinegar", ["300"]),
         ("moon dust", ["1"]),
     ],
@@ -151,14 +152,18 @@ def test_indigo_walnut_cochineal_and_the_unknown_do_not_ask():
 def test_copper_tin_and_chrome_are_remarked_on():
     assert mordant_remark("potassium dichromate") == (
         "potassium dichromate: not to be used: it causes cancer, and EU law has barred it without"
-        " authorisation since 21 September 2017 (REACH Annex XIV, after reach-service.de and RIVM)"
+        " authorisation since 21 September 2017 (REACH Annex XIV, after reach-service.de and RIVM;"
+        " as of November 2026)"
     )
     assert mordant_remark("bluestone") == (
         "bluestone: harmful if swallowed, damages eyes, and very poisonous to water life: keep it"
-        " out of drains (International Chemical Safety Card, 1416)"
+        " out of drains; about 10 g may kill an adult, and 1 g has (International Chemical Safety"
+        " Card, 1416; National Poisons Information Service, monograph 56 (inchem.org); as of"
+        " November 2026)"
     )
     assert mordant_remark("tin").startswith("tin: corrosive and harmful")
-    assert [mordant_remark(name) for name in ("alum", "iron", "moon dust")] == [None] * 3
+    assert [mordant_remark(name) for name in ("alum", "iron")] == [None] * 2
+    assert mordant_remark("moon dust") == "moon dust: not known here, not known to be safe"
 
 
 def test_cautions_come_once_each_with_source_and_disposal():
@@ -216,9 +221,6 @@ def test_scaling_keeps_the_share_to_a_twentieth_of_a_gram(amount, base, wanted):
 
 
 def test_what_counts_as_wool():
-    assert [is_wool_like(fibre) for fibre in ("recycled wool", "Alpaca", "linen", "silk")] == [
-        True,
-        True,
-        False,
-        False,
-    ]
+    assert [
+        kinds_of({fibre: 1}) == ("wool",) for fibre in ("recycled wool", "Alpaca", "linen", "silk")
+    ] == [True, True, False, False]

@@ -20,6 +20,7 @@ SENTENCE = re.compile(r"[^\W\d_]{2,}\W* \W*[^\W\d_]{2,}")
 JOINT = re.compile(r"[^\W\d_]{2,}")
 ALLOWED = {
     "gallery wall": "name of a row of reference/tables/light.toml",
+    "soda ash": "name of a row of reference/tables/mordants.toml",
     "virgin wool": "a fibre name of Reg. (EU) 1007/2011 Art. 8, told like any other",
     "recycled {}": "looks up a fibre by its English name",
     "sewing thread": "a word of the maker's record",

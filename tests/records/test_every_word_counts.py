@@ -67,7 +67,7 @@ KEPT = {
     WAITS: """
         Bath: public
         Fleece: staple, micron, virgin
-        Dyestuff: public, permit
+        Dyestuff: public
         Mordant: public
         Yarn: public, breed, plies, twist
         Sundry: public, material, fibre

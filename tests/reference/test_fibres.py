@@ -19,6 +19,9 @@ from provenance.reference.loader import rows
         ("True-Hemp", "Hemp", "true hemp"),
         ("flax", "Linen", "linen"),
         ("angora", "Angora Rabbit Hair", "angora"),
+        # Annex I no. 3, animal hair with the kind of animal: a rabbit that is no angora, bison
+        ("rabbit", "Rabbit Hair", "rabbit hair"),
+        ("bison down", "Bison Hair", "bison hair"),
         ("Angora goat", "Mohair", "mohair"),
         ("nylon", "Nylon", "polyamide"),
         ("recycled wool", "Recycled Wool", "wool"),

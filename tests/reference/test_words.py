@@ -1,11 +1,17 @@
 """What the tables say has words: every row that names words finds them, and none lies unused."""
 
 import re
+from itertools import chain
 
 import pytest
 
 from provenance.language.phrases import british
 from provenance.reference.loader import csv_rows, rows, table
+
+TOLD = (
+    "share", "share_extract", "usual", "usual_silk", "usual_cellulose", "after_tannin", "unfit",
+    "heat", "hazard", "protected",
+)  # fmt: skip
 
 
 def _words(group):
@@ -24,8 +30,9 @@ def _on_lists():
 
 def _sources():
     """The sources that are told: with what a bath, a hazard, a fastness, a claim rests on."""
-    for row in [*rows("dyes"), *rows("mordants"), *rows("claims"), *table("mordants")["general"]]:
-        told = (row.get(key) for key in ("share", "share_extract", "usual", "heat", "hazard"))
+    cautions = table("mordants")["general"]
+    for row in [*chain(*map(rows, ("dyes", "mordants", "claims", "poisons"))), *cautions]:
+        told = (row.get(key) for key in TOLD)
         for each in filter(None, [*told, *row.get("light", {}).values(), row]):
             yield each.get("source", row["source"])
 
@@ -44,18 +51,20 @@ NAMED = {
     "colour_name": {row["name"] for row in csv_rows("colour_names")},
     "light_note": _with("dyes", "light_note"),
     "heat": _with("dyes", "heat"),
-    "protected": _with("dyes", "protected"),
+    "protected": _with("dyes", "protected") | _with("mordants", "protected"),
+    "poison": {row["name"] for row in rows("poisons")},
+    "unfit": _with("mordants", "unfit"),
+    "pot": {"wool", "silk", "cellulose"},
     "hazard": _with("dyes", "hazard") | _with("mordants", "hazard"),
     "disposal": _with("mordants", "disposal"),
     "beyond": _with("mordants", "beyond"),
-    "grave": _with("mordants", "grave"),
     "claim": {row["name"] for row in rows("claims")},
     "claim_instead": {row["name"] for row in rows("claims")},
     "caution": {row["about"] for row in table("mordants")["general"]},
     "conservation": {row["about"] for row in table("care")["band"]},
     "yields": {row["class"] for row in rows("yields")}
     | {row["fibres"][0] for row in table("yields")["fibre"]}
-    | {"assumed", "no_breed", "no_row", "of_breed", "published"},
+    | {"assumed", "middle", "no_breed", "no_row", "of_breed", "published"},
     "source": {part for source in _sources() for part in source.split("; ") if _is_ours(part)},
     "extra": set(re.findall(r"([a-z][a-z ]*): ", british().words["in_commission.extras"])),
     "mordant_family": {family for row in rows("dyes") for family in row.get("light", {})}

@@ -193,7 +193,7 @@ def _tannin(book: Book, pot: Pot, turn: int) -> Found:
         before = [*dyes_of(yarn.before), *helps_of(yarn.before)]
         names = [known_as(book, str(name)) for name in (*here, *earlier, *before)]
         rows = [find_mordant(name) for name in names]
-        has_soda = any(row.name in ("soda ash", "sodium aluminate") for row in rows if row)
+        has_soda = any(row.name == "soda ash" for row in rows if row)
         if yarn.kinds[:1] != ("cellulose",) or has_soda or any(map(guard.is_tannin, names)):
             continue
         for name, dose in step.mordants.items():

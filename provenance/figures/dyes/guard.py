@@ -34,7 +34,6 @@ ALKALI = {
     "wool": (Decimal("9.5"), Decimal("10.9")),
     "silk": (Decimal(9), Decimal(10)),
 }
-_UNDATED = ("not dated", "not checked")
 
 
 def share_remark(name: str, percent: Decimal, kinds: Sequence[str] = WOOL) -> Said | None:
@@ -163,7 +162,7 @@ def protection_remark(known: str, name: str) -> Said | None:
     if guarded is None or guarded.about == "growing":
         return None
     about = {"name": stuff(name), "rule": guarded.note.words, "source": cited(guarded.note.source)}
-    if guarded.checked_on in _UNDATED:
+    if not guarded.is_dated:
         return Said("dosing.protected_undated", **about)
     day = Said("form.part_day", text=guarded.checked_on)
     return Said("dosing.protected", **about, day=day)
