@@ -1,7 +1,8 @@
 """`papers`: everything a fair, gallery, guild shop or juried show needs, in papers/OUTLET/.
 
-In: an outlet; or `--calibration` for the printer page, `--dye-book` for the maker's dye book. Out:
-sheets, their CSV files, the tags; for a gallery the certificates, for a show the pictures.
+In: an outlet; or `--calibration` for the printer page, `--dye-book` for the maker's dye book,
+`--light-card` for a card that hangs in the window. Out: sheets, their CSV files, the tags; for a
+gallery the certificates, for a show the pictures.
 """
 
 import sys
@@ -18,16 +19,20 @@ from provenance.problems import Said, WrongWish
 from provenance.public.border import Border
 from provenance.records.printing import own_shift
 from provenance.reports.dye_book import dye_book as dye_pages
+from provenance.reports.light_card import light_card as card_for_window
 
 
 @click.command("papers", cls=Told)
 @click.argument("outlet", required=False)
 @click.option("--calibration", is_flag=True)
 @click.option("--dye-book", "dye_book", is_flag=True)
+@click.option("--light-card", "light_card", is_flag=True)
 @click.pass_obj
-def command(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool) -> None:
+def command(
+    here: Here, outlet: str | None, *, calibration: bool, dye_book: bool, light_card: bool
+) -> None:
     """Make the papers of an outlet."""
-    if not (outlet or calibration or dye_book):
+    if not (outlet or calibration or dye_book or light_card):
         names = ", ".join(here.studio.book.outlets)
         key = "papers.which" if names else "papers.which_none"
         raise WrongWish(Said(key, names=names))
@@ -38,6 +43,8 @@ def command(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool
             _file(here, printer_page(border.house, own_shift(here.studio.file.tags)))
         if dye_book:
             _file(here, dye_pages(border), "private")
+        if light_card:
+            _file(here, card_for_window(border), "private")
         sound = _outlet(here, border, outlet) if outlet else True
     sys.exit(0 if sound else 1)
 

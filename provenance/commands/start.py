@@ -4,7 +4,14 @@ from collections.abc import Callable
 
 import click
 
-from provenance.build.starting import Started, start_bath, start_commission, start_piece, write_new
+from provenance.build.starting import (
+    Started,
+    start_bath,
+    start_commission,
+    start_light_test,
+    start_piece,
+    write_started,
+)
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.start_studio import studio
@@ -42,11 +49,19 @@ def commission(here: Here, like: str | None) -> None:
     _start(here, lambda studio: start_commission(studio, like))
 
 
+@command.command("light-test", cls=Told, key="start_light_test")
+@click.argument("lot")
+@click.pass_obj
+def light_test(here: Here, lot: str) -> None:
+    """Begin a test in the window."""
+    _start(here, lambda studio: start_light_test(studio, lot))
+
+
 def _start(here: Here, begin: Callable[[Studio], Started]) -> None:
     if not (here.folder / "studio").is_dir():
         raise Slip(Said("start.no_records"))
     with here.turn("start"):
         new = begin(here.studio)
-        write_new(here.folder, {new.file: new.text})
+        write_started(here.folder, new)
     here.say(shown_path(here.folder / new.file))
     here.say(new.next)

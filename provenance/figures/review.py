@@ -30,6 +30,7 @@ from provenance.figures.flow.makeup import (
     use_composition,
 )
 from provenance.figures.flow.sundries import sundries_of
+from provenance.figures.light.window import check_light_tests
 from provenance.figures.working import Number, half_up
 from provenance.problems import Place, Problem, Said, Words
 from provenance.records.baths import Dyeing
@@ -115,7 +116,7 @@ def check_mordants(book: Book) -> Found:
         for use in piece.yarns:
             if use.dyes:
                 before = stages_of(book, str(use.lot)) if use.lot else ()
-                yield from _unmordanted(book, before + stages_in_place(use), use.record_place)
+                yield from _unmordanted(book, before + stages_in_place(book, use), use.record_place)
 
 
 def _unmordanted(book: Book, stages: tuple[DyeStage, ...], place: Place) -> Found:
@@ -258,4 +259,5 @@ CHECKS: tuple[Callable[[Book], Found], ...] = (
     check_spinning,
     check_claims,
     check_finishing,
+    check_light_tests,
 )

@@ -15,6 +15,7 @@ from provenance.figures.colour.space import lab, lch
 from provenance.figures.dyes.stages import dyes_of
 from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.strands import Strand
+from provenance.figures.light.dossier import dossier
 from provenance.figures.light.words import brief_light, light_words, short_light
 from provenance.figures.working import half_up
 from provenance.public import describe
@@ -90,6 +91,7 @@ class PublicPiece:
     light: tuple[str, ...]
     brief_light: tuple[str, ...]
     short_light: str
+    light_sources: tuple[str, ...]
     story: str
     history: tuple[tuple[str, str], ...]
     provenance: str
@@ -155,6 +157,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         light=tuple(map(phrases.tell, light_words(light))),
         brief_light=tuple(map(phrases.tell, brief_light(light))),
         short_light=phrases.tell(short_light(light)),
+        light_sources=tuple(map(phrases.tell, dossier(light))),
         story=str(piece.story or ""),
         history=_history(view, piece),
         provenance=describe.provenance_line(view, worked),
