@@ -6,6 +6,7 @@ gallery the certificates, for a show the pictures.
 """
 
 import sys
+from collections.abc import Callable
 
 import click
 
@@ -18,8 +19,14 @@ from provenance.papers.sheets.frame import Paper
 from provenance.problems import Said, WrongWish
 from provenance.public.border import Border
 from provenance.records.printing import own_shift
-from provenance.reports.dye_book import dye_book as dye_pages
-from provenance.reports.light_card import light_card as card_for_window
+from provenance.reports.dye_book import dye_book
+from provenance.reports.light_card import light_card
+
+OF_THE_STUDIO: dict[str, tuple[tuple[str, ...], Callable[[Border], Paper]]] = {
+    "calibration": ((), lambda it: printer_page(it.house, own_shift(it.studio.file.tags))),
+    "dye_book": (("private",), dye_book),
+    "light_card": (("private",), light_card),
+}
 
 
 @click.command("papers", cls=Told)
@@ -28,31 +35,20 @@ from provenance.reports.light_card import light_card as card_for_window
 @click.option("--dye-book", "dye_book", is_flag=True)
 @click.option("--light-card", "light_card", is_flag=True)
 @click.pass_obj
-def command(
-    here: Here, outlet: str | None, *, calibration: bool, dye_book: bool, light_card: bool
-) -> None:
+def command(here: Here, /, outlet: str | None, **wanted: bool) -> None:
     """Make the papers of an outlet."""
-    if not (outlet or calibration or dye_book or light_card):
+    if not (outlet or any(wanted.values())):
         names = ", ".join(here.studio.book.outlets)
         key = "papers.which" if names else "papers.which_none"
         raise WrongWish(Said(key, names=names))
     with here.turn("papers"):
         here.warn_of_mistakes()
-        border = here.border
-        if calibration:
-            _file(here, printer_page(border.house, own_shift(here.studio.file.tags)))
-        if dye_book:
-            _file(here, dye_pages(border), "private")
-        if light_card:
-            _file(here, card_for_window(border), "private")
-        sound = _outlet(here, border, outlet) if outlet else True
+        for below, made in (OF_THE_STUDIO[name] for name in OF_THE_STUDIO if wanted[name]):
+            folder, paper = here.folder.joinpath("papers", *below), made(here.border)
+            write_papers(folder, (paper,))
+            click.echo(f"{shown_path(folder)}/{paper.name}")
+        sound = _outlet(here, here.border, outlet) if outlet else True
     sys.exit(0 if sound else 1)
-
-
-def _file(here: Here, paper: Paper, *below: str) -> None:
-    folder = here.folder.joinpath("papers", *below)
-    write_papers(folder, (paper,))
-    click.echo(f"{shown_path(folder)}/{paper.name}")
 
 
 def _outlet(here: Here, border: Border, outlet: str) -> bool:

@@ -74,6 +74,12 @@ def shift(name: str) -> Fraction:
     return Fraction(found.get("higher", 0)) - Fraction(found.get("lower", 0))
 
 
+def weak_on_tin() -> tuple[str, ...]:
+    """The dyes that tin harms on any fibre."""
+    found = next(row for row in table("light")["shift"] if row["name"] == "tin")
+    return tuple(found["dyes"])
+
+
 def most_by_metal() -> int:
     """The blue wool above which no iron, copper or chrome lifts a dye."""
     return next(int(row["most"]) for row in table("light")["shift"] if "most" in row)

@@ -16,13 +16,12 @@ from fractions import Fraction
 
 from provenance.figures.light.window import WindowTest
 from provenance.reference.dyes import Dye, find_dye
-from provenance.reference.light import family_range, most_by_metal, shift
+from provenance.reference.light import family_range, most_by_metal, shift, weak_on_tin
 from provenance.reference.mordants import family_of
 from provenance.reference.sourced import Span
 
 WORST, BEST = 1, 8
 _METALS = frozenset({"iron", "copper", "chrome"})
-_TIN_HARMS = "onion skins"
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +145,7 @@ def _lower(base: _Base, row: Dye | None, dye: DyeInPiece) -> Fraction:
     by = shift("pale") * (dye.paler - ("pale" in counted))
     if dye.fibre != "wool" and not counted:
         by += shift(dye.fibre)
-    is_harmed = dye.fibre == "cellulose" or (row is not None and row.name == _TIN_HARMS)
+    is_harmed = dye.fibre == "cellulose" or (row is not None and row.name in weak_on_tin())
     has_tin = any(family_of(name) == "tin" for name in dye.mordants)
     return by + (shift("tin") if has_tin and is_harmed and "tin" not in base.on else 0)
 
