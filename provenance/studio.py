@@ -21,7 +21,8 @@ from provenance.figures.fibre.piecework import FibreLabel
 from provenance.figures.fibre.shares import FibreShare
 from provenance.figures.flow.flow import Flow, Load
 from provenance.figures.flow.strands import Strand, key_of, strands_of
-from provenance.figures.light.guidance import DyeInPiece, Light, guidance
+from provenance.figures.light.guidance import Light, guidance
+from provenance.figures.light.rating import DyeInPiece
 from provenance.figures.money.cost import CostSheet, cost_sheet
 from provenance.problems import Problem, Said, Slip, Words, did_you_mean
 from provenance.records.book import Book

@@ -13,11 +13,12 @@ from pathlib import Path
 from typing import Any
 
 from provenance.language.phrases import british, phrases_for_maker
-from provenance.output import write_file
+from provenance.output import append_text, write_file
 from provenance.press.templates import render
-from provenance.problems import Said, Slip
+from provenance.problems import Said, Slip, did_you_mean
 from provenance.records.book import LOT_FILES
 from provenance.records.checks_names import lots_of
+from provenance.records.folder import ENDINGS
 from provenance.records.new_records import (
     free_name,
     like_text,
@@ -34,15 +35,20 @@ from provenance.studio import Studio
 PAGES = ("about", "process", "care")
 FOLDERS = ("dyebook", "commissions", "photos", "papers")
 MOST_LOTS = 8
+LIGHT_TESTS = "light-tests"
 
 
 @dataclass(frozen=True, slots=True)
 class Started:
-    """A new record, not yet written: its path in the record folder, its text, what comes next."""
+    """A new record, not yet written: its path in the record folder, its text, what comes next.
+
+    `added`: its text comes after what the file says already.
+    """
 
     file: str
     text: str
     next: Said
+    added: bool = False
 
 
 def currency_of(text: str) -> str:
@@ -71,7 +77,7 @@ def start_studio(folder: Path, words: Mapping[str, str], today: date) -> tuple[i
 
 def _studio_files(words: Mapping[str, str], today: date) -> dict[str, str]:
     typed = {word: plain_or_quoted(text) for word, text in words.items()}
-    names = ("studio", *LOT_FILES)
+    names = ("studio", *(name for name in LOT_FILES if name != LIGHT_TESTS))
     files = {f"studio/{name}.yaml": _filled(name, 1, today, typed) for name in names}
     for name in PAGES:
         files[f"pages/{name}.md"] = render(f"records/pages/{name}.md", words, None)
@@ -118,6 +124,33 @@ def start_commission(studio: Studio, like: str | None) -> Started:
     return Started(f"commissions/{number}.yaml", text, Said("start.commission_next", name=number))
 
 
+def start_light_test(studio: Studio, lot: str) -> Started:
+    """A strip that hangs from today on, in studio/light-tests.yaml, after those that are there.
+
+    Raises Slip for a lot nobody knows.
+    """
+    known = lots_of(studio.book)
+    if lot not in known:
+        raise Slip(Said("unknown.lot", name=lot), did_you_mean(lot, known))
+    if studio.book.is_broken("*", LIGHT_TESTS):
+        raise Slip(Said("file.unreadable", file=LIGHT_TESTS), Said("file.see_check"))
+    files = (f"studio/{LIGHT_TESTS}{ending}" for ending in ENDINGS)
+    there = next((each for each in files if (studio.book.folder / each).exists()), "")
+    words = {"lot": plain_or_quoted(lot), "name": _test_name(studio, lot), "added": bool(there)}
+    text = _filled(LIGHT_TESTS, 1, studio.today, words)
+    file = there or f"studio/{LIGHT_TESTS}.yaml"
+    return Started(file, text, Said("start.light_test_next"), added=bool(there))
+
+
+def _test_name(studio: Studio, lot: str) -> str:
+    """A name that no test has yet: furze-window, furze-window-2 ..."""
+    turn, name = 1, f"{lot}-window"
+    while name in studio.book.light_tests or studio.book.is_broken(name, LIGHT_TESTS):
+        turn += 1
+        name = f"{lot}-window-{turn}"
+    return name
+
+
 def _shelf(studio: Studio) -> dict[str, str]:
     """Lots the new record could draw on, for its notes."""
     lots = list(lots_of(studio.book))
@@ -134,6 +167,14 @@ def _filled(name: str, folders_deep: int, today: date, words: Mapping[str, Any])
         "kinds": ", ".join(KINDS), "kind": None, "like": None, "lots": "", **words,
     }  # fmt: skip
     return render(f"records/{name}.yaml", given, None)
+
+
+def write_started(folder: Path, new: Started) -> None:
+    """Write a new record; one that comes after others is added at the end of their file."""
+    if not new.added:
+        write_new(folder, {new.file: new.text})
+        return
+    append_text(folder / new.file, new.text)
 
 
 def write_new(folder: Path, files: Mapping[str, str]) -> None:

@@ -1,10 +1,12 @@
 """`papers`: everything a fair, gallery, guild shop or juried show needs, in papers/OUTLET/.
 
-In: an outlet; or `--calibration` for the printer page, `--dye-book` for the maker's dye book. Out:
-sheets, their CSV files, the tags; for a gallery the certificates, for a show the pictures.
+In: an outlet; or `--calibration` for the printer page, `--dye-book` for the maker's dye book,
+`--light-card` for a card that hangs in the window. Out: sheets, their CSV files, the tags; for a
+gallery the certificates, for a show the pictures.
 """
 
 import sys
+from collections.abc import Callable
 
 import click
 
@@ -17,35 +19,36 @@ from provenance.papers.sheets.frame import Paper
 from provenance.problems import Said, WrongWish
 from provenance.public.border import Border
 from provenance.records.printing import own_shift
-from provenance.reports.dye_book import dye_book as dye_pages
+from provenance.reports.dye_book import dye_book
+from provenance.reports.light_card import light_card
+
+OF_THE_STUDIO: dict[str, tuple[tuple[str, ...], Callable[[Border], Paper]]] = {
+    "calibration": ((), lambda it: printer_page(it.house, own_shift(it.studio.file.tags))),
+    "dye_book": (("private",), dye_book),
+    "light_card": (("private",), light_card),
+}
 
 
 @click.command("papers", cls=Told)
 @click.argument("outlet", required=False)
 @click.option("--calibration", is_flag=True)
 @click.option("--dye-book", "dye_book", is_flag=True)
+@click.option("--light-card", "light_card", is_flag=True)
 @click.pass_obj
-def command(here: Here, outlet: str | None, *, calibration: bool, dye_book: bool) -> None:
+def command(here: Here, /, outlet: str | None, **wanted: bool) -> None:
     """Make the papers of an outlet."""
-    if not (outlet or calibration or dye_book):
+    if not (outlet or any(wanted.values())):
         names = ", ".join(here.studio.book.outlets)
         key = "papers.which" if names else "papers.which_none"
         raise WrongWish(Said(key, names=names))
     with here.turn("papers"):
         here.warn_of_mistakes()
-        border = here.border
-        if calibration:
-            _file(here, printer_page(border.house, own_shift(here.studio.file.tags)))
-        if dye_book:
-            _file(here, dye_pages(border), "private")
-        sound = _outlet(here, border, outlet) if outlet else True
+        for below, made in (OF_THE_STUDIO[name] for name in OF_THE_STUDIO if wanted[name]):
+            folder, paper = here.folder.joinpath("papers", *below), made(here.border)
+            write_papers(folder, (paper,))
+            click.echo(f"{shown_path(folder)}/{paper.name}")
+        sound = _outlet(here, here.border, outlet) if outlet else True
     sys.exit(0 if sound else 1)
-
-
-def _file(here: Here, paper: Paper, *below: str) -> None:
-    folder = here.folder.joinpath("papers", *below)
-    write_papers(folder, (paper,))
-    click.echo(f"{shown_path(folder)}/{paper.name}")
 
 
 def _outlet(here: Here, border: Border, outlet: str) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import click
 
-from provenance.build.starting import Started, start_bath, start_commission, start_piece, write_new
+from provenance.build import starting
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.start_studio import studio
@@ -23,7 +23,7 @@ command = ToldGroup("start", commands={"studio": studio})
 @click.pass_obj
 def piece(here: Here, like: str | None, title: str, kind: str | None) -> None:
     """Write the record of the next piece."""
-    _start(here, lambda studio: start_piece(studio, like, title, kind))
+    _start(here, lambda studio: starting.start_piece(studio, like, title, kind))
 
 
 @command.command("bath", cls=Told, key="start_bath")
@@ -31,7 +31,7 @@ def piece(here: Here, like: str | None, title: str, kind: str | None) -> None:
 @click.pass_obj
 def bath(here: Here, name: str) -> None:
     """Write the next page of the dye book."""
-    _start(here, lambda studio: start_bath(studio, name))
+    _start(here, lambda studio: starting.start_bath(studio, name))
 
 
 @command.command("commission", cls=Told, key="start_commission")
@@ -39,14 +39,22 @@ def bath(here: Here, name: str) -> None:
 @click.pass_obj
 def commission(here: Here, like: str | None) -> None:
     """Write down what a client asked for."""
-    _start(here, lambda studio: start_commission(studio, like))
+    _start(here, lambda studio: starting.start_commission(studio, like))
 
 
-def _start(here: Here, begin: Callable[[Studio], Started]) -> None:
+@command.command("light-test", cls=Told, key="start_light_test")
+@click.argument("lot")
+@click.pass_obj
+def light_test(here: Here, lot: str) -> None:
+    """Begin a test in the window."""
+    _start(here, lambda studio: starting.start_light_test(studio, lot))
+
+
+def _start(here: Here, begin: Callable[[Studio], starting.Started]) -> None:
     if not (here.folder / "studio").is_dir():
         raise Slip(Said("start.no_records"))
     with here.turn("start"):
         new = begin(here.studio)
-        write_new(here.folder, {new.file: new.text})
+        starting.write_started(here.folder, new)
     here.say(shown_path(here.folder / new.file))
     here.say(new.next)

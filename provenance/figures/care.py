@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from provenance.figures.dyes.dosing import stuff
-from provenance.figures.light.guidance import DyeInPiece, rating
+from provenance.figures.light.rating import DyeInPiece, rating
 from provenance.problems import SILENCE, Said
 from provenance.reference.dyes import Dye, find_dye
 from provenance.reference.fibres import find_fibre
@@ -123,9 +123,9 @@ def _for_dyes(cloth: Cloth) -> Choices:
 
 
 def _is_fugitive(dye: Dye, mordants: Sequence[str]) -> bool:
-    """Rated, and in class high (blue wool 1 to 3) at its best."""
+    """Known, and in class high (blue wool 1 to 3) at its best."""
     rated = rating(DyeInPiece(dye.name, mordants=frozenset(mordants)))
-    return rated.is_rated and rated.blue_wool[1] <= 3
+    return rated.basis != "assumed" and rated.blue_wool[1] <= 3
 
 
 def _keeping(cloth: Cloth) -> list[str]:

@@ -18,6 +18,7 @@ from provenance.figures.fibre.shares import content_words, fibre_of
 from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import expected_yarn
 from provenance.figures.flow.sundries import sundries_of
+from provenance.figures.light.window import check_light_tests
 from provenance.figures.working import Number
 from provenance.problems import Place, Problem, Said, Words
 from provenance.records.book import Book
@@ -174,4 +175,5 @@ CHECKS: tuple[Callable[[Book], Found], ...] = (
     check_spinning,
     check_claims,
     check_finishing,
+    check_light_tests,
 )

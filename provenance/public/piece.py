@@ -15,6 +15,7 @@ from provenance.figures.colour.space import lab, lch
 from provenance.figures.dyes.stages import dyes_of
 from provenance.figures.fibre.origin import origin_of
 from provenance.figures.flow.strands import Strand
+from provenance.figures.light.dossier import dossier
 from provenance.figures.light.words import brief_light, light_words, short_light
 from provenance.figures.working import half_up
 from provenance.public import describe, label
@@ -95,6 +96,7 @@ class PublicPiece:
     light: tuple[str, ...]
     brief_light: tuple[str, ...]
     short_light: str
+    light_sources: tuple[str, ...]
     story: str
     history: tuple[tuple[str, str], ...]
     provenance: str
@@ -160,13 +162,14 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         statement=describe.statement_line(view, worked),
         edition=str(piece.edition or phrases.say("label.one_of_a_kind")),
         price=price, price_note=note, shows_price=shows,
-        state=piece.state,
+        state=piece.state, is_draft=piece.is_draft,
         availability=describe.availability(view, worked),
         outlet=str(piece.at or ""),
         care=care, short_care=short,
         light=tuple(map(phrases.tell, light_words(light))),
         brief_light=tuple(map(phrases.tell, brief_light(light))),
         short_light=phrases.tell(short_light(light)),
+        light_sources=tuple(map(phrases.tell, dossier(light))),
         story=str(piece.story or ""),
         history=_history(view, piece),
         provenance=describe.provenance_line(view, worked),
@@ -178,7 +181,6 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         accent=accent(_main_colour(strands), on_white=True),
         accent_dark=accent(_main_colour(strands), on_white=False),
         families=_families(strands),
-        is_draft=piece.is_draft,
         day=piece.finished,
         measures=piece.size,
         grams=piece.weight,

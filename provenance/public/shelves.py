@@ -103,9 +103,13 @@ def _swatches(view: View, dye: str) -> Iterator[Swatch]:
 
 def _ageing(view: View, row: Dye | None) -> tuple[Ageing, ...]:
     named, tell = view.phrases.named, view.phrases.tell
+    only_expected = view.phrases.say("page.only_expected")
     return tuple(
         Ageing(
-            named("mordant_family", family), str(span.low), str(span.high), tell(cited(span.source))
+            named("mordant_family", family),
+            str(span.low),
+            str(span.high),
+            only_expected if span.sure == "memory" else tell(cited(span.source)),
         )
         for family, span in (row.light if row else ())
     )

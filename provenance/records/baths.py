@@ -68,6 +68,7 @@ class DyedYarn(Record):
     colour: Colour | None = None
     swatch: Text | None = None
     length: q.Centimetres | None = None
+    dips: q.Count | None = None
 
 
 class Bath(Named):

@@ -15,6 +15,7 @@ from provenance.records.baths import Bath, DyedYarn
 from provenance.records.commissions import Commission
 from provenance.records.fields import YES, read_name
 from provenance.records.folder import Reading
+from provenance.records.light_tests import LightTest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.numbers import Habits
 from provenance.records.pieces import Piece
@@ -30,6 +31,7 @@ LOT_FILES: Mapping[str, type[Named]] = {
     "yarns": Yarn,
     "sundries": Sundry,
     "outlets": Outlet,
+    "light-tests": LightTest,
 }
 
 
@@ -57,6 +59,7 @@ class Book:
     yarns: Mapping[str, Yarn]
     sundries: Mapping[str, Sundry]
     outlets: Mapping[str, Outlet]
+    light_tests: Mapping[str, LightTest]
     baths: Mapping[str, Bath]
     dyed: Mapping[str, Dyed]
     pieces: Mapping[str, Piece]
@@ -87,7 +90,10 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         return None, tuple(problems)
     studio = _read_studio(reading)
     reading.tell_stray_files(("studio", "printed", *LOT_FILES))
-    lots = {kind: _read_lots(reading, kind, model) for kind, model in LOT_FILES.items()}
+    lots = {
+        kind.replace("-", "_"): _read_lots(reading, kind, model)
+        for kind, model in LOT_FILES.items()
+    }
     baths = _read_each(reading, "dyebook", Bath)
     pieces = _by_number(reading, _read_each(reading, "", Piece), "pieces")
     commissions = _by_number(reading, _read_each(reading, "commissions", Commission), "commissions")

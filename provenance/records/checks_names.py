@@ -65,6 +65,7 @@ def check_lots(book: Book) -> Found:
     known = lots_of(book)
     wanted = [use.lot for piece in book.pieces.values() for use in piece.yarns if use.lot]
     wanted += [entry.yarn for bath in book.baths.values() for entry in bath.dyed]
+    wanted += [test.lot for test in book.light_tests.values()]
     for name in wanted:
         if name in book.fleece and name not in known:
             remedy = Said("unknown.write_fleece", name=name)

@@ -1,9 +1,10 @@
 """Natural dyestuffs: identity, heat, light, hazards.
 
-In: `tables/dyes.toml`, which has more that nothing reads yet: usual share, wash. Out:
+In: `tables/dyes.toml`, which has more that nothing reads yet: wash. Out:
 frozen `Dye` rows, found by Latin or plain name. Sources stand on every row (old dyers' handbooks,
-conservation papers, suppliers' pages); a blue wool range that was read nowhere is absent, and "not
-rated" is a fact to be said, not a gap to be filled. Words about a dye are in `language/`.
+conservation papers, suppliers' pages); a blue wool range that was read nowhere is marked `memory`
+or absent: it is only expected, or assumed of the dye's family, and that is said. Words about a dye
+are in `language/`.
 """
 
 from collections.abc import Mapping
@@ -21,6 +22,7 @@ from provenance.reference.sourced import (
     cite,
     note,
     protection,
+    span,
     span_from,
 )
 
@@ -39,7 +41,11 @@ class Dye:
     """One dyestuff.
 
     `on_wool` is mordant, vat, substantive or tannin; `mordant` is needed, not needed or either;
-    `light` pairs mordant families ("any" for all) with blue wool ranges;
+    `least_share` is the low end of its usual share, % of dry fibre, of an extract where the trade
+    sells one; `light` pairs mordant families ("any" for all; "pale" and "cellulose" where a pale
+    dyeing and plant fibre have their own) with blue wool ranges; of those in `disagree` the sources
+    lie two classes apart. `light_family` is what it is taken for where nothing is known;
+    `fades_early`: most of the change comes early, then slows;
     `acid_alkali` and `crocking`: the colour shifts with acid or alkali, rubs off while new.
     `grave`: even its use deserves a remark; `part` is what of the plant is used.
     """
@@ -50,7 +56,11 @@ class Dye:
     on_wool: str
     mordant: str
     heat: HeatLimit | None
+    least_share: Decimal | None
     light: tuple[tuple[str, Span], ...]
+    disagree: tuple[str, ...]
+    light_family: str
+    fades_early: bool
     light_note: Note | None
     acid_alkali: bool
     crocking: bool
@@ -104,7 +114,11 @@ def _dye(row: Mapping[str, Any]) -> Dye:
         on_wool=row["on_wool"],
         mordant=row["mordant"],
         heat=_heat(row),
+        least_share=_least_share(row),
         light=tuple((family, span_from(each, row)) for family, each in light.items()),
+        disagree=tuple(family for family, each in light.items() if each.get("disagree")),
+        light_family=row.get("light_family", "any"),
+        fades_early="fades_early" in row,
         light_note=note(row, "light_note"),
         acid_alkali="acid_alkali" in row,
         crocking="crocking" in row,
@@ -113,6 +127,11 @@ def _dye(row: Mapping[str, Any]) -> Dye:
         grave=row.get("grave", False),
         part=row["part"],
     )
+
+
+def _least_share(row: Mapping[str, Any]) -> Decimal | None:
+    found = (span(row, "share_extract"), span(row, "share"))
+    return min((each.low for each in found if each and each.low is not None), default=None)
 
 
 def _heat(row: Mapping[str, Any]) -> HeatLimit | None:

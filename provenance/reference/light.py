@@ -1,4 +1,4 @@
-"""Blue wool doses, sensitivity classes, yearly limits, and what museums do.
+"""Blue wool doses, sensitivity classes, yearly limits, what museums do, what moves a rating.
 
 In: `tables/light.toml`. Out: frozen rows. Doses are lux-hours to a just noticeable change, with
 and without ultraviolet, at whole blue wool classes only; limits are lux-hours a year (CIE 157).
@@ -6,10 +6,12 @@ and without ultraviolet, at whole blue wool classes only; limits are lux-hours a
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 from typing import Any
 
 from provenance.reference.loader import rows, table
+from provenance.reference.sourced import Span, span_from
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,5 +55,31 @@ def yearly_limit(sensitivity: str) -> YearlyLimit:
 
 
 def museum(name: str) -> Mapping[str, Any]:
-    """One museum row by name: gallery wall, museum year, ultraviolet, rest, home, sun."""
+    """One museum row by name: gallery wall, museum year, ultraviolet, rest, home, sun,
+    window."""
     return next(row for row in table("light")["museum"] if row["name"] == name)
+
+
+@cache
+def family_range(name: str) -> Span:
+    """What a dye without a range of its own is taken for; "any" is every other dye."""
+    found = next(row for row in table("light")["family"] if row["name"] == name)
+    return span_from(found, found)
+
+
+@cache
+def shift(name: str) -> Fraction:
+    """By how many blue wools a rating moves: pale, cellulose, silk, tin (down), metal (up)."""
+    found = next(row for row in table("light")["shift"] if row["name"] == name)
+    return Fraction(found.get("higher", 0)) - Fraction(found.get("lower", 0))
+
+
+def weak_on_tin() -> tuple[str, ...]:
+    """The dyes that tin harms on any fibre."""
+    found = next(row for row in table("light")["shift"] if row["name"] == "tin")
+    return tuple(found["dyes"])
+
+
+def most_by_metal() -> int:
+    """The blue wool above which no iron, copper or chrome lifts a dye."""
+    return next(int(row["most"]) for row in table("light")["shift"] if "most" in row)

@@ -131,7 +131,7 @@ def _bath(book: Book, bath: Bath) -> Pot:
 
 def _in_place(book: Book, use: YarnUse) -> Pot:
     before = stages_of(book, str(use.lot)) if use.lot else ()
-    stages, kinds = before + stages_in_place(use), _kinds(use_composition(book, use))
+    stages, kinds = before + stages_in_place(book, use), _kinds(use_composition(book, use))
     yarn = Yarn(kinds, before, stages, use.record_place)
     return Pot((use,), Fraction(use.weight), (yarn,))
 

@@ -1,22 +1,27 @@
 """The dyes that are really in a piece: by yarn, as chains, with the mordants they stand on.
 
 In: the book and a piece, or stages as `makeup` gives them. Out: each dye with the mordants its yarn
-carries; names in order, each once; "weld, then iron" to be told. A yarn that was dyed over keeps
-its whole history; an iron after-bath counts for every dye of its yarn.
+carries, its fibre, how pale it lies, the maker's own test of it; names in order, each once; "weld,
+then iron" to be told. A yarn that was dyed over keeps its whole history; an iron after-bath counts
+for every dye of its yarn.
 """
 
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from provenance.figures.dyes.dosing import chain_words
-from provenance.figures.flow.makeup import DyeStage
+from provenance.figures.flow.makeup import DyeStage, use_composition
 from provenance.figures.flow.strands import Strand, yarns_of
-from provenance.figures.light.guidance import DyeInPiece
+from provenance.figures.light.rating import DyeInPiece
+from provenance.figures.light.window import window_tests
 from provenance.problems import Said, chained
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
+from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import holds_dye
 
+_SPUN_CELLULOSE = frozenset({"viscose", "modal", "lyocell", "cupro"})
 _UNDYED = ("none", "no", "undyed", "natural")
 
 
@@ -49,9 +54,20 @@ def history_words(stages: Iterable[DyeStage]) -> Said:
 
 
 def piece_dyes(book: Book, piece: Piece) -> tuple[DyeInPiece, ...]:
-    """Every dye of the piece with its species and its yarn's mordants, each once, yarn by yarn."""
-    found = (dye for yarn in yarns_of(book, piece, {}) for dye in _dyes_of(book, yarn))
-    return tuple(dict.fromkeys(found))
+    """Every dye of the piece as it is on its yarn, each once, yarn by yarn."""
+    tests, found = window_tests(book), dict[DyeInPiece, None]()
+    for use, yarn in zip(piece.yarns, yarns_of(book, piece, {}), strict=True):
+        fibre, own = weakest_fibre(use_composition(book, use)), tests.get(yarn.lot)
+        found |= {replace(dye, fibre=fibre, own=own): None for dye in _dyes_of(book, yarn)}
+    return tuple(found)
+
+
+def weakest_fibre(fibres: Iterable[str]) -> str:
+    """Of a yarn's fibres the one on which dyes fade first: cellulose, silk, else wool."""
+    found = [fibre for fibre in map(find_fibre, fibres) if fibre]
+    if any(fibre.group == "plant" or fibre.name in _SPUN_CELLULOSE for fibre in found):
+        return "cellulose"
+    return "silk" if any(fibre.group == "silk" for fibre in found) else "wool"
 
 
 def dye_words(book: Book, piece: Piece) -> Said:
@@ -70,7 +86,8 @@ def _dyes_of(book: Book, yarn: Strand) -> Iterator[DyeInPiece]:
     for stage in yarn.stages:
         for name in _dyes_in(book, stage):
             lot = book.dyestuffs.get(name)
-            yield DyeInPiece(name, str(lot.species or "") if lot else "", mordants)
+            species, paler = str(lot.species or "") if lot else "", stage.exhausts
+            yield DyeInPiece(name, species, mordants, paler=paler + (name in stage.pale))
 
 
 def _dyes_in(book: Book, stage: DyeStage) -> list[str]:

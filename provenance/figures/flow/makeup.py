@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain
 
+from provenance.figures.flow.depth import pale_dyes
 from provenance.figures.flow.gather import exhaust_source, yield_of
-from provenance.records.baths import Bath, Dyeing
+from provenance.records.baths import Bath, DyedYarn, Dyeing
 from provenance.records.book import Book, Dyed
 from provenance.records.lots import Fleece, Yarn
 from provenance.records.pieces import YarnUse
@@ -21,12 +22,21 @@ UNDYED = "#d9d0bd"
 
 @dataclass(frozen=True, slots=True)
 class DyeStage:
-    """One bath a yarn went through: what was in it, by the studio's own names."""
+    """One bath a yarn went through: what was in it, by the studio's own names.
+
+    `exhausts` counts the baths whose leftovers it used; dyes in `pale` lie pale on the yarn.
+    """
 
     mordants: tuple[str, ...]
     dyes: tuple[str, ...]
     after: tuple[str, ...]
-    is_exhaust: bool = False
+    exhausts: int = 0
+    pale: tuple[str, ...] = ()
+
+    @property
+    def is_exhaust(self) -> bool:
+        """Whether it used what another bath had left."""
+        return self.exhausts > 0
 
 
 def base_yarn(book: Book, lot: str) -> str:
@@ -38,7 +48,7 @@ def base_yarn(book: Book, lot: str) -> str:
 def stages_of(book: Book, lot: str) -> tuple[DyeStage, ...]:
     """Every bath a lot went through, first bath first."""
     baths = reversed(baths_of(book, lot))
-    return tuple(stage for _, bath, _ in baths for stage in bath_stages(book, bath))
+    return tuple(stage for _, bath, entry in baths for stage in bath_stages(book, bath, entry))
 
 
 def baths_of(book: Book, lot: str) -> list[Dyed]:
@@ -50,16 +60,22 @@ def baths_of(book: Book, lot: str) -> list[Dyed]:
     return list(found.values())
 
 
-def bath_stages(book: Book, bath: Bath) -> tuple[DyeStage, ...]:
-    """The stages of one bath; mordants belong to the dyes that follow them."""
-    stages = _folded(bath.steps)
+def bath_stages(book: Book, bath: Bath, entry: DyedYarn | None = None) -> tuple[DyeStage, ...]:
+    """The stages of one bath; mordants belong to the dyes that follow them.
+
+    How deep the dyes lie is told of `entry`, one of the yarns dyed in it.
+    """
+    grams = sum((each.weight for each in bath.dyed), Fraction(0))
+    colour = str((entry.colour if entry else None) or bath.colour or "")
+    pale = [pale_dyes(book, step, grams, entry, colour) for step in bath.steps]
+    stages = _folded(bath.steps, pale)
     sources = _exhausted(book, bath)
     if not sources:
         return stages
     steps = [step for source in reversed(sources) for step in source.steps]
     dyes = tuple(dict.fromkeys(str(dye) for step in steps for dye in step.dyes))
     first = replace(stages[0], dyes=dyes) if stages and not stages[0].dyes else None
-    exhaust = replace(first or DyeStage((), dyes, ()), is_exhaust=True)
+    exhaust = replace(first or DyeStage((), dyes, ()), exhausts=len(sources))
     return (exhaust, *stages[1:]) if first else (exhaust, *stages)
 
 
@@ -71,13 +87,14 @@ def _exhausted(book: Book, bath: Bath) -> list[Bath]:
     return found[1:]
 
 
-def _folded(steps: Iterable[Dyeing]) -> tuple[DyeStage, ...]:
+def _folded(steps: Iterable[Dyeing], pale: Iterable[tuple[str, ...]]) -> tuple[DyeStage, ...]:
     stages: list[DyeStage] = []
     waiting: list[str] = []
-    for step in steps:
+    for step, pale_here in zip(steps, pale, strict=True):
         waiting += map(str, step.mordants)
         if step.dyes:
-            stages.append(DyeStage(tuple(waiting), tuple(map(str, step.dyes)), ()))
+            dyes = tuple(map(str, step.dyes))
+            stages.append(DyeStage(tuple(waiting), dyes, (), pale=pale_here))
             waiting = []
         if step.after:
             after = tuple(map(str, step.after))
@@ -89,9 +106,12 @@ def _folded(steps: Iterable[Dyeing]) -> tuple[DyeStage, ...]:
     return tuple(stages)
 
 
-def stages_in_place(use: YarnUse) -> tuple[DyeStage, ...]:
+def stages_in_place(book: Book, use: YarnUse) -> tuple[DyeStage, ...]:
     """The dyeing of a yarn where it is written."""
-    return _folded([use]) if use.dyes or use.mordants or use.after else ()
+    if not (use.dyes or use.mordants or use.after):
+        return ()
+    pale = pale_dyes(book, use, Fraction(use.weight), colour=str(use.colour or ""))
+    return _folded([use], [pale])
 
 
 def true_mordants(names: Iterable[str]) -> frozenset[str]:

@@ -60,7 +60,7 @@ def _yarn(book: Book, use: YarnUse, swatches: Mapping[str, str]) -> Strand:
     base = base_yarn(book, lot) if lot else ""
     spun, fleece = book.yarns.get(base), book.fleece.get(str(use.fleece))
     colour = use.colour or colour_of(book, lot, swatches) or (fleece and fleece.colour) or UNDYED
-    stages = (stages_of(book, lot) if lot else ()) + stages_in_place(use)
+    stages = (stages_of(book, lot) if lot else ()) + stages_in_place(book, use)
     is_bought = spun is not None and not spun.fleece
     return Strand(
         lot or str(use.fleece), str(use.use), Fraction(use.weight), str(colour), stages, base,

@@ -4,46 +4,22 @@ In: each dye with its mordants, and the light of the maker's home wall. Out: blu
 class, years to a just noticeable change, days a year within the museum limit.
 Rules: the most sensitive dye counts (Smithsonian light guidelines); years = dose ÷ (lux x hours
 x days); doses and limits from CIE 157:2004 as tabled in `reference.light`, at whole blue wools
-only. A dye nobody rated is treated as class high, and that is said. A range, never a promise.
+only. How each dye stands light is in `rating`. A range, never a promise.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from provenance.figures.light.rating import DyeInPiece, Rating, rating
 from provenance.figures.working import Figure, Number, given, product, quotient
 from provenance.problems import Place, Said, Slip
-from provenance.reference.dyes import find_dye
 from provenance.reference.light import blue_wool, museum, yearly_limit
-from provenance.reference.mordants import family_of
-from provenance.reference.sourced import Span
 
-# A dye without a rating counts as blue wool 2, the middle of class high, up to 3, its upper end.
-UNRATED = (2, 3)
 MILLION = given(Said("light_working.million"), 1_000_000)
 YEAR = 365
 
 Pair = tuple[Figure, Figure]
-
-
-@dataclass(frozen=True, slots=True)
-class DyeInPiece:
-    """A dye as it is in the piece: the maker's name for it, its species, its yarn's mordants."""
-
-    name: str
-    species: str = ""
-    mordants: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class Rating:
-    """Blue wool range of one dye in the piece; not rated ones carry the cautious stand-in."""
-
-    dye: str
-    blue_wool: tuple[int, int]
-    is_rated: bool
-    source: str = ""
-    sure: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +29,13 @@ class Light:
     sensitivity: str
     blue_wool: tuple[int, int] | None
     most_sensitive: Rating | None
+    ratings: tuple[Rating, ...]
     not_rated: tuple[str, ...]
     years: Pair | None
     years_uv: Pair | None
     limit: Figure
     most_lux: int
     days_gallery: Figure
-    days_home: Figure
     wall_lux: Fraction
     wall_hours: Fraction
 
@@ -86,31 +62,16 @@ def guidance(
         sensitivity=sensitivity,
         blue_wool=span,
         most_sensitive=_most_sensitive(ratings),
+        ratings=ratings,
         not_rated=tuple(dict.fromkeys(one.dye for one in ratings if not one.is_rated)),
         years=_years(span, a_year, uv=False),
         years_uv=_years(span, a_year, uv=True),
         limit=limit_of(sensitivity),
         most_lux=yearly_limit(sensitivity).most_lux,
         days_gallery=days_within(sensitivity, wall["lux"], wall["hours"]),
-        days_home=days_within(sensitivity, wall_lux, wall_hours, place=place),
         wall_lux=Fraction(wall_lux),
         wall_hours=Fraction(wall_hours),
     )
-
-
-def rating(dye: DyeInPiece) -> Rating:
-    """The blue wool range of a dye with its mordants; of several mordants the least counts."""
-    row = (find_dye(dye.species) if dye.species else None) or find_dye(dye.name)
-    light = row.light if row else ()
-    families = {family_of(name) for name in dye.mordants}
-    spans = [span for family, span in light if family in families]
-    spans = spans or [span for family, span in light if family == "any"]
-    if not spans:
-        return Rating(dye.name, UNRATED, is_rated=False)
-    lows, highs = zip(*(_whole(span) for span in spans), strict=True)
-    source = "; ".join(dict.fromkeys(span.source for span in spans))
-    least = (min(lows), min(highs))
-    return Rating(dye.name, least, is_rated=True, source=source, sure=spans[0].sure)
 
 
 def exposure(
@@ -155,12 +116,6 @@ def _a_day(lux: Number, hours: Number, place: Place | None) -> Pair:
     return given("lux", lux, "lx", place), hours_a_day
 
 
-def _whole(span: Span) -> tuple[int, int]:
-    if span.low is None or span.high is None:
-        raise ValueError("a blue wool range needs both ends")
-    return int(span.low), int(span.high)
-
-
 def _span(ratings: Sequence[Rating]) -> tuple[int, int] | None:
     """The weakest dye lies between the least of the lows and the least of the highs."""
     if not ratings:
@@ -169,12 +124,8 @@ def _span(ratings: Sequence[Rating]) -> tuple[int, int] | None:
 
 
 def _most_sensitive(ratings: Sequence[Rating]) -> Rating | None:
-    """The dye with the least low end; one that was tested goes before one that was not."""
-    return min(
-        ratings,
-        key=lambda one: (one.blue_wool[0], not one.is_rated, one.blue_wool[1]),
-        default=None,
-    )
+    """The dye with the least range; of equals one that was tested goes before one that was not."""
+    return min(ratings, key=lambda one: (one.blue_wool, not one.is_rated), default=None)
 
 
 def _years(span: tuple[int, int] | None, a_year: Figure, *, uv: bool) -> Pair | None:

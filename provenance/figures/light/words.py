@@ -2,8 +2,10 @@
 
 In: `Light`, worked out by `figures.light.guidance`. Out: sentences to be told. Years are rounded
 to two figures and never said beyond a hundred, because doses are known to a factor of about two
-(Michalski, in CAMEO and CCI); they are a range, not a promise. Museum practice is named as a
-yardstick.
+(Michalski, in CAMEO and CCI): a single blue wool is told from half its years to twice as many. They
+are a range, not a promise. Museum practice is named as a yardstick. What to do is said once, as on
+the tag. Most of the change comes early with madder, weld and cochineal (Cristea and Vilarem 2006;
+Hagan and others 2022).
 """
 
 from collections.abc import Iterator
@@ -11,26 +13,33 @@ from decimal import Decimal
 from fractions import Fraction
 
 from provenance.figures.dyes.dosing import stuff
-from provenance.figures.light.guidance import UNRATED, YEAR, Light, Pair
+from provenance.figures.light.guidance import YEAR, Light, Pair
+from provenance.figures.light.rating import Rating
 from provenance.figures.working import half_up
 from provenance.problems import Said
 from provenance.reference.light import museum
 
 FAR = 100
-MONTH = 30
+FACTOR = 2
 UNDYED = Said("light.undyed")
 
 
 def light_words(light: Light) -> tuple[Said, ...]:
-    """All sentences of the guidance, most important first."""
-    return (UNDYED,) if light.blue_wool is None else tuple(_sentences(light))
+    """All sentences of the guidance, most important first, ending in what to do."""
+    if light.blue_wool is None:
+        return (UNDYED,)
+    early = dict.fromkeys(stuff(found.dye) for found in light.ratings if found.fades_early)
+    slows = Said("form.opening", words=Said("light.slows", dyes=tuple(early)))
+    return (
+        *_sentences(light), *([slows] if early else []), _museum_words(light), short_light(light)
+    )  # fmt: skip
 
 
 def brief_light(light: Light) -> tuple[Said, ...]:
-    """The guidance without the museum's yardstick, ending in advice: for one page."""
+    """The guidance without the museum's yardstick: for one page."""
     if light.blue_wool is None:
         return (UNDYED,)
-    return (*tuple(_sentences(light))[:-2], short_light(light))
+    return (*_sentences(light), short_light(light))
 
 
 def short_light(light: Light) -> Said:
@@ -41,6 +50,8 @@ def short_light(light: Light) -> Said:
 def about_years(years: Pair) -> Said:
     """A range of years: "about 1.8 to 55 years", "about 7 to 13 months"."""
     low, high = years[0].value, years[1].value
+    if low == high:
+        low, high = low / FACTOR, high * FACTOR
     if low >= FAR:
         return Said("light.more_years", years=FAR)
     if high < 1:
@@ -51,10 +62,12 @@ def about_years(years: Pair) -> Said:
 
 
 def _sentences(light: Light) -> Iterator[Said]:
-    """The figures, then the museum's yardstick in two sentences."""
-    yield _class_words(light)
-    if light.not_rated:
-        yield _not_rated_words(light)
+    """How sensitive it is and by which dye, then the home wall."""
+    worst = light.most_sensitive
+    assert worst is not None and light.blue_wool is not None
+    level, between = Said(f"sensitivity.{light.sensitivity}"), _between(light.blue_wool)
+    how = "disagree" if worst.disagree else worst.basis
+    yield Said(f"light.by_{how}", level=level, between=between, dye=stuff(worst.dye))
     if light.years and light.years_uv:
         yield Said(
             "light.wall",
@@ -63,24 +76,17 @@ def _sentences(light: Light) -> Iterator[Said]:
             years=about_years(light.years),
             years_uv=about_years(light.years_uv),
         )
-    yield _museum_words(light)
-    yield _rest_words(light)
 
 
-def _class_words(light: Light) -> Said:
-    worst, level = light.most_sensitive, Said(f"sensitivity.{light.sensitivity}")
-    if worst is None or not worst.is_rated:
-        return Said("light.cautious", level=level)
-    low, high = worst.blue_wool
-    between = low if low == high else Said("light.between", low=low, high=high)
-    return Said("light.rated", level=level, dye=stuff(worst.dye), between=between)
+def known_words(found: Rating) -> Said:
+    """Its blue wool range and how that is known: "blue wool 2 to 4", "assumed"."""
+    how = "disagree" if found.disagree else found.basis
+    return Said(f"light_known.{how}", between=_between(found.blue_wool))
 
 
-def _not_rated_words(light: Light) -> Said:
-    dyes, number = tuple(map(stuff, light.not_rated)), len(light.not_rated)
-    between = Said("light.between", low=UNRATED[0], high=UNRATED[1])
-    said = Said("light.not_rated", dyes=dyes, number=number, between=between)
-    return Said("form.opening", words=said)
+def _between(ends: tuple[int, int]) -> Said | int:
+    low, high = ends
+    return low if low == high else Said("light.between", low=low, high=high)
 
 
 def _museum_words(light: Light) -> Said:
@@ -93,15 +99,6 @@ def _museum_words(light: Light) -> Said:
         lux=wall["lux"],
         hours=wall["hours"],
     )
-
-
-def _rest_words(light: Light) -> Said:
-    days = light.days_home.value
-    if days >= YEAR:
-        return Said("light.rest_never")
-    whole = int(half_up(days, 0)) if days >= 1 else 0
-    name = "light.rest" if days >= MONTH else "light.rest_long"
-    return Said(name, days=Said("light.spent", number=whole))
 
 
 def _months(years: Fraction) -> int:

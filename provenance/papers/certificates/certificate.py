@@ -47,6 +47,7 @@ class Certificate:
     facts: tuple[Row, ...]
     making: tuple[Row, ...]
     light: str
+    light_sources: tuple[str, ...]
     care: str
     provenance: str
     object_id: tuple[tuple[str, str], ...]
@@ -81,6 +82,7 @@ def certificate_of(studio: PublicStudio, facts: PublicPiece) -> Certificate:
         facts=_rows(studio, _facts(studio, facts)),
         making=_rows(studio, _making(facts)),
         light=" ".join(facts.brief_light),
+        light_sources=facts.light_sources,
         care=" ".join(facts.care),
         provenance=facts.provenance,
         object_id=object_id(studio, facts),

@@ -3,8 +3,9 @@
 In: the public studio, what is said, the issue, the sheet. Out: the bytes of a PDF/A-3a and
 PDF/UA-1. Ways of setting the page are tried in order until the first page holds all that it should:
 in six sizes of letters, then with Object ID, light and care overleaf, then with lineage and
-provenance, then with the making. What is still too long runs on; nothing is shrunk below 7 points
-or cut off. The drawing keeps letters of 6.6 points; one higher than a page becomes its words.
+provenance, then with the making. Where the ratings of its dyes were read always stands overleaf.
+What is still too long runs on; nothing is shrunk below 7 points or cut off. The drawing keeps
+letters of 6.6 points; one higher than a page becomes its words.
 """
 
 from bisect import bisect_left
@@ -32,7 +33,8 @@ _SIZES = tuple(map(Decimal, ("8.3", "8.1", "7.9", "7.7", "7.55", "7.4")))
 _LARGEST = _SIZES[0]
 _HAND_MM, _SMALL_LINE_MM, _SMALL_LETTERS = 23.0, 3.6, 80
 _BESIDE_MM = 9.0
-_PARTS = ("making", "lineage", "light", "provenance", "object")
+_PARTS = ("making", "lineage", "light", "sources", "provenance", "object")
+_ALWAYS_OVERLEAF = ("sources",)
 _LONG_TITLES, _LONG_NUMBERS = (24, 44), (9, 14)
 _PINNED = (60, 90)  # letters of maker and place that the foot of the page has room for
 
@@ -143,7 +145,8 @@ class _Page:
             "certificate.css": source("certificate/certificate.css", templates),
             "selvedge.svg": selvedge,
         }
-        later = tuple(part for part in self._parts if part in plan.later)
+        goes_over = (*plan.later, *_ALWAYS_OVERLEAF)
+        later = tuple(part for part in self._parts if part in goes_over)
         documented = (phrases.say("object_id.documented"), phrases.day(self.issue.on))
         context = {
             "it": self.it,
@@ -161,7 +164,7 @@ class _Page:
             "drawing": self._drawing(assets),
             "code": self._code(assets),
             "object_id": (*self.it.object_id, documented),
-            "parts": [part for part in self._parts if part not in plan.later],
+            "parts": [part for part in self._parts if part not in goes_over],
             "later": () if first_alone else later,
             "many": bool(later) or not pinned,
             "foot": self._foot(later),
@@ -171,7 +174,9 @@ class _Page:
     @property
     def _parts(self) -> tuple[str, ...]:
         """The parts that have something to say."""
-        empty = {"making": not self.it.making, "lineage": not self.it.tree.twigs}
+        it = self.it
+        empty = {"making": not it.making, "lineage": not it.tree.twigs}
+        empty["sources"] = not it.light_sources
         return tuple(part for part in _PARTS if not empty.get(part))
 
     def _photo(self, plan: _Plan, assets: dict[str, bytes | Code]) -> dict[str, str] | None:
@@ -221,7 +226,8 @@ class _Page:
         """What is found on the next page."""
         words = self._words()
         named = {**words, "light": f"{words['light']}, {words['care']}"}
-        parts = ", ".join(named[part] for part in later)
+        told = [part for part in later if part != "sources" or "light" not in later]
+        parts = ", ".join(named[part] for part in told)
         return self.studio.phrases.say("certificate.overleaf", parts=parts) if parts else ""
 
     def _page_line(self) -> str:
@@ -241,6 +247,7 @@ class _Page:
             "making": say("page.process"),
             "lineage": say("certificate.lineage"),
             "light": say("certificate.light"),
+            "sources": say("certificate.light_sources"),
             "care": say("label.care"),
             "provenance": say("certificate.provenance"),
             "format": say("certificate.format"),

@@ -110,7 +110,7 @@ class _Trail:
         if key in self.things:
             return self.things[key].id
         book = self.view.book
-        stages = stages_in_place(use)
+        stages = stages_in_place(book, use)
         spun = spoken(str(use.lot or use.fleece))
         name = self.view.phrases.say("label.yarn_of", lot=spun)
         if use.lot:
