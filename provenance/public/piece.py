@@ -5,7 +5,7 @@ not copied here by name can't be said: costs, returns, buyers, clients, places o
 notes and addresses have no way in.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -187,8 +187,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         amount=_amount(worked),
         edition_noted=str(piece.edition or ""),
         made_of=tuple(str(share.fibre) for share in worked.fibres),
-        from_fleeces=tuple((lot.name, grams) for lot, grams in worked.load.grams.items()
-                           if lot.kind == "fleece" and grams),
+        from_fleeces=tuple(_fleeces(worked)),
         making=making_of(view, worked),
     )  # fmt: skip
 
@@ -196,6 +195,12 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
 def _photo(photo: Photo) -> PhotoFacts:
     alt, credit = str(photo.alt or ""), str(photo.credit or "")
     return PhotoFacts(str(photo.file), str(photo.view), alt, credit)
+
+
+def _fleeces(worked: Worked) -> Iterator[tuple[str, Fraction]]:
+    for lot, grams in worked.load.grams.items():
+        if lot.kind == "fleece" and grams:
+            yield lot.name, grams
 
 
 def _amount(worked: Worked) -> Fraction | None:

@@ -118,10 +118,12 @@ def test_what_it_brings_at_each_outlet(tmp_path):
 
 def test_fibres_label_and_light_stand_in_it(tmp_path):
     found = data(write(tmp_path), "2026-001")
-    assert found["fibres"] == [{"fibre": "wool", "percent": 100}]
+    assert found["fibres"] == [
+        {"fibre": "wool", "percent": 100, "low": 100, "high": 100, "grams in cloth": "310"}
+    ]
     assert found["fibre label"] == {"UK": "100 % wool", "US": "100% Wool"}
-    # Madder on alum, blue wool 4 to 6: 10 to 100 Mlx·h over 0.5475 Mlx·h a year (CIE 157:2004).
-    assert found["light"] == {"class": "medium", "blue wool": [4, 6], "years": [18.26, 182.65]}
+    # Madder on alum, blue wool 3 to 5: 3 to 30 Mlx·h over 0.5475 Mlx·h a year (CIE 157:2004).
+    assert found["light"] == {"class": "high", "blue wool": [3, 5], "years": [5.48, 54.79]}
 
 
 def test_an_undyed_piece_has_no_years(tmp_path):

@@ -55,6 +55,7 @@ def test_a_piece_back_to_fleece_and_dyestuff(tmp_path):
     assert run(tmp_path, "2026-001").stdout == (
         "2026-001 Saltmarsh, hanging\n"
         "150 g of yarn, 140 g finished, 10 g loom waste\n"
+        "in the cloth: rust 140 g\n"
         "\n"
         "Made of\n"
         "├ weft: 150 g rust, dyed\n"

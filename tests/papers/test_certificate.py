@@ -151,7 +151,7 @@ def test_the_facts_of_a_piece_are_told_in_words(saltmarsh):
 
 def test_hours_are_left_out_where_the_maker_wishes(demo):
     piece = demo.studio.book.pieces["2026-014"].model_copy(update={"hours_on_certificate": False})
-    facts = public_piece(demo.view, Worked(demo.studio, piece))
+    facts = public_piece(demo, Worked(demo.studio, piece))
     certificate = certificate_of(demo.house, facts)
     assert "By hand" not in [row.label for row in certificate.making]
     assert certificate.tree.piece.mass == "796 g"

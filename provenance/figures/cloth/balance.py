@@ -2,10 +2,10 @@
 
 In: a piece with its yarns and what is written of them. Out: `Balance`: grams in the cloth of every
 yarn, the least and the most that the record leaves possible, and the mixtures at those ends. What
-a yarn left over is written (`waste:`; beside one that has it, a yarn without left nothing over);
-else that of a warp is reckoned from sett, size and count; else it may be anything from nothing to
-all of it. A finished weight closes the sum. Where the record leaves a choice, the warp is taken to
-have left most, as it does on a loom (common practice).
+a yarn left over is written (`waste:`; beside one that has it a yarn without left nothing over,
+unless the scale says so); else that of a warp is reckoned from sett, size and count; else it may be
+anything from nothing to all of it. A finished weight closes the sum. Where the record leaves a
+choice, the warp is taken to have left most, as it does on a loom (common practice).
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -82,10 +82,8 @@ def balance(book: Book, piece: Piece) -> Balance:
     """The balance of one piece."""
     scale = cloth_weight(book, piece)
     bounds = tuple(_bounds(book, piece))
-    if scale is not None and not _sum(low for low, *_ in bounds) <= scale <= _sum(
-        high for *_, high in bounds
-    ):
-        bounds = tuple(_bounds(book, piece, reckons=False))
+    if scale is not None and not _fits(scale, bounds):
+        bounds = tuple(_bounds(book, piece, trusts=False))
     least, likely, most = (
         (tuple(each) for each in zip(*bounds, strict=True)) if bounds else ((),) * 3
     )
@@ -94,6 +92,13 @@ def balance(book: Book, piece: Piece) -> Balance:
     put_in = tuple(Fraction(use.weight) for use in piece.yarns)
     cloth = likely if weighed is None else _closed(piece, least, most, weighed)
     return Balance(put_in, cloth, least, most, weighed, apart)
+
+
+def _fits(scale: Fraction, bounds: Sequence[tuple[Fraction, Fraction, Fraction]]) -> bool:
+    """Whether the scale lies between the bounds, within its error where they leave nothing open."""
+    low, high = _sum(least for least, *_ in bounds), _sum(most for *_, most in bounds)
+    error = max(high * SCALE_ERROR, SCALE_GRAMS) if low == high else NOTHING
+    return low - error <= scale <= high + error
 
 
 def _working(what: str, use: YarnUse, waste: Fraction) -> Figure:
@@ -124,15 +129,18 @@ def sundry_grams(book: Book, piece: Piece) -> Fraction:
 
 
 def _bounds(
-    book: Book, piece: Piece, *, reckons: bool = True
+    book: Book, piece: Piece, *, trusts: bool = True
 ) -> Iterator[tuple[Fraction, Fraction, Fraction]]:
-    """Each yarn in the cloth: the least, the likely, the most."""
+    """Each yarn in the cloth: the least, the likely, the most.
+
+    Not `trusts`: the scale says otherwise than what is reckoned, or left unsaid.
+    """
     is_written = any(use.waste is not None for use in piece.yarns)
     for use in piece.yarns:
         whole = Fraction(use.weight)
         kept = whole - (use.waste or 0)
-        share = share_in_cloth(book, piece, use) if reckons and not is_written else None
-        if use.waste is not None or (is_written and piece.weight is None):
+        share = share_in_cloth(book, piece, use) if trusts and not is_written else None
+        if use.waste is not None or (is_written and trusts):
             yield kept, kept, kept
         elif share is not None:
             yield whole * share.least, whole * share.likely, whole * share.most
