@@ -6,8 +6,8 @@ Rules: a range on wool, at full depth, from `tables/dyes.toml`; of several morda
 counts; a pale dyeing and plant fibre are one class lower, a further exhaust bath again one, silk
 half a one (Elnagar, Tera and Mohamed); tin half a one lower on plant fibre and with onion; iron,
 copper and chrome lift by less than a class (Guérin, Tse and Dignard 2023; Crews 1982), never above
-4 (Padfield and Landi 1966). Half a class moves one end of the range, as only whole classes have a
-dose.
+4 (Padfield and Landi 1966), and no mordant helps a dye of blue wool 1. Half a class moves one end
+of the range, as only whole classes have a dose.
 """
 
 import math
@@ -135,8 +135,9 @@ def _moved(base: _Base, row: Dye | None, dye: DyeInPiece) -> tuple[int, int]:
     """The range as fibre, depth and mordants move it; a half moves one end."""
     by = _lower(base, row, dye) + _higher(base, dye)
     low, high = base.ends
-    if by > 0:
+    if by > 0 and high > WORST:
         return low, max(high, min(math.ceil(high + by), most_by_metal()))
+    by = min(by, Fraction(0))
     return max(math.floor(low + by), WORST), max(math.ceil(high + by), WORST)
 
 
