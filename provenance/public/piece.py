@@ -18,6 +18,7 @@ from provenance.figures.flow.strands import Strand
 from provenance.figures.light.words import brief_light, light_words, short_light
 from provenance.figures.working import half_up
 from provenance.public import describe
+from provenance.public.cloth import cloth_lines, edition_line, mount_line
 from provenance.public.edge import Stripe, stripes_of
 from provenance.public.lineage import Tree, tree_of
 from provenance.public.making.steps import Making
@@ -53,7 +54,9 @@ class PublicPiece:
     """What may be said of a piece in public. Empty text: not recorded.
 
     `measures` are in cm, `grams` in g, `amount` is the price in the studio's currency: for data
-    that programs read. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
+    that programs read. `cloth` is what a registrar asks: sett, yarns, direction on the loom;
+    `keeping` what a gallery reads of climate and moth. `made_of` are the fibres and `from_fleeces`
+    the fleece lots in it.
     """
 
     number: str
@@ -67,6 +70,8 @@ class PublicPiece:
     size_in: str
     weight: str
     structure: str
+    cloth: tuple[str, ...]
+    mount: str
     fibres: str
     label: str
     fleeces: tuple[str, ...]
@@ -87,6 +92,7 @@ class PublicPiece:
     outlet: str
     care: tuple[str, ...]
     short_care: str
+    keeping: tuple[str, ...]
     light: tuple[str, ...]
     brief_light: tuple[str, ...]
     short_light: str
@@ -106,7 +112,6 @@ class PublicPiece:
     measures: Size | None
     grams: Fraction | None
     amount: Fraction | None
-    edition_noted: str
     made_of: tuple[str, ...]
     from_fleeces: tuple[tuple[str, Fraction], ...]
     making: Making
@@ -135,6 +140,8 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         size_in=phrases.size_in(piece.size) if piece.size else "",
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
+        cloth=cloth_lines(view, worked),
+        mount=mount_line(view, worked),
         fibres=fibres,
         label=describe.fibre_label(view, worked) or fibres,
         fleeces=describe.fleece_lines(view, worked),
@@ -146,12 +153,12 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         hours=describe.hour_lines(view, worked),
         signed=capital(str(piece.signed or view.book.studio.mark or "")),
         statement=describe.statement_line(view, worked),
-        edition=str(piece.edition or phrases.say("label.one_of_a_kind")),
+        edition=edition_line(view, worked),
         price=price, price_note=note, shows_price=shows,
         state=piece.state,
         availability=describe.availability(view, worked),
         outlet=str(piece.at or ""),
-        care=care, short_care=short,
+        care=care, short_care=short, keeping=describe.keeping_of(view, worked),
         light=tuple(map(phrases.tell, light_words(light))),
         brief_light=tuple(map(phrases.tell, brief_light(light))),
         short_light=phrases.tell(short_light(light)),
@@ -171,7 +178,6 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         measures=piece.size,
         grams=piece.weight,
         amount=_amount(worked),
-        edition_noted=str(piece.edition or ""),
         made_of=tuple(str(share.fibre) for share in worked.fibres),
         from_fleeces=tuple((lot.name, grams) for lot, grams in worked.load.grams.items()
                            if lot.kind == "fleece" and grams),
