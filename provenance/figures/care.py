@@ -1,10 +1,10 @@
 """Care of a finished piece, from its fibres, structure, kind, dyes and mordants.
 
-In: names as the maker wrote them. Out: sentences for the page and certificate, and those that a
-hang-tag chooses from, to be told by `language/`. Their sources are in `tables/care.toml`; here it
-is only decided which apply. Words only: the care symbols of ISO 3758 are licensed trademarks
-(ginetex.net) and are never drawn. Hazards of the dye-pot are for the maker's papers
-(`figures.dyes.dosing.hazards`), not for the buyer.
+In: names as the maker wrote them. Out: sentences for the page and certificate, those that a
+hang-tag chooses from, and those for a gallery's condition report, to be told by `language/`. Their
+sources are in `tables/care.toml`; here it is only decided which apply. Words only: the care symbols
+of ISO 3758 are licensed trademarks (ginetex.net) and are never drawn. Hazards of the dye-pot are
+for the maker's papers (`figures.dyes.dosing.hazards`), not for the buyer.
 """
 
 import re
@@ -27,6 +27,8 @@ STRUCTURES = (
     (r"\blace|leno|gauze|\bopen", "open_weave"),
     (r"\bfelt|fulled", "felted"),
 )
+# What a gallery is told beside: of every piece, and of one that moth eats.
+KEEPING, AGAINST_MOTH = ("climate", "ultraviolet"), ("moth_life", "moth_freezing")
 # What a tag must say first: how to clean, what may rub off, sun, then the rest.
 URGENCY = ("wash", "clean", "crocking", "dry", "fugitive", "sun", "acid_alkali", "iron", "moth")
 LIGHT = frozenset({"fugitive", "sun"})
@@ -59,6 +61,12 @@ class Cloth:
 def care_words(cloth: Cloth) -> tuple[Said, ...]:
     """Care sentences for one piece, cleaning first."""
     return tuple(_said(key, names) for key, names in _care(cloth).items())
+
+
+def keeping_words(cloth: Cloth) -> tuple[Said, ...]:
+    """What whoever keeps a piece for others is told: climate, ultraviolet, moth, freezing."""
+    told = KEEPING + (AGAINST_MOTH if cloth.has_animal else ())
+    return tuple(Said(f"conservation.{about}") for about in told)
 
 
 def tag_sentences() -> frozenset[str]:
@@ -117,8 +125,7 @@ def _for_dyes(cloth: Cloth) -> Choices:
         "fugitive": [dye for dye in known if _is_fugitive(dye, cloth.mordants)],
     }
     families = {family_of(name) for name in cloth.mordants}
-    helped = {"iron": "iron_washed" if cloth.is_washed else "iron", "tin": "tin"}
-    metals: Choices = {key: () for family, key in helped.items() if family in families}
+    metals: Choices = {family: () for family in ("iron", "tin") if family in families}
     return {key: [dye.name for dye in found] for key, found in marked.items() if found} | metals
 
 

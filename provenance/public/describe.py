@@ -7,9 +7,8 @@ owners named only by consent (AAM guide, as quoted at museumprovenance.org).
 
 from fractions import Fraction
 
-from provenance.figures.care import Cloth, care_words, short_care
+from provenance.figures.care import Cloth, care_words, keeping_words, short_care
 from provenance.figures.dyes.stages import dye_words, helps_in
-from provenance.figures.flow.flow import Key
 from provenance.figures.flow.makeup import true_mordants, use_composition
 from provenance.figures.money.price import tax_on_top
 from provenance.figures.working import half_up
@@ -50,15 +49,23 @@ def dye_species(view: View, worked: Worked) -> str:
 
 
 def mordant_line(view: View, worked: Worked) -> str:
-    """True mordants and what else was in the baths, with the grams the piece carries."""
-    grams = worked.load.grams
-    names = helps_in(view.book, worked.record)
-    true = true_mordants(names)
-    said = []
-    for name in sorted(names, key=lambda name: name not in true):
-        amount, told = grams.get(Key("mordant", name)), view.phrases.stuff(name)
-        said.append(f"{told} {view.phrases.mass(amount)}" if amount else told)
-    return capital(", ".join(said))
+    """What the yarns were mordanted with, and what else was in the baths.
+
+    Without grams: those are what was weighed into the pot, of which the cloth holds a part.
+    """
+    book, phrases = view.book, view.phrases
+    names = [name for name in helps_in(book, worked.record)
+             if name in book.mordants or name not in book.dyestuffs]  # fmt: skip
+    lots = {name: book.mordants.get(name) for name in names}
+    meant = {name: str((lot and lot.is_) or name) for name, lot in lots.items()}
+    true = true_mordants(meant.values())
+    told = {
+        "mordanted_with": [phrases.stuff(name) for name in names if meant[name] in true],
+        "in_the_baths": [phrases.stuff(name) for name in names if meant[name] not in true],
+    }
+    said = (phrases.say(f"registrar.{how}", stuffs=phrases.listed(stuffs))
+            for how, stuffs in told.items() if stuffs)  # fmt: skip
+    return capital("; ".join(said))
 
 
 def fleece_lines(view: View, worked: Worked) -> tuple[str, ...]:
@@ -187,17 +194,25 @@ def _at(phrases: Phrases, title: str) -> str:
 def care_of(view: View, worked: Worked, light: Said) -> tuple[tuple[str, ...], str]:
     """Care sentences and the tag's short line, which says of `light` what all papers say; the
     maker's own words replace both."""
-    piece = worked.record
-    if piece.care:
-        own = " ".join(str(piece.care).split())
+    if worked.record.care:
+        own = " ".join(str(worked.record.care).split())
         return (own,), own
+    cloth, tell = _cloth(view, worked), view.phrases.tell
+    return tuple(map(tell, care_words(cloth))), tell(short_care(cloth, light))
+
+
+def keeping_of(view: View, worked: Worked) -> tuple[str, ...]:
+    """How a gallery keeps it: climate, ultraviolet, moth and what is done against it."""
+    return tuple(map(view.phrases.tell, keeping_words(_cloth(view, worked))))
+
+
+def _cloth(view: View, worked: Worked) -> Cloth:
+    piece = worked.record
     names = (name for use in piece.yarns for name in use_composition(view.book, use))
     fibres = tuple(dict.fromkeys(names))
     mordants = helps_in(view.book, piece)
     dyes = tuple(dye.species or dye.name for dye in worked.dyes)
-    cloth = Cloth(fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
-    tell = view.phrases.tell
-    return tuple(map(tell, care_words(cloth))), tell(short_care(cloth, light))
+    return Cloth(fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
 
 
 def provenance_line(view: View, worked: Worked) -> str:
@@ -215,11 +230,12 @@ def provenance_line(view: View, worked: Worked) -> str:
 
 
 def _owner(view: View, piece: Piece) -> str:
-    """The owner's words when they consent or name nobody; else: private collection."""
+    """The owner's words where the owner consents; else private collection, whatever they are.
+
+    A town behind "private collection" may tell who it is, so that it asks for consent too.
+    """
     assert piece.sale is not None
-    to = str(piece.sale.to or "")
-    if to.lower().startswith("private collection") or to.lower() == "a private collection":
+    to = str(piece.sale.to or "") if piece.sale.consent else ""
+    if to.lower().startswith("private collection"):
         return to[:1].lower() + to[1:]
-    if to and piece.sale.consent:
-        return to
-    return view.phrases.say("certificate.to_private")
+    return to or view.phrases.say("certificate.to_private")

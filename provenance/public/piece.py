@@ -19,6 +19,7 @@ from provenance.figures.light.dossier import dossier
 from provenance.figures.light.words import brief_light, light_words, short_light
 from provenance.figures.working import half_up
 from provenance.public import describe, label
+from provenance.public.cloth import cloth_lines, edition_line, mount_line
 from provenance.public.edge import Stripe, stripes_of
 from provenance.public.lineage import Tree, tree_of
 from provenance.public.making.steps import Making
@@ -54,7 +55,9 @@ class PublicPiece:
     """What may be said of a piece in public. Empty text: not recorded.
 
     `measures` are in cm, `grams` in g, `amount` is the price in the studio's currency: for data
-    that programs read. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
+    that programs read. `cloth` is what a registrar asks: sett, yarns, direction on the loom;
+    `keeping` what a gallery reads of climate and moth. `made_of` are the fibres and `from_fleeces`
+    the fleece lots in it.
     `fibres` is what `labels` say, and what the whole is where they are of a part; `not_full` is
     for a US tag that has no room for them.
     """
@@ -70,6 +73,8 @@ class PublicPiece:
     size_in: str
     weight: str
     structure: str
+    cloth: tuple[str, ...]
+    mount: str
     fibres: str
     labels: tuple[str, ...]
     spun: str
@@ -93,6 +98,7 @@ class PublicPiece:
     outlet: str
     care: tuple[str, ...]
     short_care: str
+    keeping: tuple[str, ...]
     light: tuple[str, ...]
     brief_light: tuple[str, ...]
     short_light: str
@@ -113,7 +119,6 @@ class PublicPiece:
     measures: Size | None
     grams: Fraction | None
     amount: Fraction | None
-    edition_noted: str
     made_of: tuple[str, ...]
     from_fleeces: tuple[tuple[str, Fraction], ...]
     making: Making
@@ -146,6 +151,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         size_in=phrases.size_in(piece.size) if piece.size else "",
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
+        cloth=cloth_lines(view, worked), mount=mount_line(view, worked),
         fibres=label.content_line(view, worked),
         labels=label.label_lines(view, worked) or (label.content_line(view, worked),),
         spun=label.spun_line(view, worked),
@@ -160,12 +166,12 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         hours=describe.hour_lines(view, worked),
         signed=capital(str(piece.signed or view.book.studio.mark or "")),
         statement=describe.statement_line(view, worked),
-        edition=str(piece.edition or phrases.say("label.one_of_a_kind")),
+        edition=edition_line(view, worked),
         price=price, price_note=note, shows_price=shows,
         state=piece.state, is_draft=piece.is_draft,
         availability=describe.availability(view, worked),
         outlet=str(piece.at or ""),
-        care=care, short_care=short,
+        care=care, short_care=short, keeping=describe.keeping_of(view, worked),
         light=tuple(map(phrases.tell, light_words(light))),
         brief_light=tuple(map(phrases.tell, brief_light(light))),
         short_light=phrases.tell(short_light(light)),
@@ -173,8 +179,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         story=str(piece.story or ""),
         history=_history(view, piece),
         provenance=describe.provenance_line(view, worked),
-        subject=str(piece.subject or ""),
-        distinguishing=str(piece.distinguishing or ""),
+        subject=str(piece.subject or ""), distinguishing=str(piece.distinguishing or ""),
         photos=tuple(map(_photo, piece.photos)),
         stripes=stripes_of((each.colour, each.grams) for each in strands),
         tree=tree_of(view, worked),
@@ -185,7 +190,6 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         measures=piece.size,
         grams=piece.weight,
         amount=_amount(worked),
-        edition_noted=str(piece.edition or ""),
         made_of=tuple(str(share.fibre) for share in worked.fibres),
         from_fleeces=tuple(_fleeces(worked)),
         making=making_of(view, worked),

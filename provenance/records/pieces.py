@@ -203,6 +203,7 @@ class Piece(Record):
     shared: SharedWork | None = None
     sett: SettNoted | None = None
     woven: Annotated[Written, OneOf("sideways", "lengthways")] | None = None
+    hook: q.AboveEdge | None = None
     price: q.Money | None = None
     price_on_site: YesNo | None = None
     at: Name | None = None

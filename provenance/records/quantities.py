@@ -175,6 +175,19 @@ class PerCentimetre(Quantity):
         return exact(found[1]) / cls.factor_of(found[2])
 
 
+class AboveEdge(Centimetres):
+    """Where a hook sits, in centimetres above the top edge: `4 cm above`; below is less than 0."""
+
+    kind = "hook"
+
+    @classmethod
+    def read(cls, text: str, habits: Habits) -> Fraction:
+        pattern = r"(.*\S)\s+(above|below)(?:\s+(?:the\s+)?(?:top\s+)?edge)?"
+        found = cls.matched(pattern, cls.tidied(text, habits).lower(), text)
+        height = Centimetres.read(found[1], Habits())
+        return height if found[2] == "above" else -height
+
+
 class Count(Quantity):
     """A bare number: pieces, dips, plies, lux."""
 

@@ -75,15 +75,19 @@ def _text(kind: str, content: str, of: str) -> Fields:
 
 
 def _statements(facts: PublicPiece) -> Iterator[Fields]:
-    """What is said in words: of what and how, how large, how signed, whether there are others."""
-    made = (facts.fibres, facts.structure, facts.dye_species, facts.mordants, *facts.fleeces)
+    """What is said in words: of what and how, how large, how signed, whether there are others.
+
+    What nobody wrote down has no statement.
+    """
+    made = (facts.fibres, facts.structure, *facts.cloth, facts.dye_species, facts.mordants,
+            *facts.fleeces, facts.mount)  # fmt: skip
     said = {
         "materials": "; ".join(filter(None, made)),
         "dimensions": ", ".join(filter(None, (facts.size, facts.weight))),
         "inscriptions": facts.signed,
         "edition": facts.edition,
     }
-    for of, words in said.items():
+    for of, words in ((of, words) for of, words in said.items() if words):
         kind = _concept(term("model", of), kinds=[term("model", "brief text")])
         yield {"type": "LinguisticObject", "classified_as": [kind], "content": words}
 

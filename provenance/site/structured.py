@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 from provenance.language.phrases import decimal
+from provenance.public.cloth import edition_size
 from provenance.public.making.steps import Thing
 from provenance.public.studio import PublicStudio
 from provenance.site.exports import exports_of
@@ -98,7 +99,8 @@ def _what(studio: PublicStudio, piece: ShownPiece) -> Node:
         "artform": facts.kind_word,
         "artMedium": "; ".join(part for part in medium if part),
         "material": [studio.phrases.fibre(name) for name in facts.made_of],
-        "artEdition": facts.edition_noted,
+        "artEdition": edition_size(facts.edition),
+        "description": "; ".join(filter(None, (*facts.cloth, facts.mount))),
         "creator": _person(studio, studio.maker),
         "dateCreated": facts.day.isoformat() if facts.day else facts.year,
         "locationCreated": place,
@@ -164,8 +166,8 @@ def _properties(studio: PublicStudio, piece: ShownPiece) -> Iterator[Node]:
     say = studio.phrases.say
     for dye in making.of("dyestuff"):
         yield _property(say("label.dyes"), _with_species(dye))
-    for mordant in making.of("mordant"):
-        yield _property(say("label.mordants"), mordant.name)
+    if piece.facts.mordants:
+        yield _property(say("label.mordants"), piece.facts.mordants)
     for line in piece.facts.fleeces:
         yield _property(say("certificate.fleece"), line)
 

@@ -256,6 +256,7 @@ SMALL = {
 number: 2026-014
 title: Saltmarsh
 kind: hanging
+edition: one of a kind
 size: 124 x 86 cm
 yarns: [{use: weft, fleece: gotland-2025, weight: 412 g, hours: {spinning: 5}}]
 hours: {weaving: 61}

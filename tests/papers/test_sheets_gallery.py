@@ -55,6 +55,7 @@ def piece(number, price, size="76 x 61 cm", more=""):
 number: {number}
 title: Piece {number[-1]}
 kind: hanging
+edition: one of a kind
 structure: weft-faced plain weave
 size: {size}
 yarns: [{{use: weft, lot: plain, weight: 100 g}}]
@@ -238,6 +239,8 @@ def test_the_condition_report_has_its_headings_and_boxes(made):
         "Selvedges and ends", "Loose sewing", "Missing parts", "Old repairs",
         "Leaving the studio", "On arrival", "On return", "Examined by", "Handed over by",
         "Received by", "2026-001", "Piece 1", "H 76 × W 61 cm", "100 % wool",
+        "15 to 20 °C and 40 to 60 % relative humidity", "75 microwatts per lumen",
+        "look it over twice each season", "for two weeks or at -30 °C for one",
     ):  # fmt: skip
         assert said in text, said
 

@@ -66,11 +66,11 @@ KEPT = {
     """,
     WAITS: """
         Bath: public
-        Fleece: staple, micron, virgin
+        Fleece: virgin
         Dyestuff: public
         Mordant: public
-        Yarn: public, breed, plies, twist
-        Sundry: public, material, fibre
+        Yarn: public, breed
+        Sundry: public
         Outlet: public, web
         DyedYarn: length
     """,

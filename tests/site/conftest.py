@@ -112,14 +112,22 @@ def small_studio() -> Mapping[str, str]:
 
 
 @pytest.fixture
-def site_with(tmp_path: Path) -> Callable[[Mapping[str, str]], Mapping[str, bytes]]:
-    """The site of the small studio with some of its records changed or added."""
+def parts_with(tmp_path: Path) -> Callable[[Mapping[str, str]], Site]:
+    """The small studio with some of its records changed or added, before its site is made."""
 
-    def build(changes: Mapping[str, str]) -> Mapping[str, bytes]:
+    def read(changes: Mapping[str, str]) -> Site:
         for name, text in {**SMALL, **changes}.items():
             path = tmp_path / "pieces" / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text, encoding="utf-8")
-        return site_files(parts_of(tmp_path / "pieces"))
+        return parts_of(tmp_path / "pieces")
 
-    return build
+    return read
+
+
+@pytest.fixture
+def site_with(
+    parts_with: Callable[[Mapping[str, str]], Site],
+) -> Callable[[Mapping[str, str]], Mapping[str, bytes]]:
+    """The site of the small studio with some of its records changed or added."""
+    return lambda changes: site_files(parts_with(changes))

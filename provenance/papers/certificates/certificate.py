@@ -106,11 +106,11 @@ def photos_of(studio: PublicStudio) -> Path:
 
 
 def _kind_line(studio: PublicStudio, facts: PublicPiece) -> str:
-    """Hanging, 2026. One of a kind."""
+    """Hanging, 2026. One of a kind. Nothing of an edition where nothing is written."""
     edition = facts.edition.rstrip(".")
     if edition[:1].isdigit():
         edition = f"{studio.phrases.say('label.edition')} {edition}"
-    return f"{facts.kind_word}, {facts.year}. {edition}."
+    return f"{facts.kind_word}, {facts.year}. {edition}.".removesuffix(" .")
 
 
 def _facts(studio: PublicStudio, facts: PublicPiece) -> dict[str, tuple[str, ...]]:
@@ -120,6 +120,7 @@ def _facts(studio: PublicStudio, facts: PublicPiece) -> dict[str, tuple[str, ...
         "label.weight": (facts.weight,),
         "certificate.medium": (medium(facts),),
         "label.signed": (facts.signed,),
+        "label.mount": (facts.mount,),
     }
 
 

@@ -24,7 +24,7 @@ def object_id(studio: PublicStudio, facts: PublicPiece) -> tuple[tuple[str, str]
         "maker": ", ".join(part for part in (studio.maker, studio.place) if part),
         "date": facts.finished or facts.year,
         "measurements": facts.size,
-        "materials": medium(facts),
+        "materials": "; ".join(filter(None, (medium(facts), *facts.cloth))),
         "inscriptions": facts.signed,
         "subject": facts.subject,
         "distinguishing": facts.distinguishing,

@@ -42,6 +42,7 @@ def _rows(display: Display, each: PublicPiece) -> list[tuple[str, str]]:
         "certificate.medium": medium(each),
         "label.dyes": each.dyes,
         "label.signed": each.signed,
+        "label.mount": each.mount,
         "certificate.light": each.short_light,
     }
     return [(display.phrases.say(name), text) for name, text in rows.items() if text]

@@ -1,7 +1,8 @@
 """Follows a piece back to fleece and bought material, one yarn after another.
 
 In: the view and a piece. Out: its `Making`, written from public facts alone: no cost, no
-supplier, no place of storage, and no weight of dyestuff, which would tell the recipe. Grams are
+supplier, no place of storage, and no weight of dyestuff or mordant: that was weighed into the bath,
+is not in the cloth, and would tell the recipe. Grams are
 what the piece carries. A step is told only where the record tells it: washed locks that were
 bought are not said to be scoured here.
 """
@@ -220,17 +221,18 @@ class _Trail:
         return self.put(Key("dyestuff", name), thing)
 
     def bath_help(self, name: str) -> str:
-        """A mordant or another bath help; a dyestuff in an after-bath is still a dyestuff."""
+        """A mordant or another bath help, as little weighed as a dyestuff: what was in the bath is
+        not in the cloth. A dyestuff in an after-bath is still a dyestuff."""
         book = self.view.book
         if name in book.dyestuffs and name not in book.mordants:
             return self.dyestuff(name)
-        lot, key = book.mordants.get(name), Key("mordant", name)
+        lot = book.mordants.get(name)
         row = find_mordant(str(lot.is_ or name) if lot else name)
         term = find_term("mordant", row.name) if row else None
         if term is None and row and row.kind == "mordant":
             term = find_term("stuff", "mordant")
         said = spoken(self.view.phrases.stuff(name))
-        return self.put(key, Thing("", "mordant", said, self.amounts.get(key), term))
+        return self.put(Key("mordant", name), Thing("", "mordant", said, None, term))
 
     def weave(self) -> None:
         """The last step: all yarns become the piece."""
