@@ -23,6 +23,7 @@ ALLOWED = {
     "soda ash": "name of a row of reference/tables/mordants.toml",
     "virgin wool": "a fibre name of Reg. (EU) 1007/2011 Art. 8, told like any other",
     "recycled {}": "looks up a fibre by its English name",
+    "stray fibres": "looks up a fibre by its English name",
     "sewing thread": "a word of the maker's record",
     "making up": "a word of the maker's record",
     "united states": "a word of the maker's record",

@@ -52,11 +52,11 @@ KEPT = {
     FOR_THE_MAKER: """
         Bath: title, kept
         Fleece: notes, kept, address, animal
-        Dyestuff: notes, kept, from
-        Mordant: notes, kept, from
+        Dyestuff: notes, kept, from, made in
+        Mordant: notes, kept, from, made in
         Yarn: notes, kept
         Sundry: notes, kept, from
-        Outlet: notes, kept
+        Outlet: notes, kept, made in
         Step: notes
         YarnUse: notes
         Piece: notes, kept
@@ -66,7 +66,6 @@ KEPT = {
     """,
     WAITS: """
         Bath: public
-        Fleece: virgin
         Dyestuff: public
         Mordant: public
         Yarn: public, breed
@@ -151,7 +150,7 @@ def test_the_guide_says_what_is_kept_for_the_maker():
     guide = (ROOT / "README.md").read_text(encoding="utf-8")
     section = guide.partition("### Kept for the maker")[2].partition("\n### ")[0]
     told = {
-        name: set(re.findall(r"`([a-z]+)`", row))
+        name: set(re.findall(r"`([a-z ]+)`", row))
         for row in re.findall(r"^\| an? .*", section, re.MULTILINE)
         for name in re.findall(r"\ban? ([a-z]+)", row.partition("`")[0])
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 
 import html5lib
@@ -59,7 +60,8 @@ def test_an_american_site_is_american(site_with: Site, small_studio: Mapping[str
     files = site_with(in_language(small_studio, "en-US", "USD"))
     said = pages(files)
     for path, text in said.items():
-        assert american(text) == text, path
+        own = re.sub(r"\b[\w-]+(?:\.[\w-]+)+", "", text)  # addresses are spelt as they are
+        assert american(own) == own, path
     page = said["2026-014/index.html"]
     for form in ("$1,450", "H 48 7/8 × W 33 7/8 in (124 × 86 cm)", "1 lb 4.9 oz (592 g)", "Fiber"):
         assert form in page

@@ -110,10 +110,11 @@ def cautions(book: Book, names: Iterable[str]) -> tuple[Said, ...]:
 
 
 def _cautions(book: Book, name: str) -> Iterator[Said]:
-    known = known_as(book, name)
-    if find_stuff(known) is None and find_stuff(name) is not None:
+    known, lot = known_as(book, name), book.dyestuffs.get(name)
+    if find_stuff(known) is None:
         known = name
-    lot = book.dyestuffs.get(name)
+    if find_stuff(known) is None and lot is None and name not in book.mordants:
+        return  # told as a name that is on no shelf
     has_papers = lot is not None and bool(lot.permit)
     guarded = None if has_papers else guard.protection_remark(known, name)
     yield from filter(None, (guard.grave_remark(known, name), guarded))
