@@ -181,8 +181,9 @@ NO_WORDS = re.compile(
 # says in words of ours is told.
 _TITLES = "|".join(re.escape(each["short"]) for each in table("sources").values())
 CITED = re.compile(
-    rf"({_TITLES})(, weld\b)?"
-    r"|Anderson 1996 \(PubMed \d+\)|LiverTox|\b[a-z]+\.(com|net)\b"
+    rf"({_TITLES})(,\s+weld\b)?"
+    r"|Anderson 1996 \(PubMed \d+\)|McGuigan 1996 \(PubMed \d+\)|Bateman 2003"
+    r"|Royal Children.s Hospital Melbourne|LiverTox|\b[a-z]+\d*\.(com|net)\b"
 )
 # Words of the records, as a maker types them, where they are quoted, listed as known, said to stand
 # at a place, or shown as a line to type. Elsewhere they are words like others.
