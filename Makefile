@@ -1,7 +1,7 @@
 # make demo      builds the demo studio: site, hang-tags, certificates; says where they lie
 # make test      the whole check: lint, form, types, every test
 # make newest    every test once more, with the newest version of every library
-# make mutants   breaks the heart line by line and counts what the tests notice (an hour or two;
+# make mutants   breaks the heart line by line and counts what the tests notice (twenty minutes;
 #                MOST=60 tries sixty of them)
 # make clean     takes away what these made
 #
@@ -23,11 +23,11 @@ test: .venv/test.done
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
-	$(BIN)/pytest -n auto
+	$(BIN)/pytest -n auto --dist worksteal
 
 newest:
 	PYTHON=$(PYTHON) sh .ci/setup newest
-	.venv/newest/bin/pytest -n auto
+	.venv/newest/bin/pytest -n auto --dist worksteal
 
 mutants: .venv/test.done
 	$(BIN)/python tests/mutants/run.py --most $(MOST)

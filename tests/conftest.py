@@ -6,13 +6,12 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
 
-from provenance.build.letters import site_letters
 from provenance.lock import lock
 
 ROOT = Path(__file__).parent.parent
@@ -51,16 +50,26 @@ def once(shared_folder: Path) -> Once:
     return made
 
 
+@pytest.fixture(scope="session", autouse=True)
+def cache(shared_folder: Path) -> Iterator[Path]:
+    """One cache for all that tests make, beside the maker's own: letters are cut once."""
+    folder = shared_folder / "cache"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(folder))
+        yield folder
+
+
 @pytest.fixture(scope="session")
-def kept_cache(once: Once) -> Path:
-    """One cache for every studio that tests build: letters are cut once for all workers."""
+def kept_cache(once: Once, cache: Path) -> Path:
+    """The same, with the site's letters in it: for studios that are built."""
 
-    def cut(cache: Path) -> None:
-        with pytest.MonkeyPatch.context() as patch:
-            patch.setenv("XDG_CACHE_HOME", str(cache))
-            site_letters()
+    def cut(_: Path) -> None:
+        from provenance.build.letters import site_letters
 
-    return once("kept-cache", cut)
+        site_letters()
+
+    once("letters", cut)
+    return cache
 
 
 @pytest.fixture(scope="session")
@@ -79,11 +88,11 @@ def demo_site(once: Once, kept_cache: Path) -> Path:
 
 
 def run_provenance(
-    home: Path, *words: str, cache: Path | None = None
+    home: Path, *words: str, cache: Path | None = None, **env: str
 ) -> subprocess.CompletedProcess[str]:
     """A command as a process of its own, on the demo's day, with its own cache unless given one."""
     kept = str(cache or home / "cache")
-    env = os.environ | {"SOURCE_DATE_EPOCH": DEMO_DAY, "XDG_CACHE_HOME": kept}
+    env = {**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY, "XDG_CACHE_HOME": kept, **env}
     return subprocess.run(
         [sys.executable, "-m", "provenance.commands.main", *words],
         capture_output=True,

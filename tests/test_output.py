@@ -1,5 +1,6 @@
 """Files and trees are seen whole or not at all; runs are killed and starved for real."""
 
+import errno
 import hashlib
 import os
 import signal
@@ -102,6 +103,113 @@ def test_a_folder_that_may_not_be_written(tmp_path):
     assert said(caught).startswith(f"{tmp_path / 'file' / 'a'} cannot be written: ")
 
 
+def test_text_is_added_to_no_name_that_windows_refuses(tmp_path):
+    with pytest.raises(Slip):
+        append_text(tmp_path / "con", "- a\n")
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("write", [write_file, lambda path, _: append_text(path, "new")])
+def test_what_a_killed_run_left_beside_is_not_followed(tmp_path, write):
+    (tmp_path / "outside").write_bytes(b"mine")
+    (tmp_path / ".a.new").symlink_to(tmp_path / "outside")
+    write(tmp_path / "a", b"new")
+    assert tree_of(tmp_path) == {"a": b"new", "outside": b"mine"}
+
+
+def refusing(monkeypatch, error):
+    def refuse(*_):
+        raise error
+
+    monkeypatch.setattr(Path, "write_bytes", refuse)
+
+
+@pytest.mark.parametrize("number", [errno.EACCES, errno.EPERM, errno.EROFS])
+def test_what_may_not_be_written_is_told(tmp_path, monkeypatch, number):
+    refusing(monkeypatch, OSError(number, os.strerror(number)))
+    with pytest.raises(Slip) as caught:
+        write_file(tmp_path / "a", b"x")
+    assert said(caught) == f"{tmp_path / 'a'} may not be written"
+    with pytest.raises(Slip) as caught:
+        swap_tree(tmp_path / "site", {"b": b"x"})
+    assert said(caught) == f"{tmp_path / 'site' / 'b'} may not be written"
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("error", "why"),
+    [
+        (OSError(errno.EIO, "Input/output error"), "Input/output error"),
+        (OSError("the disk hums"), "the disk hums"),
+    ],
+)
+def test_any_other_fault_is_told_in_the_systems_words(tmp_path, monkeypatch, error, why):
+    refusing(monkeypatch, error)
+    with pytest.raises(Slip) as caught:
+        write_file(tmp_path / "a", b"x")
+    assert said(caught) == f"{tmp_path / 'a'} cannot be written: {why}"
+
+
+# What is written is on the disk before it is seen
+
+
+class Settled:
+    """What was settled: each file or folder by its number on the disk, and how often all was."""
+
+    def __init__(self, monkeypatch, look):
+        self.seen, self.looks, self.whole = [], [], 0
+        true, self.look = os.fsync, look
+        monkeypatch.setattr(os, "fsync", lambda handle: (self.one(handle), true(handle)))
+        monkeypatch.setattr(os, "sync", self.all, raising=False)
+
+    def one(self, handle):
+        self.seen.append(os.fstat(handle).st_ino)
+        self.looks.append(self.look())
+
+    def all(self):
+        self.whole += 1
+        self.looks.append(self.look())
+
+
+def test_a_file_is_settled_and_then_moved_and_then_its_folder_is_settled(tmp_path, monkeypatch):
+    path = tmp_path / "a"
+    write_file(path, b"old")
+    settled = Settled(monkeypatch, path.read_bytes)
+    write_file(path, b"new")
+    assert settled.seen == [path.stat().st_ino, tmp_path.stat().st_ino]
+    assert settled.looks == [b"old", b"new"]
+
+
+def test_a_small_tree_is_settled_file_by_file(tmp_path, monkeypatch):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1", "b": b"1"})
+    settled = Settled(monkeypatch, lambda: tree_of(site))
+    swap_tree(site, {"a": b"1", "b": b"2", "c": b"2"})
+    new = {(site / name).stat().st_ino for name in ("b", "c", LIST_NAME)}
+    assert set(settled.seen[:-1]) == new
+    assert settled.seen[-1] == tmp_path.stat().st_ino
+    assert settled.looks[:-1] == [{"a": b"1", "b": b"1"}] * 3
+    assert settled.looks[-1] == {"a": b"1", "b": b"2", "c": b"2"}
+    assert settled.whole == 0
+
+
+def test_a_large_tree_is_settled_at_once(tmp_path, monkeypatch):
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1"})
+    settled = Settled(monkeypatch, lambda: len(tree_of(site)))
+    swap_tree(site, {f"{number}": b"2" for number in range(300)})
+    assert (settled.whole, settled.looks) == (1, [1, 300])
+    assert settled.seen == [tmp_path.stat().st_ino]
+
+
+@LINUX
+def test_no_file_stays_open(tmp_path):
+    before = len(list(Path("/proc/self/fd").iterdir()))
+    write_file(tmp_path / "a", b"1")
+    swap_tree(tmp_path / "site", {"a": b"1", "b": b"1"})
+    assert len(list(Path("/proc/self/fd").iterdir())) == before
+
+
 # A tree
 
 
@@ -132,6 +240,36 @@ def test_a_file_can_be_kept_by_its_digest(tmp_path):
         assert not tree.keep("b", hashlib.sha256(b"1").hexdigest())
         tree.put("b", b"2")
     assert tree_of(site) == {"a": b"1", "b": b"2"}
+
+
+def test_it_is_told_what_a_new_tree_changes(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"same": b"1", "other": b"1", "no more": b"1"})
+    with new_tree(site) as tree:
+        tree.put("same", b"1")
+        tree.put("other", b"2")
+        tree.put("fresh", b"1")
+        assert list(tree.changes()) == [("fresh", "new"), ("no more", "gone"), ("other", "changed")]
+
+
+def test_folders_are_made_where_there_are_none(tmp_path):
+    site = tmp_path / "a" / "b" / "site"
+    swap_tree(site, {"x/y/z": b"1", "x/y/w": b"1"})
+    assert tree_of(site) == {"x/y/w": b"1", "x/y/z": b"1"}
+
+
+def test_a_tree_gets_no_name_that_windows_refuses(tmp_path):
+    with pytest.raises(Slip):
+        swap_tree(tmp_path / "con", {"a": b"1"})
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_name_may_hold_two_spaces(tmp_path):
+    site = tmp_path / "site"
+    swap_tree(site, {"a  b  c": b"1"})
+    assert read_list(site) == {"a  b  c": hashlib.sha256(b"1").hexdigest()}
+    swap_tree(site, {"a": b"2"})
+    assert tree_of(site) == {"a": b"2"}
 
 
 def test_the_list_is_what_sha256sum_reads(tmp_path):
@@ -182,6 +320,17 @@ def test_foreign_files_are_named_and_nothing_is_touched(tmp_path):
     )
     assert len(tree_of(site)) == 7
     assert hidden(tmp_path) == []
+
+
+@pytest.mark.parametrize(("count", "end"), [(5, ", 4"), (6, ", 4 and 1 more")])
+def test_at_most_five_foreign_files_are_named(tmp_path, count, end):
+    for number in range(count):
+        (tmp_path / f"{number}").write_bytes(b"mine")
+    with pytest.raises(Slip) as caught:
+        swap_tree(tmp_path, {"a": b"1"})
+    assert said(caught) == (
+        f"{tmp_path.name}/ holds files that were not written here: 0, 1, 2, 3{end}"
+    )
 
 
 def test_a_file_changed_by_hand_is_the_makers(tmp_path):
@@ -279,6 +428,42 @@ def test_the_system_can_exchange_here(tmp_path):
     (tmp_path / "a" / "x").write_bytes(b"")
     assert output._exchanged(tmp_path / "a", tmp_path / "b")
     assert (tmp_path / "b" / "x").exists()
+
+
+@pytest.mark.parametrize("answer", [0, -1])
+def test_a_mac_exchanges_by_a_call_of_its_own(tmp_path, monkeypatch, answer):
+    site, asked = tmp_path / "site", []
+    swap_tree(site, {"a": b"1"})
+
+    class System:
+        """macOS: renamex_np(from, to, RENAME_SWAP = 2), 0 when it was done (rename(2))."""
+
+        def __init__(self, *_, **__):
+            pass
+
+        def renamex_np(self, one, other, flags):
+            asked.append((Path(os.fsdecode(other)), flags))
+            if answer == 0:
+                Path(os.fsdecode(one)).rename(tmp_path / "aside")
+                Path(os.fsdecode(other)).rename(os.fsdecode(one))
+                (tmp_path / "aside").rename(os.fsdecode(other))
+            return answer
+
+    monkeypatch.setattr(sys, "platform", "darwin")
+    monkeypatch.setattr("ctypes.CDLL", System)
+    swap_tree(site, {"a": b"2"})
+    assert asked == [(site, 2)]
+    assert tree_of(tmp_path) == {"site/a": b"2"}
+    assert hidden(tmp_path) == []
+
+
+def test_where_no_system_call_is_known_two_steps_do(tmp_path, monkeypatch):
+    monkeypatch.setattr(sys, "platform", "sunos5")
+    site = tmp_path / "site"
+    swap_tree(site, {"a": b"1"})
+    swap_tree(site, {"a": b"2"})
+    assert tree_of(tmp_path) == {"site/a": b"2"}
+    assert hidden(tmp_path) == []
 
 
 BUILD_FOR_EVER = """

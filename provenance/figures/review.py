@@ -75,7 +75,8 @@ def check_cloth(book: Book) -> Found:
         if piece.state == "in progress" or not piece.yarns:
             continue
         held = balance(book, piece)
-        if held.is_off and piece.weight is not None and any(use.waste for use in piece.yarns):
+        is_heavier_than_all = piece.weight is not None and piece.weight > sum(held.put_in)
+        if held.is_off and piece.weight is not None and not is_heavier_than_all:
             about = {"number": str(piece.number), "grams": _grams(abs(held.apart))}
             which = "lighter" if held.apart < 0 else "heavier"
             yield _remark(

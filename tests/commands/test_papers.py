@@ -1,18 +1,16 @@
 """`papers` through the command line: files, words, notes, refusals, the same prices everywhere."""
 
 import json
-import os
 import re
-import subprocess
-import sys
-from pathlib import Path
+import shutil
 
 import pypdfium2
 import pytest
+from click.testing import CliRunner
 from PIL import Image
 
-ROOT = Path(__file__).parents[2]
-COMMAND = (sys.executable, "-m", "provenance.commands.main")
+from provenance.commands.main import main
+
 DAY = "1795176000"  # 20 November 2026
 # A word found nowhere else stands in everything that nobody outside the studio should read.
 FILES = {
@@ -62,23 +60,42 @@ notes: PANGOLIN
 
 @pytest.fixture
 def home(write_studio):
+    return write_home(write_studio)
+
+
+def write_home(write):
     pieces = {
         "2026-001": ("dale-fair", "195"), "2026-002": ("dale-fair", "640.50"),
         "2026-003": ("quay", "1450"), "2026-004": ("jury", "520"), "2026-005": ("bare", "300"),
     }  # fmt: skip
-    folder = write_studio({**FILES, **{f"{n}.yaml": piece(n, *at) for n, at in pieces.items()}})
+    folder = write({**FILES, **{f"{n}.yaml": piece(n, *at) for n, at in pieces.items()}})
     (folder / "photos").mkdir()
     for number in pieces:
         Image.new("RGB", (800, 1000), "#6f7a38").save(folder / "photos" / f"{number}.jpg")
     return folder.parent
 
 
+@pytest.fixture(scope="module")
+def made(write_studio_in, tmp_path_factory):
+    """The same with the papers of three outlets in it, and what was said: only to be read."""
+    folder = tmp_path_factory.mktemp("made") / "pieces"
+    home = write_home(lambda files: write_studio_in(folder, files))
+    return home, {name: run(home, "papers", name).stdout for name in ("dale-fair", "quay", "jury")}
+
+
+@pytest.fixture
+def printed(made, tmp_path):
+    """A copy of it."""
+    shutil.copytree(made[0], tmp_path, dirs_exist_ok=True)
+    return tmp_path
+
+
 def run(home, *words, code=0):
-    env = os.environ | {"SOURCE_DATE_EPOCH": DAY, "XDG_CACHE_HOME": str(home / "cache")}
-    done = subprocess.run(
-        [*COMMAND, *words], cwd=home, env=env, capture_output=True, text=True, check=False
-    )
-    assert done.returncode == code, done.stdout + done.stderr
+    env = {"SOURCE_DATE_EPOCH": DAY}
+    with pytest.MonkeyPatch.context() as patch:
+        patch.chdir(home)
+        done = CliRunner().invoke(main, words, env=env, catch_exceptions=False)
+    assert done.exit_code == code, done.output
     return done
 
 
@@ -91,9 +108,9 @@ def files(folder):
     return sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file())
 
 
-def test_a_fair_in_one_command(home):
-    said = run(home, "papers", "dale-fair").stdout
-    assert said == (
+def test_a_fair_in_one_command(made):
+    home, said = made
+    assert said["dale-fair"] == (
         "For Dale Fair, 2 pieces, in pieces/papers/dale-fair/\n"
         "  Inventory: inventory.pdf, inventory.csv\n"
         "  Price list: price-list.pdf, price-list.csv\n"
@@ -107,8 +124,8 @@ def test_a_fair_in_one_command(home):
     ]  # fmt: skip
 
 
-def test_a_gallery_with_its_certificates(home):
-    said = run(home, "papers", "quay").stdout
+def test_a_gallery_with_its_certificates(made):
+    home, said = made[0], made[1]["quay"]
     assert "  certificate 2026-003, issue 1: pieces/papers/certificate-2026-003.pdf\n" in said
     assert files(home / "pieces" / "papers" / "quay") == [
         "condition.pdf", "consignment.csv", "consignment.pdf", "statement.csv", "statement.pdf",
@@ -117,8 +134,8 @@ def test_a_gallery_with_its_certificates(home):
     assert "remark" not in said
 
 
-def test_a_show_with_its_pictures(home):
-    said = run(home, "papers", "jury").stdout
+def test_a_show_with_its_pictures(made):
+    home, said = made[0], made[1]["jury"]
     assert "  Pictures: pictures/01 Piece 4 whole.jpg\n" in said
     assert "tags.pdf" in said
     with Image.open(home / "pieces/papers/jury/pictures/01 Piece 4 whole.jpg") as picture:
@@ -138,10 +155,9 @@ def test_an_outlet_that_wants_no_tags_gets_none(home):
     assert "tags.pdf" not in said and "wall-labels.pdf" in said
 
 
-def test_prices_agree_on_tags_sheets_and_pages(home):
+def test_prices_agree_on_tags_sheets_and_pages(printed, kept_cache):
     """Numbers and prices read back from every PDF and from the page of each piece."""
-    run(home, "papers", "dale-fair")
-    run(home, "papers", "quay")
+    home = printed
     run(home, "build")
     papers = home / "pieces" / "papers"
     prices = {"2026-001": "£195", "2026-002": "£640.50", "2026-003": "£1,450"}
@@ -162,8 +178,8 @@ def test_prices_agree_on_tags_sheets_and_pages(home):
         assert "2026-003" in found and "£1,450" in found, name
 
 
-def test_a_changed_price_is_told_and_shows_everywhere(home):
-    run(home, "papers", "dale-fair")
+def test_a_changed_price_is_told_and_shows_everywhere(printed):
+    home = printed
     path = home / "pieces" / "2026-001.yaml"
     path.write_text(path.read_text().replace("price: 195", "price: 210"))
     said = run(home, "papers", "dale-fair").stdout
@@ -176,24 +192,24 @@ def test_a_changed_price_is_told_and_shows_everywhere(home):
     assert "put those away" not in run(home, "papers", "dale-fair").stdout
 
 
-def test_what_was_printed_is_noted_once(home):
-    run(home, "papers", "dale-fair")
-    printed = home / "pieces" / "studio" / "printed.yaml"
-    first = printed.read_text()
+def test_what_was_printed_is_noted_once(printed):
+    notes = printed / "pieces" / "studio" / "printed.yaml"
+    first = notes.read_text()
     assert (
         '- {on: 2026-11-20, paper: "sheets dale-fair", number: "2026-001", title: "Piece 1", '
         'price: "£195"}\n'
     ) in first
-    run(home, "papers", "dale-fair")
-    assert printed.read_text() == first
-    run(home, "check")
+    run(printed, "papers", "dale-fair")
+    assert notes.read_text() == first
+    run(printed, "check")
 
 
-def test_twice_gives_the_same_bytes(home):
-    run(home, "papers", "quay")
-    folder = home / "pieces" / "papers"
+def test_twice_gives_the_same_bytes(printed, cache, provenance):
+    """The second time as a process of its own."""
+    folder = printed / "pieces" / "papers"
     before = {name: (folder / name).read_bytes() for name in files(folder)}
-    run(home, "papers", "quay")
+    said = provenance(printed, "papers", "quay", cache=cache, SOURCE_DATE_EPOCH=DAY)
+    assert (said.returncode, said.stderr) == (0, "")
     assert {name: (folder / name).read_bytes() for name in files(folder)} == before
 
 
@@ -206,11 +222,9 @@ def test_files_of_an_earlier_run_are_named_and_left(home):
     assert (folder / "01 Old.jpg").read_bytes() == b"mine"
 
 
-def test_private_words_are_on_no_sheet_but_private_ones(home):
+def test_private_words_are_on_no_sheet_but_private_ones(made):
     """Pay, costs, fees, notes and storage places; the studio's post only between the two."""
-    for name in ("dale-fair", "quay", "jury"):
-        run(home, "papers", name)
-    papers = home / "pieces" / "papers"
+    papers = made[0] / "pieces" / "papers"
     never = ("TAPIR", "DUGONG", "GENET", "OKAPI", "PANGOLIN", "73.13", "74.13", "731.30")
     for name in files(papers):
         path = papers / name

@@ -38,7 +38,6 @@ def write(folder, number, title="Ebb", price=640, more=""):
 @pytest.fixture
 def folder(tmp_path, monkeypatch):
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795608000")  # 25 November 2026
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.chdir(tmp_path)
     folder = tmp_path / "pieces"
     (folder / "studio").mkdir(parents=True)
@@ -201,7 +200,6 @@ def test_the_demo_studio_prints(tmp_path, monkeypatch):
     demo = Path(__file__).parents[2] / "pieces"
     shutil.copytree(demo, tmp_path / "pieces", ignore=shutil.ignore_patterns("photos", "papers"))
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     answer = run()
     assert answer.exit_code == 0 and "no room" not in answer.stdout
     said = words_of(tmp_path / "pieces" / "papers" / "tags.pdf")

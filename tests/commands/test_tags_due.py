@@ -29,7 +29,6 @@ DUE = "  1 tag to print: 2026-001 {}  ->  provenance tags --changed"
 @pytest.fixture
 def folder(write_studio, tmp_path, monkeypatch):
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795608000")  # 25 November 2026
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.chdir(tmp_path)
     return write_studio(
         {

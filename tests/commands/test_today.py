@@ -42,7 +42,6 @@ def numbered(number, text=FOR_SALE, title="Ebb"):
 def home(write_studio, tmp_path, monkeypatch):
     """Writes the records and gives what bare `provenance` says, line by line."""
     monkeypatch.setenv("SOURCE_DATE_EPOCH", DAY)
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.chdir(tmp_path)
 
     def write(files):

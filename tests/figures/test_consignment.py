@@ -72,6 +72,8 @@ def test_sums_add_the_printed_lines(amounts, commission):
         (200, Loss(Fraction(1, 2), Fraction(200)), 160),
         (200, Loss(Fraction(1, 2), Fraction(200), from_limit=True), 100),
         (200, Loss(), 160),
+        (1, Loss(Fraction(1, 2)), Fraction(1, 2)),  # without a limit the share holds for all
+        (0, Loss(Fraction(1, 2)), 0),
     ],
 )
 def test_payment_for_a_loss(amount, loss, paid):

@@ -354,3 +354,19 @@ def test_cashmere_by_diameter():
         "3.1 % over 30 µm; at most 3 % is cashmere",
         "diameter varies by 24.1 %; at most 24 % is cashmere",
     )
+
+
+def leaves(figure):
+    return [figure] if figure.how == "given" else [e for term in figure.terms for e in leaves(term)]
+
+
+def test_what_was_weighed_is_named_by_its_use_else_by_its_fibre():
+    place = Place("2026-001.yaml", 7, 1)
+    content = shares([part("warp", "wool", 60, place=place), part("", "linen", 40)])
+    weighed = {
+        (british().tell(each.what), each.value, each.place)
+        for line in content
+        for each in leaves(line.working)
+        if each.unit == "g"
+    }
+    assert weighed == {("warp", 60, place), ("linen", 40, None)}

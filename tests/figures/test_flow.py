@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 
 from provenance.figures.flow.carried import carried_grams, carried_hours, carried_money
 from provenance.figures.flow.flow import (
+    HEAT,
     HOLDS,
     LOST,
     Draw,
@@ -27,6 +28,8 @@ from provenance.figures.flow.flow import (
     Load,
     Node,
     add_loads,
+    called,
+    naming,
     overdrawn,
     work_out,
 )
@@ -313,6 +316,17 @@ def test_a_round_is_opened_and_every_load_has_its_working():
             assert carried_money(flow, key, origin).value == value
 
 
+def test_a_round_is_opened_wherever_it_is_come_upon():
+    """From the piece back to red, to blue, and to red again."""
+    piece, red, blue = node("piece", "p"), node("dyed", "red", 10, 1), node("dyed", "blue", 10, 1)
+    draws = [
+        drawn(red, piece, 5, "a.yaml"), drawn(blue, red, 5, "b.yaml"), drawn(red, blue, 5, "c.yaml")
+    ]  # fmt: skip
+    flow = flow_of([piece, red, blue], draws)
+    assert len(flow.into) == 2
+    assert flow.loads[piece.key].money[red.key] == Fraction(1, 2)
+
+
 @pytest.mark.parametrize(
     ("drawn", "said"),
     [
@@ -331,11 +345,12 @@ def test_a_shortfall_within_the_scale_is_a_remark(drawn, said):
     assert all(tell(each.remedy) == f"drawn by 2026-014 {drawn} g (b.yaml:7)" for each in found)
 
 
-def test_two_grams_are_within_the_scale_of_a_small_lot():
+@pytest.mark.parametrize(("drawn", "is_remark"), [("12", True), ("12.1", False), ("13", False)])
+def test_two_grams_are_within_the_scale_of_a_small_lot(drawn, is_remark):
     yarn, piece = node("yarn", "silk", holds=10), node("piece", "2026-014")
-    draw = Draw(yarn.key, piece.key, Fraction(12), Place("b.yaml", 7, 1))
+    draw = Draw(yarn.key, piece.key, Fraction(drawn), Place("b.yaml", 7, 1))
     flow = work_out({each.key: each for each in (yarn, piece)}, [draw])
-    assert [each.is_remark for each in overdrawn(flow)] == [True]
+    assert [each.is_remark for each in overdrawn(flow)] == [is_remark]
 
 
 def flow_of(nodes: list[Node], draws: list[Draw]) -> Flow:
@@ -370,6 +385,18 @@ def test_a_lot_runs_out_in_the_order_of_the_records():
     assert found.place == Place("a.yaml", 9, 1)
 
 
+def test_a_lot_that_is_used_up_to_the_gram_runs_out_with_the_next_use():
+    yarn = node("yarn", "linen", holds=100)
+    pieces = [node("piece", name) for name in "pqr"]
+    draws = [
+        drawn(yarn, piece, grams, "a.yaml", line)
+        for line, (piece, grams) in enumerate(zip(pieces, (60, 40, 5), strict=True), 1)
+    ]
+    (found,) = overdrawn(flow_of([yarn, *pieces], draws))
+    assert found.place == Place("a.yaml", 3, 1)
+    assert list(overdrawn(flow_of([yarn, *pieces], draws[:2]))) == []
+
+
 def test_what_is_dyed_was_drawn_before_what_is_woven():
     yarn, dyed, piece = node("yarn", "linen", holds=100), node("dyed", "red"), node("piece", "p")
     draws = [drawn(yarn, dyed, 60, "dyebook/z.yaml"), drawn(yarn, piece, 60, "a.yaml")]
@@ -392,3 +419,122 @@ def test_the_working_of_an_overdrawn_lot_shares_what_was_drawn_not_what_was_weig
     # drawn within what it holds, the line where it was weighed is shown
     flow = flow_of([yarn, *pieces], draws[1:])
     assert carried_money(flow, pieces[1].key, yarn.key, "GBP").terms[1].terms[1] is weighed
+
+
+PIECE = Key("piece", "p")
+
+
+def small_flow() -> Flow:
+    """100 g of fleece for 12; 80 g of it and 6 hours become 50 g of yarn; 10 g of it are woven."""
+    fleece, yarn = Key("fleece", "grey"), Key("yarn", "linen")
+    own = Load({fleece: Fraction(100)}, {fleece: Fraction(12)})
+    nodes = [
+        Node(fleece, Place("a.yaml", 1, 1), own, Fraction(100), own_place=Place("a.yaml", 9, 1)),
+        Node(yarn, Place("a.yaml", 2, 1), Load(hours={"spinning": Fraction(6)}), Fraction(50)),
+        Node(PIECE, Place("a.yaml", 3, 1)),
+    ]
+    draws = [
+        Draw(fleece, yarn, Fraction(80), Place("a.yaml", 4, 1)),
+        Draw(yarn, PIECE, Fraction(10), Place("a.yaml", 5, 1)),
+    ]
+    return flow_of(nodes, draws)
+
+
+def lines_of(figure: Figure, depth: int = 0) -> list[str]:
+    """A working told line by line, its terms below it."""
+    place = f" ({figure.place.short})" if figure.place and figure.place.file else ""
+    own = f"{'  ' * depth}{british().tell(figure.what)} = {figure.value} {figure.unit}".rstrip()
+    return [own + place, *(line for each in figure.terms for line in lines_of(each, depth + 1))]
+
+
+SHARE_OF_LINEN = [
+    "  share of linen drawn = 1/5",
+    "    into p = 10 g (a.yaml:5)",
+    "    linen in all = 50 g (a.yaml:2)",
+]
+
+
+def test_the_working_of_money_goes_back_to_where_it_was_paid():
+    """12 x 80/100 x 10/50 = 1.92; the fleece goes into the yarn, then with it."""
+    assert lines_of(carried_money(small_flow(), PIECE, Key("fleece", "grey"), "GBP")) == [
+        "grey with linen into p = 48/25 GBP",
+        "  grey into linen = 48/5 GBP",
+        "    cost of grey = 12 GBP (a.yaml:9)",
+        "    share of grey drawn = 4/5",
+        "      into linen = 80 g (a.yaml:4)",
+        "      grey in all = 100 g (a.yaml:1)",
+        *SHARE_OF_LINEN,
+    ]
+
+
+def test_money_without_a_line_of_its_own_was_paid_where_the_lot_stands():
+    yarn = node("yarn", "linen", holds=100, money=12)
+    figure = carried_money(flow_of([yarn], []), yarn.key, yarn.key, "GBP")
+    assert lines_of(figure) == ["cost of linen = 12 GBP (a.yaml:1)"]
+
+
+def test_the_working_of_hours_goes_back_to_the_lot_they_were_spent_on():
+    assert lines_of(carried_hours(small_flow(), PIECE, "spinning")) == [
+        "spinning with linen into p = 6/5 h",
+        "  spinning, linen = 6 h (a.yaml:2)",
+        *SHARE_OF_LINEN,
+    ]
+
+
+def test_the_working_of_grams_goes_back_to_the_scale():
+    flow, fleece = small_flow(), Key("fleece", "grey")
+    assert lines_of(carried_grams(flow, fleece, fleece)) == ["grey in all = 100 g (a.yaml:1)"]
+    assert lines_of(carried_grams(flow, PIECE, fleece))[:3] == [
+        "grey with linen into p = 16 g",
+        "  grey into linen = 80 g",
+        "    grey in all = 100 g (a.yaml:1)",
+    ]
+
+
+def test_what_comes_by_two_ways_is_added():
+    """12 of linen in 100 g: 25 g and 50 g of it are 3 and 6."""
+    yarn, red = node("yarn", "linen", holds=100, money=12), node("dyed", "red", holds=25)
+    piece = node("piece", "p")
+    draws = [drawn(yarn, red, 25, "b.yaml"), drawn(red, piece, 25, "c.yaml")]
+    flow = flow_of([yarn, red, piece], [*draws, drawn(yarn, piece, 50, "c.yaml")])
+    working = carried_money(flow, piece.key, yarn.key, "GBP")
+    assert [line for line in lines_of(working) if not line.startswith("    ")] == [
+        "linen in p = 9 GBP",
+        "  linen into red = 3 GBP",
+        "  linen into p = 6 GBP",
+    ]
+
+
+def test_a_share_of_nothing_is_nothing_and_of_all_is_all():
+    key = Key("yarn", "linen")
+    load = Load({key: Fraction(8)}, {key: Fraction(4)}, {"spinning": Fraction(2)})
+    assert load.share(Fraction(1)) == load
+    assert load.share(Fraction(0)) == Load({}, {}, {})
+    half = Load({key: Fraction(4)}, {key: Fraction(2)}, {"spinning": Fraction(1)})
+    assert load.share(Fraction(1, 2)) == half
+    assert add_loads([half, half]) == load
+    assert half.share(Fraction(2)) == load
+
+
+def test_what_is_left_of_what_was_never_weighed_is_nothing():
+    dye, piece = node("dyestuff", "weld", money=12), node("piece", "p")
+    flow = flow_of([dye, piece], [drawn(dye, piece, 30, "a.yaml")])
+    assert (flow.drawn(dye.key), flow.whole(dye.key), flow.left(dye.key)) == (30, 30, 0)
+    assert (flow.drawn(piece.key), flow.whole(piece.key), flow.left(piece.key)) == (0, 0, 0)
+
+
+def test_draws_from_or_into_nothing_known_are_left_out():
+    yarn, piece, gone = node("yarn", "linen", holds=9), node("piece", "p"), node("yarn", "gone")
+    draws = [drawn(gone, piece, 1, "a.yaml"), drawn(yarn, gone, 1, "a.yaml")]
+    flow = flow_of([yarn, piece], [*draws, drawn(yarn, piece, 2, "a.yaml")])
+    assert (flow.drawn(yarn.key), len(flow.into[piece.key])) == (2, 1)
+
+
+def test_the_node_is_named_as_it_is_shown():
+    tell = british().tell
+    assert tell(called(HEAT)) == "heat"
+    assert tell(called(Key("in place", "2026-014 yarn 2"))) == "2026-014 yarn 2"
+    assert tell(called(Key("bath", "marsh"))) == "marsh"
+    assert tell(naming(Key("bath", "marsh"))) == "bath marsh"
+    assert tell(naming(LOST)) == "lost"
+    assert tell(naming(Key("yarn", "linen"))) == "linen"

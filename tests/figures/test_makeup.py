@@ -8,7 +8,7 @@ import pytest
 
 from provenance.figures.fibre.of_piece import fibre_parts
 from provenance.figures.flow.flow import Key
-from provenance.figures.flow.gather import studio_flow
+from provenance.figures.flow.gather import source_key, studio_flow
 from provenance.figures.flow.makeup import (
     UNDYED,
     base_yarn,
@@ -16,6 +16,7 @@ from provenance.figures.flow.makeup import (
     colour_of,
     composition,
     stages_of,
+    true_mordants,
 )
 from provenance.figures.flow.strands import strands_of, yarns_of
 from provenance.figures.review import review_figures
@@ -164,3 +165,162 @@ def test_a_piece_without_yarns_is_made_of_nothing(opened):
     piece = book.pieces["2026-002"]
     assert (yarns_of(book, piece, {}), fibre_parts(book, piece, ())) == ((), ())
     assert fleece_masses(studio_flow(book), piece) == {}
+
+
+def bath_of(steps, more=""):
+    return f"dyed: [{{yarn: two-ply, weight: 10 g, becomes: lot}}]\nsteps: [{steps}]\n{more}"
+
+
+@pytest.mark.parametrize(
+    ("steps", "stages"),
+    [
+        ("{mordants: {alum: 9 %}}", [(("alum",), (), (), False)]),
+        (
+            "{mordants: {alum: 9 %}}, {dyes: {weld: 9 %}}, {after: {iron: 1 %}}, "
+            "{mordants: {alum: 9 %}}, {dyes: {indigo: 4 %}}",
+            [(("alum",), ("weld",), ("iron",), False), (("alum",), ("indigo",), (), False)],
+        ),
+        (
+            "{dyes: {weld: 9 %}}, {mordants: {alum: 9 %}}, {after: {iron: 1 %}}, "
+            "{dyes: {indigo: 4 %}}",
+            [((), ("weld",), ("iron",), False), (("alum",), ("indigo",), (), False)],
+        ),
+        (
+            "{mordants: {alum: 9 %}}, {after: {iron: 1 %}}, {dyes: {weld: 9 %}}",
+            [(("alum",), (), ("iron",), False), ((), ("weld",), (), False)],
+        ),
+        (
+            "{dyes: {weld: 9 %}}, {after: {iron: 1 %}}, {after: {alum: 1 %}}",
+            [((), ("weld",), ("iron", "alum"), False)],
+        ),
+        (
+            "{mordants: {alum: 9 %}, dyes: {weld: 9 %, indigo: 1 %}, after: {iron: 1 %}}",
+            [(("alum",), ("weld", "indigo"), ("iron",), False)],
+        ),
+    ],
+)
+def test_mordants_belong_to_the_dyes_that_follow_and_afters_to_those_before(opened, steps, stages):
+    book = opened({"dyebook/b.yaml": bath_of(steps)})
+    assert summary(bath_stages(book, book.baths["b"])) == stages
+    assert summary(stages_of(book, "lot")) == stages
+
+
+def test_an_exhaust_bath_with_dyes_of_its_own_is_two_stages(opened):
+    record = "exhaust of: yellow\n" + bath_of("{mordants: {alum: 6 %}, dyes: {indigo: 1 %}}")
+    book = opened({"dyebook/b.yaml": record})
+    assert summary(stages_of(book, "lot")) == [
+        ((), ("weld",), (), True),
+        (("alum",), ("indigo",), (), False),
+    ]
+
+
+def test_an_exhaust_of_an_exhaust_holds_what_was_in_both(opened):
+    middle = "exhaust of: yellow\n" + bath_of("{dyes: {indigo: 1 %}}").replace("lot", "middle")
+    last = "exhaust of: middle\ndyed: [{yarn: two-ply, weight: 10 g, becomes: last}]\n"
+    book = opened({"dyebook/b.yaml": middle, "dyebook/c.yaml": last})
+    assert summary(stages_of(book, "last")) == [((), ("weld", "indigo"), (), True)]
+
+
+def test_later_stages_of_an_exhaust_bath_stay(opened):
+    record = "exhaust of: yellow\n" + bath_of("{mordants: {alum: 6 %}}, {after: {iron: 1 %}}, "
+                                              "{dyes: {indigo: 1 %}}")  # fmt: skip
+    book = opened({"dyebook/b.yaml": record})
+    assert summary(stages_of(book, "lot")) == [
+        (("alum",), ("weld",), ("iron",), True),
+        ((), ("indigo",), (), False),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("entry", "more", "colour"),
+    [
+        (", colour: '#111111', swatch: a.jpg", "colour: '#333333'\nswatch: b.jpg\n", "#111111"),
+        (", swatch: a.jpg", "colour: '#333333'\nswatch: b.jpg\n", "#aaaaaa"),
+        (", swatch: c.jpg", "colour: '#333333'\nswatch: b.jpg\n", "#333333"),
+        ("", "swatch: b.jpg\n", "#bbbbbb"),
+        ("", "swatch: c.jpg\n", ""),
+        ("", "", ""),
+    ],
+)
+def test_the_colour_of_a_dyed_lot_by_what_is_nearest_to_it(opened, entry, more, colour):
+    record = bath_of("{dyes: {weld: 9 %}}", more).replace("becomes: lot", f"becomes: lot{entry}")
+    swatches = {"a.jpg": "#aaaaaa", "b.jpg": "#bbbbbb"}
+    assert colour_of(opened({"dyebook/b.yaml": record}), "lot", swatches) == colour
+
+
+def test_the_colour_of_a_yarn_goes_before_that_of_its_fleece(opened):
+    yarns = STUDIO["studio/yarns.yaml"] + "own: {fleece: grey, weight: 9 g, colour: '#123456'}\n"
+    book = opened({"studio/yarns.yaml": yarns})
+    assert (colour_of(book, "own", {}), colour_of(book, "two-ply", {})) == ("#123456", "#8f8e8a")
+    assert colour_of(book, "again", {}) == ""
+
+
+def piece_of(*yarns):
+    lines = "".join(f"  - {{{yarn}}}\n" for yarn in yarns)
+    return {"2026-002.yaml": f"number: 2026-002\ntitle: Ebb\nyarns:\n{lines}"}
+
+
+def test_the_colour_of_a_yarn_in_a_piece(opened):
+    book = opened(piece_of(
+        "lot: green, weight: 1 g, colour: '#654321'", "lot: green, weight: 1 g",
+        "fleece: grey, weight: 1 g", "fleece: old, weight: 1 g", "lot: nothing, weight: 1 g",
+    ))  # fmt: skip
+    yarns = yarns_of(book, book.pieces["2026-002"], {})
+    assert [yarn.colour for yarn in yarns] == ["#654321", "#6f7a38", "#8f8e8a", UNDYED, UNDYED]
+    assert [yarn.lot for yarn in yarns] == ["green", "green", "grey", "old", "nothing"]
+    assert [yarn.yarn for yarn in yarns] == ["two-ply", "two-ply", "", "", "nothing"]
+
+
+@pytest.mark.parametrize("written", ["dyes: {weld: 40 %}", "mordants: {alum: 9 %}",
+                                     "after: {iron: 1 %}", "hours: {spinning: 2}", ""])  # fmt: skip
+def test_what_is_done_in_place_is_a_stage_and_a_node_of_its_own(opened, written):
+    """Hours alone are work on the yarn, and no bath."""
+    book = opened(piece_of(f"lot: bought, weight: 10 g, {written}"))
+    piece = book.pieces["2026-002"]
+    (yarn,) = yarns_of(book, piece, {})
+    assert len(yarn.stages) == (written.partition(":")[0] in ("dyes", "mordants", "after"))
+    assert source_key(book, piece, 0) == (
+        Key("in place", "2026-002 yarn 1") if written else Key("yarn", "bought")
+    )
+
+
+def test_the_node_a_yarn_was_drawn_from(opened):
+    book = opened(piece_of(
+        "lot: bought, weight: 9 g", "lot: gold, weight: 9 g", "fleece: grey, weight: 9 g",
+    ))  # fmt: skip
+    found = [source_key(book, book.pieces["2026-002"], index) for index in range(3)]
+    assert found == [
+        Key("yarn", "bought"), Key("dyed", "gold"), Key("in place", "2026-002 yarn 3"),
+    ]  # fmt: skip
+    assert set(found) <= set(studio_flow(book).nodes)
+
+
+@pytest.mark.parametrize(
+    ("yarn", "recycled"),
+    [
+        ("fleece: old", True), ("fleece: grey", False), ("fleece: gone", None),
+        ("lot: again", True), ("lot: two-ply", False), ("lot: rags", True), ("lot: bought", False),
+    ],
+)  # fmt: skip
+def test_what_is_recycled(opened, yarn, recycled):
+    """A yarn that says so, or whose fleece does; of a fleece that is not on record nothing is."""
+    yarns = STUDIO["studio/yarns.yaml"] + "rags: {fibre: cotton, weight: 9 kg, recycled: yes}\n"
+    book = opened({"studio/yarns.yaml": yarns, **piece_of(f"{yarn}, weight: 9 g")})
+    found = {part.is_recycled for part in fibre_parts(book, book.pieces["2026-002"], (9,))}
+    assert found == ({recycled} if recycled is not None else set())
+
+
+def test_only_what_binds_dye_is_a_mordant():
+    assert true_mordants(["alum", "cream of tartar", "weld", "tin"]) == {"alum", "tin"}
+
+
+def test_a_blend_counts_by_what_it_cleaned_to_and_only_what_is_on_record(opened):
+    """100 g at 50 % x 80 % and 80 g at 50 % are 40 g each."""
+    fleece = """
+wool: {breed: Gotland, weight: 1 kg, scoured: 50 %, carded: 80 %, spun: 100 %}
+silk: {fibre: silk, weight: 1 kg, scoured: 50 %, carded: 100 %, spun: 100 %}
+"""
+    for more in ("", ", gone: 500 g"):
+        yarns = f"blend: {{fleece: {{wool: 100 g, silk: 80 g{more}}}, weight: 80 g}}\n"
+        book = opened({"studio/fleece.yaml": fleece, "studio/yarns.yaml": yarns})
+        assert composition(book, "blend") == {"wool": Fraction(1, 2), "silk": Fraction(1, 2)}

@@ -27,6 +27,7 @@ ALLOWED = {
     "making up": "a word of the maker's record",
     "united states": "a word of the maker's record",
     "united states of america": "a word of the maker's record",
+    "vereinigten staaten": "a word of the maker's record",
     "american made": "a word of the maker's record",
     "in progress": "a word of the maker's record, and a class of stock in JSON",
     "design fee": "a word of the maker's record",

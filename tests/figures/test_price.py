@@ -71,6 +71,15 @@ def test_a_commission_is_grossed_up_not_marked_up():
     assert reading.to_earn_the_pay.money() == Decimal("142.86")
 
 
+@pytest.mark.parametrize(("way", "price"), [("included", "100.00"), ("added", "77.78")])
+def test_tax_inside_a_price_is_earned_too(way, price):
+    """A cost of 70 at 10 %: of 100 with 25 % inside 20 are tax and 10 kept; else 70 / 0.9."""
+    sheet = replace(shawl(100), cost=given("cost", 70))
+    tax = Tax(way, Fraction("0.25"))
+    reading = outlet_reading(sheet, outlet("gallery", commission="10 %"), tax)
+    assert reading.to_earn_the_pay.money() == Decimal(price)
+
+
 @trying(st.integers(0, 60), st.integers(0, 30), st.integers(1, 10**6))
 def test_the_price_that_earns_the_pay_earns_it(commission, fee, pence):
     place = outlet("gallery", commission=f"{commission} %", card_fee=f"{fee / 10} %")
@@ -110,6 +119,8 @@ def test_break_even_at_a_fair():
     average, fee, materials = given("average", 48), given("fee", Fraction("0.03")), given("m", 12)
     assert break_even(fees, average, fee, materials) == 11
     assert break_even(fees, given("average", 12), fee, materials) is None
+    assert break_even(fees, average, fee, given("m", Fraction("46.06"))) == 700  # 0.50 each
+    assert break_even(fees, average, fee, given("m", Fraction("46.56"))) is None  # nothing each
 
 
 def test_consigned_pieces():

@@ -222,13 +222,14 @@ def signs(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 
 @pytest.fixture
-def said(signs: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, str]:
+def said(
+    signs: None, kept_cache: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> dict[str, str]:
     """Where text came from -> the text, for everything that is said."""
     folder = tmp_path / "αρχεία"
     _write(folder)
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("SOURCE_DATE_EPOCH", DAY)
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     found = {}
     for turn, words in enumerate(COMMANDS):
         if words == "check" and turn > 1:

@@ -48,6 +48,25 @@ def mutants_of(source: str) -> list[Mutant]:
     return [each for each in dict.fromkeys(found) if _parses(each.apply(source))]
 
 
+def lines_of_statement(source: str, line: int) -> range:
+    """From the first to the last line of the innermost statement that holds a line."""
+    holding = (
+        each
+        for each in ast.walk(ast.parse(source))
+        if isinstance(each, ast.stmt) and each.lineno <= line <= (each.end_lineno or 0)
+    )
+    inner = max(holding, key=lambda each: each.lineno)
+    return range(inner.lineno, (inner.end_lineno or 0) + 1)
+
+
+def is_run_on_import(source: str, line: int) -> bool:
+    """Whether a line stands outside the bodies of all functions."""
+    return not any(
+        isinstance(each, Function) and each.body[0].lineno <= line <= (each.end_lineno or 0)
+        for each in ast.walk(ast.parse(source))
+    )
+
+
 class _Breaker:
     def __init__(self, source: str) -> None:
         self.bytes = source.encode()
@@ -116,7 +135,10 @@ class _Breaker:
 
     def mutant(self, start: int, end: int, new: str) -> Mutant:
         line = self.bytes[:start].count(b"\n") + 1
-        return Mutant(line, start, end, self.bytes[start:end].decode(), new)
+        old = self.bytes[start:end].decode()
+        # What follows stays on its line: a break can be put into a module that is running.
+        new += "\n" * (old.count("\n") - new.count("\n"))
+        return Mutant(line, start, end, old, new)
 
     def text(self, node: ast.AST) -> str:
         start, end = self.at(node)
@@ -130,6 +152,8 @@ class _Breaker:
 
 def _children(node: ast.AST) -> Iterator[ast.AST]:
     """The parts that run: no annotations, decorators or bases."""
+    if isinstance(node, ast.keyword) and node.arg == "strict":
+        return  # of zip: both sides are of one length, so that nothing shows
     if isinstance(node, Function):
         yield from (each for each in (*node.args.defaults, *node.args.kw_defaults) if each)
         yield from node.body

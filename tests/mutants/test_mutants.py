@@ -47,6 +47,7 @@ def broken(mutate, source):
         ("x: int | None = 1", ["x: int | None = 2"]),
         ('"""Words: 1 < 2."""\nimport a\nx = "text", f"{1 + 1}"', []),
         ("@a(1)\ndef f():\n    yield 0", ["@a(1)\ndef f():\n    yield 1"]),
+        ("x = zip(a, b, strict=True)", []),
         ("if TYPE_CHECKING:\n    a()", ["if (not (TYPE_CHECKING)):\n    a()"]),
     ],
 )  # fmt: skip
@@ -67,35 +68,99 @@ def test_every_break_of_the_heart_is_python_and_differs(mutate):
         assert len({*found, source}) == len(found) + 1
 
 
-def test_a_break_is_noticed_and_one_that_no_test_sees_survives(tmp_path):
-    """The whole run over two modules of its own, one of them untested."""
-    (tmp_path / "tests" / "mutants").mkdir(parents=True)
-    for name in ("mutate.py", "quick.py", "run.py"):
+FILES = {
+    "provenance/__init__.py": "",
+    "provenance/seen.py": """FIRST = 1
+
+
+def letters(most):
+    found = []
+    while len(found) < most:
+        found.append("a")
+    return found
+
+
+def after(number):
+    return (
+        number
+        + 1
+    )
+
+
+def never(number):
+    return -number
+""",
+    "provenance/unseen.py": "SECOND = 2\n",
+    "templates/none.html": "",
+    "pieces/none.yaml": "",
+    "pyproject.toml": "",
+    "tests/test_it.py": """from provenance.seen import FIRST, after, letters
+
+
+def test_first():
+    assert FIRST == 1
+
+
+def test_after():
+    assert after(3) == 4
+
+
+def test_letters():
+    assert letters(2) == ["a", "a"]
+""",
+}
+NOTICED = [
+    "1: 1  ->  2",
+    "14: +  ->  -",
+    "14: 1  ->  2",
+    "13: number + 1  ->  None",
+    "6: <  ->  <=",
+    "6: len(found) < most  ->  (not (len(found) < most))",
+    '7: found.append("a")  ->  pass',  # which never ends
+    "8: found  ->  None",
+]
+
+
+def write(folder, files):
+    """A tree of its own with the breaker in it."""
+    for name in ("mutate.py", "trial.py", "run.py"):
         text = (HERE / name).read_text(encoding="utf-8")
         if name == "run.py":
-            start, end = text.index("HEART = {"), text.index("COPIED = ")
-            heart = 'HEART = {"provenance/*.py": ("tests/test_it.py",)}\n'
+            start, end = text.index("HEART = ("), text.index("COPIED = ")
+            heart = 'HEART = ("provenance/*.py",)\nTESTS = ("tests/test_it.py",)\n'
             text = text[:start] + heart + text[end:]
-        (tmp_path / "tests" / "mutants" / name).write_text(text, encoding="utf-8")
-    files = {
-        "provenance/__init__.py": "",
-        "provenance/seen.py": "FIRST = 1\n",
-        "provenance/unseen.py": "SECOND = 2\n",
-        "templates/none.html": "",
-        "pieces/none.yaml": "",
-        "pyproject.toml": "",
-        "tests/test_it.py": "from provenance.seen import FIRST\n\n\n"
-        "def test_it():\n    assert FIRST == 1\n",
-    }
+        files = {**files, f"tests/mutants/{name}": text}
     for name, text in files.items():
-        (tmp_path / name).parent.mkdir(exist_ok=True)
-        (tmp_path / name).write_text(text, encoding="utf-8")
-    words = [sys.executable, str(tmp_path / "tests/mutants/run.py"), "--jobs", "1"]
-    said = subprocess.run(words, capture_output=True, text=True, check=False)
-    assert (said.returncode, said.stderr) == (1, "")
-    lines = said.stdout.splitlines()
-    assert sorted(lines[:2]) == [
-        "SURVIVED  provenance/unseen.py:1: 2  ->  3",
-        "killed    provenance/seen.py:1: 1  ->  2",
-    ]
-    assert lines[3:] == ["2 of 2 breaks tried, 1 noticed: 50.0%", "at least 90% must be"]
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(text, encoding="utf-8")
+
+
+def run(folder):
+    words = [sys.executable, str(folder / "tests/mutants/run.py"), "--jobs", "2"]
+    return subprocess.run(words, capture_output=True, text=True, check=False)
+
+
+def test_a_break_is_noticed_and_one_that_no_test_sees_survives(tmp_path):
+    """The whole run over two modules of its own: on import, in functions, and one that hangs."""
+    write(tmp_path, FILES)
+    said = run(tmp_path)
+    *tried, told = said.stdout.splitlines()
+    assert sorted(tried) == sorted(
+        [
+            *(f"killed    provenance/seen.py:{each}" for each in NOTICED),
+            "SURVIVED  provenance/seen.py:19: -number  ->  None",
+            "SURVIVED  provenance/seen.py:19: -number  ->  number",
+            "SURVIVED  provenance/unseen.py:1: 2  ->  3",
+        ]
+    )
+    assert (said.returncode, told) == (
+        1, "provenance/*.py: 11 of 11 breaks tried, 8 noticed: 72.7%; at least 90% must be",
+    )  # fmt: skip
+
+
+def test_nothing_is_tried_while_a_test_fails_unbroken(tmp_path):
+    write(tmp_path, {**FILES, "tests/test_it.py": "def test_it():\n    assert 1 == 2\n"})
+    said = run(tmp_path)
+    assert (said.returncode, said.stdout) == (1, "")
+    assert "assert 1 == 2" in said.stderr
+    assert "A test fails unbroken: mend it first." in said.stderr

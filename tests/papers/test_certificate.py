@@ -98,8 +98,15 @@ def page_count(content):
 
 
 @pytest.fixture(scope="session")
-def papers(demo):
-    return {number: paper(demo, number) for number in made_numbers(demo)}
+def papers(demo, once):
+    """Every certificate of the demo, made once for all workers."""
+
+    def make(folder):
+        for number in made_numbers(demo):
+            (folder / f"{number}.pdf").write_bytes(paper(demo, number))
+
+    folder = once("certificates", make)
+    return {number: (folder / f"{number}.pdf").read_bytes() for number in made_numbers(demo)}
 
 
 @pytest.fixture(scope="session")

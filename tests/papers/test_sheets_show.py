@@ -13,6 +13,7 @@ import csv
 import io
 import random
 from datetime import date
+from functools import lru_cache
 
 import pypdfium2
 import pytest
@@ -58,6 +59,7 @@ GUGGENHEIM = """
     file names: "{nn} {first}_{last}"
     pictures: one whole and one detail
 """
+SMALL = ((480, 600), (600, 480))  # where the size of pictures is not the matter
 PHOTOS = """
 photos:
   - {file: whole.jpg, view: whole, alt: "A striped cloth"}
@@ -82,13 +84,18 @@ at: jury
 """
 
 
+@lru_cache
 def noisy(width, height, seed):
-    """Cloth-like noise, hard to compress: what makes files too heavy."""
+    """Cloth-like noise, hard to compress: what makes files too heavy; a word in its EXIF."""
     random.seed(seed)
     small = Image.frombytes(
         "RGB", (width // 4, height // 4), random.randbytes(width * height // 16 * 3)
     )
-    return small.resize((width, height), Image.Resampling.BICUBIC)
+    picture = small.resize((width, height), Image.Resampling.BICUBIC)
+    exif, into = Image.Exif(), io.BytesIO()
+    exif[0x010F] = "CANARY"
+    picture.save(into, "JPEG", quality=95, exif=exif)
+    return into.getvalue()
 
 
 @pytest.fixture
@@ -107,10 +114,7 @@ def made(write_studio):
         for seed, (name, (width, height)) in enumerate(
             zip(("whole", "detail"), sides, strict=True)
         ):
-            picture = noisy(width, height, seed)
-            exif = Image.Exif()
-            exif[0x010F] = "CANARY"
-            picture.save(folder / "photos" / f"{name}.jpg", quality=95, exif=exif)
+            (folder / "photos" / f"{name}.jpg").write_bytes(noisy(width, height, seed))
         book, problems = read_book(folder)
         assert [str(each) for each in problems] == []
         setting = Border(Studio(book, studio_flow(book), {}, DAY))
@@ -173,7 +177,7 @@ def test_three_megabytes_numbered_with_the_makers_name(made):
 
 def test_numbers_run_through_all_entries(made):
     two = {f"2026-0{n}.yaml": piece(f"2026-0{n}", f"Piece {n}") for n in (14, 15)}
-    found = pictures(made(GUGGENHEIM, two))
+    found = pictures(made(GUGGENHEIM, two, SMALL))
     assert [name.split("/")[1][:2] for name in found] == ["01", "02", "03", "04"]
 
 
@@ -186,7 +190,7 @@ def test_names_that_would_be_the_same_get_the_view(made):
 
 def test_a_title_can_not_break_out_of_a_file_name(made):
     odd = {"2026-014.yaml": piece("2026-014", '"../Salt: marsh?"')}
-    (name,) = pictures(made(BLOUNT, odd))
+    (name,) = pictures(made(BLOUNT, odd, SMALL))
     assert name == "pictures/1.-Salt- marsh-.jpg"
 
 
@@ -213,7 +217,7 @@ def test_png_where_it_is_asked_for(made):
 def test_a_work_that_is_too_large_is_refused(made, rules, size, why):
     large = {"2026-014.yaml": piece("2026-014", size=size), "2026-015.yaml": piece("2026-015")}
     large["2026-015.yaml"] = piece("2026-015", "Small", size="20 x 20 cm")
-    papers = made(rules, large)
+    papers = made(rules, large, SMALL)
     (problem,) = papers.problems
     assert tell(problem.what).startswith("2026-014 Saltmarsh: H ") and why in tell(problem.what)
     assert not problem.is_remark
@@ -222,14 +226,14 @@ def test_a_work_that_is_too_large_is_refused(made, rules, size, why):
 
 def test_a_work_of_exactly_the_largest_size_is_taken(made):
     exact = {"2026-014.yaml": piece("2026-014", size="36 x 36 in")}
-    assert made(BLOUNT, exact).problems == ()
+    assert made(BLOUNT, exact, SMALL).problems == ()
 
 
 def test_a_work_that_is_too_old_is_refused(made):
     papers = made("\n    made since: 2026-10\n", {
         "2026-014.yaml": piece("2026-014"),
         "2026-015.yaml": piece("2026-015", "New").replace("2026-09-14", "2026-10-01"),
-    })  # fmt: skip
+    }, SMALL)  # fmt: skip
     (problem,) = papers.problems
     assert tell(problem.what) == (
         "2026-014 Saltmarsh: finished 2026-09-14, and Jury takes work since 2026-10"
@@ -249,7 +253,7 @@ def test_a_photo_that_is_too_small_is_never_enlarged(made):
 
 def test_a_view_that_was_not_taken_is_named(made):
     one = 'photos: [{file: whole.jpg, view: whole, alt: "A cloth"}]'
-    papers = made(GUGGENHEIM, {"2026-014.yaml": piece("2026-014", photos=one)})
+    papers = made(GUGGENHEIM, {"2026-014.yaml": piece("2026-014", photos=one)}, SMALL)
     (problem,) = papers.problems
     assert tell(problem.what) == (
         "2026-014 Saltmarsh: 1 photo with 'view: detail' lacking, which Jury asks for"
@@ -259,7 +263,7 @@ def test_a_view_that_was_not_taken_is_named(made):
 
 def test_more_works_than_the_show_takes(made):
     three = {f"2026-0{n}.yaml": piece(f"2026-0{n}", f"P{n}") for n in (14, 15, 16)}
-    papers = made("\n    most works: 2\n", three)
+    papers = made("\n    most works: 2\n", three, SMALL)
     assert [tell(each.what) for each in papers.problems] == [
         "3 works are entered and Jury takes 2 at most"
     ]
@@ -286,7 +290,7 @@ def test_the_fields_in_the_shows_order_unit_and_words(made):
 
 def test_what_is_not_for_sale_says_so(made):
     lent = {"2026-014.yaml": piece("2026-014", more="status: not for sale")}
-    papers = made(BLOUNT, lent)
+    papers = made(BLOUNT, lent, SMALL)
     assert entry_rows(papers)[0]["price"] == "NFS"
     assert "Price NFS" in entry_text(papers)
 
@@ -294,7 +298,7 @@ def test_what_is_not_for_sale_says_so(made):
 def test_a_statement_of_the_wrong_length_is_a_remark(made):
     story = "story: Three words *only*.\n"
     papers = made("\n    statement: 50 to 150 words\n", {
-        "2026-014.yaml": piece("2026-014", more=story)})  # fmt: skip
+        "2026-014.yaml": piece("2026-014", more=story)}, SMALL)  # fmt: skip
     (problem,) = papers.problems
     assert problem.is_remark
     assert tell(problem.what) == (

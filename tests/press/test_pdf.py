@@ -77,9 +77,7 @@ def fault(html=None, assets=None):
 @pytest.fixture(scope="module")
 def letters(kept_cache):
     """The site's letters, cut once for all workers."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(kept_cache))
-        return site_letters()
+    return site_letters()
 
 
 def styled(style):

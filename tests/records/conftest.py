@@ -65,7 +65,7 @@ kind: hanging
 size: 124 x 86 cm
 yarns:
   - {use: weft, lot: marsh-green, weight: 412 g}
-  - {use: warp, lot: linen-warp, weight: 180 g}
+  - {use: warp, lot: linen-warp, weight: 180 g, waste: 0 g}
 hours: {weaving: 61}
 photos:
   - {file: front.jpg, alt: "Tall hanging in olive bands"}

@@ -120,7 +120,7 @@ yarns:
     mordants: {alum: 12 %, cream of tartar: 6 %}
     dyes: {madder: 50 %}
     hours: {carding: 1.5, spinning: 5, mordanting: 0.5, dyeing: 1}
-  - {use: warp, lot: linen-warp, weight: 180 g}
+  - {use: warp, lot: linen-warp, weight: 180 g, waste: 120 g}
 sundries: {hanging bar: 1}
 hours:
   design: 6

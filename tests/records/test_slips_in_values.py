@@ -293,7 +293,7 @@ SLIPS = [
         "yarns as words",
         PIECE,
         (
-            "  - {use: weft, lot: marsh-green, weight: 412 g}\n  - {use: warp, lot: linen-warp, weight: 180 g}",
+            "  - {use: weft, lot: marsh-green, weight: 412 g}\n  - {use: warp, lot: linen-warp, weight: 180 g, waste: 0 g}",
             "  weft: marsh-green",
         ),
         "pieces/2026-014-saltmarsh.yaml:5:1: 'yarns' wants a list\n"

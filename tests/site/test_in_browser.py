@@ -25,6 +25,8 @@ KINDS = (
     "making/index.html", "where/index.html", "checking/index.html", "404.html",
 )  # fmt: skip
 
+PARTS = 8
+
 if not CHROMIUM and not os.environ.get("CI"):
     pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
 
@@ -86,8 +88,13 @@ def test_each_kind_of_page(
         assert findings(visit) == []
 
 
-def test_every_page_is_accessible(demo_site: Path, browser: Any) -> None:
-    for page in sorted(demo_site.rglob("*.html")):
+@pytest.mark.parametrize("part", range(PARTS))
+def test_every_page_is_accessible(demo_site: Path, browser: Any, part: int) -> None:
+    """In parts, which workers share; those of each kind were looked at above, at this width too."""
+    every = {page.relative_to(demo_site).as_posix() for page in demo_site.rglob("*.html")}
+    assert every > {*KINDS}
+    for name in sorted(every - {*KINDS})[part::PARTS]:
+        page = demo_site / name
         with Visit(browser, page, 1280, "light") as visit:
             assert visit.said == [], page  # before axe, which says things of its own
             assert findings(visit) == [], page

@@ -2,7 +2,8 @@
 
 In: a text and the facts of the piece. Out: every such word with its place in the text, the
 reason and what may be said instead. Which words, with their sources: `tables/claims.toml`.
-"Natural dyes" is a plain description and is left alone; so is a word after "not" or "never".
+English and German words are looked for in every text. "Natural dyes" is a plain description and is
+left alone; so is a word after "not" or "never".
 Origin: 16 CFR 303.33 and 323 (a plain "Made in USA" only where all of it is from there).
 """
 
@@ -13,17 +14,28 @@ from typing import Any
 
 from provenance.problems import Said, Words
 from provenance.reference.fibres import fibre_names, find_fibre
-from provenance.reference.loader import rows
+from provenance.reference.loader import rows, table
 
 REFUSE = "refuse"
 QUESTION = "question"
 
 _DENIED = re.compile(
-    r"(?:\b(?:not|never|no|nor|neither|cannot)|n['’]t)(?:\s+[\w-]+){0,2}\s+$", re.I
+    r"(?:\b(?:not|never|no|nor|neither|cannot|nicht|nie|niemals|kein(?:e[rmns]?)?)|n['’]t)"
+    r"(?:\s+[\w-]+){0,2}\s+$",
+    re.I,
 )
-_NOT_ONLY = re.compile(r"\bnot\s+only\b", re.I)
-_US = frozenset({"us", "usa", "america", "united states", "united states of america"})
-_PLACE = re.compile(r"^.*?\bin\s+(?:the\s+)?", re.I | re.S)
+_NOT_ONLY = re.compile(r"\b(?:not\s+only|nicht\s+nur)\b", re.I)
+_US = frozenset(
+    {"us", "usa", "america", "united states", "united states of america", "amerika",
+     "vereinigten staaten"}
+)  # fmt: skip
+# Words that stand in every longer German text and hardly in an English one: most texts need not be
+# searched for German claims.
+_GERMAN = re.compile(
+    r"[äöüß]|\b(?:und|der|das|aus|eine?[rmns]?|mit|nicht|ist|für|von|auf|im|wird)\b", re.I
+)
+_SHORT = 80
+_PLACE = re.compile(r"^.*?\bin\s+(?:(?:the|de[nr])\s+)?", re.I | re.S)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,13 +78,14 @@ class _Row:
 
 def claims_in(text: str, facts: Facts) -> tuple[Claim, ...]:
     """Every claim in `text` that `facts` do not bear out, in the order of the text."""
-    found = (
+    may_be_german = len(text) < _SHORT or _GERMAN.search(text)
+    found = {  # words that are the same in both languages are found twice
         _claim(text, match, row, weight, facts.content)
-        for row in _rows()
+        for row in (*_rows("pattern"), *(_rows("german") if may_be_german else ()))
         for match in row.pattern.finditer(text)
         if not _is_denied(text[: match.start()])
         if (weight := _weight(match[0], facts, row))
-    )
+    }
     return tuple(sorted(found, key=lambda claim: (claim.start, -len(claim.word), claim.reason)))
 
 
@@ -122,9 +135,10 @@ def _plain(fibres: frozenset[str]) -> set[str]:
 
 def _fibre_in(word: str) -> str:
     """The plain name of the fibre that the words of a claim end in or begin with, or ""."""
-    words = re.sub(r"100\s*(?:%|per\s?cent)|[,.]", " ", word).replace("-", " ").split()
+    words = re.sub(r"100\s*(?:%|per\s?cent|Prozent)|[,.]", " ", word).replace("-", " ").split()
     spans = [" ".join(words[first:]) for first in range(len(words))]
-    known = [fibre for fibre in map(find_fibre, spans) if fibre]
+    german = table("claims")["german"]
+    known = [fibre for span in spans if (fibre := find_fibre(german.get(span.lower(), span)))]
     return known[0].name.removeprefix("recycled ") if known else ""
 
 
@@ -138,13 +152,14 @@ def _place_of(words: str) -> str:
 
 
 @cache
-def _rows() -> tuple[_Row, ...]:
-    names = sorted(fibre_names(), key=len, reverse=True)
-    fibre = "(?:" + "|".join(re.escape(name) for name in names) + ")"
-    return tuple(_row(row, fibre) for row in rows("claims"))
+def _rows(words: str) -> tuple[_Row, ...]:
+    """The rows with their English (`pattern`) or German (`german`) words."""
+    names = table("claims")["german"] if words == "german" else fibre_names()
+    longest = sorted(names, key=len, reverse=True)
+    fibre = "(?:" + "|".join(re.escape(name) for name in longest) + ")"
+    return tuple(_row(row, row[words].replace("{fibre}", fibre)) for row in rows("claims"))
 
 
-def _row(row: dict[str, Any], fibre: str) -> _Row:
-    flags = re.NOFLAG if row.get("case") else re.IGNORECASE
-    pattern = re.compile(row["pattern"].replace("{fibre}", fibre), flags)
+def _row(row: dict[str, Any], words: str) -> _Row:
+    pattern = re.compile(words, re.NOFLAG if row.get("case") else re.IGNORECASE)
     return _Row(row["name"], pattern, row["proof"], row["weight"], row["source"])

@@ -123,7 +123,7 @@ def pay_of(studio: StudioFile, activity: str) -> Figure:
     """What an hour of an activity is paid; nothing where no pay is set."""
     pay = studio.pay_for(activity)
     said = Said("step.pay_for", activity=named("activity", activity))
-    return given(said, pay or 0, "an hour", pay.place if pay else None)
+    return given(said, pay or 0, "an hour", pay.place if pay is not None else None)
 
 
 def overhead_of(studio: StudioFile, materials: Figure, labour: Figure, hours: Figure) -> Figure:
