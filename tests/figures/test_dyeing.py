@@ -81,8 +81,8 @@ def test_shares_of_mairet(row):
             "copperas",
             "5.5",
             "copperas at 5.5 % of the fibre is above 4 %, the most advised on wool: hardens wool,"
-            " and weakens any fibre with time (maiwa.com; naturaldyes.ca/osage (2 to 4); Mairet,"
-            " Vegetable Dyes (5 to 8))",
+            " and weakens any fibre with time (maiwa.com; naturaldyes.ca/osage (2–4); Mairet,"
+            " Vegetable Dyes (5–8))",
         ),
     ],
 )

@@ -172,7 +172,9 @@ def _doses(book: Book, pot: Pot, step: Dyeing, kinds: tuple[str, ...]) -> Found:
     for name, dose in (*step.mordants.items(), *step.after.items()):
         if pot.grams:
             share = half_up(dose_grams(dose, pot.grams) * 100 / pot.grams, 4)
-            yield from _remarks(dose.place, guard.share_remark(_help(book, name), share, kinds))
+            known, called = _help(book, name), str(name)
+            said = guard.share_remark(known, share, kinds, called=called)
+            yield from _remarks(dose.place, said)
 
 
 def _help(book: Book, name: str) -> str:
@@ -182,7 +184,9 @@ def _help(book: Book, name: str) -> str:
 
 def _unfit(book: Book, step: Dyeing, kinds: tuple[str, ...], *, is_vat: bool) -> Found:
     for name, dose in (*step.mordants.items(), *step.after.items()):
-        yield from _remarks(dose.place, guard.unfit_remark(_help(book, name), kinds, is_vat=is_vat))
+        known, called = _help(book, name), str(name)
+        said = guard.unfit_remark(known, kinds, is_vat=is_vat, called=called)
+        yield from _remarks(dose.place, said)
 
 
 def _tannin(book: Book, pot: Pot, turn: int) -> Found:
@@ -198,7 +202,7 @@ def _tannin(book: Book, pot: Pot, turn: int) -> Found:
         if yarn.kinds[:1] != ("cellulose",) or has_soda or any(map(guard.is_tannin, names)):
             continue
         for name, dose in step.mordants.items():
-            yield from _remarks(dose.place, guard.tannin_remark(_help(book, name)))
+            yield from _remarks(dose.place, guard.tannin_remark(_help(book, name), str(name)))
 
 
 def _heat(book: Book, step: Dyeing, kinds: tuple[str, ...]) -> Found:

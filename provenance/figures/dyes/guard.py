@@ -36,13 +36,18 @@ ALKALI = {
 }
 
 
-def share_remark(name: str, percent: Decimal, kinds: Sequence[str] = WOOL) -> Said | None:
+def share_remark(
+    name: str, percent: Decimal, kinds: Sequence[str] = WOOL, *, called: str = ""
+) -> Said | None:
     """A remark when a bath help's share lies outside what is usual on the fibres of the pot."""
     row = find_mordant(name)
     if row is None:
         return None
     spans = [(kind, span) for kind in kinds if (span := row.usual_on(kind))]
-    about = {"name": stuff(name), "share": Said("form.ungrouped", value=percent, places=6)}
+    about = {
+        "name": stuff(called or name),
+        "share": Said("form.ungrouped", value=percent, places=6),
+    }
     for kind, span in spans:
         if span.high is not None and percent > span.high:
             return _too_much(row, span, kind, about)
@@ -70,7 +75,7 @@ def _worded(usual: Span) -> Said:
     return Said("dosing.span", low=usual.low, high=usual.high)
 
 
-def unfit_remark(name: str, kinds: Sequence[str], *, is_vat: bool) -> Said | None:
+def unfit_remark(name: str, kinds: Sequence[str], *, is_vat: bool, called: str = "") -> Said | None:
     """A remark when a bath help harms a fibre of the pot; alkali belongs in an indigo vat."""
     row = find_mordant(name)
     if row is None or row.unfit is None or (is_vat and row.unfit.but_vats):
@@ -80,17 +85,22 @@ def unfit_remark(name: str, kinds: Sequence[str], *, is_vat: bool) -> Said | Non
         return None
     said, source = row.unfit.note.words, cited(row.unfit.note.source)
     return Said(
-        "dosing.unfit", name=stuff(name), fibre=Said(f"pot.{harmed[0]}"), harm=said, source=source
+        "dosing.unfit",
+        name=stuff(called or name),
+        fibre=Said(f"pot.{harmed[0]}"),
+        harm=said,
+        source=source,
     )
 
 
-def tannin_remark(name: str) -> Said | None:
+def tannin_remark(name: str, called: str = "") -> Said | None:
     """Alum salts on cotton and linen hold only after a tannin, or with soda ash."""
     row = find_mordant(name)
     if row is None or row.after_tannin is None:
         return None
     source = cited(row.after_tannin.source)
-    return Said("dosing.after_tannin", name=stuff(name), fibre=Said("pot.cellulose"), source=source)
+    about = {"name": stuff(called or name), "fibre": Said("pot.cellulose"), "source": source}
+    return Said("dosing.after_tannin", **about)
 
 
 def heat_remark(
