@@ -90,7 +90,9 @@ def _yarn(view: View, use: YarnUse) -> str:
     said = []
     if yarn and yarn.plies:
         plies = phrases.number(yarn.plies)
-        said.append(phrases.say("registrar.singles" if plies == "1" else "registrar.plied", count=plies))
+        said.append(
+            phrases.say("registrar.singles" if plies == "1" else "registrar.plied", count=plies)
+        )
     if yarn and yarn.twist:
         said.append(phrases.say("registrar.twist", twist=str(yarn.twist)))
     fleeces = fleeces_of(book, yarn) if yarn else [in_place] if in_place else []

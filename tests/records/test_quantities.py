@@ -19,6 +19,7 @@ from provenance.language.phrases import british
 from provenance.problems import Place, Slip
 from provenance.records.numbers import LENGTHS, WEIGHTS, Habits
 from provenance.records.quantities import (
+    AboveEdge,
     Celsius,
     Centimetres,
     Count,
@@ -124,6 +125,10 @@ def test_every_way_to_write_a_time_is_the_same_time(hours, minutes):
         (PerCentimetre, "6/cm", "6"),
         (PerCentimetre, "127 per in", "50"),
         (PerCentimetre, "12.7 epi", "5"),
+        (AboveEdge, "4 cm above", "4"),
+        (AboveEdge, "2 cm below the top edge", "-2"),
+        (AboveEdge, "2 1/2 in above", "6.35"),
+        (AboveEdge, "0 cm above edge", "0"),
         (Money, "36.00", "36"),
         (Money, "£36.50", "36.5"),
         (Money, "36 GBP", "36"),
@@ -176,6 +181,10 @@ def test_what_a_maker_writes_is_read(kind, written, value):
         (PartShare, "145 %", "'145 %' is more than the whole", "a share of 100 % at most"),
         (YieldShare, "0 %", "'0 %' would leave nothing", "write what is left, such as 55 %"),
         (PerCentimetre, "6", "'6' is a sett without a unit", "write '6 per cm'"),
+        (AboveEdge, "4 cm", "'4 cm' is not a place above or below the top edge",
+         "write for example 4 cm above or 2 cm below"),
+        (AboveEdge, "4 above", "'4' is a length without a unit",
+         "write for example 124 cm, 1.9 m or 48 in"),
         (Money, "12.50 EUR", "'12.50 EUR' is in EUR, the studio counts in GBP",
          "write the rate with it: '12.50 EUR at 0.86'"),
         (Money, "$12.50", "'$12.50' is in USD, the studio counts in GBP",

@@ -122,7 +122,10 @@ def test_how_it_was_woven(papers: Callable[..., Papers]) -> None:
 
 
 def test_mount_and_hook(papers: Callable[..., Papers]) -> None:
-    bars, lots = "sundries: {hanging bar: 1, foot rod: 1, lining: 1}\n", {"studio/sundries.yaml": SUNDRIES}
+    bars, lots = (
+        "sundries: {hanging bar: 1, foot rod: 1, lining: 1}\n",
+        {"studio/sundries.yaml": SUNDRIES},
+    )
     found = papers(f"{bars}hook: 4 cm above\n", lots)
     assert where(found, "hanging bar (oak), foot rod; hook 4 cm above the top edge") == ALL
     assert where(papers("hook: 2 cm below the top edge\n"), "Hook 2 cm below the top edge") == ALL
