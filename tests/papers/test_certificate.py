@@ -117,9 +117,20 @@ def saltmarsh(papers):
 # Every piece of the demo studio
 
 
-def test_each_piece_of_the_demo_takes_one_page(papers):
+def test_each_piece_of_the_demo_takes_one_page_and_overleaf_the_sources_on_light(papers, demo):
     assert len(papers) >= 14
-    assert {number for number, content in papers.items() if page_count(content) != 1} == set()
+    for number, content in papers.items():
+        sources = demo.piece(number).light_sources
+        assert page_count(content) == (2 if sources else 1), number
+        if sources:
+            first, second = (
+                " ".join(page.get_textpage().get_text_range().split())
+                for page in pypdfium2.PdfDocument(content)
+            )
+            assert "Overleaf: Sources on light." in first and "Signature" in first
+            assert "Inventory number" in first and "Inventory number" not in second
+            assert "blue wool" in second and f"{number} " in second
+            assert "memory" not in first + second
 
 
 def test_every_object_id_heading_stands_there_with_words_or_not_recorded(papers):
@@ -140,7 +151,7 @@ def test_the_facts_of_a_piece_are_told_in_words(saltmarsh):
         "wren mark, lower right".capitalize(), "Indigo (Indigofera tinctoria)",
         "weld (Reseda luteola)", "madder (Rubia tinctorum)", "Alum 47 g",
         "of Gotland fleece, Low Eskrigg Farm, shorn 18 June 2025", "Weaving 61 h",
-        "blue wool 3 to 4", "vacuum lightly", "Isla Wren, Eskrigg Dale, 2026.",
+        "blue wool 1 to 3", "vacuum lightly", "Isla Wren, Eskrigg Dale, 2026.",
         "Earliest owner first. Semicolon: passed on directly; full stop: not known to be direct.",
         "and signed it with a small wren.", "Eskrigg Dale, 25 November 2026",
         "Facts as recorded by the maker. No warranty of colour.",
