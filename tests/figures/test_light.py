@@ -178,7 +178,7 @@ def test_turmeric_fades_within_months():
     light = guidance([DyeInPiece("turmeric", "Curcuma longa")])
     assert half_up(light.years[0].value, 2) == Decimal("0.55")
     assert half_up(light.years_uv[0].value, 2) == Decimal("0.40")
-    assert "about 3 to 13 months without ultraviolet" in light_words(light)[1]
+    assert "about 3 months to 1.1 years without ultraviolet" in light_words(light)[1]
 
 
 def test_an_undyed_piece_has_no_dye_to_fade():

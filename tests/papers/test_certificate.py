@@ -117,10 +117,20 @@ def saltmarsh(papers):
 # Every piece of the demo studio
 
 
-def test_each_piece_of_the_demo_takes_one_page_and_its_sources_on_light_the_next(papers, demo):
+def test_each_piece_of_the_demo_takes_one_page_and_overleaf_the_sources_on_light(papers, demo):
     assert len(papers) >= 14
     for number, content in papers.items():
-        assert page_count(content) == 1 + bool(demo.piece(number).light_sources), number
+        sources = demo.piece(number).light_sources
+        assert page_count(content) == (2 if sources else 1), number
+        if sources:
+            first, second = (
+                " ".join(page.get_textpage().get_text_range().split())
+                for page in pypdfium2.PdfDocument(content)
+            )
+            assert "Overleaf: Sources on light." in first and "Signature" in first
+            assert "Inventory number" in first and "Inventory number" not in second
+            assert "blue wool" in second and f"{number} " in second
+            assert "memory" not in first + second
 
 
 def test_every_object_id_heading_stands_there_with_words_or_not_recorded(papers):
