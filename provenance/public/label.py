@@ -4,16 +4,19 @@ In: the view and a worked-out piece. Out: its fibre content as the law of each m
 its yarn was spun, where it was made; and the maker's address where a market's law asks for it.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.figures.fibre.label_us import tag_note
 from provenance.figures.fibre.of_piece import fibre_parts
+from provenance.figures.fibre.origin import origin_of
 from provenance.figures.fibre.parts import fibres_beside
 from provenance.figures.fibre.prompts import has_address
 from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.strands import yarns_of
 from provenance.language.phrases import Phrases
+from provenance.problems import chained
 from provenance.public.names import fleece_name
 from provenance.public.view import View
 from provenance.studio import Worked
@@ -22,23 +25,51 @@ _MOST_OF = 10  # a fleece counts when it gave at least a tenth of the yarn spun 
 _WITH_ADDRESS = frozenset({"UK", "EU"})
 
 
-def label_lines(view: View, worked: Worked) -> tuple[str, ...]:
-    """The fibre label of the view's markets, a line for each wording.
+@dataclass(frozen=True, slots=True)
+class Content:
+    """What the labels of a piece say.
 
-    Markets are named only where they differ: "100% Wool" is "100 % wool" in any of them.
+    `fibres` is what `labels` say, and what the whole is where they are of a part of it; `spun`,
+    how its yarn came to be; `not_full` is for a US tag that does not carry the labels.
     """
+
+    fibres: str
+    labels: tuple[str, ...]
+    spun: str
+    origin: str
+    not_full: str
+
+
+def content_of(view: View, worked: Worked) -> Content:
+    """The content of one piece. Raises Slip for a fibre that nobody knows."""
+    fibres = content_line(view, worked)
+    return Content(
+        fibres,
+        label_lines(view, worked) or (fibres,),
+        spun_line(view, worked),
+        view.phrases.tell(origin_of(view.book, worked.record)),
+        not_full(view, worked),
+    )
+
+
+def label_lines(view: View, worked: Worked) -> tuple[str, ...]:
+    """The fibre label of the view's markets, each in the language its law asks for, a line for
+    each wording."""
+    labels = worked.labels_in(view.markets)
+    told = {market: view.phrases.tell(label.text) for market, label in labels.items()}
+    return _by_wording(view.phrases, told)
+
+
+def _by_wording(phrases: Phrases, told: Mapping[str, str]) -> tuple[str, ...]:
+    """Markets are named only where they differ: "100% Wool" is "100 % wool" in any of them."""
     found: dict[str, list[str]] = {}
-    told: dict[str, str] = {}
-    for market, label in worked.labels_in(view.markets).items():
-        words = view.phrases.tell(label.text)
-        plain = _plain(words)
-        told.setdefault(plain, words)
-        found.setdefault(plain, []).append(market)
+    for market, words in told.items():
+        found.setdefault(_plain(words), []).append(market)
     if len(found) < 2:
-        return tuple(told.values())
+        return tuple(told.values())[:1]
     return tuple(
-        view.phrases.say("label.of_markets", markets=", ".join(markets), content=told[plain])
-        for plain, markets in found.items()
+        phrases.say("label.of_markets", markets=", ".join(markets), content=told[markets[0]])
+        for markets in found.values()
     )
 
 
@@ -48,15 +79,21 @@ def _plain(words: str) -> str:
 
 
 def content_line(view: View, worked: Worked) -> str:
-    """The fibre content wherever a piece is described: its label.
+    """The fibre content wherever a piece is described: its labels, in the view's language.
 
-    Where that is of the use-surface alone, what the whole is made of stands beside it, and is
-    called so. Without markets, the composition of the cloth.
+    Where they are of the use-surface alone, what the whole is made of stands beside it, and is
+    called so. Without markets (US names are English) it is the composition of the cloth.
     """
     say, tell = view.phrases.say, view.phrases.tell
+    is_english = view.phrases.language.startswith("en")
     whole = tell(content_words(worked.fibres, "US" if view.phrases.is_american else "UK"))
     labels = worked.labels_in(view.markets)
-    said = "; ".join(label_lines(view, worked)) or whole
+    told = {
+        market: tell(chained("content.stop", label.lines))
+        for market, label in labels.items()
+        if is_english or market != "US"
+    }
+    said = "; ".join(_by_wording(view.phrases, told)) or whole
     if not any(each.lines[0].key == "content.use_surface" for each in labels.values()):
         return said
     return say("label.and_whole", label=said, whole=say(_hidden(worked), content=whole))

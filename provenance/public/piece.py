@@ -13,12 +13,12 @@ from fractions import Fraction
 from provenance.figures.colour.shades import accent, family
 from provenance.figures.colour.space import lab, lch
 from provenance.figures.dyes.stages import dyes_of
-from provenance.figures.fibre.origin import origin_of
 from provenance.figures.flow.strands import Strand
 from provenance.figures.light.words import brief_light, light_words, short_light
 from provenance.figures.working import half_up
-from provenance.public import describe, label
+from provenance.public import describe
 from provenance.public.edge import Stripe, stripes_of
+from provenance.public.label import Content, content_of
 from provenance.public.lineage import Tree, tree_of
 from provenance.public.making.steps import Making
 from provenance.public.making.trail import making_of
@@ -54,8 +54,6 @@ class PublicPiece:
 
     `measures` are in cm, `grams` in g, `amount` is the price in the studio's currency: for data
     that programs read. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
-    `fibres` is what `labels` say, and what the whole is where they are of a part; `not_full` is
-    for a US tag that has no room for them.
     """
 
     number: str
@@ -69,11 +67,7 @@ class PublicPiece:
     size_in: str
     weight: str
     structure: str
-    fibres: str
-    labels: tuple[str, ...]
-    spun: str
-    origin: str
-    not_full: str
+    content: Content
     fleeces: tuple[str, ...]
     bought: str
     dyes: str
@@ -117,9 +111,14 @@ class PublicPiece:
     making: Making
 
     @property
+    def fibres(self) -> str:
+        """What it is made of, wherever it is described."""
+        return self.content.fibres
+
+    @property
     def label(self) -> str:
         """Its fibre labels in one line."""
-        return "; ".join(self.labels)
+        return "; ".join(self.content.labels)
 
     @property
     def for_sale(self) -> bool:
@@ -144,11 +143,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         size_in=phrases.size_in(piece.size) if piece.size else "",
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
-        fibres=label.content_line(view, worked),
-        labels=label.label_lines(view, worked) or (label.content_line(view, worked),),
-        spun=label.spun_line(view, worked),
-        origin=phrases.tell(origin_of(view.book, piece)),
-        not_full=label.not_full(view, worked),
+        content=content_of(view, worked),
         fleeces=describe.fleece_lines(view, worked),
         bought=describe.bought_line(view, worked),
         dyes=describe.dye_line(view, worked),

@@ -51,7 +51,7 @@ def told(book, piece):
 
 
 def label(book, piece, market):
-    return british().tell(piece_labels(book, piece, balance(book, piece))[market].text)
+    return british().tell(piece_labels(book, piece, balance(book, piece), (market,))[market].text)
 
 
 def remarks(book):

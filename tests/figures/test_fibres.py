@@ -13,17 +13,17 @@ from hypothesis import strategies as st
 from provenance.figures.fibre import label_us, of_piece
 from provenance.figures.fibre import shares as fibre_shares
 from provenance.figures.fibre.label_eu import must_be_stated
-from provenance.figures.fibre.label_us import fibres_named, within_tolerance
+from provenance.figures.fibre.label_us import fibres_named
 from provenance.figures.fibre.piecework import Piecework
 from provenance.figures.fibre.shares import (
     FibrePart,
     FibreShare,
-    conditioned,
     largest_remainder,
     shares,
     use_words,
+    within_tolerance,
 )
-from provenance.figures.working import half_up, redo
+from provenance.figures.working import redo
 from provenance.language.phrases import british
 from provenance.problems import Place, Slip
 from provenance.reference.fibres import fibres
@@ -62,8 +62,8 @@ def content_words(content, *market):
     return british().tell(fibre_shares.content_words(content, *market))
 
 
-def tag_note(headline, parts, **has_label):
-    return british().tell(label_us.tag_note(headline, parts, **has_label))
+def tag_note(headline, parts):
+    return british().tell(label_us.tag_note(headline, parts))
 
 
 def cashmere_doubts(*measured):
@@ -77,7 +77,7 @@ def part(use, fibre, grams, **more):
 def piece(case):
     parts = tuple(part(**written) for written in case["parts"])
     about = {key: case[key] for key in ("structure", "has_animal_parts", "spun") if key in case}
-    return Piecework(parts, case["kind"], is_dry=case.get("is_dry", False), **about)
+    return Piecework(parts, case["kind"], **about)
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["id"])
@@ -136,10 +136,10 @@ def test_the_order_of_writing_changes_nothing(parts, random):
 
 
 @settings(max_examples=60)
-@given(parts_of_a_piece, st.sampled_from(["rug", "hanging", "shawl"]), st.booleans())
-def test_labels_sum_to_100_and_keep_100_for_one_fibre(parts, kind, is_dry):
+@given(parts_of_a_piece, st.sampled_from(["rug", "hanging", "shawl"]))
+def test_labels_sum_to_100_and_keep_100_for_one_fibre(parts, kind):
     for market in ("US", "EU", "UK"):
-        found = label(Piecework(tuple(parts), kind, "weft-faced", is_dry=is_dry), market)
+        found = label(Piecework(tuple(parts), kind, "weft-faced"), market)
         for words, stated in found.sections:
             assert sum(one.percent for one in stated) == 100
             if len(stated) > 1 and "Pile" not in words:
@@ -182,22 +182,6 @@ def test_the_working_goes_back_to_the_record():
     exact = only.working.terms[0]
     (mass,) = exact.terms[0].terms[0].terms
     assert (mass.value, mass.unit, mass.place) == (412, "g", place)
-
-
-def test_the_label_works_with_what_came_before_it():
-    dry = conditioned(part("weft", "wool", 100))
-    assert [term.value for term in dry.terms] == [100, Fraction("1.17")]
-    work = Piecework((part("weft", "wool", 100),), "shawl", is_dry=True)
-    ((_, (only,)),) = label(work, "EU").sections
-    assert only.working.terms[0].terms[0].terms[0].terms == (dry,)
-
-
-def test_allowances_of_annex_ix():
-    # Regulation (EU) No 1007/2011, Annex IX: 117.00 and 111.00 g, 51.3 and 48.7 %
-    wool, silk = conditioned(part("", "wool", 100)), conditioned(part("", "silk", 100))
-    assert (wool.value, silk.value) == (117, 111)
-    assert half_up(wool.value / (wool.value + silk.value) * 100, 1) == Decimal("51.3")
-    assert conditioned(part("", "wool", 100), is_combed=True).value == Fraction("118.25")
 
 
 def test_plain_composition_in_words():
@@ -318,11 +302,10 @@ def test_decoration_of_the_same_fibre_is_counted():
     assert label(Piecework(parts, "shawl"), "US").text == "100% Wool"
 
 
-def test_a_tag_that_names_some_fibres_points_to_the_label():
+def test_a_tag_that_names_some_fibres_says_that_it_does_not_name_all():
     # 16 CFR 303.17(b), 300.24(b)
     parts = [part("weft", "wool", 85), part("warp", "cotton", 15)]
-    assert tag_note("Shetland wool", parts) == ("See label for the product's full fiber content.")
-    assert tag_note("Shetland wool", parts, has_label=False) == (
+    assert tag_note("Shetland wool", parts) == (
         "This tag does not disclose the product's full fiber content."
     )
     assert tag_note("Wool and cotton", parts) == ""

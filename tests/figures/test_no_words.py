@@ -22,6 +22,7 @@ ALLOWED = {
     "gallery wall": "name of a row of reference/tables/light.toml",
     "virgin wool": "a fibre name of Reg. (EU) 1007/2011 Art. 8, told like any other",
     "recycled {}": "looks up a fibre by its English name",
+    "stray fibres": "looks up a fibre by its English name",
     "sewing thread": "a word of the maker's record",
     "making up": "a word of the maker's record",
     "united states": "a word of the maker's record",

@@ -48,7 +48,8 @@ SAME = {
     "sheet.offset_example", "amount.rate_such", "file.studio_such", "in_yarn.count",
     "sheet.pixels", "cloth.in_cm", "cloth.tex", "step.ph", "workings.centimetres",
     "law.textile_act", "law.wool_act", "us_content.exclusive", "us_content.over",
-    "us_content.pile_and_back", "us_content.under", "us_tag.not_full", "us_tag.see_label",
+    "us_content.pile_and_back", "us_content.under", "us_tag.not_full", "origin.imported_fibre",
+    "origin.imported_yarn", "origin.part",
     "help_tags.sheet",
 }  # fmt: skip
 # Typed into a shell, which knows only straight quotes.

@@ -135,8 +135,8 @@ def test_the_dye_book_of_a_german_studio(tmp_path: Path) -> None:
 
 def test_fleece_is_said_once_on_a_tag(tmp_path: Path) -> None:
     for language, said in (
-        ("de", "Vlies Gotland und Wensleydale, handgesponnen"),
-        ("en-GB", "Gotland and Wensleydale fleece, spun by hand"),
+        ("de", "Vlies Gotland und Wensleydale: Schuss handgesponnen, Kette gekauft"),
+        ("en-GB", "Gotland and Wensleydale fleece: weft spun by hand, warp bought"),
     ):
         border = border_of(tmp_path / language, language)
         there = border.at_outlet_of("2026-014")
@@ -160,7 +160,7 @@ def test_a_tag_has_the_label_of_the_market_whose_language_it_speaks(tmp_path: Pa
         "78 % Wolle, 22 % Leinen",
         "78 % wool, 22 % linen",
         "78 % wool, 22 % linen",
-        "78 % wool, 22 % linen",
+        "UK: 78 % wool, 22 % linen; EU: 78 % Wolle, 22 % Leinen",
     ]
 
 

@@ -51,11 +51,11 @@ KEPT = {
     FOR_THE_MAKER: """
         Bath: title, kept
         Fleece: notes, kept, address, animal
-        Dyestuff: notes, kept, from
-        Mordant: notes, kept, from
+        Dyestuff: notes, kept, from, made in
+        Mordant: notes, kept, from, made in
         Yarn: notes, kept
         Sundry: notes, kept, from
-        Outlet: notes, kept
+        Outlet: notes, kept, made in
         Step: notes
         YarnUse: notes
         Piece: notes, kept
@@ -65,11 +65,11 @@ KEPT = {
     """,
     WAITS: """
         Bath: public
-        Fleece: staple, micron, virgin
+        Fleece: staple
         Dyestuff: public, permit
         Mordant: public
         Yarn: public, breed, plies, twist
-        Sundry: public, material, fibre
+        Sundry: public
         Outlet: public, web
         DyedYarn: length
     """,

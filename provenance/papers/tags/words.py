@@ -62,8 +62,8 @@ def tag_words(
     known, order = _known(facts, studio), _order(variant, outlet)
     if "light" in order:  # said once
         known["care"] = known["care"].replace(known["light"], "").replace("  ", " ").strip()
-    if "fibres" not in order and facts.not_full:
-        known["fibres"], order = facts.not_full, (*order, "fibres")
+    if "fibres" not in order and facts.content.not_full:
+        known["fibres"], order = facts.content.not_full, (*order, "fibres")
     fields = tuple((field, known[field]) for field in order if known[field])
     dyes = _dyed_with(studio.phrases, ", ".join(map(studio.phrases.stuff, facts.dye_names)))
     return TagWords(facts.number, variant, fields, dyes, facts.stripes, known["price"])
@@ -94,8 +94,8 @@ def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
         "structure": facts.structure,
         "size": _two_lines(facts.size),
         "weight": facts.weight,
-        "fibres": "\n".join(facts.labels),
-        "fleece": facts.spun,
+        "fibres": "\n".join(facts.content.labels),
+        "fleece": facts.content.spun,
         "dyes": _dyed_with(phrases, _small_start(phrases, facts.dyes, dyes)),
         "care": facts.short_care,
         "light": facts.short_light,
@@ -106,7 +106,7 @@ def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
         "maker": studio.maker,
         "studio": phrases.say("tag.made_by", studio=name, place=place) if place else name,
         "place": place,
-        "origin": facts.origin,
+        "origin": facts.content.origin,
         "address": studio.address,
         "responsible": studio.responsible,
         "code": studio.site,
