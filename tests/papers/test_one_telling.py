@@ -1,0 +1,231 @@
+"""Fibre, light, care, price and state are told once: no paper of a piece contradicts another.
+
+Every demo piece on its tag, certificate, wall label, consignment sheet, inventory, in JSON and on
+its page. Then papers for several markets: Regulation (EU) 2023/988 Art. 9(6), 16(1), 19;
+Regulation (EU) No 1007/2011 Art. 12, 16; 15 USC 70b.
+"""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from provenance.build.outlets import outlet_papers
+from provenance.build.tags_due import words_for
+from provenance.figures.flow.gather import studio_flow
+from provenance.papers.certificates.certificate import Certificate, certificate_of
+from provenance.papers.tags.words import TagWords, tag_words
+from provenance.public.border import Border
+from provenance.public.piece import PublicPiece
+from provenance.records.book import read_book
+from provenance.studio import Studio
+
+ROOT = Path(__file__).parents[2]
+DAY = date(2026, 11, 25)
+WRITE = Callable[[dict[str, str]], Path]
+
+
+def border_of(folder: Path) -> Border:
+    book, _ = read_book(folder)
+    return Border(Studio(book, studio_flow(book), {}, DAY))
+
+
+@pytest.fixture(scope="module")
+def demo() -> Border:
+    return border_of(ROOT / "pieces")
+
+
+def told_on(demo: Border, number: str) -> tuple[PublicPiece, TagWords, Certificate]:
+    """A piece in public, on its tag and on its certificate, as it is printed where it is."""
+    there = demo.at_outlet_of(number)
+    piece = demo.studio.piece(number).record
+    outlet = demo.book.outlets.get(piece.at) if piece.at else None
+    return there.piece(number), words_for(demo, piece, outlet), _certificate(there, number)
+
+
+def _certificate(there: Border, number: str) -> Certificate:
+    return certificate_of(there.house, there.piece(number))
+
+
+NUMBERS = [path.name[:8] for path in sorted((ROOT / "pieces").glob("2*.yaml"))]
+COSTED = [number for number in NUMBERS if number not in ("2026-016", "2026-017")]
+
+
+def medium_of(certificate: Certificate) -> str:
+    (row,) = (row for row in certificate.facts if row.label == "Medium")
+    return row.lines[0]
+
+
+@pytest.mark.parametrize("number", COSTED)
+def test_tag_and_certificate_agree(demo: Border, number: str) -> None:
+    facts, tag, certificate = told_on(demo, number)
+    label = tag.text["fibres"].replace("\n", "; ")
+    assert label == facts.label
+    assert medium_of(certificate).startswith(label)  # what is more is called the whole piece
+    more = medium_of(certificate).removeprefix(label).split(";")[0]
+    assert not more or "whole piece, hidden warp included" in more or "ground and warp" in more
+    # Of light the tag says what the certificate ends in, and nothing else.
+    light = [
+        s for s in re.split(r"(?<=[.!?]) ", tag.text["care"]) if re.search("sun|light|shad", s)
+    ]
+    assert " ".join(light).removeprefix("Dry flat in shade. ") in ("", facts.short_light)
+    assert certificate.light.endswith(facts.short_light)
+    # What is washed is not to be kept dry, nor the other way round.
+    for care in (tag.text["care"], certificate.care):
+        assert not (re.search(r"[Ww]ash (?:seldom|warm|cool)|[Hh]and wash", care)
+                    and re.search(r"[Kk]eep (?:it )?dry", care))  # fmt: skip
+    assert tag.text.get("price", "") in (facts.price, facts.availability)
+
+
+@pytest.mark.parametrize("number", COSTED)
+def test_bought_yarn_is_told_on_tag_and_certificate(demo: Border, number: str) -> None:
+    _, tag, certificate = told_on(demo, number)
+    is_bought = any(strand.is_bought for strand in demo.studio.piece(number).strands)
+    assert is_bought == any(row.label == "Bought yarn" for row in certificate.making)
+    spun = demo.piece(number).content.spun
+    assert ("bought" in spun) is (is_bought and bool(spun))
+    assert tag.text.get("fleece", spun) == spun
+
+
+def test_the_words_of_the_findings(demo: Border) -> None:
+    spun = {number: demo.piece(number).content.spun for number in ("2026-007", "2025-024")}
+    assert spun == {
+        "2026-007": "Gotland fleece: weft spun by hand, warp bought",
+        "2025-024": "Shetland and Bluefaced Leicester fleece: weft spun by hand, warp bought",
+    }
+    assert demo.piece("2025-021").label == "Use-surface: 100 % wool"
+    assert demo.piece("2025-021").fibres == (
+        "Use-surface: 100 % wool (whole piece, hidden warp included: 93 % wool, 7 % cotton)"
+    )
+
+
+def text_of(content: bytes) -> str:
+    with pypdfium2.PdfDocument(content) as pdf:
+        pages = [page.get_textpage().get_text_range() for page in pdf]
+    return " ".join(" ".join(pages).split())
+
+
+def test_a_gallery_prints_the_same(demo: Border) -> None:
+    made = outlet_papers(demo, "harbour-gallery")
+    papers = {paper.name: text_of(paper.content) for paper in made.papers if ".pdf" in paper.name}
+    for facts in made.display.pieces:
+        for name in ("wall-labels.pdf", "consignment.pdf"):
+            assert facts.fibres in papers[name], (facts.number, name)
+            assert facts.price in papers[name]
+
+
+def test_the_page_says_the_same(demo: Border, demo_site: Path) -> None:
+    for number in COSTED:
+        facts = demo.piece(number)
+        page = demo_site / number / "index.html"
+        words = " ".join(re.sub(r"<[^>]+>", " ", html.unescape(page.read_text("utf-8"))).split())
+        assert facts.fibres in words and facts.short_care not in ("",)
+        assert json.loads((page.parent / "piece.json").read_text("utf-8"))["fibre"] == facts.fibres
+
+
+STUDIO = """
+studio: Hollow Wren
+maker: Isla Wren
+place: Eskrigg Dale
+site: https://brackenfold.example
+contact: {email: hello@brackenfold.example, post: "1 Wren Lane, Eskrigg Dale, CA0 0AA"}
+public contact: [email, post]
+labels for: [US, EU, UK]
+origin: Made in England
+responsible person: "Ida Holm, 2 Strandgade, 1401 Havn, Denmark, ida@holm.example"
+"""
+YARNS = """
+wool: {fibre: wool, weight: 9 kg, cost: 9}
+silk: {fibre: silk, weight: 9 kg, cost: 9}
+"""
+OUTLETS = """
+quay: {kind: gallery, commission: 40 %, labels for: [US]}
+ebbe: {kind: gallery, commission: 40 %, labels for: [EU], language: de}
+"""
+PIECE = """
+number: 2026-00{n}
+title: Piece {n}
+kind: shawl
+size: 180 x 60 cm
+weight: 300 g
+yarns: [{{use: weft, lot: wool, weight: {wool} g, waste: 0 g}}, {{use: warp, lot: silk, weight: {silk} g, waste: 0 g}}]
+sundries: {{toggle: {n}}}
+hours: {{weaving: 10}}
+price: 200
+{more}
+"""
+
+
+@pytest.fixture
+def three_markets(write_studio: WRITE) -> Border:
+    pieces = {
+        "2026-001.yaml": PIECE.format(n=1, wool=290, silk=10, more=""),
+        "2026-002.yaml": PIECE.format(n=2, wool=200, silk=100, more="at: quay"),
+        "2026-003.yaml": PIECE.format(n=3, wool=200, silk=100, more="at: ebbe"),
+    }
+    lots = {"studio/yarns.yaml": YARNS, "studio/outlets.yaml": OUTLETS}
+    sundries = {"studio/sundries.yaml": "toggle: {each: 1.00, material: horn}\n"}
+    return border_of(write_studio({"studio/studio.yaml": STUDIO, **lots, **sundries, **pieces}))
+
+
+def tag_at(border: Border, number: str) -> dict[str, str]:
+    piece = border.studio.piece(number).record
+    outlet = border.book.outlets.get(piece.at) if piece.at else None
+    return dict(words_for(border, piece, outlet).text)
+
+
+def test_every_market_is_printed_where_they_differ(three_markets: Border) -> None:
+    # 15 USC 70b(b): silk under 5 % is "other fiber" in the US; Reg. Art. 9(1): named in the EU
+    assert tag_at(three_markets, "2026-001")["fibres"].split("\n") == [
+        "US: 97% Wool / 3% Other Fiber. Contains non-textile parts of animal origin",
+        "EU, UK: 97 % wool, 3 % silk. Contains non-textile parts of animal origin",
+    ]
+
+
+def test_an_outlet_has_its_own_market(three_markets: Border) -> None:
+    assert tag_at(three_markets, "2026-002")["fibres"].startswith("67% Wool / 33% Silk.")
+    # Reg. Art. 16(3): in the language of the country; Art. 12 word for word
+    there = three_markets.at_outlet_of("2026-003")
+    german = "67 % Wolle, 33 % Seide. Enthält nichttextile Teile tierischen Ursprungs"
+    assert tag_at(three_markets, "2026-003")["fibres"] == german
+    certificate = _certificate(there, "2026-003")
+    assert any(german in line for row in certificate.facts for line in row.lines)
+
+
+def test_addresses_stand_on_the_tag_where_the_law_asks(three_markets: Border) -> None:
+    # Reg. (EU) 2023/988 Art. 9(6): postal and electronic address; 16(1): somebody in the EU
+    own = tag_at(three_markets, "2026-001")
+    assert own["address"] == "1 Wren Lane, Eskrigg Dale, CA0 0AA, hello@brackenfold.example"
+    assert own["responsible"] == (
+        "In the EU: Ida Holm, 2 Strandgade, 1401 Havn, Denmark, ida@holm.example"
+    )
+    house = three_markets.at_outlet_of("2026-002").house  # for the US alone
+    assert (house.address, house.responsible) == ("", "")
+    assert "address" not in tag_at(three_markets, "2026-002")
+
+
+def test_a_sheet_for_the_eu_names_who_answers_there(three_markets: Border) -> None:
+    # Art. 16(3): on the product, its packaging, the parcel or an accompanying document
+    made = {
+        name: text_of(paper.content)
+        for name in ("ebbe", "quay")
+        for paper in outlet_papers(three_markets, name).papers
+        if paper.name == "consignment.pdf"
+    }
+    assert "Ida Holm, 2 Strandgade" in made["ebbe"] and "Ida Holm" not in made["quay"]
+    assert "1 Wren Lane" in made["ebbe"] and "hello@brackenfold.example" in made["ebbe"]
+
+
+def test_a_private_address_stays_private(write_studio: WRITE) -> None:
+    studio = STUDIO.replace("[email, post]", "[email]")
+    files = {"studio/studio.yaml": studio, "studio/yarns.yaml": YARNS}
+    piece = PIECE.format(n=1, wool=290, silk=10, more="").replace("sundries: {toggle: 1}\n", "")
+    border = border_of(write_studio({**files, "2026-001.yaml": piece}))
+    assert "address" not in tag_words(border.piece("2026-001"), border.house).text
