@@ -338,7 +338,7 @@ def piece(title="Saltmarsh", count=2, dyes=1, more=""):
 PHOTO = "photos: [{file: front.jpg, view: whole, alt: A tall hanging}]\n"
 SIXTY = "The long way round by the marsh road when the fold is under it"
 EXTREMES = {
-    "twelve yarns": ({}, piece(count=12, more=PHOTO), 2),
+    "twelve yarns": ({}, piece(count=12, more=PHOTO), 3),
     "forty yarns": ({}, piece(count=40, more=PHOTO), 3),
     "ninety yarns": ({}, piece(count=90, more=PHOTO), 0),
     "sixty letters": ({}, piece(SIXTY, more=PHOTO), 1),

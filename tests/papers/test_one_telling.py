@@ -155,7 +155,9 @@ title: Piece {n}
 kind: shawl
 size: 180 x 60 cm
 weight: 300 g
-yarns: [{{use: weft, lot: wool, weight: {wool} g, waste: 0 g}}, {{use: warp, lot: silk, weight: {silk} g, waste: 0 g}}]
+yarns:
+  - {{use: weft, lot: wool, weight: {wool} g, waste: 0 g}}
+  - {{use: warp, lot: silk, weight: {silk} g, waste: 0 g}}
 sundries: {{toggle: {n}}}
 hours: {{weaving: 10}}
 price: 200
