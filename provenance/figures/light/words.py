@@ -54,7 +54,7 @@ def about_years(years: Pair) -> Said:
         low, high = low / FACTOR, high * FACTOR
     if low >= FAR:
         return Said("light.more_years", years=FAR)
-    if high < Fraction(3, 2):
+    if high < 1:
         return Said("light.months", first=_months(low), last=_months(high))
     first = Said("light.month", months=_months(low)) if low < 1 else _two_figures(low)
     last = Said("light.more", years=FAR) if high >= FAR else _two_figures(high)
