@@ -78,8 +78,9 @@ KEPT = {
 }
 
 
-# Records inside others: the guide tells them with the record they stand in.
-TOLD_WITH = {"Step": "Bath", "YarnUse": "Piece", "Buyer": "Sale"}
+# Records inside others: the guide tells them with the record they stand in; a light test by its first
+# word.
+TOLD_WITH = {"Step": "Bath", "YarnUse": "Piece", "Buyer": "Sale", "LightTest": "Light"}
 
 
 def kept() -> dict[str, str]:
