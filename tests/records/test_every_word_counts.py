@@ -78,8 +78,7 @@ KEPT = {
 }
 
 
-# Records inside others: the guide tells them with the record they stand in; a light test by its first
-# word.
+# Records inside others are told with the record they stand in; a light test by its first word.
 TOLD_WITH = {"Step": "Bath", "YarnUse": "Piece", "Buyer": "Sale", "LightTest": "Light"}
 
 
