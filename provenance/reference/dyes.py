@@ -97,12 +97,16 @@ def find_dye(species_or_name: str) -> Dye | None:
 @cache
 def _index() -> tuple[dict[naming.Words, Dye], dict[naming.Words, Dye], dict[str, Dye]]:
     species = naming.by_words((latin, dye) for dye in dyes() for latin in dye.species)
-    names = naming.by_words((name, dye) for dye in dyes() for name in (dye.name, *dye.other_names))
+    names = naming.by_words((name, dye) for dye in dyes() for name in _names(dye))
     shared: dict[str, set[str]] = {}
     for latin, dye in species.items():
         shared.setdefault(latin[0], set()).add(dye.name)
     genera = {latin[0]: dye for latin, dye in species.items() if len(shared[latin[0]]) == 1}
     return species, names, genera
+
+
+def _names(dye: Dye) -> tuple[str, ...]:
+    return (dye.name, *dye.other_names, *naming.in_german("dye", dye.name))
 
 
 def _dye(row: Mapping[str, Any]) -> Dye:
