@@ -148,7 +148,7 @@ def facts_for_claims(book: Book, piece: Piece) -> Facts:
     wool = [part for part in parts if fibre_of(part).group == "wool"]
     origin = origin_of(book, piece)
     return Facts(
-        fibres=frozenset(part.fibre for part in parts),
+        fibres=frozenset(fibre_of(part).name for part in parts),  # tussah is silk
         content=content,
         origins=(origin,) if origin and isinstance(origin, str) else (),
         has_recycled=any(part.is_recycled for part in parts),

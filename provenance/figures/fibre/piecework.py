@@ -18,6 +18,10 @@ BODY = "body"
 LINING = "lining"
 ANIMAL_PARTS = Said("content.animal_parts")  # Regulation (EU) No 1007/2011 Art. 12, word for word
 LOCAL_RULES = Said("label_note.local_rules")
+_FACED = {  # as weavers name it, in English and in German
+    "weft": ("weft-faced", "schussrips", "schusssichtig"),
+    "warp": ("warp-faced", "kettrips", "kettsichtig"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,13 @@ class Piecework:
 
     def is_faced(self, yarn: str) -> bool:
         """Whether the structure says that `yarn` (warp, weft) hides the other one."""
-        return f"{yarn}-faced" in "-".join(self.structure.casefold().split())
+        return is_faced(self.structure, yarn)
+
+
+def is_faced(structure: str, yarn: str) -> bool:
+    """Whether a structure says that `yarn` (warp, weft) hides the other one."""
+    said = "-".join(structure.casefold().split())
+    return any(word in said for word in _FACED[yarn])
 
 
 @dataclass(frozen=True, slots=True)
