@@ -12,6 +12,7 @@ from provenance.figures.fibre.label_us import tag_note
 from provenance.figures.fibre.of_piece import fibre_parts
 from provenance.figures.fibre.origin import origin_of
 from provenance.figures.fibre.parts import fibres_beside
+from provenance.figures.fibre.piecework import is_faced
 from provenance.figures.fibre.prompts import has_address
 from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.strands import yarns_of
@@ -104,7 +105,7 @@ def _hidden(worked: Worked) -> str:
     uses = {str(use.use) for use in worked.record.yarns}
     if "pile" in uses:
         return "label.whole_with_ground"
-    is_warp_faced = "warp-faced" in "-".join(str(worked.record.structure or "").lower().split())
+    is_warp_faced = is_faced(str(worked.record.structure or ""), "warp")
     return f"label.whole_with_{'weft' if is_warp_faced else 'warp'}"
 
 

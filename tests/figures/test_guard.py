@@ -180,6 +180,23 @@ def test_a_remark_of_a_bath_is_quiet_by_its_words(remarks):
     assert wrong[1] == "'weld above 90 C' under 'known' matches no remark of this record"
 
 
+def test_two_records_may_know_the_same_remark(remarks):
+    steps = "[{mordants: {alum: 10 %}}, {dyes: {weld: 60 %}, heat: 95 C}]"
+    known = "known: weld above 90 C\n"
+    both = remarks(a=bath("grey", steps, known), b=bath("silk", steps, known))
+    assert [said for _, said in both if "known" in said or said.startswith("weld above")] == []
+
+
+def test_soda_that_only_scoured_is_no_help_to_alum(remarks):
+    """wildcolours.co.uk: alum with soda in one bath; a scour before it is another thing."""
+    weld = "{dyes: {weld: 60 %}}"
+    scoured = "[{mordants: {soda: 2 %}, heat: 98 C}, {mordants: {alum: 15 %}}, " + weld + "]"
+    ((_, said),) = remarks(a=bath("linen", scoured))
+    assert said.startswith("alum on cotton and linen holds only after a tannin")
+    fixed = "[{mordants: {alum: 15 %}}, {mordants: {soda: 2 %}}, " + weld + "]"
+    assert remarks(a=bath("linen", fixed)) == []
+
+
 def test_a_remark_of_another_record_stays(remarks):
     steps = "[{mordants: {alum: 10 %}}, {dyes: {weld: 60 %}, heat: 95 C}]"
     both = remarks(a=bath("grey", steps, "known: weld above 90 C\n"), b=bath("grey", steps))

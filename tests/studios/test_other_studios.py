@@ -22,6 +22,7 @@ import pytest
 from provenance.build.opening import open_studio
 from provenance.build.outlets import outlet_papers
 from provenance.build.tags_due import words_for
+from provenance.figures.dyes.recipes import recipe_named
 from provenance.figures.fibre.of_piece import MARKETS
 from provenance.figures.money.price import outlet_reading
 from provenance.language.phrases import british, phrases_for_maker
@@ -231,7 +232,7 @@ MISTAKES = [
     ),
     (
         "juniper-fork", "dyebook/2026-04-cotton.yaml",
-        [("tannic acid: 8 %", "washing soda: 2 %"), ("alum: 15 %, washing soda: 2 %", "alum: 15 %")],
+        [("tannic acid: 8 %", "washing soda: 2 %"), ("15 %, washing soda: 2 %", "15 %")],
         "alum on cotton and linen holds only after a tannin", "15 %",
     ),
     (
@@ -295,6 +296,20 @@ def test_papers_for_an_english_gallery_call_german_stuffs_by_english_names(opene
     papers = {each.name: each.content for each in outlet_papers(border, "woolshed").papers}
     sheet = text_of(papers["consignment.pdf"])
     assert "75 % virgin wool, 25 % alpaca" in sheet and "€240" in sheet
+
+
+def test_german_nouns_keep_their_capitals_and_waters_their_names(opened) -> None:
+    studio = opened("erlengrund")
+    border = Border(studio)
+    certificate = certificate_of(border.house, border.piece("2026-007"))
+    said = {row.label: row.lines[0] for row in certificate.facts}
+    assert said["Material"] == "91 % Schurwolle, 9 % Leinen; Schussrips"
+    recipe = recipe_named(studio.book, "nussbraun", {})
+    assert (
+        recipe
+        and border.phrases.tell(recipe.pots[0].done[0])
+        == "85 C für 1 h, 12 h ruhen lassen, Regenwasser"
+    )
 
 
 def test_a_tax_on_top_is_said_before_the_sum(opened) -> None:
