@@ -14,7 +14,6 @@ from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.dosing import hazards
 from provenance.figures.dyes.dye_day import known_as
 from provenance.figures.dyes.recipes import PotOf, Recipe, recipes
-from provenance.figures.working import plain
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.public.border import Border
@@ -24,6 +23,7 @@ from provenance.reference.dyes import Dye
 from provenance.reference.mordants import Mordant, general_cautions, known_on
 from provenance.reference.poisons import Poison, find_stuff
 from provenance.reference.sourced import Note, cited
+from provenance.reports.writers.ready import ready
 
 _NEAREST = 3
 
@@ -36,6 +36,7 @@ def dye_book(border: Border) -> Paper:
     values = {
         "lots": [(each, _near(each, found)) for each in found],
         "spoken": spoken,
+        "distance": lambda other: ready(f"{other.delta_e:.1f}", phrases),
         "inside": partial(inside, phrases),
         "called": lambda colour: phrases.headline(
             phrases.named("colour_name", colour_name(colour)[0])
@@ -113,7 +114,7 @@ def _note(phrases: Phrases, note: Note) -> dict[str, str]:
 def _step(phrases: Phrases, pot: PotOf, turn: int) -> str:
     """Madder 40 %, chalk 2 %: 82 C for 1 h."""
     doses = ", ".join(
-        f"{phrases.stuff(dose.what)} {plain(dose.grams, 2)} %"
+        f"{phrases.stuff(dose.what)} {phrases.ungrouped(dose.grams, 2)} %"
         for dose in pot.doses
         if dose.step == turn
     )

@@ -28,6 +28,7 @@ from provenance.figures.money.price import outlet_reading
 from provenance.language.phrases import british, phrases_for_maker
 from provenance.papers.certificates.certificate import certificate_of
 from provenance.public.border import Border
+from provenance.reports.dye_book import dye_book
 from provenance.studio import Studio
 
 HERE = Path(__file__).parent
@@ -307,9 +308,15 @@ def test_german_nouns_keep_their_capitals_and_waters_their_names(opened) -> None
     recipe = recipe_named(studio.book, "nussbraun", {})
     assert (
         recipe
-        and border.phrases.tell(recipe.pots[0].done[0])
+        and border.phrases.tell(recipe.pots[0].steps[0])
         == "85 C für 1 h, 12 h ruhen lassen, Regenwasser"
     )
+
+
+def test_the_dye_book_has_commas_where_its_maker_writes_them(opened) -> None:
+    pages = text_of(dye_book(Border(opened("erlengrund"))).content)
+    assert "Kreide 1,5 %, Krapp 62,5 %: 67,5 °C für 1 h 30 min" in pages
+    assert not re.search(r"[0-9]\.[0-9]+ %", pages)
 
 
 def test_a_tax_on_top_is_said_before_the_sum(opened) -> None:
