@@ -161,10 +161,11 @@ def _level(pool: Sequence[History], stages: Sequence[_Stage], wanted: History, l
 
     offs = list(map(off, pool, _ratios(stages, pool)))
     knows_turns = len({piece.turn for piece in pool}) > 1
-    new = off(wanted, 0.0)._replace(**({} if knows_turns else {"turn": offs[0].turn}))
+    new = off(wanted, 0.0)
+    turn = new.turn if knows_turns else offs[0].turn
     its = next((each for each, piece in zip(offs, pool, strict=True) if like == piece.number), None)
     slopes = 1 - max(1 - fsum(share for _, share in _sloped(stages, wanted)), 0.0) ** SLOPELESS
-    return level_of(offs, new.sort, new.turn, like=its if like else None, slopes=slopes)
+    return level_of(offs, new.sort, turn, like=its if like else None, slopes=slopes)
 
 
 def _sloped(stages: Sequence[_Stage], wanted: History) -> list[tuple[_Stage, float]]:

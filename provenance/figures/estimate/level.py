@@ -10,8 +10,9 @@ log hours will be, with variance and degrees of freedom for Student's t. The rul
   Gelman et al., Bayesian Data Analysis, 3rd ed., 3.3 (from memory): Student's t with the degrees
   of freedom of both, on the pooled variance.
 - **Learning.** Hours may rise or fall from piece to piece; the slope over the last `RECENT` pieces
-  (of a sort of which there are more, the older ones have no say) is a regression shrunk towards none, by `DRIFT` (ridge, the same conjugate prior), and goes on
-  for the new piece; its own doubt widens the range.
+  (of a sort of which there are more, the older ones have no say) is a regression shrunk towards
+  none, by `DRIFT` (ridge, the same conjugate prior), and goes on for the new piece; its own doubt
+  widens the range.
 - **Sorts** in a mixed pool differ by a random effect: its variance is that of the sorts' means
   less their own doubt, beside a prior of `SORTS` worth `SORTS_STRENGTH` sorts more. The new piece
   is moved towards the pieces of its own sort by the usual shrinkage; a sort never made has the
@@ -20,9 +21,11 @@ log hours will be, with variance and degrees of freedom for Student's t. The rul
   that one apart from its fellows is carried over.
 
 `SCATTER`, `STRENGTH`, `DRIFT`, `SORTS`, `SORTS_STRENGTH` and `DESIGN` are assumed: ours, from no
-study. The first two were set by hand for makers whose pieces differ by a quarter: held whether
-their first pieces agree or not. The price: very even makers are held more often than promised
-while they have few pieces, very uneven ones less (`tests/benchmarks/bench_hours.py` says how much).
+study. The first two were set for makers whose pieces differ by a quarter, to be held whether their
+first pieces agree or not; they were changed once (from 0.22 and 5) after a first run of
+`tests/benchmarks/bench_hours.py`, so those studios are apart from the code, not unseen by it. The
+price: very even makers are held more often than promised while they have few pieces, very uneven
+ones less.
 """
 
 from collections.abc import Mapping, Sequence
