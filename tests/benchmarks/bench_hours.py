@@ -121,7 +121,9 @@ def agreeing(rng: random.Random, count: int, scatter: tuple[float, float] = SCAT
     """The same of a maker whose few pieces happen to agree."""
     while True:
         maker = studio(rng, "steady", scatter)
-        done = [a_piece(rng, maker, "throw", made) for made in range(count)]
+        done: list[History] = []
+        while len(done) < count and (len(done) < 2 or agree(done)):
+            done.append(a_piece(rng, maker, "throw", len(done)))
         if agree(done):
             return within(rng, maker, done, "throw")
 
