@@ -206,7 +206,10 @@ def test_allowances_that_are_not_written_are_ours_and_say_so(quoted):
 
 def test_the_sett_is_the_commissions_else_the_pieces_else_told_by_its_yarn(quoted):
     like = commission(sett=None, like="2026-002", kind=None, structure=None)
-    assert first(quoted(**like)).plan.ends.value == 410
+    # 6 per cm of the finished 60 cm, whatever they draw in: 360 ends; counted on the loom, 410
+    assert first(quoted(**like)).plan.ends.value == 360
+    woven = RECORDS["2026-002.yaml"].replace("ends: 6 per cm", "ends: 6 per cm on the loom")
+    assert first(quoted(**like, **{"2026-002.yaml": woven})).plan.ends.value == 410
     own = commission(sett="{ends: 5 per cm, picks: 5 per cm}", like="2026-002")
     assert first(quoted(**own)).plan.ends.value == 341
     # without a noted sett: 120 g of 6 m/g warp in 190 x 60 cm, with the same allowances
