@@ -119,6 +119,14 @@ def _title(found: Quotation, phrases: Phrases) -> str:
     return phrases.say("accept.commission", number=commission.number)
 
 
+def _is_on_loom(found: Quotation) -> bool:
+    """Whether the sett that goes into the record is one of the loom: a planned one always is."""
+    asked = found.asked
+    if asked.commission.sett or asked.like is None or asked.like.sett is None:
+        return True
+    return bool(asked.like.sett.ends and asked.like.sett.ends.is_on_loom)
+
+
 def _record(found: Quotation, option: Option, phrases: Phrases, named: dict[str, str]) -> str:
     """The record of the piece: what was agreed as words, what is planned as notes to open."""
     asked = found.asked
@@ -131,6 +139,7 @@ def _record(found: Quotation, option: Option, phrases: Phrases, named: dict[str,
         "plan": option.plan,
         "hours": option.hours,
         "sett": setts[0] if is_whole else None,
+        "counted": " on the loom" if _is_on_loom(found) else "",
         "plain": plain,
         "quoted": plain_or_quoted,
         "note": partial(_note, phrases),

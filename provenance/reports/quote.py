@@ -9,12 +9,12 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from provenance.figures.estimate.score import leave_one_out
-from provenance.figures.quotation.card import CardRow, like_piece, stand_card
+from provenance.figures.quotation.card import CardRow, like_piece, stand_card, too_few
 from provenance.figures.quotation.quote import Option, Quotation, quote
 from provenance.figures.quotation.score import outcome_of, quoted_score
 from provenance.figures.quotation.time import histories
 from provenance.figures.working import Figure, half_up, in_turn, plain
-from provenance.problems import Said, Slip, Words, chained, named, sort
+from provenance.problems import Said, Slip, Words, chained, named, row, sort
 from provenance.public.border import Border
 from provenance.public.quotation.card import Card, card_of
 from provenance.records.amounts import size_from
@@ -225,7 +225,13 @@ def card_report(border: Border) -> tuple[Card, Report]:
     heads = (Said(f"card_report.{word}") for word in ("from", "to", "weeks", "full_pay"))
     table = Table((Column(Said("card_report.to_order")), *numbers(*heads)), tuple(shown), narrow=5)
     words = Note(Said("card_report.words"), "dim", is_apart=True)
-    return card, Report((table, words), data=partial(card_data, found, minor))
+    few = [
+        Said("card_report.sort" if structure else "card_report.sort_of_no_structure",
+             kind=sort(kind), structure=structure, number=number)
+        for kind, structure, number in too_few(studio.book, studio.flow, studio.today)
+    ]  # fmt: skip
+    left = [Note(Said("card_report.too_few", sorts=row(few)), "dim", is_apart=True)] if few else []
+    return card, Report((table, words, *left), data=partial(card_data, found, minor))
 
 
 def _asked(row: CardRow, minor: int) -> tuple[str, ...]:

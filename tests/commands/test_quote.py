@@ -243,6 +243,16 @@ def test_another_one_in_another_size(studio):
     assert "394.74" in said  # 500 x 150 / 190
 
 
+def test_the_card_names_the_sorts_it_leaves_off(studio):
+    folder = studio()
+    (folder / "2026-003.yaml").unlink()
+    said = " ".join(run(folder, "--card", "--json").stdout.split())
+    assert said == "[]"
+    result = run(folder, "--card")
+    assert result.exit_code != 0
+    assert "three finished pieces of the same kind and structure" in result.stderr
+
+
 def test_the_card(studio):
     folder = studio()
     said = run(folder, "--card").stdout

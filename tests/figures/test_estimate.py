@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import runpy
 import tomllib
 from dataclasses import replace
 from fractions import Fraction
@@ -11,11 +12,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import scipy.optimize
 import scipy.stats
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from provenance.figures.estimate.hours import WIDENED, estimate
+from provenance.figures.estimate.level import Off, level_of
 from provenance.figures.estimate.line import line_through, t_quantile
 from provenance.figures.estimate.pool import History
 from provenance.figures.estimate.score import Score, leave_one_out, score
@@ -23,6 +26,13 @@ from provenance.language.phrases import british
 from provenance.problems import Slip
 
 tell = british().tell
+STUDIOS_APART = runpy.run_path(
+    str(Path(__file__).parents[1] / "benchmarks" / "bench_hours.py"), run_name="bench_hours"
+)
+ASSUMED = (
+    "; few pieces may agree by chance, so the range also takes in a guess of this program's own: "
+    "that pieces of one sort differ by about 23 %; it counts as 8 pieces more"
+)
 FEW = "too few to see how hours grow with size, so they go in proportion to it"
 NORRIS = tomllib.loads(
     (Path(__file__).parents[1] / "truth" / "nist_norris.toml").read_text(encoding="utf-8")
@@ -114,15 +124,22 @@ def piece(area, hours, grams=None, structure="twill", kind="throw") -> History:
 
 
 def test_pieces_on_a_perfect_line_are_continued():
-    """Hours as the square root of the area, dyeing by weight; the range is a tenth all the same."""
+    """Hours as the square root of the area, dyeing by weight; the range is the prior's: by hand.
+
+    8 x 0.23² / (8 + 5 - 2 + free) of each, and its share by slopes: about a third either way.
+    """
     done = [
         piece(area, {"weaving": Fraction(area) ** 0.5, "dyeing": grams / 100}, grams)
         for area, grams in ((1600, 250), (2500, 400), (4900, 700), (6400, 900), (10000, 800))
     ]
     found = estimate(done, "twill", "throw", Fraction(3600), Fraction(500))
     assert list(found.stages.items()) == [("weaving", 60), ("dyeing", 5)]
-    assert (found.low, found.likely, found.high) == (Fraction("59.09"), 65, Fraction("71.5"))
-    assert tell(found.basis) == "5 finished pieces of the same structure and kind (twill, throw)"
+    assert found.likely == 65
+    assert 1.25 < found.high / found.likely < 1.4
+    assert found.high / found.likely == pytest.approx(found.likely / found.low, rel=1e-3)
+    assert tell(found.basis) == (
+        "5 finished pieces of the same structure and kind (twill, throw)" + ASSUMED
+    )
     assert (found.pieces, found.is_thin) == (5, False)
 
 
@@ -139,13 +156,25 @@ def test_below_five_pieces_hours_go_in_proportion_to_size(count, grows):
     assert ("so they go in proportion to it" in tell(asked(3000).basis)) == (count < 5)
 
 
-def test_with_three_pieces_the_range_has_two_degrees_of_freedom():
-    """Fixed slope: Student's t of n - 1 = 2 on the scatter of log hours for a square centimetre."""
+def posterior_predictive(squares, worth, new_variance) -> float:
+    """Half the 80 % interval of a new value: normal data of unknown variance with an inverse-gamma
+    prior on it (8 pieces' worth of 0.23), worked with scipy on the joint of both, not with t:
+    variance ~ InvGamma(a, b), new ~ N(0, variance x new_variance), by quadrature."""
+    belief = scipy.stats.invgamma((8 + worth) / 2, scale=(8 * 0.23**2 + squares) / 2)
+
+    def below(margin):
+        return belief.expect(lambda v: scipy.stats.norm.cdf(margin / np.sqrt(v * new_variance)))
+
+    return scipy.optimize.brentq(lambda margin: below(margin) - 0.9, 1e-3, 9)
+
+
+def test_with_three_pieces_the_range_is_the_posterior_predictive_one():
+    """Fixed slope: n - 1 = 2 degrees of freedom from the log hours for a square centimetre."""
     done = [piece(area, {"weaving": h}) for area, h, _ in THREE]
     found = estimate(done, "twill", "throw", Fraction(6000), None)
-    spread = np.std([log(h / area) for area, h, _ in THREE], ddof=1)
-    margin = scipy.stats.t.ppf(0.9, 2) * spread * sqrt(4 / 3)
-    assert log(found.high / found.likely) == pytest.approx(margin, abs=1e-3)
+    squares = 3 * np.var([log(h / area) for area, h, _ in THREE])
+    margin = posterior_predictive(squares, 2, 4 / 3)
+    assert log(found.high / found.low) / 2 == pytest.approx(margin, abs=1e-3)
     assert found.high / found.low < 3
 
 
@@ -158,7 +187,7 @@ def test_a_stage_is_the_textbook_interval():
     middle = fit.intercept + fit.slope * log(8000)
     left = ys - fit.intercept - fit.slope * xs
     away = (log(8000) - xs.mean()) ** 2 / ((xs - xs.mean()) ** 2).sum()
-    margin = scipy.stats.t.ppf(0.9, 3) * sqrt((left**2).sum() / 3 * (1 + 1 / 5 + away))
+    margin = posterior_predictive((left**2).sum(), 3, 1 + 1 / 5 + away)
     # with one stage the total is that stage
     assert found.stages == {"weaving": found.likely}
     for ours, theirs in ((found.likely, 0), (found.low, -margin), (found.high, margin)):
@@ -213,13 +242,12 @@ def test_pieces_of_one_size_scale_in_proportion():
     done = [piece(5000, {"weaving": hours}) for hours in (10, 11, 12)]
     found = estimate(done, "twill", "throw", Fraction(10000), None)
     middle = 2 * (10 * 11 * 12) ** (1 / 3)
-    margin = scipy.stats.t.ppf(0.9, 2) * np.std(np.log([10, 11, 12]), ddof=1) * sqrt(4 / 3)
-    assert margin > log(1.1)
+    margin = posterior_predictive(3 * np.var(np.log([10, 11, 12])), 2, 4 / 3)
     assert float(found.likely) == pytest.approx(middle, abs=0.005)
     assert float(found.high) == pytest.approx(middle * exp(margin), abs=0.005)
     assert tell(found.basis) == (
         "3 finished pieces of the same structure and kind (twill, throw); "
-        f"their sizes are 5000 to 5000 cm²; {FEW}"
+        f"their sizes are 5000 to 5000 cm²; {FEW}{ASSUMED}"
     )
 
 
@@ -236,36 +264,37 @@ def test_the_nearest_kin_are_asked_first():
         return estimate(done, structure, kind, Fraction(6000), None)
 
     assert tell(asked("pile", "rug").basis) == (
-        f"3 finished pieces of the same structure and kind (pile, rug); {FEW}"
+        f"3 finished pieces of the same structure and kind (pile, rug); {FEW}{ASSUMED}"
     )
     assert asked("pile", "throw").likely == 54
     assert tell(asked("pile", "throw").basis) == (
         f"3 finished pieces of the same structure (pile); {FEW}; "
-        "none is a throw, so the range is widened"
+        f"none is a throw, so the range is widened{ASSUMED}"
     )
     assert asked("lace", "rug").likely == 54
     assert tell(asked("lace", "rug").basis) == (
         f"3 finished pieces of the same kind (rug), whatever their structure; {FEW}; "
-        "none is lace, so the range is widened"
+        f"none is lace, so the range is widened{ASSUMED}"
     )
     assert tell(asked("", "scarf").basis) == (
-        f"3 finished pieces of the same kind (scarf), whatever their structure; {FEW}"
+        f"3 finished pieces of the same kind (scarf), whatever their structure; {FEW}{ASSUMED}"
     )
     assert asked("lace", "bag").pieces == 9
-    assert tell(asked("", "").basis) == "9 finished pieces of every kind and structure"
+    assert tell(asked("", "").basis) == ("9 finished pieces of every kind and structure" + ASSUMED)
 
 
 def test_a_structure_not_yet_made_widens_the_range():
-    """Of one other structure: the doubts add up in squares; of several: stretched by 1.3."""
+    """By hand: twice the variance among sorts, which is 0.3² where one sort is known."""
     done = [piece(area, {"weaving": h}) for area, h, _ in THREE]
     known = estimate(done, "", "throw", Fraction(6000), None)
     new = estimate(done, "lace", "throw", Fraction(6000), None)
     assert new.likely == known.likely
-    ours, theirs = (log(found.high / found.likely) for found in (new, known))
-    assert ours == pytest.approx(sqrt(theirs**2 + log(1.67) ** 2), rel=1e-3)
+    ours, theirs = (log(found.high / found.low) / 2 for found in (new, known))
+    t = scipy.stats.t.ppf(0.9, 10)
+    assert ours == pytest.approx(sqrt(theirs**2 + t**2 * 2 * 0.3**2), rel=1e-3)
     mixed = [replace(each, structure=sort) for each, sort in zip(done, "abc", strict=True)]
     several = estimate(mixed, "lace", "throw", Fraction(6000), None)
-    assert log(several.high / several.likely) == pytest.approx(1.3 * theirs, rel=1e-3)
+    assert several.high / several.low > known.high / known.low
 
 
 @pytest.mark.parametrize(("count", "factor"), [(1, "2"), (2, "1.75")])
@@ -295,7 +324,7 @@ def test_rare_stages_are_left_out_and_named():
     assert list(found.stages) == ["weaving", "fringe"]
     assert tell(found.basis) == (
         f"3 finished pieces of the same structure and kind (twill, throw); {FEW}; "
-        "left out, since fewer than half had it: mending"
+        f"left out, since fewer than half had it: mending{ASSUMED}"
     )
 
 
@@ -414,10 +443,14 @@ def test_eighty_in_a_hundred_new_pieces_fall_within_the_range():
 
 @pytest.mark.parametrize("count", [3, 4, 5, 8, 20])
 def test_the_range_holds_at_every_size_of_history(count):
-    """2,000 studios at each size, in the hardest of the trades (stages by size and by weight)."""
+    """1,000 studios at each size, in the hardest of the trades (stages by size and by weight).
+
+    Its makers are a little evener than the prior's (0.16 to 0.26 in all, where 0.23 is assumed), so
+    they are held a little more often than eight times in ten: 80 to 86 %.
+    """
     rng = random.Random(count)
-    hits = [held(rng, "mixed", count, LUCK[turn % 3]) for turn in range(2000)]
-    assert 0.77 <= sum(hits) / 2000 <= 0.83
+    hits = [held(rng, "mixed", count, LUCK[turn % 3]) for turn in range(1000)]
+    assert 0.78 <= sum(hits) / 1000 <= 0.87
 
 
 def test_a_kind_never_made_before_is_held_too():
@@ -434,17 +467,72 @@ def test_a_kind_never_made_before_is_held_too():
 
 
 def test_kin_in_a_mixed_pool_pull_the_hours_towards_theirs():
-    """One rug among hangings, twice as quick for its size: half-way on the log scale."""
+    """One rug among hangings, twice as quick for its size: by hand, shrinkage of a random effect.
+
+    Scatter: 8 x 0.23² / (8 + 2) of three hangings that agree. Sorts: two, (log 2)² / 2 apart, less
+    the chance of it, beside 2 x 0.3². The rug is moved by n apart / (n apart + scatter).
+    """
     hangings = [piece(area, {"weaving": area / 100}, kind="hanging") for area in (4000, 6000, 9000)]
     rug = piece(6000, {"weaving": 30}, kind="rug")
     found = estimate([*hangings, rug], "twill", "rug", Fraction(6000), None)
-    middle = (60 * 60 * 60 * 30) ** 0.25
-    assert float(found.likely) == pytest.approx(middle * (30 / middle) ** 0.5, rel=1e-3)
-    assert found.low < 30 < 60 < found.high
+    scatter = 8 * 0.23**2 / 10
+    apart = (2 * 0.3**2 + log(2) ** 2 / 2 - scatter * (1 + 1 / 3) / 2) / 3
+    few, many = 1 / (apart + scatter), 1 / (apart + scatter / 3)
+    middle = -log(2) * few / (few + many)
+    moved = middle + (-log(2) - middle) * apart / (apart + scatter)
+    assert float(found.likely) == pytest.approx(60 * exp(moved), rel=1e-3)
+    assert found.low < 30 < found.likely < 60
     assert tell(found.basis) == (
         f"4 finished pieces of the same structure (twill); {FEW}; "
-        "moved towards the one among them most like it"
+        f"moved towards the one among them most like it{ASSUMED}"
     )
+
+
+def test_the_piece_it_is_like_weighs_most():
+    """Four throws, one of them twice as slow for its size: 6 tenths of what sets it apart."""
+    done = [
+        replace(piece(5000, {"weaving": hours}), number=f"2026-00{n}")
+        for n, hours in enumerate((20, 20, 20, 40), 1)
+    ]
+    plain, like = (
+        estimate(done, "twill", "throw", Fraction(10000), None, number)
+        for number in ("", "2026-004")
+    )
+    middle = 40 * 2 ** (1 / 4)
+    assert float(plain.likely) == pytest.approx(middle, rel=1e-3)
+    assert float(like.likely) == pytest.approx(middle**0.4 * 80**0.6, rel=1e-3)
+    assert like.high / like.low < plain.high / plain.low
+    assert "; 2026-004, which it is like, counts most; " in tell(like.basis)
+    unknown = estimate(done, "twill", "throw", Fraction(10000), None, "2026-009")
+    assert (unknown.likely, tell(unknown.basis)) == (plain.likely, tell(plain.basis))
+
+
+def test_a_maker_who_learns_is_noticed():
+    """Each piece takes 6 % less than the one before: by hand, a slope shrunk by (0.23 / 0.04)²."""
+    done = [
+        replace(piece(5000, {"weaving": 40 * Fraction(94, 100) ** n}), turn=n) for n in range(10)
+    ]
+    found = estimate(done, "twill", "throw", Fraction(5000), None)
+    slope = log(0.94) * 82.5 / (82.5 + 33.0625)
+    assert float(found.likely) == pytest.approx(40 * 0.94**4.5 * exp(5.5 * slope), rel=1e-3)
+    said = "each piece took about 4 % less than the one before, and so will this one"
+    assert said in tell(found.basis)
+    backwards = estimate(
+        [replace(each, turn=-each.turn) for each in done], "twill", "throw", Fraction(5000), None
+    )
+    assert "took about 5 % more than the one before" in tell(backwards.basis)
+    alike = estimate([replace(each, turn=0) for each in done], "twill", "throw",
+                     Fraction(5000), None)  # fmt: skip
+    assert "than the one before" not in tell(alike.basis)
+
+
+def test_what_was_long_ago_says_nothing_of_the_drift():
+    """Thirty pieces: quicker by the piece over the first fourteen, level over the last sixteen."""
+    offs = [Off(("throw",), n, -0.04 * min(n, 14)) for n in range(30)]
+    level = level_of(offs, ("throw",), 30, like=None, slopes=0)
+    assert level.drift == pytest.approx(0, abs=1e-12)
+    assert level.middle == pytest.approx(-0.56)
+    assert not level.shows_drift
 
 
 @pytest.mark.parametrize("kin", [1, 2])
@@ -465,6 +553,48 @@ def test_a_mixed_pool_holds_too(kin):
         found = estimate(done, "twill", "shawl", new.area_cm2, new.grams)
         hits += found.low <= new.total <= found.high
     assert 0.77 <= hits / 1000 <= 0.9
+
+
+# ------------------------------------------- and for studios that were drawn apart from the code
+
+
+def is_held(hits) -> bool:
+    """78 to 84 %, but for what chance allows: two standard errors."""
+    share, chance = sum(hits) / len(hits), 2 * sqrt(0.16 / len(hits))
+    return 0.78 - chance <= share <= 0.84 + chance
+
+
+def test_studios_drawn_apart_are_held():
+    """1,280 of them, in groups by what was known, by how they learn, by how many pieces."""
+    apart = STUDIOS_APART
+    grid = [
+        (c, way, n) for c in apart["CASES"] for way in apart["LEARNING"] for n in (3, 5, 10, 20)
+    ]
+    hits: dict[object, list[bool]] = {}
+    rng = random.Random(10)
+    for case, learning, count in 20 * grid:
+        hit = apart["holds"](rng, case, count, apart["studio"](rng, learning))
+        for group in (case, learning, count):
+            hits.setdefault(group, []).append(hit)
+    strayed = {group: sum(each) / len(each) for group, each in hits.items() if not is_held(each)}
+    assert strayed == {}
+
+
+@pytest.mark.parametrize("count", [3, 5])
+def test_few_pieces_that_happen_to_agree_are_held(count):
+    """Makers whose pieces differ by a quarter, and whose first ones agree within a factor of 1.2.
+
+    Where makers differ in evenness, agreement is mostly of the even ones, who are held more often:
+    86 to 92 %, says the benchmark.
+    """
+    rng = random.Random(count)
+    quarter = STUDIOS_APART["QUARTER"]
+    assert is_held([STUDIOS_APART["agreeing"](rng, count, quarter) for _ in range(300)])
+
+
+def test_a_piece_made_again_is_held():
+    rng = random.Random(3)
+    assert is_held([STUDIOS_APART["again"](rng, (3, 5, 10)[turn % 3]) for turn in range(300)])
 
 
 def test_adding_up_the_stages_ranges_would_not_do():

@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 
 from provenance.figures.estimate.score import leave_one_out
 from provenance.figures.flow.gather import studio_flow
-from provenance.figures.quotation.card import stand_card
+from provenance.figures.quotation.card import stand_card, too_few
 from provenance.figures.quotation.price import instalments
 from provenance.figures.quotation.quote import quote
 from provenance.figures.quotation.score import outcome_of, quoted_score
@@ -206,7 +206,10 @@ def test_allowances_that_are_not_written_are_ours_and_say_so(quoted):
 
 def test_the_sett_is_the_commissions_else_the_pieces_else_told_by_its_yarn(quoted):
     like = commission(sett=None, like="2026-002", kind=None, structure=None)
-    assert first(quoted(**like)).plan.ends.value == 410
+    # 6 per cm of the finished 60 cm, whatever they draw in: 360 ends; counted on the loom, 410
+    assert first(quoted(**like)).plan.ends.value == 360
+    woven = RECORDS["2026-002.yaml"].replace("ends: 6 per cm", "ends: 6 per cm on the loom")
+    assert first(quoted(**like, **{"2026-002.yaml": woven})).plan.ends.value == 410
     own = commission(sett="{ends: 5 per cm, picks: 5 per cm}", like="2026-002")
     assert first(quoted(**own)).plan.ends.value == 341
     # without a noted sett: 120 g of 6 m/g warp in 190 x 60 cm, with the same allowances
@@ -598,7 +601,9 @@ def test_the_card_stands_among_the_tags_without_contradicting_them(demo):
     """From and to hold every price asked for that sort, by area."""
     book, flow = demo
     rows = stand_card(book, flow, TODAY, {})
-    assert len(rows) >= 10
+    assert {(row.kind, row.structure) for row in rows} == {
+        ("hanging", "weft-faced plain weave"), ("scarf", "2/2 twill"),
+    }  # fmt: skip
     for row in rows:
         assert row.low.value < row.high.value
         assert row.low.value % 5 == row.high.value % 5 == 0
@@ -611,3 +616,35 @@ def test_the_card_stands_among_the_tags_without_contradicting_them(demo):
         assert alike
         assert row.low.value <= min(alike) + 5
         assert max(alike) <= row.high.value
+
+
+UNTOLD = re.sub(
+    r"lot: red, weight: \d+ g", "lot: warp-yarn, weight: 90 g",
+    RECORDS["2026-003.yaml"].replace("hours: {weaving: 8, finishing: 2}\n", ""),
+)  # fmt: skip
+TWO = (0, (("shawl", "plain weave", 2),))
+
+
+@pytest.mark.parametrize(
+    ("third", "card"), [(RECORDS["2026-003.yaml"], (3, ())), (None, TWO), (UNTOLD, TWO)]
+)
+def test_a_sort_of_fewer_than_three_pieces_is_not_on_the_card(write_studio, third, card):
+    """Two pieces, or three of which one has told no hours: no row."""
+    files = {**RECORDS, "2026-003.yaml": third}
+    book, _ = read_book(write_studio({name: text for name, text in files.items() if text}))
+    flow = studio_flow(book)
+    assert (len(stand_card(book, flow, TODAY, {})), too_few(book, flow, TODAY)) == card
+
+
+def test_hours_of_one_like_a_piece_start_from_its_own(quoted):
+    """2026-002 took twice as long for its size as the others: so will one like it, nearly."""
+    slow_record = RECORDS["2026-002.yaml"].replace("weaving: 12", "weaving: 28")
+
+    def hours(like):
+        words = commission(like=like, kind=None, structure=None)
+        return first(quoted(**words, **{"2026-002.yaml": slow_record})).hours
+
+    slow, quick = hours("2026-002"), hours("2026-001")
+    assert "2026-002, which it is like, counts most" in tell(slow.basis)
+    assert "2026-001, which it is like, counts most" in tell(quick.basis)
+    assert slow.likely > quick.likely * Fraction(13, 10)

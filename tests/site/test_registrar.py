@@ -80,6 +80,8 @@ def test_sett_is_said_where_it_is_written(papers: Callable[..., Papers]) -> None
     assert where(found, "3 ends and 13 picks per cm") == ALL
     # An inch is 2.54 cm (agreement of 1959): 15 / 2.54 = 5.9.
     assert where(papers("sett: {ends: 15 per in}\n"), "5.9 ends per cm") == ALL
+    assert where(papers("sett: {ends: 6 epi on the loom}\n"), "per cm, counted on the loom") == ALL
+    assert where(found, "on the loom") == set()
     assert where(papers(), "per cm") == set()
 
 

@@ -4,11 +4,7 @@ In: finished pieces with their hours by stage (`History`), and the new piece's s
 area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
 
 - **Which pieces.** Those of the same structure and kind; with fewer than three, those of the same
-  structure; then those of the same kind; then all. Where none of them has the structure, or the
-  kind, asked for, the range is widened on the log scale: stretched by `NEW_SORT` where the pieces
-  are of several others, whose differences are in the scatter already; and where all are of one
-  other, by `APART`, added as independent doubts are (in squares). Both are ours: kinds would
-  differ by about a third.
+  structure; then those of the same kind; then all.
 - **A stage that follows size** is a line through log hours against log area by least squares.
   Below five pieces (`SLOPED`), and where all pieces are of nearly one size, a slope would be
   guessed from nothing and cost a degree of freedom that is dear (t is 3.08 with one, 1.89 with
@@ -18,17 +14,11 @@ area and weight. Out: an `HoursEstimate` that says what it rests on. The rules:
   the same line with slope one.
 - **The total.** Stages of one piece share their luck (a hard warp is slow to wind, to thread and to
   weave), so stage intervals must not be added. Instead each finished piece's total is set against
-  the sum of its own stage lines; the scatter of those log ratios holds whatever correlation there
-  is. The mean costs one degree of freedom, the slopes up to one more, by the share of the hours
-  whose stages have one (how far, `SLOPELESS` says, set by simulated studios), and with mixed
-  stages Satterthwaite's rule gives the freedom of t; the slopes' own doubt widens the interval
-  away from the mean size.
-- **Kin in a mixed pool.** Where the pool is of several kinds or structures, and one or a few of
-  its pieces are more like the new one than the rest, all hours are moved towards theirs: by k of
-  k + 1 parts for k such pieces, as if sorts differed among themselves as much as pieces of one sort
-  do (the usual shrinkage of a random effect; that ratio is ours). The range keeps its width.
-- **Never narrower** than a tenth either way (`LEAST`, ours): three pieces may agree by chance, and
-  no two warps are that much alike.
+  the sum of its own stage lines; the log ratios hold whatever correlation there is. What they say
+  of the new piece, and how few of them lean on a prior, stands in `level`. Slopes cost up to one
+  degree of freedom more, by the share of the hours whose stages have one (how far, `SLOPELESS`
+  says, set by simulated studios), and their own doubt widens the range away from the mean size.
+- **Like a piece.** The hours of a piece to be made again weigh most: see `level`.
 - **One or two pieces** show no scatter: the interval is then the likely hours divided and
   multiplied by a stated factor (`WIDENED`), which is ours: it would hold 80 % of pieces that
   differ from their trend by about a third.
@@ -39,6 +29,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import exp, fsum, log, sqrt
 
+from provenance.figures.estimate.level import SCATTER, STRENGTH, Level, Off, level_of, pooled
 from provenance.figures.estimate.line import Line, line_through, mean, t_quantile
 from provenance.figures.estimate.pool import (
     ENOUGH,
@@ -47,8 +38,8 @@ from provenance.figures.estimate.pool import (
     kin_of,
     pool_for,
     stages_of,
+    traits_of,
     unknown_sorts,
-    widened,
 )
 from provenance.figures.working import half_up, in_turn, plain
 from provenance.problems import Said, Slip, Words, named, row, sort
@@ -59,7 +50,6 @@ SLOPED = 5  # pieces that a slope can be learnt from as well
 WIDENED = {1: 2.0, 2: 1.75}  # pieces known -> factor either way
 ONE_SIZE = 1.2  # largest over smallest area, below which no slope is fitted
 SLOPELESS = 1.25  # see the module notes; set by simulated studios
-LEAST = 1.1  # factor either way below which no range is named
 MOST = 100.0  # factor either way beyond which a range says nothing more
 FARTHEST = 30.0  # log hours; keeps absurd sizes from overflowing, far beyond any lifetime
 FOLLOW_WEIGHT = frozenset(
@@ -107,26 +97,33 @@ class _Stage:
 
 
 def estimate(
-    history: Sequence[History], structure: str, kind: str, area: Fraction, grams: Fraction | None
-) -> HoursEstimate:
-    """Hours for a new piece of `area` cm² and `grams`; raises Slip where nothing is known yet."""
+    history: Sequence[History], structure: str, kind: str, area: Fraction, grams: Fraction | None,
+    like: str = "",
+) -> HoursEstimate:  # fmt: skip
+    """Hours for the next piece, of `area` cm² and `grams`, and like the one of a number, if any;
+    raises Slip where nothing is known yet."""
+    turn = max((piece.turn for piece in history), default=0) + 1
+    return estimate_of(history, History(kind, structure, area, grams, {}, turn), like)
+
+
+def estimate_of(history: Sequence[History], wanted: History, like: str = "") -> HoursEstimate:
+    """Hours for a piece that is not made yet; raises Slip where nothing is known."""
     usable = [piece for piece in history if piece.area_cm2 > 0 and piece.total > 0]
     if not usable:
         raise Slip(Said("hours_slip.nothing_known"), Said("hours_slip.write_hours"))
-    if area <= 0:
+    if wanted.area_cm2 <= 0:
         raise Slip(Said("hours_slip.no_size"), Said("cloth_slip.write_size"))
-    like, likeness = pool_for(usable, structure, kind)
-    pool = comparable(like)
-    wanted = History(kind, structure, area, grams, {})
+    alike, likeness = pool_for(usable, wanted.structure, wanted.kind)
+    pool = comparable(alike)
     stages = _stages(pool, wanted)
-    pace = _pace(pool, stages, kin_of(pool, wanted))
+    level = _level(pool, stages, wanted, like)
+    pace = exp(level.middle - mean(_ratios(stages, pool)))
     rows = {stage.name: _hundredth(stage.hours(wanted) * pace) for stage in stages}
     likely = sum(rows.values(), Fraction(0))
-    low, high = (_hundredth(end * pace) for end in _interval(pool, stages, wanted))
-    basis, count = in_turn(_basis(pool, likeness, stages, wanted)), len(pool)
-    return HoursEstimate(
-        rows, likely, min(low, likely), max(high, likely), basis, count, is_thin=count < ENOUGH
-    )
+    low, high = map(_hundredth, _interval(pool, stages, wanted, level))
+    said = [*_basis(pool, likeness, stages, wanted), *_leanings(pool, level, like)]
+    low, high, count = min(low, likely), max(high, likely), len(pool)
+    return HoursEstimate(rows, likely, low, high, in_turn(said), count, is_thin=count < ENOUGH)
 
 
 def _stages(pool: Sequence[History], wanted: History) -> list[_Stage]:
@@ -149,58 +146,69 @@ def _stage(name: str, went: Sequence[History], *, by_weight: bool) -> _Stage:
     return _Stage(name, line_through(xs, ys, None if sloped else 1.0), by_weight)
 
 
-def _pace(pool: Sequence[History], stages: Sequence[_Stage], kin: Sequence[History]) -> float:
-    """Hours of kin as a factor of what the pool would have them, half-way for one of them."""
-    if not kin:
-        return 1.0
-    off = mean(_ratios(stages, kin)) - mean(_ratios(stages, pool))
-    return exp(off * len(kin) / (len(kin) + 1))
-
-
 def _ratios(stages: Sequence[_Stage], pieces: Sequence[History]) -> list[float]:
     """How far the hours of each piece lie off the sum of its stage lines, as logs."""
     return [log(each.total / fsum(stage.hours(each) for stage in stages)) for each in pieces]
 
 
+def _level(pool: Sequence[History], stages: Sequence[_Stage], wanted: History, like: str) -> Level:
+    """How far off the stage lines the new piece will be; see `level`."""
+    traits, every = traits_of(pool, wanted), [*pool, wanted]
+
+    def off(piece: History, left: float) -> Off:
+        before = sum(other.turn < piece.turn for other in every)
+        return Off(tuple(getattr(piece, trait) for trait in traits), before, left)
+
+    offs = list(map(off, pool, _ratios(stages, pool)))
+    knows_turns = len({piece.turn for piece in pool}) > 1
+    new = off(wanted, 0.0)
+    turn = new.turn if knows_turns else offs[0].turn
+    its = next((each for each, piece in zip(offs, pool, strict=True) if like == piece.number), None)
+    slopes = 1 - max(1 - fsum(share for _, share in _sloped(stages, wanted)), 0.0) ** SLOPELESS
+    return level_of(offs, new.sort, turn, like=its if like else None, slopes=slopes)
+
+
+def _sloped(stages: Sequence[_Stage], wanted: History) -> list[tuple[_Stage, float]]:
+    """Stages whose slope was learnt, each with its share of the hours."""
+    expected = fsum(stage.hours(wanted) for stage in stages)
+    return [(each, each.hours(wanted) / expected) for each in stages if each.line.has_own_slope]
+
+
 def _interval(
-    pool: Sequence[History], stages: Sequence[_Stage], wanted: History
+    pool: Sequence[History], stages: Sequence[_Stage], wanted: History, level: Level
 ) -> tuple[float, float]:
     """Low and high of the total; see the module's notes."""
-    expected = fsum(stage.hours(wanted) for stage in stages)
-    if len(pool) < ENOUGH:
-        return expected / WIDENED[len(pool)], expected * WIDENED[len(pool)]
-    ratios = _ratios(stages, pool)
-    off = mean(ratios)
-    margin = _margin(pool, stages, wanted, [ratio - off for ratio in ratios])
-    margin = widened(margin, unknown_sorts(pool, wanted))
-    return expected * exp(off - margin), expected * exp(off + margin)
+    middle = fsum(stage.hours(wanted) for stage in stages) * exp(level.middle)
+    factor = WIDENED.get(len(pool)) or exp(_margin(pool, stages, wanted, level))
+    return middle / factor, middle * factor
 
 
 def _margin(
-    pool: Sequence[History], stages: Sequence[_Stage], wanted: History, ratios: Sequence[float]
+    pool: Sequence[History], stages: Sequence[_Stage], wanted: History, level: Level
 ) -> float:
-    """Half the interval of the total's log, from the scatter of the log ratios about their mean."""
-    expected = fsum(stage.hours(wanted) for stage in stages)
-    sloped = [(each, each.hours(wanted) / expected) for each in stages if each.line.has_own_slope]
-    share = fsum(share for _, share in sloped)
-    free = max(1 - share, 0.0) ** SLOPELESS
-    worth = len(pool) - 2 + free
-    freedom = worth**2 / (len(pool) - 2 + free**2)
-    variance = fsum(ratio**2 for ratio in ratios) / worth * (1 + 1 / len(pool))
-    if sloped:
-        by_slopes = [fsum(share * stage.left(piece) for stage, share in sloped) for piece in pool]
-        sizes = [log(piece.area_cm2) for piece in pool]
-        middle = mean(sizes)
-        away = (log(wanted.area_cm2) - middle) ** 2 / fsum((size - middle) ** 2 for size in sizes)
-        variance += fsum(part**2 for part in by_slopes) / (len(pool) - 2) * away
-    margin = t_quantile((1 + HELD) / 2, freedom) * sqrt(variance)
-    return min(max(margin, log(LEAST)), log(MOST))
+    """Half the interval of the total's log."""
+    variance = level.variance + _doubt_of_slopes(pool, _sloped(stages, wanted), wanted)
+    return min(t_quantile((1 + HELD) / 2, level.freedom) * sqrt(variance), log(MOST))
+
+
+def _doubt_of_slopes(
+    pool: Sequence[History], sloped: Sequence[tuple[_Stage, float]], wanted: History
+) -> float:
+    """What is not known of the slopes, away from the mean size."""
+    if not sloped:
+        return 0.0
+    lefts = [fsum(share * stage.left(piece) for stage, share in sloped) for piece in pool]
+    scatter = SCATTER * fsum(share for _, share in sloped)
+    sizes = [log(piece.area_cm2) for piece in pool]
+    middle = mean(sizes)
+    away = (log(wanted.area_cm2) - middle) ** 2 / fsum((size - middle) ** 2 for size in sizes)
+    return pooled(fsum(left**2 for left in lefts), len(pool) - 2, scatter) * away
 
 
 def _basis(
     pool: Sequence[History], likeness: Said, stages: Sequence[_Stage], wanted: History
 ) -> Iterator[Said]:
-    """What the estimate rests on."""
+    """Which pieces the estimate rests on, and how the lines go through them."""
     count = len(pool)
     areas = [piece.area_cm2 for piece in pool]
     yield Said("hours.pieces", number=count, likeness=likeness)
@@ -210,7 +218,7 @@ def _basis(
         yield Said("hours.sizes", least=plain(min(areas), 0), most=plain(max(areas), 0))
     if ENOUGH <= count < SLOPED:
         yield Said("hours.in_proportion")
-    for each, _ in unknown_sorts(pool, wanted):
+    for each in unknown_sorts(pool, wanted):
         if each == wanted.kind:
             yield Said("hours.new_kind", kind=sort(each))
         else:
@@ -220,6 +228,19 @@ def _basis(
     rare = [name for name in stages_of(pool) if name not in {stage.name for stage in stages}]
     if rare:
         yield Said("hours.left_out", stages=row(named("activity", each) for each in rare))
+
+
+def _leanings(pool: Sequence[History], level: Level, like: str) -> Iterator[Said]:
+    """What was assumed, and what was seen of the maker's pace."""
+    if any(like == piece.number for piece in pool if like):
+        yield Said("hours.like", piece=like)
+    if level.shows_drift:
+        word = "faster" if level.drift < 0 else "slower"
+        change = Fraction(abs(exp(level.drift) - 1) * 100)
+        yield Said(f"hours.{word}", share=plain(change, 0))
+    if len(pool) >= ENOUGH and level.freedom < 3 * STRENGTH:
+        scatter = plain(Fraction(SCATTER) * 100, 0)
+        yield Said("hours.assumed", share=scatter, number=plain(Fraction(STRENGTH)))
 
 
 def _hundredth(hours: float) -> Fraction:

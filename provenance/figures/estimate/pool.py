@@ -1,31 +1,33 @@
 """Which finished pieces a new one is estimated from, and what they cannot tell about it.
 
 In: finished pieces (`History`) and the new piece's structure and kind. Out: the pieces most like
-it, of which there are enough, in what they are like it, and how far the range must be widened
-where none of them has the structure or the kind asked for. The rules stand in `estimate`.
+it, of which there are enough, in what they are like it, by what they are sorted, and what none of
+them is. The rules stand in `hours` and `level`.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import hypot, log
 
 from provenance.problems import Said, sort
 
 ENOUGH = 3  # pieces that an interval can be learnt from
-NEW_SORT = 1.3  # stretch of the range where pieces of several sorts are known, but not the new one
-APART = log(1.67)  # half the range of a new sort where all known pieces are of one other
 
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """A finished piece: what it is, its size, its weight if known, its hours by stage."""
+    """A finished piece: what it is, its size, its weight if known, its hours by stage.
+
+    `turn` tells which was made before which: a number that grows; all alike where nobody knows.
+    """
 
     kind: str
     structure: str
     area_cm2: Fraction
     grams: Fraction | None
     hours: Mapping[str, Fraction]
+    turn: int = 0
+    number: str = ""
 
     @property
     def total(self) -> Fraction:
@@ -71,8 +73,21 @@ def kin_of(pool: Sequence[History], wanted: History) -> Sequence[History]:
     return kin if len(kin) < len(pool) and len(pool) >= ENOUGH else []
 
 
-def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[tuple[str, int]]:
-    """The structure or kind asked for that no known piece has, and how many others are known."""
+def traits_of(pool: Sequence[History], wanted: History) -> list[str]:
+    """What sorts the pieces of this pool: structure and kind, as far as they are asked for; where
+    no piece is both, but some share one of the two, that one."""
+    asked = [trait for trait in ("structure", "kind") if getattr(wanted, trait)]
+    kin = kin_of(pool, wanted)
+    shared = [
+        trait
+        for trait in asked
+        if kin and all(getattr(each, trait) == getattr(wanted, trait) for each in kin)
+    ]
+    return shared or asked
+
+
+def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[str]:
+    """The structure or kind asked for that no known piece has."""
     if len(pool) < ENOUGH:
         return
     for asked, known in (
@@ -80,11 +95,4 @@ def unknown_sorts(pool: Sequence[History], wanted: History) -> Iterator[tuple[st
         (wanted.kind, {piece.kind for piece in pool}),
     ):
         if asked and asked not in known:
-            yield asked, len(known)
-
-
-def widened(margin: float, sorts: Iterable[tuple[str, int]]) -> float:
-    """Half the range of the log hours, with the doubt that a new structure or kind brings."""
-    for _, known in sorts:
-        margin = margin * NEW_SORT if known > 1 else hypot(margin, APART)
-    return margin
+            yield asked

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.figures.estimate.hours import estimate
+from provenance.figures.estimate.hours import estimate_of
 from provenance.figures.estimate.pool import ENOUGH, History
 
 
@@ -32,6 +32,6 @@ def leave_one_out(history: Sequence[History]) -> Score:
     ranges = []
     for place, piece in enumerate(known if len(known) > ENOUGH else ()):
         others = [*known[:place], *known[place + 1 :]]
-        found = estimate(others, piece.structure, piece.kind, piece.area_cm2, piece.grams)
+        found = estimate_of(others, piece)
         ranges.append((found.low, found.high, piece.total))
     return score(ranges)

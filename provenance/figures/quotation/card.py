@@ -4,19 +4,21 @@ In: the book, its flow, today. Out: rows by kind and structure, for the sizes th
 finished pieces have. The middle is what such pieces are asked for by area; from and to are as far
 from it as low and high hours are from the likely ones, and reach at least the cheapest and the
 dearest of those pieces; rounded up as the studio's prices are. So a card never contradicts the
-tags it stands among; what full pay comes to is told to the maker alone.
+tags it stands among; what full pay comes to is told to the maker alone. A sort of which fewer than
+three pieces have told their hours gets no row: what is said in public rests on more than that.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from provenance.figures.estimate.pool import ENOUGH
 from provenance.figures.flow.flow import Flow
 from provenance.figures.money.price import area_of
 from provenance.figures.quotation.cloth import LIKE
 from provenance.figures.quotation.quote import Option, quote
-from provenance.figures.quotation.time import is_finished
+from provenance.figures.quotation.time import histories, is_finished
 from provenance.figures.working import (
     Figure,
     extreme,
@@ -54,14 +56,33 @@ def stand_card(
 ) -> tuple[CardRow, ...]:
     """The rows of the card, by kind, small sizes first."""
     rows = []
+    known = histories(book, flow, today)
     for pieces in _sorts(book):
-        for piece in _sizes(pieces):
+        for piece in _sizes(pieces) if _are_enough(pieces, known) else ():
             try:
                 option = quote(book, flow, like_piece(piece), today, swatches).options[0]
             except Slip:
                 continue  # a piece whose yarn or hours are not told gives no row
             rows.append(_row(book, option, pieces))
     return tuple(rows)
+
+
+def too_few(book: Book, flow: Flow, today: date) -> tuple[tuple[str, str, int], ...]:
+    """The sorts left off the card: kind, structure, how many pieces of it have told their hours."""
+    known = histories(book, flow, today)
+    return tuple(
+        (*_sort(pieces[0]), _count(pieces, known))
+        for pieces in _sorts(book)
+        if not _are_enough(pieces, known)
+    )
+
+
+def _are_enough(pieces: Sequence[Piece], known: Container[str]) -> bool:
+    return _count(pieces, known) >= ENOUGH
+
+
+def _count(pieces: Sequence[Piece], known: Container[str]) -> int:
+    return sum(str(piece.number) in known for piece in pieces)
 
 
 def like_piece(piece: Piece, sizes: Sequence[Size] = ()) -> Commission:

@@ -158,7 +158,8 @@ def hours_for(asked: Asked, size: Size, grams_in_cloth: Fraction) -> HoursEstima
     if not pieces and asked.commission.hours is not None:
         return _guessed(asked, asked.commission.hours, size)
     grams = scaled_weight(asked.like, size.area) or grams_in_cloth or None
-    return estimate(pieces, asked.structure, asked.kind, size.area, grams)
+    like = str(asked.commission.like or "")
+    return estimate(pieces, asked.structure, asked.kind, size.area, grams, like)
 
 
 def _guessed(asked: Asked, hours: Fraction, size: Size) -> HoursEstimate:

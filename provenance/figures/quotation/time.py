@@ -44,15 +44,19 @@ class Turn:
 
 
 def histories(book: Book, flow: Flow, until: date | None = None) -> dict[str, History]:
-    """The finished pieces with a size and hours, by number; those finished by a day."""
+    """The finished pieces with a size and hours, by number; those finished by a day.
+
+    Their turns are the order of the days they were finished on, those of no day first, by number.
+    """
     found = {}
-    for number, piece in book.pieces.items():
+    in_order = sorted(book.pieces.items(), key=lambda each: each[1].finished or date.min)
+    for turn, (number, piece) in enumerate(in_order):
         hours = flow.loads[Key("piece", number)].hours
         is_later = until is not None and piece.finished is not None and piece.finished > until
         if is_finished(piece) and piece.size and any(hours.values()) and not is_later:
             found[number] = History(
                 str(piece.kind or ""), str(piece.structure or ""), piece.size.area,
-                weight_of(piece), hours,
+                weight_of(piece), hours, turn, str(number),
             )  # fmt: skip
     return found
 
@@ -121,8 +125,10 @@ def estimate_like(
     book: Book, commission: Commission, size: Size, known: Sequence[History]
 ) -> HoursEstimate:
     """Hours of a commission in one size, from finished pieces; Slip where there are none."""
-    like = book.pieces.get(str(commission.like or ""))
-    return estimate(known, *sort_of(commission, like), size.area, scaled_weight(like, size.area))
+    number = str(commission.like or "")
+    like = book.pieces.get(number)
+    grams = scaled_weight(like, size.area)
+    return estimate(known, *sort_of(commission, like), size.area, grams, number)
 
 
 def scaled_weight(like: Piece | None, area: Fraction) -> Fraction | None:
