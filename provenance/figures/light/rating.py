@@ -16,7 +16,7 @@ from fractions import Fraction
 
 from provenance.figures.light.window import WindowTest
 from provenance.reference.dyes import Dye, find_dye
-from provenance.reference.light import family_range, most_by_metal, shift, weak_on_tin
+from provenance.reference.light import family_range, most_by_metal, plant_range, shift, weak_on_tin
 from provenance.reference.mordants import family_of
 from provenance.reference.sourced import Span
 
@@ -109,7 +109,8 @@ def rating(dye: DyeInPiece) -> Rating:
 
 def _base(row: Dye | None, dye: DyeInPiece) -> _Base:
     """The ranges of the table that fit; with none, that of the dye's family."""
-    known = dict(row.light) if row else {}
+    plant = None if row else plant_range(dye.species) or plant_range(dye.name)
+    known = dict(row.light) if row else {"any": plant} if plant else {}
     own = [each for each in _conditions(dye) if each in known]
     on = own[:1] or _by_mordant(known, dye)
     spans = tuple(known[each] for each in on)
