@@ -1,7 +1,8 @@
 """Blue wool doses, sensitivity classes, yearly limits, what museums do, what moves a rating.
 
 In: `tables/light.toml`. Out: frozen rows. Doses are lux-hours to a just noticeable change, with
-and without ultraviolet, at whole blue wool classes only; limits are lux-hours a year (CIE 157).
+and without ultraviolet, at whole blue wool classes only; limits are lux-hours a year (National
+Gallery).
 """
 
 from collections.abc import Mapping
