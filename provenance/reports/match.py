@@ -176,8 +176,10 @@ def _nearest(wanted: Wanted, found: Sequence[Found]) -> Table:
         for each in found
     ]
     words = [Said("match.apart_words")]
-    if any(each.kind != wanted.on for each in found if wanted.on):
-        words.append(Said("match.on_words", fibre=_pot(wanted.on)))
+    holding = [each.kind == wanted.on for each in found]
+    if wanted.on and not all(holding):
+        key = "match.on_words" if any(holding) else "match.none_on"
+        words.append(Said(key, fibre=_pot(wanted.on)))
     return Table(columns, rows(*lines), notes(*words, style="dim"), narrow=5)
 
 

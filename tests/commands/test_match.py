@@ -236,5 +236,8 @@ colour: "#9e322c"
     on_wool = " ".join(call("--on", "merino", "--most", "3").stdout.split())
     assert "Dyed on" not in on_wool and "come first" not in on_wool
     assert max(map(len, call("--on", "silk", columns=60).stdout.splitlines())) <= 60
+    assert "No recipe with a colour was dyed on silk" in " ".join(
+        call("--on", "silk").stdout.split()
+    )
     wrong = call("--on", "polyester")
     assert wrong.exit_code == 2 and "is no fibre that natural dyes take" in wrong.stderr
