@@ -258,7 +258,8 @@ def test_a_dye_named_from_a_place_is_no_lake(name):
 
 def test_a_root_of_rhubarb_is_no_leaf():
     """dharmatrading.com, botanicalcolors.com: Himalayan rhubarb is a root that dyes gold."""
-    assert guard.grave_remark("Himalayan rhubarb extract", "Himalayan rhubarb extract") is None
+    for name in ("Himalayan rhubarb extract", "rhubarb extract", "rhubarb root"):
+        assert guard.grave_remark(name, name) is None
     assert guard.grave_remark("rhubarb leaves", "rhubarb leaves") is not None
 
 
