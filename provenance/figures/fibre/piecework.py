@@ -103,6 +103,12 @@ def share_of(some: Sequence[FibrePart], whole: Sequence[FibrePart]) -> Fraction:
     return one / everything if everything else Fraction(0)
 
 
+def is_embroidered(parts: Sequence[FibrePart]) -> bool:
+    """Whether decoration is of other fibre than what it stands on."""
+    ornament = {fibre_of(part).name for part in parts if part.roles == {"ornament"}}
+    return bool(ornament - {fibre_of(part).name for part in parts if part.roles != {"ornament"}})
+
+
 def without_ornament(parts: tuple[FibrePart, ...], limit: Fraction) -> tuple[FibrePart, ...]:
     """The parts without decoration, where it is light enough to be left out by law.
 
@@ -110,8 +116,8 @@ def without_ornament(parts: tuple[FibrePart, ...], limit: Fraction) -> tuple[Fib
     """
     ornament = tuple(part for part in parts if part.roles == {"ornament"})
     rest = tuple(part for part in parts if part.roles != {"ornament"})
-    is_same = {fibre_of(part).name for part in ornament} <= {fibre_of(part).name for part in rest}
-    return parts if is_same or not rest or share_of(ornament, parts) > limit else rest
+    is_light = bool(rest) and share_of(ornament, parts) <= limit
+    return rest if is_light and is_embroidered(parts) else parts
 
 
 def without(

@@ -8,6 +8,7 @@ that column.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from io import StringIO
 from textwrap import wrap
 from typing import Any
 
@@ -46,11 +47,23 @@ class _AsRecorded(Phrases):
 def write(reports: Sequence[Report], phrases: Phrases, *, explain: bool = False) -> None:
     """Print reports one after another, with the workings of their figures when asked for."""
     console = Console(markup=False, highlight=False, emoji=False)
-    recorded = _AsRecorded(phrases.language, phrases.currency, phrases.words)
+    recorded = _as_recorded(phrases)
     for turn, report in enumerate(reports):
         if turn:
             console.print()
         _Terminal(console, recorded).write(report, explain=explain)
+
+
+def as_text(report: Report, phrases: Phrases, *, explain: bool = False) -> str:
+    """What a console of 80 columns shows of a report, without its styles."""
+    console = Console(file=StringIO(), width=80, markup=False, highlight=False, emoji=False)
+    with console.capture() as shown:
+        _Terminal(console, _as_recorded(phrases)).write(report, explain=explain)
+    return "\n".join(line.rstrip() for line in shown.get().splitlines())
+
+
+def _as_recorded(phrases: Phrases) -> Phrases:
+    return _AsRecorded(phrases.language, phrases.currency, phrases.words)
 
 
 @dataclass
