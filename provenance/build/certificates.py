@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from provenance.output import append_text, write_file
+from provenance.build.filing import file_paper
+from provenance.output import append_text
 from provenance.papers.certificates.certificate import (
     PAPER,
     Certificate,
@@ -68,7 +69,7 @@ def issue_certificates(
         if issue.is_new:
             append_text(folder / "studio" / "printed.yaml", noted(certificate, issue))
         path = folder / "papers" / paper_name(number)
-        write_file(path, content)
+        file_paper(path, content, border.studio.today, keeps_each=issue.is_new)
         yield Issued(number, issue, path)
 
 

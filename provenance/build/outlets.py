@@ -8,15 +8,17 @@ in the studio and for sale, which is said.
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from provenance.build.certificates import issue_certificates, not_issued
+from provenance.build.filing import file_paper
 from provenance.build.shows import entries_of
 from provenance.build.tags import TagRun, Wishes, is_at, print_tags
 from provenance.build.tags_due import note_lines
 from provenance.build.told import paper_lines, stale_line
 from provenance.build.whole import Progress
-from provenance.output import append_text, write_file
+from provenance.output import append_text
 from provenance.papers.format import format_for
 from provenance.papers.sheets.condition import condition_report
 from provenance.papers.sheets.fair import guild_inventory, inventory, packing_list, price_list
@@ -81,7 +83,7 @@ def make_for_outlet(
         papers += (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),)
     folder = border.house.folder / "papers" / name
     stale = stale_line(folder, papers)
-    write_papers(folder, papers)
+    write_papers(folder, papers, border.studio.today)
     if noted := note_lines(border.studio, run.notes) + made.noted:
         append_text(border.house.folder / "studio" / "printed.yaml", noted)
     told = {"outlet": outlet.title, "count": made.display.count, "folder": shown(folder)}
@@ -95,10 +97,10 @@ def make_for_outlet(
     return lines, problems
 
 
-def write_papers(folder: Path, papers: tuple[Paper, ...]) -> None:
+def write_papers(folder: Path, papers: tuple[Paper, ...], today: date) -> None:
     """Each file in its place."""
     for paper in papers:
-        write_file(folder.joinpath(*paper.name.split("/")), paper.content)
+        file_paper(folder.joinpath(*paper.name.split("/")), paper.content, today)
 
 
 def _for_sale(made: OutletPapers) -> tuple[str, ...]:

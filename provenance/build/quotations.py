@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from provenance.build.filing import file_paper
 from provenance.build.starting import piece_file
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.working import plain
@@ -34,7 +35,7 @@ def write_card(border: Border, card: Card, *, black: bool) -> Path:
     content = card_pdf(border.house, card, black=black)
     path = border.house.folder / "papers" / "stand-card.pdf"
     with lock(border.house.folder, "quote"):
-        write_file(path, content)
+        file_paper(path, content, border.studio.today)
     return path
 
 
