@@ -9,10 +9,11 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from provenance.problems import Place, Said, Slip, did_you_mean
+from provenance.problems import NOWHERE, Place, Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUse
 from provenance.records.baths import Dyeing
+from provenance.records.days import PartKnown, as_day
 from provenance.records.fibres import Fibres
 from provenance.records.fields import (
     Colour,
@@ -150,6 +151,11 @@ class Photo(Record):
     alt: Text | None = None
     credit: Text | None = None
 
+    @property
+    def is_found(self) -> bool:
+        """Whether no record names it: it lies in photos/ under the number of an earlier piece."""
+        return self.record_place == NOWHERE
+
 
 def _photo_list(value: Any) -> Any:
     """A photo may be written as its file name alone."""
@@ -191,7 +197,9 @@ class Piece(Record):
     title: Text
     kind: Annotated[Written, OneOf(*KINDS)] | None = None
     structure: Text | None = None
-    finished: Day | None = None
+    finish: PartKnown | None = Field(None, alias="finished")
+    earlier: YesNo = False
+    made_of: Text | None = None
     size: SizeField | None = None
     weight: q.Grams | None = None
     signed: Text | None = None
@@ -221,6 +229,23 @@ class Piece(Record):
     hours_on_certificate: YesNo | None = None
     withdrawn: Text | None = None
 
+    @model_validator(mode="after")
+    def _of_its_time(self) -> Piece:
+        """What only a piece made before records were kept may say, because no more is known."""
+        if self.earlier:
+            return self
+        if self.finish is not None and self.finished is None:
+            what = Said("record.part_day", text=self.finish)
+            raise Slip(what, Said("record.write_day"), self.finish.place)
+        if self.made_of is not None:
+            raise Slip(Said("record.made_of"), Said("record.write_yarns"), self.made_of.place)
+        return self
+
+    @property
+    def finished(self) -> date | None:
+        """The day it was finished, where that is known."""
+        return as_day(self.finish) if self.finish else None
+
     @property
     def state(self) -> str:
         """Where the piece stands; one line about a sale is enough to make it sold."""
@@ -234,11 +259,11 @@ class Piece(Record):
     @property
     def year(self) -> str:
         """The year it was finished, else the year in its number."""
-        return str(self.finished.year) if self.finished else self.number.split("-")[0]
+        return str(self.finish or self.number).split("-")[0]
 
     @property
-    def missing(self) -> tuple[Said, ...]:
-        """What a finished piece's record still lacks; a piece that lacks anything is a draft."""
+    def unrecorded(self) -> tuple[Said, ...]:
+        """What is not written down of all that papers, pages and sums could use."""
         lacks = {
             FINISHING: self.state == "in progress",
             Said("lacks.kind"): self.kind is None,
@@ -252,6 +277,22 @@ class Piece(Record):
         return tuple(words for words, is_lacking in lacks.items() if is_lacking)
 
     @property
+    def missing(self) -> tuple[Said, ...]:
+        """What a finished piece's record still lacks; a piece that lacks anything is a draft.
+
+        Of a piece made before records were kept, number, title and year are enough.
+        """
+        if not self.earlier:
+            return self.unrecorded
+        no_year = () if re.fullmatch("(19|20)[0-9]{2}", self.year) else (Said("lacks.year"),)
+        return (*no_year, *(each for each in self.unrecorded if each == FINISHING))
+
+    @property
+    def is_recalled(self) -> bool:
+        """Whether nobody wrote down what this earlier piece was made of."""
+        return self.earlier and not self.yarns
+
+    @property
     def is_draft(self) -> bool:
         """Drafts stay off the site."""
         return bool(self.missing)
@@ -259,4 +300,4 @@ class Piece(Record):
     @property
     def can_be_costed(self) -> bool:
         """Enough is known for a cost sheet and a tag; a photo may come later."""
-        return not set(self.missing) - {A_PHOTO}
+        return not set(self.unrecorded) - {A_PHOTO}

@@ -118,7 +118,13 @@ def _of_piece(site: Site, piece: ShownPiece, dyes: Sequence[DyeView]) -> dict[st
 
 def _description(piece: ShownPiece) -> str:
     facts = piece.facts
-    said = [f"{facts.kind_word}, {facts.year}", facts.size_cm, facts.fibres, facts.dyes]
+    said = [
+        f"{facts.kind_word}, {facts.year}",
+        facts.size_cm,
+        facts.fibres,
+        facts.recalled,
+        facts.dyes,
+    ]
     start = ". ".join(part for part in said if part) + "."
     story = to_plain(facts.story) if facts.story else ""
     return f"{start} {story}"[:300].rsplit(" ", 1)[0] if story else start
