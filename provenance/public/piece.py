@@ -57,10 +57,10 @@ class PublicPiece:
 
     `made` is the day it was finished, as far as it is known (`2019`, `2019-04`), `by` the last day
     that this may mean. `before_records` says that a piece was made before records were kept, where
-    that is so; `recalled` what its maker remembers it is made of. `measures` are in cm, `grams` in g, `amount` is the price in the studio's currency: for data
-    that programs read. `cloth` is what a registrar asks: sett, yarns, direction on the loom;
-    `keeping` what a gallery reads of climate and moth. `made_of` are the fibres and `from_fleeces`
-    the fleece lots in it.
+    that is so; `recalled` what its maker remembers it is made of. `measures` are in cm, `grams` in
+    g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
+    a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
+    and moth. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
     """
 
     number: str

@@ -1,8 +1,8 @@
 """The Atom feed (RFC 4287), the sitemap (sitemaps.org protocol 0.9) and robots.txt (RFC 9309).
 
 In: the pieces listed and the addresses of the site. Out: bytes. Dates are the days pieces were
-finished (the last of the year where no more is known), so that the same records give the same feed. An entry is named by the permanent address
-of its piece.
+finished (the last of the year where no more is known), so that the same records give the same
+feed. An entry is named by the permanent address of its piece.
 """
 
 import re

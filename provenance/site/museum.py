@@ -79,8 +79,8 @@ def _statements(facts: PublicPiece) -> Iterator[Fields]:
 
     What nobody wrote down has no statement.
     """
-    made = (facts.fibres, facts.recalled, facts.structure, *facts.cloth, facts.dye_species, facts.mordants,
-            *facts.fleeces, facts.mount)  # fmt: skip
+    made = (facts.fibres, facts.recalled, facts.structure, *facts.cloth, facts.dye_species,
+            facts.mordants, *facts.fleeces, facts.mount)  # fmt: skip
     said = {
         "materials": "; ".join(filter(None, made)),
         "dimensions": ", ".join(filter(None, (facts.size, facts.weight))),
