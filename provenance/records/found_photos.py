@@ -12,7 +12,8 @@ from collections.abc import Container, Iterator, Mapping
 from pathlib import Path
 
 from provenance.records.folder import leads_inside
-from provenance.records.pieces import VIEWS, Photo, Piece
+from provenance.records.photos import VIEWS, Photo
+from provenance.records.pieces import Piece
 from provenance.records.text import Written
 
 ENDINGS = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif", ".avif")

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, ClassVar
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
-from provenance.problems import NOWHERE, Place, Said, Slip, did_you_mean
+from provenance.problems import Place, Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUse
 from provenance.records.baths import Dyeing
@@ -28,8 +28,9 @@ from provenance.records.fields import (
     YesNo,
     day,
 )
+from provenance.records.photos import Photos
 from provenance.records.reading import Record
-from provenance.records.text import Fields, Items, Written, written
+from provenance.records.text import Written, written
 
 KINDS = (
     "hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion", "cloth",
@@ -39,7 +40,6 @@ STATES = (
     "in progress", "available", "reserved", "sold", "not for sale", "commission", "withdrawn",
 )  # fmt: skip
 FOR_SALE = ("available", "reserved")
-VIEWS = ("whole", "detail", "room", "back", "worn", "making", "mark")
 FINISHING, A_PHOTO = Said("lacks.finishing"), Said("lacks.photo")  # among what a piece is missing
 
 
@@ -139,47 +139,6 @@ class Event(Record):
     on: Annotated[Written, Reads(written)]
     event: Text
     public: YesNo = True
-
-
-class Photo(Record):
-    """A picture in photos/, which view it shows, and its words for those who can't see it."""
-
-    looks_like: ClassVar[Said] = Said("such.photo")
-
-    file: Text
-    view: Annotated[Written, OneOf(*VIEWS)] = Written("whole")
-    alt: Text | None = None
-    credit: Text | None = None
-
-    @property
-    def is_found(self) -> bool:
-        """Whether no record names it: it lies in photos/ under the number of an earlier piece."""
-        return self.record_place == NOWHERE
-
-
-def _photo_list(value: Any) -> Any:
-    """A photo may be written as its file name alone."""
-    if isinstance(value, Items):
-        return Items(value.place, map(_with_file, value))
-    return [_with_file(value)] if isinstance(value, Written) else value
-
-
-def _with_file(value: Any) -> Any:
-    if not isinstance(value, Written):
-        return value
-    return Fields(value.place, [(Written("file", value.place), value)])
-
-
-class _PhotoShape:
-    """What editors are told: photos, or their file names alone."""
-
-    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
-        photos: dict[str, Any] = handler(schema)
-        name = {"type": "string"}
-        return {"anyOf": [name, {**photos, "items": {"anyOf": [name, photos["items"]]}}]}
-
-
-Photos = Annotated[tuple[Photo, ...], BeforeValidator(_photo_list), _PhotoShape()]
 
 
 class SharedWork(Record):
