@@ -53,7 +53,8 @@ class Status:
     commission: str = ""
 
 
-def _status(text: Written) -> Status:
+def read_status(text: Written) -> Status:
+    """Where a piece stands, as a record says it."""
     plain = re.sub(r"\s+", " ", text).strip()
     if plain.lower() in STATES:
         return Status(plain.lower(), text.place)
@@ -174,7 +175,7 @@ class Piece(Record):
     price: q.Money | None = None
     price_on_site: YesNo | None = None
     at: Name | None = None
-    status: Annotated[Status, Reads(_status)] | None = None
+    status: Annotated[Status, Reads(read_status)] | None = None
     sale: Sale | None = None
     history: tuple[Event, ...] = ()
     photos: Photos = ()
