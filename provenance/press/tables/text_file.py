@@ -96,7 +96,7 @@ def _separator(text: str, file: str) -> str:
     """The sign that cuts most rows into the same number of cells, two at least."""
     scores = {sign: _score(text, sign) for sign in SEPARATORS}
     best = max(scores, key=lambda sign: scores[sign])
-    if not any(scores.values()):
+    if not scores[best][1]:
         raise Slip(Said("bring.one_column", file=file), Said("bring.save_as_csv"))
     return best
 

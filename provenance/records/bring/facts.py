@@ -6,6 +6,7 @@ with it, cell by cell; a kind that is none of ours is kept in the notes, and tha
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 
 from provenance.problems import Said, Slip, Words
 from provenance.records.bring.columns import Columns
@@ -67,6 +68,10 @@ def _read(told: Told, row: Row, column: Column, ways: Ways) -> None:
         told.add(column.heading, Said(f"bring.{what}"), Said(f"bring.{what}_mend"))
         return
     cell = row.at(column.index)
+    if column.word == "number" and isinstance(cell, date):
+        made = Said("bring.number_day", text=text_of(cell))
+        told.add(column.heading, made, Said("bring.number_as_text"))
+        return
     text = tidy(text_of(cell))
     if is_empty(text, column.word):
         return
@@ -91,6 +96,8 @@ def _read(told: Told, row: Row, column: Column, ways: Ways) -> None:
 def _keep(told: Told, column: Column, value: str) -> None:
     """A value under its word; what is no outlet is where the piece is kept."""
     word = column.word
+    if not value:
+        return
     if word == "old number":
         told.notes.append(f"{column.heading}: {value}")
     elif word == "where" and value.startswith("?"):
@@ -101,7 +108,7 @@ def _keep(told: Told, column: Column, value: str) -> None:
         told.notes.append(f"sold at: {value[1:]}")
     elif word == "notes" and told.facts.get("notes"):
         told.facts["notes"] += f"\n{value}"
-    elif value:
+    else:
         told.facts[word] = value
 
 

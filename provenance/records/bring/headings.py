@@ -106,14 +106,12 @@ def meaning_of(heading: str) -> Meaning:
 
 
 def _without_unit(name: str) -> tuple[str, str]:
-    words = name.split()
-    unit = ""
-    while len(words) > 1 and words[-1] in UNITS and not (unit and words[-1] == "x"):
-        last = words.pop()
-        unit = UNITS[last] or last
-        if words[-1] == "in" and len(words) > 1:
-            words.pop()  # `weight in g`
-    return " ".join(words), unit
+    *words, last = name.split() or [""]
+    if not words or last not in UNITS or words[-1] == "x":  # the last of `w x h` is a side
+        return name, ""
+    if words[-1] == "in" and len(words) > 1:
+        words.pop()  # `weight in g`
+    return " ".join(words), UNITS[last] or last
 
 
 def _width_first(first: str, second: str) -> bool | None:

@@ -4,6 +4,7 @@ In: the record, the piece a row would make, the words the row has. Out: each wor
 the record and as the row have it. What the row is silent about is not asked.
 """
 
+import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from typing import Any
@@ -12,11 +13,12 @@ from provenance.records.pieces import Piece, Sale
 
 
 def _line(value: Any) -> str:
-    return " ".join(str(value or "").split())
+    return " ".join(_text(value).split())
 
 
 def _text(value: Any) -> str:
-    return str(value or "").strip()
+    """An accent is the same sign, whether it is written with its letter or behind it."""
+    return unicodedata.normalize("NFC", str(value or "")).strip()
 
 
 def _hours(piece: Piece) -> Fraction:

@@ -103,8 +103,6 @@ def _line(text: str, _column: Column, _ways: Ways) -> str:
 def _number(text: str, _column: Column, _ways: Ways) -> str:
     if re.fullmatch(r"[0-9]+(-[0-9]+)*", text) and len(text) <= 20:
         return text
-    if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text.split("T")[0]):
-        raise Slip(Said("bring.number_day", text=text), Said("bring.number_as_text"))
     parts = "-".join(re.findall("[0-9]+", text))[:20].rstrip("-")
     like = Said("bring.number_like", like=parts) if parts else Said("value.number_of")
     raise Slip(Said("value.number", text=text), like)
@@ -118,7 +116,7 @@ def _kind(text: str, _column: Column, _ways: Ways) -> str:
     """A kind of ours by its name in three languages, or by a name within: `large wool rug`."""
     name = folded(text)
     names = {each: kind for kind, told in _KINDS.items() for each in (*told.split("|"), kind)}
-    for known in (name, name.removesuffix("s"), name.removesuffix("n"), name.removesuffix("en")):
+    for known in (name, *(name.removesuffix(end) for end in ("s", "n", "e", "en", "es"))):
         if known in names:
             return names[known]
     held = [known for known in names if f" {known} " in f" {name} "]
@@ -190,7 +188,7 @@ def _own(number: str, ways: Ways) -> str:
 
 def _money(text: str, column: Column, ways: Ways) -> str:
     """An amount in the studio's currency; another one is asked for its rate."""
-    if re.search(r"[0-9]\s+at\s+[0-9]", text):
+    if re.search(r"\sat\s+[0-9]", text):
         q.Money.read(text, ways.habits)
         return text
     found = _MONEY.fullmatch(text)
