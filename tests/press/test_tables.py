@@ -13,6 +13,8 @@ from typing import Any
 
 import openpyxl
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from provenance.language.phrases import british
 from provenance.press.tables.opening import open_table
@@ -204,6 +206,22 @@ def test_more_rows_than_a_studio_makes_are_refused(tmp_path: Path) -> None:
 def test_a_file_that_is_not_there_is_said_so(tmp_path: Path) -> None:
     assert slip_of(tmp_path / "w.csv") == "w.csv can't be opened: no such file or directory"
     assert slip_of(written(tmp_path, b"a,b\n1,2\n"), "S") == "a text file has no sheets"
+
+
+STARTS = (b"", b"PK\x03\x04", b"\xff\xfe", b"\xef\xbb\xbf", b"sep=;\n", b"\xff\xfe\0\0", b'"')
+WILD = st.one_of(st.binary(max_size=80), st.lists(st.sampled_from(b'a;,"\n\xe4 1')).map(bytes))
+
+
+@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.sampled_from(STARTS), WILD)
+def test_no_file_is_too_odd_to_be_refused_in_words(
+    tmp_path: Path, start: bytes, rest: bytes
+) -> None:
+    path = written(tmp_path, start + rest)
+    try:
+        assert all(row.number > 0 for row in open_table(path).rows)
+    except Slip as slip:
+        assert british().tell(slip.what)
 
 
 def test_columns_are_called_as_spreadsheets_call_them() -> None:

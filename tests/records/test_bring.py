@@ -6,18 +6,25 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from provenance.language.phrases import british
-from provenance.problems import Said, Slip, WrongWish
+from provenance.problems import Problems, Said, Slip, WrongWish
 from provenance.records.bring.columns import Wish, columns_of, wish_from
 from provenance.records.bring.facts import Told, lines_of, rows_told
 from provenance.records.bring.headings import Meaning, meaning_of
+from provenance.records.bring.same import differing
 from provenance.records.bring.signs import day_from, day_order, decimal_sign, settled
 from provenance.records.bring.table import Cell, Row, Table
-from provenance.records.bring.values import Ways
+from provenance.records.bring.values import READERS, Ways
+from provenance.records.bring.written import piece_of, text_of_record
 from provenance.records.days import by_then, part_day
 from provenance.records.numbers import Habits
+from provenance.records.pieces import Piece
+from provenance.records.reading import read_record
 from provenance.records.text import Written
+from provenance.records.yaml_file import read_text
 
 TODAY = date(2026, 11, 25)
 POUNDS = Ways(Habits(), TODAY, {"harbour gallery": "harbour"})
@@ -286,3 +293,34 @@ def test_a_row_without_a_title_and_one_that_contradicts_itself() -> None:
     tell = british().tell
     assert [tell(each.what) for row in told for each in row.faults] == [
         "it has no title", "it is not sold, but: buyer"]  # fmt: skip
+
+
+ODD = ("12/13/2019", "31.02.2019", "1.2.3.4", "£", "1e5", "٣", "①", "²05", "-5", "3 lb", "x x x", "1 x",
+       "0 x 0 cm", "1 1/0 x 2 cm", "2019-00", "12:30", "0.5.5", "1'0", "£-5", "5 at 3", "=1")  # fmt: skip
+CELL = st.one_of(
+    st.sampled_from(ODD),
+    st.text("0123456789.,/-: x×½\"'£€AkgcmBiäµ²\n#{}[]&*!|>%@`?\u200b\u00a0\x07", max_size=9),
+    st.decimals(-9, 60_000, places=1),
+    st.dates(),
+)
+
+
+@settings(max_examples=150)
+@given(
+    st.dictionaries(st.sampled_from(sorted(READERS)), CELL, min_size=3, max_size=6), st.booleans()
+)
+def test_no_cell_is_too_odd_and_what_is_taken_is_written_so(
+    cells: dict[str, Cell], is_euro: bool
+) -> None:
+    """Whatever stands in cells is refused in words, or is the same when the record is read."""
+    ways = EUROS if is_euro else POUNDS
+    told = read(("Title", *cells), ("Tarn", *cells.values()), ways=ways)[0]
+    facts = lines_of(told)
+    number = facts.get("number", "1")
+    piece = None if told.faults else piece_of(facts, number, ways.habits, Problems())
+    if piece is not None:
+        problems = Problems()
+        value = read_text(text_of_record(facts, number, "#").encode(), "x", problems)
+        again = read_record(Piece, value, ways.habits, problems)
+        assert again is not None, [str(each) for each in problems]
+        assert list(differing(piece, again, facts)) == []

@@ -6,7 +6,7 @@ can't be brought in and why. Rows match records by number; without one, by title
 matches nothing gets the next free number of its year, by day and then in the order of the rows.
 """
 
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Collection, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from provenance.problems import Problems, Said
@@ -146,7 +146,7 @@ def _taken(number: str, known: Known) -> Said | None:
 
 
 def _without_number(
-    rows: Sequence[Told], numbered: Container[str], made: Proposal, known: Known
+    rows: Sequence[Told], numbered: Collection[str], made: Proposal, known: Known
 ) -> None:
     """Rows without a number, matched by title and year, else given the next one of their year."""
     pool = _pool(known.book, numbered)
@@ -178,7 +178,7 @@ class _Free:
     """The next free number of each year."""
 
     known: Known
-    numbered: Container[str]
+    numbered: Collection[str]
     last: dict[str, int] = field(default_factory=dict)
 
     def next(self, year: str) -> str:
@@ -197,6 +197,7 @@ class _Free:
 
     def _all(self) -> Iterator[str]:
         yield from self.known.book.pieces
+        yield from self.numbered
         yield from (str(line.number) for line in self.known.book.printed)
 
     def _is_taken(self, number: str) -> bool:

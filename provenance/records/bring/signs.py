@@ -122,7 +122,7 @@ def day_from(text: str, order: Order, today: date) -> str:
 def _read(text: str, order: Order, today: date) -> str:
     if re.fullmatch("[0-9]{4}", text):
         return text
-    if text.isdigit() and int(text) in _COUNTED:
+    if re.fullmatch("[0-9]{5}", text) and int(text) in _COUNTED:
         return (_DAY_ONE + timedelta(days=int(text))).isoformat()
     if found := _ISO.fullmatch(text):
         return _dated(text, found[1], found[2], found[3])
