@@ -20,7 +20,7 @@ from provenance.records.yaml_file import read_text
 _STATUS = re.compile(r"(?m)^(status[ ]*:)[ \t]*[^#\r\n]*?([ \t]*(?:#[^\r\n]*)?)(?=\r?$)")
 LEFT_OUT = frozenset(
     ("sale", "history", "photos", "story", "at", "status", "withdrawn", "kept", "shared",
-     "subject", "distinguishing", "price on site")
+     "subject", "distinguishing", "price on site", "earlier", "made of")
 )  # fmt: skip
 PUT_ASIDE = frozenset(("finished", "size", "weight", "hours", "price"))
 _NUMBER = re.compile(r"\b(?:number|piece)\s*:\s*[\"']?([0-9]+(?:-[0-9]+)*)")

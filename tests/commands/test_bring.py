@@ -484,6 +484,14 @@ def test_a_year_alone_is_for_earlier_pieces(write_studio: Write) -> None:
     assert "3 C" in said and "its year: 'finished: 2019'" in said
 
 
+def test_a_new_piece_like_an_earlier_one_is_not_earlier(write_studio: Write) -> None:
+    folder = write_studio(EARLIER)
+    assert run(folder, "start", "piece", "--like", "2019-004").exit_code == 0
+    text = (folder / "2026-001.yaml").read_text(encoding="utf-8")
+    assert "title: Untitled\nkind: hanging\nstatus: in progress\n" in text
+    assert "earlier" not in text and "made of" not in text
+
+
 def test_an_old_workbook_of_a_german_maker(write_studio: Write, tmp_path: Path) -> None:
     folder = write_studio({
         "studio/studio.yaml": "studio: Erlengrund\nmaker: Ida Erle\nlanguage: de\ncurrency: EUR\n"
