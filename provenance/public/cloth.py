@@ -66,7 +66,9 @@ def _sett(phrases: Phrases, sett: SettNoted) -> str:
         if count
     ]
     unit = "per_inch" if phrases.is_american else "per_cm"
-    return phrases.say(f"registrar.{unit}", threads=phrases.listed(counted)) if counted else ""
+    said = phrases.say(f"registrar.{unit}", threads=phrases.listed(counted)) if counted else ""
+    is_on_loom = any(count.is_on_loom for count in each.values() if count)
+    return phrases.say("registrar.on_loom", threads=said) if is_on_loom else said
 
 
 def _yarns(view: View, yarns: Sequence[YarnUse]) -> str:

@@ -7,6 +7,7 @@ knowing its place and how it was written. A record's field is typed with its kin
 
 import re
 from fractions import Fraction
+from typing import ClassVar
 
 from provenance.problems import Said, Slip
 from provenance.records.numbers import DURATIONS, LENGTHS, NUMBER, PART, TIMES, WEIGHTS, exact, tidy
@@ -160,13 +161,19 @@ class Rate(Quantity):
 
 
 class PerCentimetre(Quantity):
-    """Ends or picks: `6 per cm` or `15 per in`."""
+    """Ends or picks, `6 per cm` or `15 per in`: of the finished cloth unless `on the loom`."""
 
     kind, unit, units = "sett", "per cm", LENGTHS
+    on_loom: ClassVar[str] = r"\s+(?:on|in)\s+the\s+(?:loom|reed)$"
+
+    @property
+    def is_on_loom(self) -> bool:
+        """Whether it was counted before the cloth came off the loom, and drew in."""
+        return bool(re.search(self.on_loom, self.written.strip().lower()))
 
     @classmethod
     def read(cls, text: str, habits: Habits) -> Fraction:
-        tidied = cls.tidied(text, habits)
+        tidied = re.sub(cls.on_loom, "", cls.tidied(text, habits), flags=re.IGNORECASE)
         if found := re.fullmatch(rf"({NUMBER})\s*(epi|ppi|wpi)", tidied.lower()):
             return exact(found[1]) / LENGTHS["in"]
         if re.fullmatch(NUMBER, tidied):

@@ -90,6 +90,19 @@ def test_a_warp_is_reckoned_from_sett_size_and_count(piece):
     assert remarks(book) == []
 
 
+def test_a_sett_counted_on_the_loom_was_of_a_wider_cloth(piece):
+    # 4.5 ends on the loom: 162 ends for 36 cm, more for the width it had: up to a quarter more.
+    # 162 x 1.40 m at 3.63 m a gram: 62.5 g if it drew in nothing; 70 g lie within what it may.
+    text = f"weight: 164 g\nsize: 140 x 36 cm\nsett: {{ends: 4.5 per cm{{}}}}\n{BOTH}"
+    book, made = piece(text.replace("{}", " on the loom"))
+    assert told(book, made)["linen"] == (None, Fraction(427, 10))
+    assert balance(book, made).most[1] == pytest.approx(
+        Fraction("62.5") * Fraction("1.35"), rel=0.01
+    )
+    # As a sett of the finished cloth it cannot be: 67.5 g at most, and the scale says 70.
+    assert balance(*piece(text.replace("{}", ""))).most[1] == 111
+
+
 def test_without_sett_the_waste_may_be_of_either_yarn(piece):
     # 41 g left over: all linen, 70 / 164 = 42.7 %; or all wool, 111 / 164 = 67.7 %
     book, made = piece(f"weight: 164 g\n{BOTH}")

@@ -206,7 +206,10 @@ def test_allowances_that_are_not_written_are_ours_and_say_so(quoted):
 
 def test_the_sett_is_the_commissions_else_the_pieces_else_told_by_its_yarn(quoted):
     like = commission(sett=None, like="2026-002", kind=None, structure=None)
-    assert first(quoted(**like)).plan.ends.value == 410
+    # 6 per cm of the finished 60 cm, whatever they draw in: 360 ends; counted on the loom, 410
+    assert first(quoted(**like)).plan.ends.value == 360
+    woven = RECORDS["2026-002.yaml"].replace("ends: 6 per cm", "ends: 6 per cm on the loom")
+    assert first(quoted(**like, **{"2026-002.yaml": woven})).plan.ends.value == 410
     own = commission(sett="{ends: 5 per cm, picks: 5 per cm}", like="2026-002")
     assert first(quoted(**own)).plan.ends.value == 341
     # without a noted sett: 120 g of 6 m/g warp in 190 x 60 cm, with the same allowances
@@ -446,9 +449,11 @@ def test_every_printed_sum_can_be_done_again(quoted):
 
 
 def test_it_lapses_and_holds_anew_when_quoted_again(quoted):
-    assert quoted(today=date(2026, 12, 10)).until == date(2026, 12, 10)
-    assert not quoted(today=date(2026, 12, 10)).is_lapsed
-    assert quoted(today=date(2026, 12, 11)).is_lapsed
+    sent = commission(quoted="2026-11-10")
+    assert quoted(today=date(2026, 12, 10), **sent).until == date(2026, 12, 10)
+    assert not quoted(today=date(2026, 12, 10), **sent).is_lapsed
+    assert quoted(today=date(2026, 12, 11), **sent).is_lapsed
+    assert not quoted(today=date(2026, 12, 11)).is_lapsed  # it never went out
     again = quoted(today=date(2026, 12, 11), **commission(quoted="2026-12-11", valid="2 weeks"))
     assert (again.until, again.is_lapsed) == (date(2026, 12, 25), False)
     done = quoted(today=date(2027, 6, 1), **commission(status="accepted"))

@@ -123,6 +123,8 @@ def test_every_way_to_write_a_time_is_the_same_time(hours, minutes):
         (Share, "10 per cent", "0.1"),
         (PerCentimetre, "6 per cm", "6"),
         (PerCentimetre, "6/cm", "6"),
+        (PerCentimetre, "6 per cm on the loom", "6"),
+        (PerCentimetre, "12.7 epi in the reed", "5"),
         (PerCentimetre, "127 per in", "50"),
         (PerCentimetre, "12.7 epi", "5"),
         (AboveEdge, "4 cm above", "4"),

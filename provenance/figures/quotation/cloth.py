@@ -25,12 +25,13 @@ from provenance.figures.cloth.weaving import (
 from provenance.figures.cloth.yarn import parse_count
 from provenance.figures.flow.flow import Flow, in_all
 from provenance.figures.flow.makeup import base_yarn
-from provenance.figures.working import Figure, given, product, quotient, total
+from provenance.figures.working import Figure, difference, given, product, quotient, total
 from provenance.problems import Said, Slip, Words, named
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.pieces import Piece
+from provenance.records.quantities import PerCentimetre
 
 # What is taken where the commission says nothing: amount, unit; why, `language/` says.
 USUAL = {
@@ -93,16 +94,18 @@ def allowances(commission: Commission) -> Allowed:
 def cloth_on_loom(asked: Asked, allowed: Allowed, size: Size) -> WarpPlan | None:
     """The plan of one size, by the sett asked for, else the piece's own, else the one its yarn
     tells; None where no sett is known."""
-    noted = [each.sett for each in (asked.commission, asked.like) if each and each.sett]
     found = dict(_sett_from_yarn(asked, allowed))
-    for word, what in _PER_CM.items():
-        own = next((per for sett in noted if (per := getattr(sett, word)) is not None), None)
-        if own is not None:
-            found[word] = given(what, own, "per cm")
+    for word, lost in (("ends", allowed.shrink_width), ("picks", allowed.shrink_length)):
+        planned, woven = (
+            getattr(each.sett, word) if each and each.sett else None
+            for each in (asked.commission, asked.like)
+        )
+        if planned is not None or woven is not None:
+            found[word] = _set_on_loom(word, planned, woven, lost)
     if len(found) < len(_PER_CM):
         return None
-    woven = asked.commission.woven or (asked.like.woven if asked.like else None)
-    return plan_cloth(*_lies(size, woven), Sett(**found), allowed)
+    direction = asked.commission.woven or (asked.like.woven if asked.like else None)
+    return plan_cloth(*_lies(size, direction), Sett(**found), allowed)
 
 
 def _lies(size: Size, woven: str | None) -> tuple[Figure, Figure]:
@@ -112,6 +115,21 @@ def _lies(size: Size, woven: str | None) -> tuple[Figure, Figure]:
         along, across = across, along
     length = given(Said("cloth.finished_length"), along, "cm")
     return length, given(Said("cloth.finished_width"), across, "cm")
+
+
+def _set_on_loom(
+    word: str, planned: PerCentimetre | None, woven: PerCentimetre | None, lost: Figure
+) -> Figure:
+    """Ends or picks per cm on the loom: as planned for the loom, else those of the finished piece
+    less what the cloth draws in."""
+    if planned is not None:
+        return given(_PER_CM[word], planned, "per cm")
+    assert woven is not None
+    if woven.is_on_loom:
+        return given(_PER_CM[word], woven, "per cm")
+    left = difference(Said("cloth.left"), given(Said("cloth.whole"), 1), lost)
+    counted = given(Said(f"cloth.{word}_finished"), woven, "per cm", woven.place)
+    return product(_PER_CM[word], counted, left, unit="per cm")
 
 
 _PER_CM = {"ends": Said("cloth.ends_per_cm"), "picks": Said("cloth.picks_per_cm")}
