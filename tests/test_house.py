@@ -40,6 +40,7 @@ HOMES = {
     "platformdirs": {"build"},
     "click": {"commands"},
     "rich": {"reports", "commands"},
+    "openpyxl": {"press"},
 }
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if "templates" not in path.parts)
 

@@ -139,9 +139,16 @@ def choose(studio: Studio, outlet: Outlet) -> Choice:
         home = [each for each in studio.book.outlets.values() if each.kind == "studio"]
         for_sale = _pieces(studio, ("available",))
         there = [each for each in for_sale if not each.at or any(is_at(each, o) for o in home)]
-    ready = tuple(piece for piece in there if piece.can_be_costed)
-    drafts = tuple(piece for piece in there if not piece.can_be_costed)
+    ready = tuple(piece for piece in there if _is_ready(piece, outlet))
+    drafts = tuple(piece for piece in there if piece not in ready)
     return Choice(ready, drafts, from_studio)
+
+
+def _is_ready(piece: Piece, outlet: Outlet) -> bool:
+    """Known well enough for the papers; an earlier piece by its price, but not for a fair, whose
+    sums start from what pieces cost."""
+    is_priced = piece.earlier and not piece.missing and piece.price is not None
+    return piece.can_be_costed or (is_priced and outlet.kind != "fair")
 
 
 def _pieces(studio: Studio, states: tuple[str, ...]) -> list[Piece]:
@@ -225,7 +232,7 @@ def _remarks(display: Display, choice: Choice, outlet: Outlet) -> Iterator[Said]
     if choice.from_studio:
         yield Said("outlet.from_studio", outlet=str(outlet.name), count=display.count)
     for piece in choice.drafts:
-        wants = tuple(words for words in piece.missing if words != A_PHOTO)
+        wants = tuple(words for words in piece.unrecorded if words != A_PHOTO)
         yield Said("outlet.still_wants", what=wants, **_named(piece))
     if outlet.dates and outlet.dates.last < today:
         yield Said("outlet.over", outlet=display.outlet.title, day=outlet.dates.last)
