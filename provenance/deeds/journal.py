@@ -1,0 +1,131 @@
+"""studio/deeds.yaml: what was done, a line a deed, so that it can be taken back.
+
+In: a deed that is about to be done. Out: a line with each file's digest before and after, and the
+signs that changed; and from the last line the deed that takes it back, while the files still say
+what it left them saying.
+"""
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from provenance.deeds.deed import Change, Deed, hunks_of
+from provenance.output import disk_told, write_file
+from provenance.problems import Said, Slip
+
+FILE = "deeds"  # the name without its ending, among the files in studio/
+MOST = 100
+Entry = Mapping[str, Any]
+
+
+def entries(folder: Path) -> list[Entry]:
+    """Every deed that can be taken back, oldest first. Raises Slip for a line that was spoilt."""
+    path = _path(folder)
+    with disk_told(path):
+        text = path.read_bytes().decode("utf-8", "surrogateescape") if path.is_file() else ""
+    found: list[Entry] = []
+    for turn, line in enumerate(text.split("\n"), 1):
+        if line:
+            try:
+                found.append(dict(json.loads(line.removeprefix("- "))))
+            except ValueError:
+                place = f"{folder.name}/studio/{FILE}.yaml:{turn}"
+                raise Slip(Said("deed.journal", place=place), Said("deed.remove_line")) from None
+    return found
+
+
+def note(folder: Path, deed: Deed, on: date) -> None:
+    """Write a deed down before it is done."""
+    files = [_noted(folder, change) for change in deed.changes]
+    entry = {"on": on.isoformat(), "deed": deed.words, "files": files}
+    keep(folder, [*entries(folder), entry][-MOST:])
+
+
+def keep(folder: Path, kept: list[Entry]) -> None:
+    """The journal with these deeds and no other; without any it is gone."""
+    if not kept:
+        with disk_told(_path(folder)):
+            _path(folder).unlink(missing_ok=True)
+        return
+    lines = (f"- {json.dumps(entry, ensure_ascii=False)}\n" for entry in kept)
+    write_file(_path(folder), "".join(lines).encode("utf-8", "surrogateescape"))
+
+
+def _path(folder: Path) -> Path:
+    return folder / "studio" / f"{FILE}.yaml"
+
+
+def _digest(content: bytes | None) -> str | None:
+    return None if content is None else hashlib.sha256(content).hexdigest()
+
+
+def _alike(one: str, other: str) -> int:
+    """How many signs two texts begin with alike."""
+    pairs = enumerate(zip(one, other, strict=False))
+    return next((turn for turn, (a, b) in pairs if a != b), min(len(one), len(other)))
+
+
+def _noted(folder: Path, change: Change) -> Entry:
+    old, new = ((content or b"").decode() for content in (change.before, change.after))
+    start = _alike(old, new)
+    end = _alike(old[start:][::-1], new[start:][::-1])
+    line = next((hunk.place.line for hunk in hunks_of(change)), 1)
+    return {
+        "file": change.path.relative_to(folder).as_posix(), "line": line,
+        "was": _digest(change.before), "is": _digest(change.after), "at": start,
+        "old": old[start : len(old) - end], "new": new[start : len(new) - end],
+    }  # fmt: skip
+
+
+def undoing(folder: Path) -> tuple[Deed, list[Entry]]:
+    """The deed that takes the last one back, and the journal as it is then.
+
+    Raises Slip where there is none, or a file was changed since.
+    """
+    kept = entries(folder)
+    while kept:
+        last = kept.pop()
+        changes = tuple(_turned_back(folder, last))
+        if changes:
+            said = Said("deed.undoes", deed=str(last["deed"]), day=str(last["on"]))
+            return Deed(f"undo {last['deed']}", changes, (said,)), kept
+    raise Slip(Said("deed.nothing_to_undo"))
+
+
+def _turned_back(folder: Path, entry: Entry) -> Iterator[Change]:
+    """The files that have still to be turned back; those that were never written need it not."""
+    for each in entry["files"]:
+        path, name = folder / each["file"], f"{folder.name}/{each['file']}"
+        with disk_told(path):
+            now = path.read_bytes() if path.exists() else None
+        if _digest(now) == each["was"]:
+            continue
+        before = _before(now, each) if _digest(now) == each["is"] else b""
+        if now is None or _digest(before) != each["was"]:
+            raise Slip(_changed_since(name, now, each, entry), _by_hand(each))
+        yield Change(path, name, now, before)
+
+
+def _before(now: bytes | None, each: Entry) -> bytes | None:
+    if each["was"] is None or now is None:
+        return None
+    text, start = now.decode(), int(each["at"])
+    before: str = text[:start] + each["old"] + text[start + len(each["new"]) :]
+    return before.encode()
+
+
+def _changed_since(name: str, now: bytes | None, each: Entry, entry: Entry) -> Said:
+    """Where the deed's words stand now; else where they stood."""
+    text = (now or b"").decode("utf-8", "replace")
+    at = text.find(each["new"]) if each["new"].strip() else -1
+    line = text.count("\n", 0, at + len(each["new"]) - len(each["new"].lstrip())) + 1
+    place = f"{name}:{line if at >= 0 else each['line']}"
+    return Said("deed.changed_since", place=place, deed=str(entry["deed"]))
+
+
+def _by_hand(each: Entry) -> Said:
+    new, old = (" ".join(each[word].split()) for word in ("new", "old"))
+    return Said("deed.turn_back", new=new, old=old) if old else Said("deed.take_out", new=new)
