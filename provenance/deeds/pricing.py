@@ -53,7 +53,11 @@ def _share(studio: Studio, how: str) -> Fraction | None:
     """`+8%` as a fraction of one; None for a sum of money."""
     text = how.strip()
     sign, rest = _SIGNS.get(text[:1]), text[1:].strip()
-    if sign is None and "%" not in text:
+    if "%" not in text:
+        if sign:
+            raise WrongWish(
+                Said("deed.share_or_sum", text=text), Said("deed.write_either", text=text)
+            )
         return None
     try:
         share = Share.read(rest if sign else text, habits_of(studio))

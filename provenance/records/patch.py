@@ -23,7 +23,7 @@ from provenance.records.yaml_file import read_text
 
 Path = tuple[str | int, ...]  # words, and turns in lists, from the top of the file
 Value = str | Mapping[str, "Value"]
-_PLAIN = re.compile(r"[^\W_](?:[\w .,+%/'()&!?;-]*[\w.,+%/')!?-])?")
+_PLAIN = re.compile(r"(?:[^\W_]|[£€$¥])(?:[\w .,+%/'()&!?;-]*[\w.,+%/')!?£€$¥-])?")
 _NO_TEXT = ("yes", "no", "true", "false", "on", "off", "null")
 _OPEN = ["", False, False]  # nothing at all is written
 _REST_OF_LINE = re.compile(r"[ \t]*(,?)[ \t]*(?:#[^\n]*)?(?=\n)")
