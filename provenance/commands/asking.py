@@ -32,6 +32,11 @@ def carry_out(here: Here, deed: Deed, *, yes: bool, work: Callable[[], None] | N
     return True
 
 
+def is_terminal() -> bool:
+    """Whether somebody can be asked."""
+    return sys.stdin.isatty()
+
+
 def _show(here: Here, change: Change) -> None:
     for hunk in hunks_of(change):
         click.echo(click.style(hunk.place.short, bold=True))
@@ -46,7 +51,7 @@ def _ask(here: Here, *, yes: bool) -> None:
     """Whether to go on; ends the run where not."""
     if yes:
         return
-    if not sys.stdin.isatty():
+    if not is_terminal():
         raise WrongWish(Said("deed.nobody"), Said("deed.say_yes"))
     said = click.prompt(here.phrases.say("deed.ask"), default="", show_default=False)
     if said.strip().lower() not in here.phrases.say("deed.yes").split():
