@@ -25,6 +25,7 @@ Path = tuple[str | int, ...]  # words, and turns in lists, from the top of the f
 Value = str | Mapping[str, "Value"]
 _PLAIN = re.compile(r"(?:[^\W_]|[£€$¥])(?:[\w .,+%/'()&!?;-]*[\w.,+%/')!?£€$¥-])?")
 _NO_TEXT = ("yes", "no", "true", "false", "on", "off", "null")
+_NOTE = re.compile(r" *#(?! yaml-language)")
 _OPEN = ["", False, False]  # nothing at all is written
 _REST_OF_LINE = re.compile(r"[ \t]*(,?)[ \t]*(?:#[^\n]*)?(?=\n)")
 
@@ -120,7 +121,10 @@ def _replaced(text: RecordText, home: Span, old: Span, wish: Put) -> Edit:
     if old.style in ("|", ">") or "\n" in text.text[old.start : old.end]:
         raise _refused(text, old.start, "lines", wish)
     new = _rendered(wish.value, old.style, text.quote, in_flow=home.flow)
-    return old.start, old.end, new if old.end > old.start else f" {new}"
+    if old.end > old.start:
+        return old.start, old.end, new
+    colon = len(text.text[: old.start].rstrip(" \t"))
+    return colon, colon, f" {new}"
 
 
 def _inserted(text: RecordText, home: Span, entry: str, wish: Put) -> Iterator[list[Edit]]:
@@ -135,8 +139,15 @@ def _inserted(text: RecordText, home: Span, entry: str, wish: Put) -> Iterator[l
         yield [(at, at, f"\n{' ' * column}{entry}")]
     for word, _ in after:
         if text.is_first(word.start):
-            at = text.start_of_line(word.start)
+            at = _above_notes(text, text.start_of_line(word.start))
             yield [(at, at, f"{' ' * column}{entry}\n")]
+
+
+def _above_notes(text: RecordText, at: int) -> int:
+    """The start of the notes directly above a line; what editors read stays at the top."""
+    while at and _NOTE.match(text.text, start := text.start_of_line(at - 1)):
+        at = start
+    return at
 
 
 def _end_of_entry(text: RecordText, value: Span, column: int) -> int:
@@ -184,7 +195,8 @@ def _dropped(text: RecordText, home: Span, pair: tuple[Span, Span]) -> Iterator[
         if not text.text[value.end : end].strip():
             ends_file = end == len(text.text)
             yield [(start - 1, end, "") if ends_file and start else (start, end + 1, "")]
-    yield [(len(text.text[: value.start].rstrip(" \t")), value.end, "")]
+    start = value.start if home.flow else len(text.text[: value.start].rstrip(" \t"))
+    yield [(start, value.end, "")]
 
 
 def _dropped_flow(text: RecordText, home: Span, word: Span, value: Span) -> Iterator[list[Edit]]:
