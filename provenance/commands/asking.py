@@ -17,8 +17,15 @@ from provenance.problems import Said, WrongWish
 MOST_LINES = 40
 
 
-def carry_out(here: Here, deed: Deed, *, yes: bool, work: Callable[[], None] | None = None) -> bool:
-    """Show a deed, ask, and do it in our turn; False where it changes nothing."""
+def carry_out(
+    here: Here, deed: Deed, *, yes: bool, sees: Callable[[], None] | None = None,
+    work: Callable[[], None] | None = None,
+) -> bool:  # fmt: skip
+    """Show a deed, ask, and do it in our turn; False where it changes nothing.
+
+    `sees` looks once more, when it is our turn, whether it can still be done; `work` does it in
+    another way (that of an undo).
+    """
     for words in deed.told:
         here.say(words)
     if not deed.changes:
@@ -27,6 +34,8 @@ def carry_out(here: Here, deed: Deed, *, yes: bool, work: Callable[[], None] | N
         _show(here, change)
     _ask(here, yes=yes)
     with here.turn(deed.words.split(" ")[0]):
+        if sees:
+            sees()
         work() if work else do(here.folder, deed, here.studio.today)
     here.say(Said("deed.done" if work is None else "deed.undone"))
     return True

@@ -25,6 +25,7 @@ from provenance.reports.writers import terminal
 @click.option("--size", "sizes", multiple=True, metavar="SIZE")
 @click.option("--card", is_flag=True)
 @click.option("--accept", is_flag=True)
+@click.option("--yes", is_flag=True)
 @click.option("--anew", is_flag=True)
 @click.option("--sheet", type=click.Choice(tuple(SIZES_MM), case_sensitive=False), default=None)
 @click.option("--black", is_flag=True)
@@ -34,10 +35,13 @@ from provenance.reports.writers import terminal
 def command(here: Here, /, commission: str | None, like: str | None, sizes: tuple[str, ...],
             *, card: bool, accept: bool, **how: Any) -> None:  # fmt: skip
     """Go the way that is asked for; words that do not go together are refused before."""
+    yes = how.pop("yes")
     if sum((commission is not None, like is not None, card)) > 1:
         _refuse("one_of")
     if accept and not commission:
         _refuse("accept_what")
+    if yes and not accept:
+        _refuse("yes_to_what")
     if sizes and not (like or accept):
         _refuse("size_of_what")
     if how["anew"] and (accept or not commission):
@@ -49,7 +53,7 @@ def command(here: Here, /, commission: str | None, like: str | None, sizes: tupl
     elif like:
         show_like(here, like, sizes, **how)
     elif commission and accept:
-        note_agreed(here, commission, "".join(sizes))
+        note_agreed(here, commission, "".join(sizes), yes=yes)
     elif commission:
         show_quotation(here, commission, **how)
     else:
