@@ -10,6 +10,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from datetime import date
+from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ from provenance.problems import Said, Slip
 
 FILE = "deeds"  # the name without its ending, among the files in studio/
 MOST = 100
+_LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
 _WORD = re.compile(r"[\w.-]+")
 Entry = Mapping[str, Any]
 
@@ -78,17 +80,35 @@ def _cut(beside: str, *edges: str) -> int:
 
 def _noted(folder: Path, change: Change) -> Entry:
     old, new = ((content or b"").decode() for content in (change.before, change.after))
-    start = _alike(old, new)
-    end = _alike(old[start:][::-1], new[start:][::-1])
-    parts = [text[start : len(text) - end] for text in (old, new)]
-    start -= _cut(old[:start][::-1], *(part[:1] for part in parts))
-    end -= _cut(old[len(old) - end :], *(part[-1:] for part in parts))
     line = next((hunk.place.line for hunk in hunks_of(change)), 1)
     return {
         "file": change.path.relative_to(folder).as_posix(), "line": line,
-        "was": _digest(change.before), "is": _digest(change.after), "at": start,
-        "old": old[start : len(old) - end], "new": new[start : len(new) - end],
+        "was": _digest(change.before), "is": _digest(change.after),
+        "signs": list(_signs(old, new)) if change.before is not None else [],
     }  # fmt: skip
+
+
+def _signs(old: str, new: str) -> Iterator[Entry]:
+    """What stands in the new text where, in place of what; whole words, line by line."""
+    before, after = (_LINE.findall(text) for text in (old, new))
+    steps = SequenceMatcher(None, before, after, autojunk=False).get_opcodes()
+    for how, first, last, new_first, new_last in steps:
+        for turn in range(max(last - first, new_last - new_first) if how != "equal" else 0):
+            gone = "".join(before[min(first + turn, last) : min(first + turn + 1, last)])
+            line = min(new_first + turn, new_last)
+            come = "".join(after[line : min(line + 1, new_last)])
+            start, gone, come = _words_that_differ(gone, come)
+            yield {"at": len("".join(after[:line])) + start, "old": gone, "new": come}
+
+
+def _words_that_differ(one: str, other: str) -> tuple[int, str, str]:
+    """What two lines do not share, and where it begins."""
+    start = _alike(one, other)
+    end = _alike(one[start:][::-1], other[start:][::-1])
+    parts = [text[start : len(text) - end] for text in (one, other)]
+    start -= _cut(one[:start][::-1], *(part[:1] for part in parts))
+    end -= _cut(one[len(one) - end :], *(part[-1:] for part in parts))
+    return start, one[start : len(one) - end], other[start : len(other) - end]
 
 
 def undoing(folder: Path) -> tuple[Deed, list[Entry]]:
@@ -123,20 +143,30 @@ def _turned_back(folder: Path, entry: Entry) -> Iterator[Change]:
 def _before(now: bytes | None, each: Entry) -> bytes | None:
     if each["was"] is None or now is None:
         return None
-    text, start = now.decode(), int(each["at"])
-    before: str = text[:start] + each["old"] + text[start + len(each["new"]) :]
-    return before.encode()
+    text = now.decode()
+    for sign in reversed(each["signs"]):
+        start = int(sign["at"])
+        text = text[:start] + sign["old"] + text[start + len(sign["new"]) :]
+    return text.encode()
 
 
 def _changed_since(name: str, now: bytes | None, each: Entry, entry: Entry) -> Said:
     """Where the deed's words stand now; else where they stood."""
-    text = (now or b"").decode("utf-8", "replace")
-    at = text.find(each["new"]) if each["new"].strip() else -1
-    line = text.count("\n", 0, at + len(each["new"]) - len(each["new"].lstrip())) + 1
-    place = f"{name}:{line if at >= 0 else each['line']}"
-    return Said("deed.changed_since", place=place, deed=str(entry["deed"]))
+    text, new = (now or b"").decode("utf-8", "replace"), "".join(_new(each)[:1])
+    at = text.find(new.lstrip()) if new.strip() else -1
+    line = text.count("\n", 0, at) + 1 if at >= 0 else each["line"]
+    return Said("deed.changed_since", place=f"{name}:{line}", deed=str(entry["deed"]))
+
+
+def _new(each: Entry) -> list[str]:
+    return [str(sign["new"]) for sign in each["signs"]]
 
 
 def _by_hand(each: Entry) -> Said:
-    new, old = (" ".join(each[word].split()) for word in ("new", "old"))
-    return Said("deed.turn_back", new=new, old=old) if old else Said("deed.take_out", new=new)
+    """What to write, or to take out, in place of what the deed wrote."""
+    steps = []
+    for sign in each["signs"]:
+        new, old = (" ".join(sign[word].split()) for word in ("new", "old"))
+        key = "deed.turn_back" if old else "deed.take_out"
+        steps.append(Said(key, new=new, old=old))
+    return Said("deed.by_hand", steps=tuple(steps)) if steps else Said("deed.throw_away")

@@ -51,7 +51,7 @@ def test_undo_takes_the_new_record_away(asked_for, say, here):
     say(*ACCEPT)
     assert len(here()) == len(before) + 1
     said = say("undo").stdout
-    assert "takes back 'quote 2026-C01 --accept' of 2026-11-25\n" in said
+    assert "Takes back 'quote 2026-C01 --accept' of 2026-11-25\n" in said
     assert here() == before
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import random
+from datetime import date
 
 import click
 import pytest
@@ -10,8 +12,11 @@ from click.testing import CliRunner
 
 from provenance.commands import asking
 from provenance.commands.main import main
+from provenance.deeds.deed import Change, Deed
+from provenance.deeds.doing import do, take_back
+from provenance.deeds.journal import undoing
 
-LAST = "takes back 'reprice 2026-001 +8%' of 2026-11-25\n"
+LAST = "Takes back 'reprice 2026-001 +8%' of 2026-11-25\n"
 
 
 def test_several_in_turn_lead_back_to_the_start(say, here, folder):
@@ -71,6 +76,39 @@ def test_of_a_sale_the_line_to_take_out_is_told(say, folder):
     )
 
 
+def test_of_several_lines_each_is_told(say, folder):
+    say("sell", "2026-001", "480")
+    path = folder / "2026-001-ebb.yaml"
+    path.write_text("# mine\n\n" + path.read_text())
+    assert say("undo", code=1).stderr == (
+        "pieces/2026-001-ebb.yaml:12: changed since 'sell 2026-001 480', so it can't be taken back "
+        "safely\n    by hand: in place of 'sold' write 'available' and take 'sale: {on: "
+        "2026-11-25, price: 480, at: dale-fair, kept back: 8.40}' out\n"
+    )
+
+
+def test_whatever_was_changed_the_way_back_is_exact(folder):
+    """Lines that come, go and change, with any line ends: the journal keeps enough of each."""
+    dice = random.Random(11)
+    path, today = folder / "any.yaml", date(2026, 11, 25)
+    for turn in range(150):
+        lines = [f"{dice.choice('abc')}: {dice.choice(('é', '1 2', ''))}" for _ in range(6)]
+        ends = [dice.choice(("\n", "\r\n", "\r")) for _ in lines]
+        texts = []
+        for _ in ("before", "after"):
+            kept = [line + end for line, end in zip(lines, ends, strict=True)
+                    if dice.random() < 0.7]  # fmt: skip
+            if dice.random() < 0.3:
+                dice.shuffle(kept)
+            texts.append("".join([*kept, dice.choice(("", "last"))]).encode())
+        if texts[0] != texts[1]:
+            path.write_bytes(texts[0])
+            do(folder, Deed(str(turn), (Change(path, path.name, *texts),)), today)
+            assert path.read_bytes() == texts[1]
+            take_back(folder, *undoing(folder))
+            assert path.read_bytes() == texts[0]
+
+
 def test_one_of_several_that_was_changed_stops_them_all(say, folder, here):
     say("move", "2026-001", "2026-002", "2026-003", "harbour-gallery")
     (folder / "2026-002-fret.yaml").unlink()
@@ -88,7 +126,7 @@ def test_a_deed_undone_by_hand_is_passed_over(say, folder, here):
     between = here()
     say("reprice", "2026-001", "+8%")
     (folder / "2026-001-ebb.yaml").write_bytes(between["2026-001-ebb.yaml"])
-    assert say("undo").stdout.startswith("takes back 'reprice 2026-002 310' of 2026-11-25\n")
+    assert say("undo").stdout.startswith("Takes back 'reprice 2026-002 310' of 2026-11-25\n")
     assert here() == start
 
 
