@@ -1,7 +1,7 @@
-"""Deeds at the terminal: the lines they change are shown, the maker is asked, then they are done.
+"""Deeds at the terminal: their lines are shown, the maker is asked, then they are done.
 
 In: a deed, whether `--yes` was said. Out: done and noted, or nothing changed. Without a terminal
-nobody can be asked: `--yes` has to be said then.
+nobody can be asked.
 """
 
 import sys
@@ -17,28 +17,18 @@ from provenance.problems import Said, WrongWish
 MOST_LINES = 40
 
 
-def carry_out(
-    here: Here, deed: Deed, *, yes: bool, sees: Callable[[], None] | None = None,
-    work: Callable[[], None] | None = None,
-) -> bool:  # fmt: skip
-    """Show a deed, ask, and do it in our turn; False where it changes nothing.
-
-    `sees` looks once more, when it is our turn, whether it can still be done; `work` does it in
-    another way (that of an undo).
-    """
+def carry_out(here: Here, deed: Deed, *, yes: bool, undo: Callable[[], None] | None = None) -> bool:
+    """Show a deed, ask, and do it (or `undo`) in our turn; False where it changes nothing."""
     for words in deed.told:
         here.say(words)
-    if not deed.changes:
-        return False
     for change in deed.changes:
         _show(here, change)
-    _ask(here, yes=yes)
-    with here.turn(deed.words.split(" ")[0]):
-        if sees:
-            sees()
-        work() if work else do(here.folder, deed, here.studio.today)
-    here.say(Said("deed.done" if work is None else "deed.undone"))
-    return True
+    if deed.changes:
+        _ask(here, yes=yes)
+        with here.turn(deed.words.split(" ")[0]):
+            undo() if undo else do(here.folder, deed, here.studio.today)
+        here.say(Said("deed.undone" if undo else "deed.done"))
+    return bool(deed.changes)
 
 
 def is_terminal() -> bool:

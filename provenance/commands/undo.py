@@ -15,4 +15,4 @@ from provenance.deeds.journal import undoing
 def command(here: Here, /, *, yes: bool) -> None:
     """Put back what the last deed changed."""
     deed, kept = undoing(here.studio.book.folder)
-    carry_out(here, deed, yes=yes, work=lambda: take_back(here.folder, deed, kept))
+    carry_out(here, deed, yes=yes, undo=lambda: take_back(here.folder, deed, kept))

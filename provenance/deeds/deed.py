@@ -4,7 +4,7 @@ In: the studio, a record and wishes for it. Out: `Deed` and its `Change`s; the l
 """
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from pathlib import Path
@@ -35,11 +35,15 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Deed:
-    """What was asked for, in the words of the command; what it changes; what is to be said."""
+    """What was asked for, in the words of the command; what it changes; what is to be said.
+
+    `still` raises Slip where it can't be done any more, whatever its files say.
+    """
 
     words: str
     changes: tuple[Change, ...]
     told: tuple[Words, ...] = ()
+    still: Callable[[], None] = lambda: None
 
 
 @dataclass(frozen=True, slots=True)

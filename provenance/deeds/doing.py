@@ -19,6 +19,7 @@ from provenance.problems import Said, Slip
 
 def do(folder: Path, deed: Deed, today: date) -> None:
     """Do a deed as it was shown. Raises Slip where a file has changed, or can't be written."""
+    deed.still()
     _look_at(deed.changes)
     before = journal.entries(folder)
     journal.note(folder, deed, today)

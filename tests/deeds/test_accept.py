@@ -81,6 +81,6 @@ def test_a_number_given_away_while_the_maker_was_asked_is_not_given_twice(
     said = CliRunner().invoke(main, ["--studio", str(asked_for), *ACCEPT])
     assert said.exit_code == 1
     assert said.stderr.startswith(
-        "pieces/2026-004-commission-2026-c01.yaml has changed since it was shown; nothing was "
+        "2026-004 was given to another piece meanwhile; nothing was written\n"
     )
     assert here() == {**before, "2026-004-other.yaml": b"number: 2026-004\ntitle: Other\n"}
