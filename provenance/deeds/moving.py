@@ -30,7 +30,7 @@ def move(studio: Studio, numbers: Sequence[str], to: str, source: str | None = N
         refuse_gone(piece)
         if piece.state in _GONE:
             raise Slip(Said("deed.no_more", number=str(piece.number), state=piece.state))
-        if _place_of(piece) == target:
+        if _is_at(studio, piece, target):
             told.append(Said("deed.there_already", number=str(piece.number), outlet=to))
             continue
         changes.append(change_of(studio, piece.number.place.file, [_wish(target)]))
@@ -47,20 +47,23 @@ def _named(studio: Studio, name: str) -> str:
     return str(studio.outlet(name).name)
 
 
-def _place_of(piece: Piece) -> str:
-    return str(piece.at or "")
+def _is_at(studio: Studio, piece: Piece, name: str) -> bool:
+    """Whether it is there; a piece that says nothing is in the studio, whatever that is called."""
+    if piece.at:
+        return str(piece.at) == name
+    return not name or studio.outlet(name).kind == "studio"
 
 
 def _coming_from(studio: Studio, pieces: Sequence[Piece], source: str) -> Iterator[Piece]:
     """Pieces that are still at an outlet: those asked for, else all that did not sell."""
     there = _named(studio, source)
     for piece in pieces:
-        if _place_of(piece) != there:
-            where = _place_of(piece) or STUDIO
+        if not _is_at(studio, piece, there):
+            where = str(piece.at or STUDIO)
             what = Said("deed.not_there", number=str(piece.number), outlet=source, at=where)
             raise Slip(what, Said("deed.look_at", place=piece.number.place.short))
     everyone = (each for each in studio.book.pieces.values() if each.state not in _GONE)
-    found = pieces or [each for each in everyone if _place_of(each) == there]
+    found = pieces or [each for each in everyone if _is_at(studio, each, there)]
     if not found:
         raise Slip(Said("deed.nothing_there", outlet=source))
     yield from found
@@ -71,6 +74,6 @@ def _wish(target: str) -> Wish:
 
 
 def _told(piece: Piece, to: str) -> Said:
-    where = _place_of(piece) or STUDIO
+    where = str(piece.at or STUDIO)
     named = {"number": str(piece.number), "title": str(piece.title)}
     return Said("deed.moves", **named, source=where, outlet=to)

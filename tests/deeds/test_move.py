@@ -58,6 +58,13 @@ def test_a_studio_without_an_outlet_of_that_name_is_where_no_word_is(
     assert here()["2026-002-fret.yaml"].endswith(b"price: 300}\n")
 
 
+def test_what_says_nothing_of_its_place_is_in_the_studio(say, here):
+    assert say("move", "2026-003", "studio").stdout == "2026-003 is at studio already\n"
+    said = say("move", "--from", "studio", "harbour-gallery").stdout
+    assert said.startswith("2026-003 Hoar: from studio to harbour-gallery\n")
+    assert here()["2026-003-hoar.yaml"].endswith(b"at: harbour-gallery\n")
+
+
 def test_what_is_there_already_is_said_and_left(say, here):
     before = here()
     said = say("move", "2026-001", "dale-fair")
