@@ -36,18 +36,16 @@ def command(here: Here, /, commission: str | None, like: str | None, sizes: tupl
             *, card: bool, accept: bool, **how: Any) -> None:  # fmt: skip
     """Go the way that is asked for; words that do not go together are refused before."""
     yes = how.pop("yes")
-    if sum((commission is not None, like is not None, card)) > 1:
-        _refuse("one_of")
-    if accept and not commission:
-        _refuse("accept_what")
-    if yes and not accept:
-        _refuse("yes_to_what")
-    if sizes and not (like or accept):
-        _refuse("size_of_what")
-    if how["anew"] and (accept or not commission):
-        _refuse("anew_of_what")
-    if len(sizes) > (1 if accept else 3):
-        _refuse("how_many")
+    refused = {
+        "one_of": sum((commission is not None, like is not None, card)) > 1,
+        "accept_what": accept and not commission,
+        "yes_to_what": yes and not accept,
+        "size_of_what": sizes and not (like or accept),
+        "anew_of_what": how["anew"] and (accept or not commission),
+        "how_many": len(sizes) > (1 if accept else 3),
+    }
+    for wish in filter(refused.get, refused):
+        raise click.UsageError(british().say(f"quote_wish.{wish}"))
     if card:
         show_card(here, **how)
     elif like:
@@ -58,7 +56,3 @@ def command(here: Here, /, commission: str | None, like: str | None, sizes: tupl
         show_quotation(here, commission, **how)
     else:
         terminal.write([quotations_report(here.studio)], here.phrases)
-
-
-def _refuse(wish: str) -> None:
-    raise click.UsageError(british().say(f"quote_wish.{wish}"))
