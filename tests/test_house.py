@@ -15,7 +15,7 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "provenance"
 ROOMS = (
     "problems", "reference", "records", "figures", "studio", "language", "public", "press",
-    "papers", "site", "reports", "seal", "lock", "output", "build", "desk", "commands",
+    "papers", "site", "reports", "seal", "lock", "output", "build", "deeds", "desk", "commands",
 )  # fmt: skip
 HOMES = {
     "yaml": {"records"},

@@ -96,7 +96,7 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         problems.add(Place(str(folder)), Said("file.no_folder"), Said("file.start_studio"))
         return None, tuple(problems)
     studio = _read_studio(reading)
-    reading.tell_stray_files(("studio", "printed", *LOT_FILES))
+    reading.tell_stray_files(("studio", "printed", "deeds", *LOT_FILES))
     lots = {
         kind.replace("-", "_"): _read_lots(reading, kind, model)
         for kind, model in LOT_FILES.items()

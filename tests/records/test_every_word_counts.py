@@ -72,6 +72,7 @@ KEPT = {
         Sundry: public
         Outlet: public, web
         DyedYarn: length
+        Sale: kept back
     """,
 }
 
