@@ -16,6 +16,7 @@ from provenance.public.view import View
 from provenance.records.lots import Fleece
 from provenance.records.numbers import INCH
 from provenance.records.pieces import SettNoted, YarnUse
+from provenance.records.sets import ONLY_ONE
 from provenance.studio import Worked
 
 # A sundry that is called so holds a work up; in the languages that the program speaks.
@@ -24,7 +25,6 @@ MOUNTS = re.compile(
     r"|sleeve)\b|(?:leiste|stab|stange|klettband|haken|rahmen|tunnel)\b",
     re.IGNORECASE,
 )
-ONLY_ONE = ("one of a kind", "unique", "unikat", "einzelstück")
 
 
 def cloth_lines(view: View, worked: Worked) -> tuple[str, ...]:

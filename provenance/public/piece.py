@@ -28,7 +28,8 @@ from provenance.public.names import capital
 from provenance.public.shapes import Size
 from provenance.public.view import View
 from provenance.records.checks_names import photo_path
-from provenance.records.pieces import FOR_SALE, KINDS, Photo, Piece
+from provenance.records.photos import Photo
+from provenance.records.pieces import FOR_SALE, KINDS, Piece
 from provenance.studio import Worked
 
 _NO_COLOUR = "#5b4a3a"

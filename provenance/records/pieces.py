@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, ClassVar
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from provenance.problems import Place, Said, Slip, did_you_mean
 from provenance.records import quantities as q
@@ -27,8 +28,10 @@ from provenance.records.fields import (
     YesNo,
     day,
 )
+from provenance.records.photos import Photos
 from provenance.records.reading import Record
-from provenance.records.text import Fields, Items, Written, written
+from provenance.records.sets import At, Edition, Places, Whole
+from provenance.records.text import Written, written
 
 KINDS = (
     "hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion", "cloth",
@@ -38,7 +41,6 @@ STATES = (
     "in progress", "available", "reserved", "sold", "not for sale", "commission", "withdrawn",
 )  # fmt: skip
 FOR_SALE = ("available", "reserved")
-VIEWS = ("whole", "detail", "room", "back", "worn", "making", "mark")
 FINISHING, A_PHOTO = Said("lacks.finishing"), Said("lacks.photo")  # among what a piece is missing
 
 
@@ -123,11 +125,17 @@ class Sale(Record):
 
     on: Day
     price: q.Money | None = None
+    items: Whole | None = None
     to: Text | None = None
     consent: YesNo = False
     at: Name | None = None
     buyer: Buyer | None = None
     notes: Text | None = None
+
+    @property
+    def count(self) -> int:
+        """How many like things were sold."""
+        return int(self.items or 1)
 
 
 class Event(Record):
@@ -138,42 +146,6 @@ class Event(Record):
     on: Annotated[Written, Reads(written)]
     event: Text
     public: YesNo = True
-
-
-class Photo(Record):
-    """A picture in photos/, which view it shows, and its words for those who can't see it."""
-
-    looks_like: ClassVar[Said] = Said("such.photo")
-
-    file: Text
-    view: Annotated[Written, OneOf(*VIEWS)] = Written("whole")
-    alt: Text | None = None
-    credit: Text | None = None
-
-
-def _photo_list(value: Any) -> Any:
-    """A photo may be written as its file name alone."""
-    if isinstance(value, Items):
-        return Items(value.place, map(_with_file, value))
-    return [_with_file(value)] if isinstance(value, Written) else value
-
-
-def _with_file(value: Any) -> Any:
-    if not isinstance(value, Written):
-        return value
-    return Fields(value.place, [(Written("file", value.place), value)])
-
-
-class _PhotoShape:
-    """What editors are told: photos, or their file names alone."""
-
-    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
-        photos: dict[str, Any] = handler(schema)
-        name = {"type": "string"}
-        return {"anyOf": [name, {**photos, "items": {"anyOf": [name, photos["items"]]}}]}
-
-
-Photos = Annotated[tuple[Photo, ...], BeforeValidator(_photo_list), _PhotoShape()]
 
 
 class SharedWork(Record):
@@ -195,7 +167,8 @@ class Piece(Record):
     size: SizeField | None = None
     weight: q.Grams | None = None
     signed: Text | None = None
-    edition: Text | None = None
+    edition: Edition | None = None
+    makes: Whole | None = None
     yarns: tuple[YarnUse, ...] = ()
     sundries: dict[Name, SundryUse] = Field(default_factory=dict)
     parts: dict[Name, Part] = Field(default_factory=dict)
@@ -206,9 +179,10 @@ class Piece(Record):
     hook: q.AboveEdge | None = None
     price: q.Money | None = None
     price_on_site: YesNo | None = None
-    at: Name | None = None
+    at: At | None = None
     status: Annotated[Status, Reads(_status)] | None = None
     sale: Sale | None = None
+    sales: tuple[Sale, ...] = ()
     history: tuple[Event, ...] = ()
     photos: Photos = ()
     story: Text | None = None
@@ -221,11 +195,61 @@ class Piece(Record):
     hours_on_certificate: YesNo | None = None
     withdrawn: Text | None = None
 
+    @model_validator(mode="after")
+    def _sold_as_made(self) -> Piece:
+        if self.sale and self.sales:
+            raise Slip(Said("record.sale_twice"), Said("record.write_sales"),
+                       self.sale.record_place)  # fmt: skip
+        so_far = 0
+        for sale in self.sold:
+            so_far += sale.count
+            if so_far > self.made:
+                said = Said("record.oversold", sold=so_far, made=self.made)
+                place = sale.items.place if sale.items else sale.record_place
+                raise Slip(said, Said("record.count_items", made=self.made), place)
+        return self
+
+    @property
+    def made(self) -> int:
+        """How many like things the record is about."""
+        return int(self.makes or 1)
+
+    @property
+    def sold(self) -> tuple[Sale, ...]:
+        """Every sale that is written down."""
+        return (self.sale,) if self.sale else self.sales
+
+    @property
+    def _stated(self) -> str:
+        return self.status.state if self.status else "available"
+
+    @property
+    def left(self) -> int:
+        """How many are not sold."""
+        sold = sum(sale.count for sale in self.sold)
+        return 0 if self._stated == "sold" else self.made - sold
+
+    @property
+    def places(self) -> tuple[Written, ...]:
+        """Every place that is named as where it stands."""
+        if isinstance(self.at, Places):
+            return tuple(self.at.counts)
+        return (self.at,) if self.at else ()
+
+    @property
+    def standing(self) -> dict[str, int]:
+        """How many of those that are left are at which place; '' where none is written."""
+        if not isinstance(self.at, Places):
+            return {str(self.at or ""): self.left} if self.left else {}
+        there = Counter[str]()
+        for sale in self.sold:
+            there[str(sale.at or "")] += sale.count
+        return self.at.standing(self.left, there)
+
     @property
     def state(self) -> str:
-        """Where the piece stands; one line about a sale is enough to make it sold."""
-        stated = self.status.state if self.status else "available"
-        return "sold" if self.sale and stated in FOR_SALE else stated
+        """Where the piece stands; it is sold once a sale is written for each that was made."""
+        return "sold" if not self.left and self._stated in FOR_SALE else self._stated
 
     def place_of(self, photo: str) -> Place:
         """Where the record names a photo of its own."""
