@@ -45,8 +45,11 @@ def mount_line(view: View, worked: Worked) -> str:
 
 
 def edition_line(view: View, worked: Worked) -> str:
-    """What the record says of an edition, and nothing where it says nothing."""
-    edition = " ".join(str(worked.record.edition or "").split())
+    """What the record says of an edition or a set, and nothing where it says nothing."""
+    piece = worked.record
+    if piece.made > 1 and not piece.edition:
+        return view.phrases.say("label.one_of_set", made=view.phrases.spelled(piece.made))
+    edition = " ".join(str(piece.edition or "").split())
     is_only = edition.rstrip(".").casefold() in ONLY_ONE
     return view.phrases.say("label.one_of_a_kind") if is_only else edition
 

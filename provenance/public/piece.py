@@ -57,8 +57,9 @@ class PublicPiece:
 
     `measures` are in cm, `grams` in g, `amount` is the price in the studio's currency: for data
     that programs read. `cloth` is what a registrar asks: sett, yarns, direction on the loom;
-    `keeping` what a gallery reads of climate and moth. `made_of` are the fibres and `from_fleeces`
-    the fleece lots in it.
+    `keeping` what a gallery reads of climate and moth. Of a set all is of one; `made` and `left`
+    say how many there are, `price_each` that the price is of one. `made_of` are the fibres and
+    `from_fleeces` the fleece lots in it.
     """
 
     number: str
@@ -85,12 +86,16 @@ class PublicPiece:
     signed: str
     statement: str
     edition: str
+    made: int
+    left: int
+    set_line: str
     price: str
+    price_each: str
     price_note: str
     shows_price: bool
     state: str
     availability: str
-    outlet: str
+    outlets: tuple[str, ...]
     care: tuple[str, ...]
     short_care: str
     keeping: tuple[str, ...]
@@ -163,10 +168,12 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         signed=capital(str(piece.signed or view.book.studio.mark or "")),
         statement=describe.statement_line(view, worked),
         edition=edition_line(view, worked),
+        made=piece.made, left=piece.left, set_line=describe.set_line(view, piece),
+        price_each=describe.each(view, piece, price),
         price=price, price_note=note, shows_price=shows,
         state=piece.state, is_draft=piece.is_draft,
         availability=describe.availability(view, worked),
-        outlet=str(piece.at or ""),
+        outlets=tuple(name for name in piece.standing if name),
         care=care, short_care=short, keeping=describe.keeping_of(view, worked),
         light=tuple(map(phrases.tell, light_words(light))),
         brief_light=tuple(map(phrases.tell, brief_light(light))),

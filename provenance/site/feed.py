@@ -42,7 +42,8 @@ def feed(studio: PublicStudio, pieces: Sequence[ShownPiece]) -> bytes:
 def _entry(studio: PublicStudio, piece: ShownPiece, base: str) -> str:
     facts = piece.facts
     address = f"{base}/{piece.path}"
-    said = f"{facts.kind_word}, {facts.size}. {to_plain(facts.story)}"
+    set_of = f" {facts.set_line}." if facts.set_line and facts.left else ""
+    said = f"{facts.kind_word}, {facts.size}.{set_of} {to_plain(facts.story)}"
     return (
         f"<entry><title>{escape(f'{facts.number} {facts.title}')}</title>"
         f"<id>{escape(address)}</id><link href={quoteattr(address)}/>"
