@@ -119,11 +119,6 @@ class Phrases:
 
         return str(format_decimal(Decimal(plain(value, places)), "0.######", locale=self._locale))
 
-    def spelled(self, number: int) -> str:
-        """A small number in words, as in a sentence: six; from thirteen on in figures."""
-        words = self.words["style.numbers"].split()
-        return words[number - 1] if 0 < number <= len(words) else str(number)
-
     def by_threes(self, value: Fraction) -> str:
         """A whole number in groups of three with a gap, as measurements are in every language."""
         return f"{int(half_up(value, 0)):,}".replace(",", " ")

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from provenance.figures.flow.makeup import base_yarn, fleeces_of
 from provenance.language.phrases import Phrases, inches
-from provenance.public.names import capital, inside
+from provenance.public.names import capital, inside, spelled
 from provenance.public.view import View
 from provenance.records.lots import Fleece
 from provenance.records.numbers import INCH
@@ -48,7 +48,7 @@ def edition_line(view: View, worked: Worked) -> str:
     """What the record says of an edition or a set, and nothing where it says nothing."""
     piece = worked.record
     if piece.made > 1 and not piece.edition:
-        return view.phrases.say("label.one_of_set", made=view.phrases.spelled(piece.made))
+        return view.phrases.say("label.one_of_set", made=spelled(view.phrases, piece.made))
     edition = " ".join(str(piece.edition or "").split())
     is_only = edition.rstrip(".").casefold() in ONLY_ONE
     return view.phrases.say("label.one_of_a_kind") if is_only else edition

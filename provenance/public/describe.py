@@ -21,6 +21,7 @@ from provenance.public.names import (
     inside,
     is_shorn,
     outlet_title,
+    spelled,
 )
 from provenance.public.view import View
 from provenance.records.lots import Fleece, Outlet
@@ -179,7 +180,7 @@ def set_line(view: View, piece: Piece) -> str:
     phrases = view.phrases
     if piece.made == 1:
         return ""
-    return capital(phrases.say("state.set", made=phrases.spelled(piece.made)))
+    return capital(phrases.say("state.set", made=spelled(phrases, piece.made)))
 
 
 def each(view: View, piece: Piece, price: str) -> str:
@@ -191,18 +192,17 @@ def _standing(view: View, piece: Piece) -> str:
     """How many of a set are left, and at which public outlets."""
     phrases, said = view.phrases, set_line(view, piece)
     if piece.left < piece.made:
-        said = phrases.say("state.set_left", set=said, left=phrases.spelled(piece.left))
-    shown = [
-        phrases.say(
-            "state.so_many_at",
-            items=phrases.spelled(count),
-            place=_at(phrases, outlet_title(outlet)),
-        )
+        said = phrases.say("state.set_left", set=said, left=spelled(phrases, piece.left))
+    shown = {
+        _at(phrases, outlet_title(outlet)): count
         for name, count in piece.standing.items()
         if (outlet := view.book.outlets.get(name)) and _is_shown(outlet)
-    ]
-    places = phrases.listed(shown)
-    return phrases.say("state.set_where", said=said, places=places) if shown else said
+    }
+    if len(shown) == len(piece.standing) == 1:
+        return phrases.say("state.set_at", said=said, place=next(iter(shown)))
+    told = [phrases.say("state.so_many_at", items=spelled(phrases, count), place=place)
+            for place, count in shown.items()]  # fmt: skip
+    return phrases.say("state.set_where", said=said, places=phrases.listed(told)) if told else said
 
 
 def _is_shown(outlet: Outlet) -> bool:

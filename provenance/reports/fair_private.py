@@ -45,7 +45,7 @@ def private_fair(
         "columns": _columns(phrases, outlook, costs),
         "results": list(_results(border, outlet, so_many(costs, counts))),
         "items": items,
-        "number": sum(counts),
+        "things": [each for each in shown for _ in range(items.get(each.number, 1))],
         "counted": partial(counted, phrases),
         "phrases": phrases,
         "exact": partial(_exact, phrases),
