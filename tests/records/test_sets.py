@@ -12,6 +12,7 @@ from provenance.language.telling import told
 from provenance.problems import Place
 from provenance.records.book import read_book
 from provenance.records.checks import review
+from provenance.records.new_records import like_text
 from provenance.records.sets import Places, Whole
 
 NAPKINS = """number: 2026-020
@@ -153,3 +154,13 @@ def test_places_can_be_sent_to_another_process():
     places = Places("quay", Place("a.yaml", 3, 5), {"quay": Whole(2)})
     for same in (pickle.loads(pickle.dumps(places)), copy.deepcopy(places)):
         assert (same, same.place, same.standing(2, {})) == ("quay", places.place, {"quay": 2})
+
+
+def test_a_piece_like_a_set_starts_without_its_sales(write_studio):
+    folder = write_studio(
+        {"2026-020.yaml": NAPKINS + "makes: 6\nsales:\n  - {on: 2026-11-01}\nsigned: wren\n"}
+    )
+    lines = like_text(folder / "2026-020.yaml", "2026-021", "Mats").splitlines()
+    assert "# makes: 6" in lines
+    assert lines[-1] == "signed: wren"
+    assert not [line for line in lines if "sales" in line or "2026-11-01" in line]

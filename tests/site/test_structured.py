@@ -178,7 +178,7 @@ def test_no_offer_without_a_price_or_when_it_is_gone(
 
 def test_a_set_is_offered_one_by_one(site_with: Site, small_studio: Mapping[str, str]) -> None:
     """Four of six are left: the price is of one, the inventory level tells the rest."""
-    words = "finished: 2026-10-01\nprice: 38\nmakes: 6\nsales: [{on: 2026-11-01, price: 38, items: 2}]\n"
+    words = "finished: 2026-10-01\nprice: 38\nmakes: 6\nsales: [{on: 2026-11-01, items: 2}]\n"
     files = site_with({NAME: small_studio[NAME] + words})
     said = pieces(files)["2026-014"]
     assert said["offers"]["price"] == "38.00"
