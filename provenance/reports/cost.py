@@ -65,10 +65,16 @@ def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
 def _line(it: Costing) -> tuple[Words | Cell, ...]:
     piece, here = it.worked.record, it.here
     return (
-        str(piece.number), str(piece.title), here.outlet if here else "-",
+        str(piece.number), _title(it), here.outlet if here else "-",
         plain(it.sheet.hours.value, 1), it.money(it.sheet.cost), it.money(it.sheet.price),
         it.money(here.hourly if here else None),
     )  # fmt: skip
+
+
+def _title(it: Costing) -> Words:
+    """Its title; beside a set, that figures are of one."""
+    title = str(it.worked.record.title)
+    return Said("cost.one_of", title=title, made=it.makes) if it.sheet.of_all else title
 
 
 def cost_report(worked: Worked) -> Report:
