@@ -1,13 +1,15 @@
-"""What a quotation leaves behind: its papers, and once it is agreed the record of the piece.
+"""What a quotation leaves behind once it is agreed: the record of the piece; and the stand card.
 
-In: a quotation, the border; the size chosen. Out: the client's paper and the
-private sheet, each in its own folder; or the new piece's record with the next free number and two
-lines in the commission's record. The piece is written first: a run that is killed between the two
-leaves a draft that harms nothing.
+In: a quotation, the border; the size chosen. Out: the card; or the new piece's record with the next
+free number and two lines in the commission's record. The piece is written first: a run that is
+killed between the two leaves a draft that harms nothing.
 """
 
+from collections.abc import Mapping
+from datetime import date
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from provenance.build.starting import piece_file
 from provenance.figures.quotation.quote import Option, Quotation
@@ -15,38 +17,16 @@ from provenance.figures.working import plain
 from provenance.language.phrases import Phrases
 from provenance.lock import lock
 from provenance.output import write_file
-from provenance.papers.format import Format
-from provenance.papers.quotations.paper import quotation_pdf
 from provenance.papers.quotations.stand_card import card_pdf
 from provenance.press.templates import render
 from provenance.problems import Said, Slip
 from provenance.public.border import Border
 from provenance.public.quotation.card import Card
-from provenance.public.quotation.client import client_paper
 from provenance.records.amounts import size_from
+from provenance.records.issued import Issue, asked_digest
 from provenance.records.new_records import next_number, plain_or_quoted, with_agreement
 from provenance.reference.currencies import minor_unit
-from provenance.reports.report import Report, money
-from provenance.reports.writers.paper import as_paper
-
-
-def write_quotation(
-    border: Border, found: Quotation, report: Report, on: Format
-) -> tuple[Path, Path]:
-    """Both papers, the private one from its report; it never lies among the client's."""
-    assert report.filed
-    client = quotation_pdf(border.house, client_paper(border, found), on)
-    own = as_paper(report, report.filed, border, on)
-    folder = border.house.folder
-    number = found.asked.commission.number
-    paths = (
-        folder / "papers" / "quotations" / f"quotation-{number}.pdf",
-        folder / "papers" / "private" / f"{report.filed.name}.pdf",
-    )
-    with lock(folder, "quote"):
-        write_file(paths[0], client)
-        write_file(paths[1], own)
-    return paths
+from provenance.reports.quote_data import quote_data
 
 
 def write_card(border: Border, card: Card, *, black: bool) -> Path:
@@ -59,21 +39,31 @@ def write_card(border: Border, card: Card, *, black: bool) -> Path:
 
 
 def accept(found: Quotation, chosen: str, phrases: Phrases) -> tuple[Said, ...]:
-    """Note what was agreed, begin the piece's record, and tell; the lock is the caller's."""
+    """Note what was agreed, begin the piece's record, and tell; the lock is the caller's.
+
+    What went out on paper is what is agreed, whatever would be reckoned today.
+    """
+    if found.asked.commission.accepted:
+        raise Slip(Said("agreed.already"), Said("agreed.take_away"))
     option = _chosen(found, chosen)
+    issue = found.asked.book.issue_of(str(found.asked.commission.number))
+    if issue and asked_digest(found.asked.commission) != issue.asked:
+        raise Slip(Said("accept.changed", issue=issue.number), Said("accept.anew"))
+    terms = _terms(found, option, issue)
     folder, today = found.asked.book.folder, found.asked.today
     commission = str(found.asked.commission.number)
     number, title = next_number(folder, today.year), _title(found, phrases)
     path = folder.parent / found.asked.commission.number.place.file
-    offer, minor = option.offer, minor_unit(found.asked.book.studio.currency)
-    price, first = (money(each, minor) for each in (offer.price, offer.instalments[0]))
-    text = with_agreement(path.read_bytes(), _agreed(found, option, number, price))
+    price, first = terms["price"]["offered"], terms["instalments"][0]
+    agreed = _agreed(found.asked.today, option, terms, number)
+    text = with_agreement(path.read_bytes(), agreed)
     new, named = folder / piece_file(number, title), {"number": number, "title": title}
     write_file(new, _record(found, option, phrases, {**named, "price": price}).encode())
     write_file(path, text.encode())
-    lapsed = Said("accept.had_lapsed", day=str(found.until))
+    until = issue.until if issue else found.until
+    lapsed = Said("accept.had_lapsed", day=str(until))
     return (
-        *((lapsed,) if found.is_lapsed else ()),
+        *((lapsed,) if found.asked.today > until else ()),
         Said("accept.accepted", number=commission, size=option.size.written, price=price),
         Said("accept.begun", path=str(new), **named),
         Said("accept.first_payment", money=first),
@@ -99,14 +89,19 @@ def _chosen(found: Quotation, chosen: str) -> Option:
     raise Slip(Said("accept.none", chosen=chosen), remedy)
 
 
-def _agreed(found: Quotation, option: Option, number: str, price: str) -> str:
+def _terms(found: Quotation, option: Option, issue: Issue | None) -> dict[str, Any]:
+    """Price, first payment and hours of one size, as JSON tells them: those that went out."""
+    minor = minor_unit(found.asked.book.studio.currency)
+    options = issue.data["options"] if issue else quote_data(found, None, minor)["options"]
+    return dict(options[found.options.index(option)])
+
+
+def _agreed(today: date, option: Option, terms: Mapping[str, Any], number: str) -> str:
     """The value of `accepted:` in the commission's record."""
-    hours = ", ".join(
-        f"{word}: {plain(getattr(option.hours, word), 2)}" for word in ("likely", "low", "high")
-    )
+    hours = ", ".join(f"{word}: {terms['hours'][word]}" for word in ("likely", "low", "high"))
     return (
-        f"{{on: {found.asked.today}, size: {option.size.written}, "
-        f"price: {price}, piece: {number}, hours: {{{hours}}}}}"
+        f"{{on: {today}, size: {option.size.written}, "
+        f"price: {terms['price']['offered']}, piece: {number}, hours: {{{hours}}}}}"
     )
 
 

@@ -10,7 +10,8 @@ from typing import Any
 import click
 
 from provenance.commands.here import Here
-from provenance.commands.quoting import note_agreed, show_card, show_like, show_quotation
+from provenance.commands.issuing import show_quotation
+from provenance.commands.quoting import note_agreed, show_card, show_like
 from provenance.commands.told import Told
 from provenance.language.phrases import british
 from provenance.papers.format import SIZES_MM
@@ -24,6 +25,7 @@ from provenance.reports.writers import terminal
 @click.option("--size", "sizes", multiple=True, metavar="SIZE")
 @click.option("--card", is_flag=True)
 @click.option("--accept", is_flag=True)
+@click.option("--anew", is_flag=True)
 @click.option("--sheet", type=click.Choice(tuple(SIZES_MM), case_sensitive=False), default=None)
 @click.option("--black", is_flag=True)
 @click.option("--explain", is_flag=True)
@@ -38,6 +40,8 @@ def command(here: Here, /, commission: str | None, like: str | None, sizes: tupl
         _refuse("accept_what")
     if sizes and not (like or accept):
         _refuse("size_of_what")
+    if how["anew"] and (accept or not commission):
+        _refuse("anew_of_what")
     if len(sizes) > (1 if accept else 3):
         _refuse("how_many")
     if card:

@@ -13,6 +13,7 @@ from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
 from provenance.records import checks_names as names
 from provenance.records.book import Book
 from provenance.records.checks_sets import check_sets
+from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pieces import FOR_SALE
 from provenance.records.printing import check_printing
@@ -32,7 +33,11 @@ def check_bought_fibres(book: Book) -> Found:
             yield Problem(yarn.name.place, what, Said("sense.add_fibre"))
 
 
-_FREE = re.compile(r"grown|gather|found|saved|given|gift|forag|own ", re.IGNORECASE)
+_FREE = re.compile(
+    r"grown|gather|found|saved|given|gift|forag|own "
+    r"|angebaut|gezogen|gesammelt|gepflückt|geerntet|gefunden|geschenk|eigen",
+    re.IGNORECASE,
+)
 
 
 def check_costs(book: Book) -> Found:
@@ -155,11 +160,25 @@ def check_numbers(book: Book) -> Found:
             yield Problem(line.number.place, what, Said("sense.bring_back"))
 
 
+def check_issued(book: Book) -> Found:
+    """A quotation that went out is for what its commission still asks for."""
+    for number, commission in book.commissions.items():
+        issue = book.issue_of(str(number))
+        if issue is None or commission.status not in ("asked", "quoted"):
+            continue
+        if asked_digest(commission) != issue.asked:
+            day, of = issue.on.isoformat(), {"commission": number, "issue": issue.number}
+            what = Said("sense.issue_changed", **of, day=day)
+            remedy = Said("sense.issue_anew", commission=number)
+            yield Problem(commission.number.place, what, remedy, is_remark=True)
+
+
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
     names.check_others, names.check_photos, check_printing,
     check_bought_fibres, check_costs, check_twice, check_cycles, check_exhaust_rounds, check_baths,
     check_sundry_units, check_sales, check_sets, check_papers, check_pay, check_numbers,
+    check_issued,
 )  # fmt: skip
 
 
