@@ -142,7 +142,8 @@ def _set(
         form = _form(border, wishes, words, outlet, run.codes)
         markets = border.speaking(outlet).house.markets
         run.tags += [set_tag(words, form, keeps_origin="US" in markets)] * count
-        run.notes.append(note_of(border, words))
+        note = note_of(border, words)
+        run.notes += [note] if note not in run.notes else []
     except Slip as slip:
         place = slip.place or piece.number.place
         run.problems.append(Problem(place, slip.what, slip.remedy))
