@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from fractions import Fraction
 from functools import cached_property
 from typing import TypeVar
 
@@ -123,8 +124,9 @@ class Worked:
 
     @cached_property
     def load(self) -> Load:
-        """What it carries: grams, money and hours by where they came from."""
-        return self.studio.flow.loads[key_of(self.record)]
+        """What it carries, or one of a set: grams, money and hours by where they came from."""
+        load = self.studio.flow.loads[key_of(self.record)]
+        return load.share(Fraction(1, self.record.made))
 
     @cached_property
     def cost(self) -> CostSheet:
@@ -133,13 +135,13 @@ class Worked:
 
     @cached_property
     def strands(self) -> tuple[Strand, ...]:
-        """Its lots with their way from the fleece."""
-        studio, cloth = self.studio, self.balance.cloth
+        """Its lots, or those of one of a set, with their way from the fleece."""
+        studio, cloth = self.studio, [each / self.record.made for each in self.balance.cloth]
         return strands_of(studio.book, studio.flow, self.record, studio.swatches, cloth)
 
     @cached_property
     def balance(self) -> Balance:
-        """How much of each yarn is in the cloth, and what was left over."""
+        """How much of each yarn is in the cloth, and what was left over; of all in a set."""
         return balance(self.studio.book, self.record)
 
     @cached_property

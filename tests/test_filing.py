@@ -1,6 +1,5 @@
 """What was handed out stays: papers of an earlier day are kept when a new one says otherwise."""
 
-import os
 from datetime import date
 from pathlib import Path
 
@@ -31,10 +30,10 @@ def test_a_sheet_of_an_earlier_day_is_kept(tmp_path: Path) -> None:
 def test_the_same_again_is_no_new_paper(tmp_path: Path) -> None:
     path = tmp_path / "tags.pdf"
     file_paper(path, b"as it was", MAY)
-    before = os.stat(path).st_mtime_ns
+    before = path.stat().st_mtime_ns
     file_paper(path, b"as it was", JUNE)
     assert papers(tmp_path) == {"tags.pdf": b"as it was"}
-    assert os.stat(path).st_mtime_ns == before
+    assert path.stat().st_mtime_ns == before
 
 
 def test_every_issue_of_a_certificate_is_kept_of_one_day_too(tmp_path: Path) -> None:

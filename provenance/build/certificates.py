@@ -88,8 +88,8 @@ def certificates_due(border: Border) -> tuple[str, ...]:
 
 
 def _wants_one(studio: Studio, piece: Piece) -> bool:
-    outlet = studio.book.outlets.get(piece.at) if piece.at else None
-    is_shown = outlet is not None and str(outlet.kind) in SHOWN_AT
+    outlets = (studio.book.outlets.get(name) for name in piece.places)
+    is_shown = any(outlet and str(outlet.kind) in SHOWN_AT for outlet in outlets)
     return piece.can_be_costed and (piece.state == "sold" or is_shown) and not piece.withdrawn
 
 

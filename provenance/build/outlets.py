@@ -12,9 +12,10 @@ from datetime import date
 from pathlib import Path
 
 from provenance.build.certificates import issue_certificates, not_issued
+from provenance.build.counts import is_at, items_for
 from provenance.build.filing import file_paper
 from provenance.build.shows import entries_of
-from provenance.build.tags import TagRun, Wishes, is_at, print_tags
+from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
 from provenance.build.told import paper_lines, stale_line
 from provenance.build.whole import Progress
@@ -165,12 +166,13 @@ def outlet_papers(border: Border, name: str) -> OutletPapers:
         raise _nothing(outlet, choice)
     there = border.speaking(outlet)
     pieces, problems = _facts(there, choice.pieces)
-    display = Display(there.house, there.outlet(name), pieces)
     worked = [studio.piece(piece.number) for piece in pieces]
-    deal = dealing(there, outlet, worked)
+    items = {each.number: items_for(studio.book, each.record, outlet) for each in worked}
+    display = Display(there.house, there.outlet(name), pieces, items)
+    deal = dealing(there, outlet, worked, items)
     papers, more = _papers(display, deal, studio)
     if outlet.kind == "fair":
-        papers += private_fair(border, outlet, worked)
+        papers += private_fair(border, outlet, worked, items)
     problems += more
     for number, file, slip in display.slips:  # told where the photo is named
         place = studio.piece(number).record.place_of(file)

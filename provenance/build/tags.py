@@ -9,12 +9,13 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 
+from provenance.build.counts import is_at, items_for
 from provenance.build.filing import file_paper
 from provenance.build.tags_due import (
     Note,
     note_lines,
     note_of,
-    outlet_of,
+    places_of,
     reason_against,
     why_due,
     words_for,
@@ -65,8 +66,9 @@ class TagRun:
 
     @property
     def left_off(self) -> tuple[tuple[str, Words], ...]:
-        """Number, and what its tag had no room for."""
-        return tuple((tag.words.number, _left_off(tag)) for tag in self.tags if tag.left_off)
+        """Number, and what its tag had no room for; once, however many tags it has."""
+        found = ((tag.words.number, _left_off(tag)) for tag in self.tags if tag.left_off)
+        return tuple(dict.fromkeys(found))
 
 
 def _left_off(tag: SetTag) -> Said:
@@ -114,16 +116,22 @@ def _asked_for(studio: Studio, numbers: Sequence[str], outlet: Outlet | None) ->
     return (piece for piece in pieces if outlet is None or is_at(piece, outlet))
 
 
-def is_at(piece: Piece, outlet: Outlet) -> bool:
-    """Whether it hangs there; what hangs nowhere is in the studio."""
-    return str(piece.at) == str(outlet.name) if piece.at else outlet.kind == "studio"
-
-
 def _sort(border: Border, wishes: Wishes, piece: Piece, run: TagRun) -> None:
-    """Set the tag of a piece, or say why it has none."""
+    """Set the tags of a piece where it hangs, or say why it has none."""
     book = border.studio.book
-    outlet = book.outlets[wishes.outlet] if wishes.outlet else outlet_of(book, piece)
-    why: Words = reason_against(book, piece, is_asked=bool(wishes.numbers))
+    asked = book.outlets[wishes.outlet] if wishes.outlet else None
+    one = ((asked, items_for(book, piece, asked)),)
+    for there in one if asked else places_of(book, piece):
+        _set(border, wishes, piece, there, run)
+
+
+def _set(
+    border: Border, wishes: Wishes, piece: Piece, there: tuple[Outlet | None, int], run: TagRun
+) -> None:
+    """Set the tags of so many like things at one place."""
+    outlet, count = there
+    own = outlet if outlet and is_at(piece, outlet) else None
+    why: Words = reason_against(border.studio.book, piece, own, is_asked=bool(wishes.numbers))
     words = None if why else words_for(border, piece, outlet)
     if words:
         why = _reason_in(border, words, only_changed=wishes.changed)
@@ -134,8 +142,9 @@ def _sort(border: Border, wishes: Wishes, piece: Piece, run: TagRun) -> None:
         _refuse_unprintable(piece, words)
         form = _form(border, wishes, words, outlet, run.codes)
         markets = border.speaking(outlet).house.markets
-        run.tags.append(set_tag(words, form, keeps_origin="US" in markets))
-        run.notes.append(note_of(border, words))
+        run.tags += [set_tag(words, form, keeps_origin="US" in markets)] * count
+        note = note_of(border, words)
+        run.notes += [note] if note not in run.notes else []
     except Slip as slip:
         place = slip.place or piece.number.place
         run.problems.append(Problem(place, slip.what, slip.remedy))

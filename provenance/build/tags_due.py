@@ -42,10 +42,17 @@ def tags_due(border: Border) -> Iterator[tuple[str, Said]]:
     book = border.studio.book
     for piece in book.pieces.values():
         if not reason_against(book, piece):
-            words = words_for(border, piece, outlet_of(book, piece))
-            why = SILENCE if lacking(words) else why_due(border.studio, note_of(border, words))
-            if why:
-                yield words.number, why
+            found = (_why(border, piece, outlet) for outlet, _ in places_of(book, piece))
+            if why := next(filter(None, found), SILENCE):
+                yield str(piece.number), why
+
+
+def _why(border: Border, piece: Piece, outlet: Outlet | None) -> Said:
+    """Why the tag of a piece at one place is due; silence when it has none there."""
+    if reason_against(border.studio.book, piece, outlet):
+        return SILENCE
+    words = words_for(border, piece, outlet)
+    return SILENCE if lacking(words) else why_due(border.studio, note_of(border, words))
 
 
 def words_for(border: Border, piece: Piece, outlet: Outlet | None) -> TagWords:
@@ -60,9 +67,20 @@ def outlet_of(book: Book, piece: Piece) -> Outlet | None:
     return book.outlets.get(str(piece.at)) if piece.at else None
 
 
-def reason_against(book: Book, piece: Piece, *, is_asked: bool = False) -> Said:
-    """Why a piece has no tag; silence when it has one. Being asked for by number helps some."""
-    outlet, state = outlet_of(book, piece), piece.state
+def places_of(book: Book, piece: Piece) -> tuple[tuple[Outlet | None, int], ...]:
+    """Where the things of a piece that are left hang, and how many; a single one in one place."""
+    if piece.made == 1:
+        return ((outlet_of(book, piece), 1),)
+    there = ((book.outlets.get(name), count) for name, count in piece.standing.items())
+    return tuple(there) or ((outlet_of(book, piece), 0),)
+
+
+def reason_against(
+    book: Book, piece: Piece, there: Outlet | None = None, *, is_asked: bool = False
+) -> Said:
+    """Why a piece has no tag (`there`, else where it is first shown); silence when it has one.
+    Being asked for by number helps some."""
+    outlet, state = there or outlet_of(book, piece), piece.state
     if piece.at and book.is_broken(piece.at, "outlets"):
         return Said("no_tag.broken", name=str(piece.at))
     if state in ("sold", "withdrawn", "in progress"):
@@ -85,9 +103,13 @@ def note_of(border: Border, words: TagWords) -> Note:
 
 
 def why_due(studio: Studio, note: Note) -> Said:
-    """Why a tag is out of date; silence when it says what the one printed last said."""
-    printed = studio.printed(PAPER, note.number)
-    return chained("tag_due.both", _changes(note, printed[-1])) if printed else Said("tag_due.new")
+    """Why a tag is out of date; silence when it says what the one printed last said, or, of a set
+    at several places, what one of the last said."""
+    printed, piece = studio.printed(PAPER, note.number), studio.book.pieces[note.number]
+    if not printed:
+        return Said("tag_due.new")
+    last = [tuple(_changes(note, line)) for line in printed[-max(len(piece.standing), 1) :]]
+    return chained("tag_due.both", last[-1]) if all(last) else SILENCE
 
 
 def _changes(note: Note, last: Printed) -> Iterator[Said]:

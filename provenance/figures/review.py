@@ -49,9 +49,11 @@ def check_weights(book: Book) -> Found:
         if piece.weight is None or not piece.yarns:
             continue
         went_in = sum((use.weight for use in piece.yarns), Fraction(0))
-        if piece.weight > went_in + _sundry_grams(book, piece):
-            grams, yarn = _grams(piece.weight), _grams(went_in)
-            said = Said("review.too_heavy", number=str(piece.number), grams=grams, yarn=yarn)
+        weighed = piece.weight * piece.made
+        if weighed > went_in + _sundry_grams(book, piece):
+            told = {"grams": _grams(weighed), "yarn": _grams(went_in), "made": piece.made}
+            which = "set_too_heavy" if piece.makes else "too_heavy"
+            said = Said(f"review.{which}", number=str(piece.number), **told)
             yield Problem(piece.weight.place, said, Said("review.look_at_yarns"))
 
 
@@ -80,7 +82,7 @@ def check_cloth(book: Book) -> Found:
         if piece.state == "in progress" or not piece.yarns:
             continue
         held = balance(book, piece)
-        is_heavier_than_all = piece.weight is not None and piece.weight > sum(held.put_in)
+        is_heavier_than_all = (piece.weight or 0) * piece.made > sum(held.put_in)
         if held.is_off and piece.weight is not None and not is_heavier_than_all:
             about = {"number": str(piece.number), "grams": _grams(abs(held.apart))}
             which = "lighter" if held.apart < 0 else "heavier"

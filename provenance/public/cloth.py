@@ -11,11 +11,12 @@ from fractions import Fraction
 
 from provenance.figures.flow.makeup import base_yarn, fleeces_of
 from provenance.language.phrases import Phrases, inches
-from provenance.public.names import capital, inside
+from provenance.public.names import capital, inside, spelled
 from provenance.public.view import View
 from provenance.records.lots import Fleece
 from provenance.records.numbers import INCH
 from provenance.records.pieces import SettNoted, YarnUse
+from provenance.records.sets import ONLY_ONE
 from provenance.studio import Worked
 
 # A sundry that is called so holds a work up; in the languages that the program speaks.
@@ -24,7 +25,6 @@ MOUNTS = re.compile(
     r"|sleeve)\b|(?:leiste|stab|stange|klettband|haken|rahmen|tunnel)\b",
     re.IGNORECASE,
 )
-ONLY_ONE = ("one of a kind", "unique", "unikat", "einzelstück")
 
 
 def cloth_lines(view: View, worked: Worked) -> tuple[str, ...]:
@@ -45,8 +45,11 @@ def mount_line(view: View, worked: Worked) -> str:
 
 
 def edition_line(view: View, worked: Worked) -> str:
-    """What the record says of an edition, and nothing where it says nothing."""
-    edition = " ".join(str(worked.record.edition or "").split())
+    """What the record says of an edition or a set, and nothing where it says nothing."""
+    piece = worked.record
+    if piece.made > 1 and not piece.edition:
+        return view.phrases.say("label.one_of_set", made=spelled(view.phrases, piece.made))
+    edition = " ".join(str(piece.edition or "").split())
     is_only = edition.rstrip(".").casefold() in ONLY_ONE
     return view.phrases.say("label.one_of_a_kind") if is_only else edition
 

@@ -36,11 +36,16 @@ class Share:
     to_maker: Fraction
     for_a_loss: Fraction = Fraction(0)
 
+    def times(self, count: int) -> "Share":
+        """The same for several like things."""
+        return Share(self.price * count, self.commission * count, self.to_maker * count,
+                     self.for_a_loss * count)  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True)
 class Dealing:
     """All that stands on papers between maker and outlet besides the pieces; `shares` by number,
-    `whole` of those for sale."""
+    of one of a set, `whole` of all those for sale."""
 
     maker: tuple[str, ...]
     outlet: tuple[str, ...]
@@ -51,13 +56,16 @@ class Dealing:
     whole: Share
 
 
-def dealing(view: View, outlet: Outlet, pieces: Sequence[Worked]) -> Dealing:
-    """The dealing of an outlet about some pieces."""
+def dealing(
+    view: View, outlet: Outlet, pieces: Sequence[Worked], items: Mapping[str, int] | None = None
+) -> Dealing:
+    """The dealing of an outlet about some pieces; `items`: how many of each are there, else one."""
     currency = view.book.studio.currency
     minor = minor_unit(currency)
     parts = {each.number: parts_of(rounded(each.cost.price, minor), outlet, minor)
              for each in pieces}  # fmt: skip
-    for_sale = [parts[each.number] for each in pieces if each.record.state in FOR_SALE]
+    for_sale = [parts[each.number] for each in pieces if each.record.state in FOR_SALE
+                for _ in range((items or {}).get(each.number, 1))]  # fmt: skip
     whole = sum_of(for_sale, str(currency))
     maker, theirs = _parties(view, outlet)
     return Dealing(

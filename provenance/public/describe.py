@@ -21,10 +21,11 @@ from provenance.public.names import (
     inside,
     is_shorn,
     outlet_title,
+    spelled,
 )
 from provenance.public.view import View
-from provenance.records.lots import Fleece
-from provenance.records.pieces import Piece
+from provenance.records.lots import Fleece, Outlet
+from provenance.records.pieces import Piece, Sale
 from provenance.reference.dyes import find_dye
 from provenance.studio import Worked
 
@@ -175,14 +176,50 @@ def price_lines(view: View, worked: Worked) -> tuple[str, str, bool]:
     return phrases.money(half_up(price.value, 4)), note, shown
 
 
+def set_line(view: View, piece: Piece) -> str:
+    """Set of six, sold one by one; nothing of a single piece."""
+    phrases = view.phrases
+    if piece.made == 1:
+        return ""
+    return capital(phrases.say("state.set", made=spelled(phrases, piece.made)))
+
+
+def each(view: View, piece: Piece, price: str) -> str:
+    """The price as it is told where one is told from several: £38 each."""
+    return view.phrases.say("state.each", price=price) if price and piece.made > 1 else price
+
+
+def _standing(view: View, piece: Piece) -> str:
+    """How many of a set are left, and at which public outlets."""
+    phrases, said = view.phrases, set_line(view, piece)
+    if piece.left < piece.made:
+        said = phrases.say("state.set_left", set=said, left=spelled(phrases, piece.left))
+    shown = {
+        _at(phrases, outlet_title(outlet)): count
+        for name, count in piece.standing.items()
+        if (outlet := view.book.outlets.get(name)) and _is_shown(outlet)
+    }
+    if len(shown) == len(piece.standing) == 1:
+        return phrases.say("state.set_at", said=said, place=next(iter(shown)))
+    told = [phrases.say("state.so_many_at", items=spelled(phrases, count), place=place)
+            for place, count in shown.items()]  # fmt: skip
+    return phrases.say("state.set_where", said=said, places=phrases.listed(told)) if told else said
+
+
+def _is_shown(outlet: Outlet) -> bool:
+    return outlet.shown_on_site and outlet.kind not in ("studio", "website")
+
+
 def availability(view: View, worked: Worked) -> str:
     """Where the piece stands, in words."""
     piece, phrases = worked.record, view.phrases
+    if piece.state == "available" and piece.made > 1:
+        return _standing(view, piece)
     if piece.state == "reserved" and piece.status and piece.status.until:
         return phrases.say("state.reserved_until", day=phrases.day(piece.status.until))
     if piece.state == "available":
         outlet = view.book.outlets.get(piece.at) if piece.at else None
-        if outlet and outlet.shown_on_site and outlet.kind not in ("studio", "website"):
+        if outlet and _is_shown(outlet):
             return phrases.say("state.available_at", place=_at(phrases, outlet_title(outlet)))
     return phrases.say(f"state.{piece.state.replace(' ', '_')}")
 
@@ -222,23 +259,23 @@ def provenance_line(view: View, worked: Worked) -> str:
     """The maker; the dealer it went through; its owner, named only by consent."""
     piece, studio = worked.record, view.book.studio
     owners = [", ".join(filter(None, (studio.maker, studio.place, piece.year)))]
-    if piece.sale:
-        year = str(piece.sale.on.year)
-        outlet = view.book.outlets.get(piece.sale.at or piece.at or "")
+    if piece.sold and piece.made == 1:  # of a set nobody can tell which one went where
+        sale = piece.sold[-1]
+        year = str(sale.on.year)
+        outlet = view.book.outlets.get(sale.at or piece.at or "")
         if outlet and outlet.kind in ("gallery", "guild", "shop", "show"):
             where = f", {outlet.place}" if outlet.place else ""
             owners.append(f"({outlet_title(outlet)}{where}, {year})")
-        owners.append(f"{_owner(view, piece)}, {year}")
+        owners.append(f"{_owner(view, sale)}, {year}")
     return "; ".join(owners) + "."
 
 
-def _owner(view: View, piece: Piece) -> str:
+def _owner(view: View, sale: Sale) -> str:
     """The owner's words where the owner consents; else private collection, whatever they are.
 
     A town behind "private collection" may tell who it is, so that it asks for consent too.
     """
-    assert piece.sale is not None
-    to = str(piece.sale.to or "") if piece.sale.consent else ""
+    to = str(sale.to or "") if sale.consent else ""
     if to.lower().startswith("private collection"):
         return to[:1].lower() + to[1:]
     return to or view.phrases.say("certificate.to_private")

@@ -5,6 +5,12 @@ from provenance.records.lots import Fleece, Outlet
 from provenance.records.studio import StudioFile
 
 
+def spelled(phrases: Phrases, number: int) -> str:
+    """A small number in words, as in a sentence: six; from thirteen on in figures."""
+    words = phrases.words["style.numbers"].split()
+    return words[number - 1] if 0 < number <= len(words) else str(number)
+
+
 def spoken(name: str) -> str:
     """A lot's or outlet's name as words: harbour-gallery -> Harbour gallery."""
     return capital(name.replace("-", " ").replace("_", " ").strip())

@@ -56,12 +56,13 @@ class PhotoFacts:
 class PublicPiece:
     """What may be said of a piece in public. Empty text: not recorded.
 
-    `made` is the day it was finished, as far as it is known (`2019`, `2019-04`), `by` the last day
+    `dated` is the day it was finished, as far as it is known (`2019`, `2019-04`), `by` the last day
     that this may mean. `before_records` says that a piece was made before records were kept, where
     that is so; `recalled` what its maker remembers it is made of. `measures` are in cm, `grams` in
     g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
     a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
-    and moth. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
+    and moth. Of a set all is of one; `made` and `left` say how many there are, `price_each` that
+    the price is of one. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
     """
 
     number: str
@@ -70,7 +71,7 @@ class PublicPiece:
     kind_word: str
     year: str
     finished: str
-    made: str
+    dated: str
     by: date | None
     before_records: str
     recalled: str
@@ -93,12 +94,16 @@ class PublicPiece:
     signed: str
     statement: str
     edition: str
+    made: int
+    left: int
+    set_line: str
     price: str
+    price_each: str
     price_note: str
     shows_price: bool
     state: str
     availability: str
-    outlet: str
+    outlets: tuple[str, ...]
     care: tuple[str, ...]
     short_care: str
     keeping: tuple[str, ...]
@@ -148,13 +153,12 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
     price, note, shows = describe.price_lines(view, worked)
     care, short = describe.care_of(view, worked, short_light(light))
     return PublicPiece(
-        number=worked.number,
-        title=str(piece.title),
+        number=worked.number, title=str(piece.title),
         kind=str(piece.kind or "other"),
         kind_word=phrases.say(f"kind.{piece.kind or 'other'}"),
         year=piece.year,
         finished=phrases.part_day(piece.finish) if piece.finish else "",
-        made=str(piece.finish or piece.year), by=_by(piece),
+        dated=str(piece.finish or piece.year), by=_by(piece),
         before_records=phrases.say("page.before_records") if piece.is_recalled else "",
         recalled=capital(" ".join(str(piece.made_of or "").split())),
         size=phrases.size(piece.size) if piece.size else "",
@@ -175,10 +179,12 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         signed=capital(str(piece.signed or view.book.studio.mark or "")),
         statement=describe.statement_line(view, worked),
         edition=edition_line(view, worked),
+        made=piece.made, left=piece.left, set_line=describe.set_line(view, piece),
+        price_each=describe.each(view, piece, price),
         price=price, price_note=note, shows_price=shows,
         state=piece.state, is_draft=piece.is_draft,
         availability=describe.availability(view, worked),
-        outlet=str(piece.at or ""),
+        outlets=tuple(name for name in piece.standing if name),
         care=care, short_care=short, keeping=describe.keeping_of(view, worked),
         light=tuple(map(phrases.tell, light_words(light))) if strands else (),
         brief_light=tuple(map(phrases.tell, brief_light(light))) if strands else (),
@@ -194,9 +200,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         accent=accent(_main_colour(strands), on_white=True),
         accent_dark=accent(_main_colour(strands), on_white=False),
         families=_families(strands),
-        day=piece.finished,
-        measures=piece.size,
-        grams=piece.weight,
+        day=piece.finished, measures=piece.size, grams=piece.weight,
         amount=_amount(worked),
         made_of=tuple(str(share.fibre) for share in worked.fibres),
         from_fleeces=tuple(_fleeces(worked)),

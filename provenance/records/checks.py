@@ -12,6 +12,7 @@ from datetime import date
 from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
 from provenance.records import checks_names as names
 from provenance.records.book import Book
+from provenance.records.checks_sets import check_sets
 from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pieces import FOR_SALE
@@ -112,12 +113,13 @@ def check_sales(book: Book) -> Found:
     """A sale and a status do not contradict each other."""
     for piece in book.pieces.values():
         status = piece.status
-        if piece.sale and status and status.state in FOR_SALE:
+        if piece.sold and not piece.left and status and status.state in FOR_SALE:
             what = Said("sense.sale", number=piece.number, state=status.state)
             yield _remark(status.place, what, "write_sold")
-        if piece.sale and piece.finished and piece.sale.on < piece.finished:
-            what = Said("sense.sold_early", number=piece.number)
-            yield _remark(piece.sale.record_place, what, "both_dates")
+        for sale in piece.sold:
+            if piece.finished and sale.on < piece.finished:
+                what = Said("sense.sold_early", number=piece.number)
+                yield _remark(sale.record_place, what, "both_dates")
 
 
 def check_papers(book: Book) -> Found:
@@ -175,7 +177,7 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
     names.check_others, names.check_photos, check_printing,
     check_bought_fibres, check_costs, check_twice, check_cycles, check_exhaust_rounds, check_baths,
-    check_sundry_units, check_sales, check_papers, check_pay, check_numbers,
+    check_sundry_units, check_sales, check_sets, check_papers, check_pay, check_numbers,
     check_issued,
 )  # fmt: skip
 

@@ -119,8 +119,9 @@ def check_others(book: Book) -> Found:
     names: Iterable[str] = chain.from_iterable(uses)
     yield from _strangers(book, "sundry", names, _places(book.sundries), "sundries")
 
-    named = [piece.at for piece in pieces] + [piece.sale.at for piece in pieces if piece.sale]
-    names = (name for name in named if name and name != "studio")  # which needs no entry
+    named = [name for piece in pieces for name in piece.places]
+    named += [sale.at for piece in pieces for sale in piece.sold if sale.at]
+    names = (name for name in named if name != "studio")  # which needs no entry
     yield from _strangers(book, "outlet", names, _places(book.outlets), "outlets")
 
     states = (piece.status for piece in pieces if piece.status)

@@ -5,7 +5,7 @@ their file names, in what was printed, in a commission that was accepted; it is 
 Text: from a piece and a new number and title, or from a commission and what was agreed; comments,
 order and line ends stay as the maker wrote them. What a new piece can't share with the old one is
 left out (photos, sale, history, story, place, shared work) or stands there as a note, to be filled
-in and opened again (size, weight, hours, price).
+in and opened again (number of a set, size, weight, hours, price).
 """
 
 import re
@@ -19,10 +19,10 @@ from provenance.records.yaml_file import read_text
 
 _STATUS = re.compile(r"(?m)^(status[ ]*:)[ \t]*[^#\r\n]*?([ \t]*(?:#[^\r\n]*)?)(?=\r?$)")
 LEFT_OUT = frozenset(
-    ("sale", "history", "photos", "story", "at", "status", "withdrawn", "kept", "shared",
+    ("sale", "sales", "history", "photos", "story", "at", "status", "withdrawn", "kept", "shared",
      "subject", "distinguishing", "price on site", "earlier", "made of")
 )  # fmt: skip
-PUT_ASIDE = frozenset(("finished", "size", "weight", "hours", "price"))
+PUT_ASIDE = frozenset(("finished", "makes", "size", "weight", "hours", "price"))
 _NUMBER = re.compile(r"\b(?:number|piece)\s*:\s*[\"']?([0-9]+(?:-[0-9]+)*)")
 _COMMISSION = re.compile(r"\b(?:number|commission)\s*:?\s*[\"']?([0-9]{4}-C[0-9]+)")
 _IN_NAME = re.compile(r"[0-9]+(?:-[0-9]+)*")

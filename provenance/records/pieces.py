@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections import Counter
 from datetime import date
 from typing import Annotated, ClassVar
 
 from pydantic import Field, model_validator
 
-from provenance.problems import Place, Said, Slip, did_you_mean
+from provenance.problems import Place, Said, Slip
 from provenance.records import quantities as q
 from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUse
 from provenance.records.baths import Dyeing
@@ -26,43 +26,19 @@ from provenance.records.fields import (
     Reads,
     Text,
     YesNo,
-    day,
 )
 from provenance.records.photos import Photos
 from provenance.records.reading import Record
+from provenance.records.sets import At, Edition, Places, Whole
+from provenance.records.status import Status, read_status
 from provenance.records.text import Written, written
 
 KINDS = (
     "hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion", "cloth",
     "garment", "bag", "other",
 )  # fmt: skip
-STATES = (
-    "in progress", "available", "reserved", "sold", "not for sale", "commission", "withdrawn",
-)  # fmt: skip
 FOR_SALE = ("available", "reserved")
 FINISHING, A_PHOTO = Said("lacks.finishing"), Said("lacks.photo")  # among what a piece is missing
-
-
-@dataclass(frozen=True, slots=True)
-class Status:
-    """`state` is one of STATES; `until` for a reservation, `commission` its number."""
-
-    state: str
-    place: Place
-    until: date | None = None
-    commission: str = ""
-
-
-def read_status(text: Written) -> Status:
-    """Where a piece stands, as a record says it."""
-    plain = re.sub(r"\s+", " ", text).strip()
-    if plain.lower() in STATES:
-        return Status(plain.lower(), text.place)
-    if found := re.fullmatch(r"reserved (?:until )?(\S+)", plain, re.IGNORECASE):
-        return Status("reserved", text.place, until=day(found[1]))
-    if found := re.fullmatch(r"commission ([\w-]+)", plain, re.IGNORECASE):
-        return Status("commission", text.place, commission=found[1])
-    raise Slip(Said("record.status", text=text), did_you_mean(plain, STATES))
 
 
 class YarnUse(Dyeing):
@@ -125,12 +101,18 @@ class Sale(Record):
 
     on: Day
     price: q.Money | None = None
+    items: Whole | None = None
     to: Text | None = None
     consent: YesNo = False
     at: Name | None = None
     kept_back: q.Money | None = None
     buyer: Buyer | None = None
     notes: Text | None = None
+
+    @property
+    def count(self) -> int:
+        """How many like things were sold."""
+        return int(self.items or 1)
 
 
 class Event(Record):
@@ -164,7 +146,8 @@ class Piece(Record):
     size: SizeField | None = None
     weight: q.Grams | None = None
     signed: Text | None = None
-    edition: Text | None = None
+    edition: Edition | None = None
+    makes: Whole | None = None
     yarns: tuple[YarnUse, ...] = ()
     sundries: dict[Name, SundryUse] = Field(default_factory=dict)
     parts: dict[Name, Part] = Field(default_factory=dict)
@@ -175,9 +158,10 @@ class Piece(Record):
     hook: q.AboveEdge | None = None
     price: q.Money | None = None
     price_on_site: YesNo | None = None
-    at: Name | None = None
+    at: At | None = None
     status: Annotated[Status, Reads(read_status)] | None = None
     sale: Sale | None = None
+    sales: tuple[Sale, ...] = ()
     history: tuple[Event, ...] = ()
     photos: Photos = ()
     story: Text | None = None
@@ -207,11 +191,61 @@ class Piece(Record):
         """The day it was finished, where that is known."""
         return as_day(self.finish) if self.finish else None
 
+    @model_validator(mode="after")
+    def _sold_as_made(self) -> Piece:
+        if self.sale and self.sales:
+            raise Slip(Said("record.sale_twice"), Said("record.write_sales"),
+                       self.sale.record_place)  # fmt: skip
+        so_far = 0
+        for sale in self.sold:
+            so_far += sale.count
+            if so_far > self.made:
+                said = Said("record.oversold", sold=so_far, made=self.made)
+                place = sale.items.place if sale.items else sale.record_place
+                raise Slip(said, Said("record.count_items", made=self.made), place)
+        return self
+
+    @property
+    def made(self) -> int:
+        """How many like things the record is about."""
+        return int(self.makes or 1)
+
+    @property
+    def sold(self) -> tuple[Sale, ...]:
+        """Every sale that is written down."""
+        return (self.sale,) if self.sale else self.sales
+
+    @property
+    def _stated(self) -> str:
+        return self.status.state if self.status else "available"
+
+    @property
+    def left(self) -> int:
+        """How many are not sold."""
+        sold = sum(sale.count for sale in self.sold)
+        return 0 if self._stated == "sold" else self.made - sold
+
+    @property
+    def places(self) -> tuple[Written, ...]:
+        """Every place that is named as where it stands."""
+        if isinstance(self.at, Places):
+            return tuple(self.at.counts)
+        return (self.at,) if self.at else ()
+
+    @property
+    def standing(self) -> dict[str, int]:
+        """How many of those that are left are at which place; '' where none is written."""
+        if not isinstance(self.at, Places):
+            return {str(self.at or ""): self.left} if self.left else {}
+        there = Counter[str]()
+        for sale in self.sold:
+            there[str(sale.at or "")] += sale.count
+        return self.at.standing(self.left, there)
+
     @property
     def state(self) -> str:
-        """Where the piece stands; one line about a sale is enough to make it sold."""
-        stated = self.status.state if self.status else "available"
-        return "sold" if self.sale and stated in FOR_SALE else stated
+        """Where the piece stands; it is sold once a sale is written for each that was made."""
+        return "sold" if not self.left and self._stated in FOR_SALE else self._stated
 
     def place_of(self, photo: str) -> Place:
         """Where the record names a photo of its own."""

@@ -7,7 +7,7 @@ In: nothing; `yaml_file` makes these. Out: `Written` (text as the maker typed it
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, Self
 
 from provenance.problems import NOWHERE, Place, Said, Slip
 
@@ -24,7 +24,7 @@ class Written(str):
 
     def __new__(
         cls, text: str, place: Place = NOWHERE, *, quoted: bool = False, block: bool = False
-    ) -> Written:
+    ) -> Self:
         self = super().__new__(cls, text)
         self.place = place
         self.quoted = quoted

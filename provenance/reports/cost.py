@@ -9,14 +9,14 @@ from functools import partial
 
 from provenance.figures.dyes.dye_day import cautions
 from provenance.figures.dyes.stages import stuffs_in
-from provenance.figures.fibre.piecework import LOCAL_RULES
 from provenance.figures.fibre.protected import protected_in
 from provenance.figures.money.cost import MaterialLine
-from provenance.figures.money.price import per_square_foot
-from provenance.figures.working import plain
+from provenance.figures.money.price import OutletReading, per_square_foot
+from provenance.figures.working import Figure, plain
 from provenance.problems import SILENCE, Said, Slip, Words, chained, named, row, sort
 from provenance.records.pieces import A_PHOTO, FINISHING
 from provenance.records.quantities import Rate
+from provenance.reports.cost_labels import labels_of
 from provenance.reports.costing import Costing, data_of, figures_of
 from provenance.reports.report import (
     Cell,
@@ -66,10 +66,16 @@ def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
 def _line(it: Costing) -> tuple[Words | Cell, ...]:
     piece, here = it.worked.record, it.here
     return (
-        str(piece.number), str(piece.title), here.outlet if here else "-",
+        str(piece.number), _title(it), here.outlet if here else "-",
         plain(it.sheet.hours.value, 1), it.money(it.sheet.cost), it.money(it.sheet.price),
         it.money(here.hourly if here else None),
     )  # fmt: skip
+
+
+def _title(it: Costing) -> Words:
+    """Its title; beside a set, that figures are of one."""
+    title = str(it.worked.record.title)
+    return Said("cost.one_of", title=title, made=it.makes) if it.sheet.of_all else title
 
 
 def cost_report(worked: Worked) -> Report:
@@ -79,7 +85,7 @@ def cost_report(worked: Worked) -> Report:
     it = Costing(worked)
     number = worked.number
     return Report(
-        (*_body(it), *_labels(it), *_mind(it)),
+        (*_body(it), *labels_of(it), *_mind(it)),
         number,
         str(worked.record.title),
         figures=figures_of(it),
@@ -106,14 +112,21 @@ def _head(it: Costing) -> Iterator[Note]:
 
 
 def _materials(it: Costing) -> Table:
-    sheet = it.sheet
+    sheet = it.sheet.of_all or it.sheet
     lines = [
         (_called(line), amount(line.amount, line.unit), it.money(line.cost))
         for line in sheet.material_lines
     ]
     whole = sum_row(Said("cost.materials"), "", it.money(sheet.materials))
-    heads = (Said("cost.amount"), sheet.currency)
-    return account(Said("cost.materials_heading"), heads, *rows(*lines), whole)
+    heads = (Said("cost.amount"), it.sheet.currency)
+    return account(_heading("materials", it), heads, *rows(*lines), whole)
+
+
+def _heading(of: str, it: Costing) -> Said:
+    """Materials and work of a set are those of all."""
+    if it.sheet.of_all:
+        return Said(f"cost.{of}_heading_all", made=it.makes)
+    return Said(f"cost.{of}_heading")
 
 
 def _called(line: MaterialLine) -> Words | Cell:
@@ -125,15 +138,15 @@ def _called(line: MaterialLine) -> Words | Cell:
 
 
 def _work(it: Costing) -> Table:
-    sheet = it.sheet
+    sheet, minor = it.sheet.of_all or it.sheet, it.sheet.minor
     lines = []
     for line in sorted(sheet.labour_lines, key=lambda each: _when(each.activity)):
-        pay = money(it.studio.pay_for(line.activity), sheet.minor)
+        pay = money(it.studio.pay_for(line.activity), minor)
         said, hours = named("activity", line.activity), plain(line.hours.value, 2)
         lines.append((said, hours, pay, it.money(line.cost)))
     whole = sum_row(Said("cost.work"), plain(sheet.hours.value, 2), "", it.money(sheet.labour))
-    heads = (Said("cost.hours"), Said("cost.an_hour"), sheet.currency)
-    return account(Said("cost.work_heading"), heads, *rows(*lines), whole)
+    heads = (Said("cost.hours"), Said("cost.an_hour"), it.sheet.currency)
+    return account(_heading("work", it), heads, *rows(*lines), whole)
 
 
 def _when(activity: str) -> int:
@@ -142,17 +155,26 @@ def _when(activity: str) -> int:
 
 
 def _price(it: Costing) -> Table:
-    sheet = it.sheet
+    """Cost and price; of a set what all cost, and what one of them did."""
+    sheet, whole = it.sheet, it.sheet.of_all or it.sheet
+    is_set = sheet.of_all is not None
+
+    def line(words: Words, one: Figure, of_all: Figure | None = None) -> tuple[Words, ...]:
+        return (words, *((it.money(of_all) if of_all else "",) if is_set else ()), it.money(one))
+
     parts = rows(
-        (Said("cost.materials"), it.money(sheet.materials)),
-        (Said("cost.work"), it.money(sheet.labour)),
-        (_overhead_words(it), it.money(sheet.overhead)),
+        line(Said("cost.materials"), sheet.materials, whole.materials),
+        line(Said("cost.work"), sheet.labour, whole.labour),
+        line(_overhead_words(it), sheet.overhead, whole.overhead),
     )
     own = Said("cost.your_price" if sheet.has_own_price else "cost.no_own_price")
-    worked_out = (_price_words(it), it.money(sheet.worked_out_price))
-    prices = rows(worked_out, (own, it.money(sheet.price)))
-    cost = sum_row(Said("cost.cost"), it.money(sheet.cost))
-    return account(Said("cost.price_heading"), (sheet.currency,), *parts, cost, *prices)
+    prices = rows(line(_price_words(it), sheet.worked_out_price), line(own, sheet.price))
+    cost = sum_row(*line(Said("cost.cost"), sheet.cost, whole.cost))
+    told, lines = {"made": it.makes, "currency": sheet.currency}, (*parts, cost, *prices)
+    if not is_set:
+        return account(Said("cost.price_heading"), (sheet.currency,), *lines)
+    heads, words = (Said("cost.all_made", **told), Said("cost.of_one")), "cost.of_one_words"
+    return account(Said("cost.price_heading"), heads, *lines, words=Said(words, **told))
 
 
 def _overhead_words(it: Costing) -> Said:
@@ -238,36 +260,25 @@ def _outlets(it: Costing) -> Iterator[Part]:
         for each in it.outlets
     ]
     words = Note(Said("cost.outlet_words", price=it.money(it.sheet.price)), "dim")
-    yield Table(columns, rows(*lines), (words, *notes(_here_words(it))))
+    yield Table(columns, rows(*lines), (words, *notes(*_here_words(it))))
 
 
-def _labels(it: Costing) -> Iterator[Table]:
-    """What its label says in each market, by which law, and what is to be looked into."""
-    labels = it.labels
-    if not labels:
-        return
-    asked: dict[Words, list[str]] = {}
-    for market, label in labels.items():
-        for prompt in label.prompts[:-1]:
-            asked.setdefault(prompt, []).append(market)
-    said = [
-        Said("cost.label_note", markets=", ".join(markets), note=prompt)
-        for prompt, markets in asked.items()
-    ]
-    lines = [(market, Cell(label.text, label.regime)) for market, label in labels.items()]
-    columns = (Column(Said("cost.labels_heading"), whole=True), Column(grows=True))
-    yield Table(columns, rows(*lines), notes(*said, LOCAL_RULES, style="dim"))
+def _here_words(it: Costing) -> Iterator[Words]:
+    """Where it was sold and what that brought, each sale by itself; where what is left is."""
+    piece = it.worked.record
+    for sale, reading in it.sales:
+        told = {"day": str(sale.on), "at": reading.outlet, "brings": _brings(it, reading)}
+        key = "cost.sold_of_set" if piece.makes else "cost.sold"
+        price = it.money(reading.net.terms[0])
+        yield Said(key, price=price, items=sale.count, made=piece.made, **told)
+    if piece.makes:
+        for there, items in it.standing:
+            told = {"items": items, "made": piece.made, "brings": _brings(it, there)}
+            yield Said("cost.is_at_of_set", at=there.outlet, **told)
+    elif it.here and not it.sale:
+        yield Said("cost.is_at", at=it.here.outlet, brings=_brings(it, it.here))
 
 
-def _here_words(it: Costing) -> Words:
-    """Where the piece is or was sold, and what that brings."""
-    here, sale = it.here, it.worked.record.sale
-    if here is None:
-        return SILENCE
-    net, hourly = it.money(here.net), here.hourly
-    key = "cost.brings_hourly" if hourly else "cost.brings"
-    brings = Said(key, net=net, hourly=it.money(hourly))
-    if sale and it.sale:
-        price = it.money(here.net.terms[0])
-        return Said("cost.sold", day=str(sale.on), at=here.outlet, price=price, brings=brings)
-    return Said("cost.is_at", at=here.outlet, brings=brings)
+def _brings(it: Costing, reading: OutletReading) -> Said:
+    key = "cost.brings_hourly" if reading.hourly else "cost.brings"
+    return Said(key, net=it.money(reading.net), hourly=it.money(reading.hourly))

@@ -18,10 +18,11 @@ from provenance.figures.money.price import (
     outlet_reading,
     own_sales,
     readings,
-    sale_reading,
+    sale_readings,
 )
 from provenance.figures.working import Figure, half_up, plain
 from provenance.problems import Said, Slip, Words
+from provenance.records.pieces import Sale
 from provenance.records.studio import StudioFile
 from provenance.reports.report import money
 from provenance.studio import Worked
@@ -47,20 +48,37 @@ class Costing:
         return tuple(outlet_reading(self.sheet, each, tax) for each in book.outlets.values())
 
     @cached_property
-    def sale(self) -> OutletReading | None:
-        """What its sale brought, where it was sold."""
+    def sales(self) -> tuple[tuple[Sale, OutletReading], ...]:
+        """What each sale brought for one, where it was sold."""
         book, piece = self.worked.studio.book, self.worked.record
-        return sale_reading(self.sheet, piece, book.outlets, self.studio.prices.tax)
+        return sale_readings(self.sheet, piece, book.outlets, self.studio.prices.tax)
+
+    @property
+    def sale(self) -> OutletReading | None:
+        """What the last sale brought, once nothing is left."""
+        return self.sales[-1][1] if self.sales and not self.worked.record.left else None
+
+    @property
+    def makes(self) -> int:
+        """How many like things it is about."""
+        return self.sheet.makes
 
     @property
     def here(self) -> OutletReading | None:
         """What it brings where it is: its sale, its outlet, else the studio itself."""
-        if self.sale:
-            return self.sale
-        at = str(self.worked.record.at or "")
+        return self.sale or self._at(str(self.worked.record.at or ""))
+
+    def _at(self, place: str) -> OutletReading | None:
+        """What it brings at a place that is an outlet, else at the studio itself."""
         own = [each.outlet for each in self.outlets if each.kind == "studio"]
         found = {each.outlet: each for each in self.outlets}
-        return next((found[name] for name in (at, *own) if name in found), None)
+        return next((found[name] for name in (place, *own) if name in found), None)
+
+    @property
+    def standing(self) -> tuple[tuple[OutletReading, int], ...]:
+        """What one of a set brings at each place where some are left, and how many those are."""
+        there = ((self._at(name), count) for name, count in self.worked.record.standing.items())
+        return tuple((reading, count) for reading, count in there if reading)
 
     @cached_property
     def readings(self) -> Readings:
@@ -83,14 +101,17 @@ class Costing:
 def figures_of(it: Costing) -> dict[Words, list[Figure]]:
     """Every figure of the sheet under its heading, for their workings."""
     own, r = it.own_sales, it.readings
+    sheet = it.sheet
+    of_one = (sheet.materials, sheet.labour, sheet.overhead, sheet.cost) if sheet.of_all else ()
     found: dict[Words, list[Figure | None]] = {
-        Said("cost.price_heading"): [it.sheet.worked_out_price]
+        Said("cost.price_heading"): [*of_one, sheet.worked_out_price]
     }
     for outlet in it.outlets:
         heading = Said("cost.at_outlet", outlet=outlet.outlet)
         found[heading] = [outlet.net, outlet.hourly, outlet.to_earn_the_pay]
-    if it.sale:
-        found[Said("cost.the_sale")] = [it.sale.net, it.sale.hourly]
+    for sale, reading in it.sales:
+        key = "cost.the_sale" if len(it.sales) == 1 else "cost.the_sale_of"
+        found[Said(key, day=sale.on, at=reading.outlet)] = [reading.net, reading.hourly]
     found[Said("cost.readings_heading")] = [
         r.twice_cost, r.four_times_cost, r.three_times_materials, r.per_cm2, r.per_square_foot,
         *((own.least, own.most) if own else ()),
@@ -111,15 +132,32 @@ def data_of(it: Costing) -> dict[str, Any]:
         "cost": it.money(sheet.cost),
         "worked out price": it.money(sheet.worked_out_price),
         "price": it.money(sheet.price),
+        **_of_all(it),
         "hours": {line.activity: plain(line.hours.value) for line in sheet.labour_lines},
         "materials lines": [_line_data(it, line) for line in sheet.material_lines],
         "outlets": [_outlet_data(it, outlet) for outlet in it.outlets],
         "fibres": fibres,
         "label certain": all(share["percent"] is not None for share in fibres),
-        "waste grams": plain(it.worked.balance.waste, 1),
+        "waste grams": plain(it.worked.balance.waste / it.makes, 1),
         "fibre label": {market: each.text for market, each in it.labels.items()},
         "label notes": {market: list(each.prompts) for market, each in it.labels.items()},
         "light": _known(_light, it.worked, None),
+    }
+
+
+def _of_all(it: Costing) -> dict[str, Any]:
+    """What all the like things of a record cost together; nothing for a single one."""
+    spent = it.sheet.of_all
+    if spent is None:
+        return {}
+    return {
+        "makes": it.makes,
+        "of all": {
+            "materials": it.money(spent.materials),
+            "labour": it.money(spent.labour),
+            "overhead": it.money(spent.overhead),
+            "cost": it.money(spent.cost),
+        },
     }
 
 
@@ -153,7 +191,7 @@ def _fibres(worked: Worked) -> list[dict[str, Any]]:
             "percent": share.percent if share.is_certain else None,
             "low": int(half_up(share.low, 0)),
             "high": int(half_up(share.high, 0)),
-            "grams in cloth": plain(share.grams, 1),
+            "grams in cloth": plain(share.grams / worked.record.made, 1),
         }
         for share in worked.fibres
     ]

@@ -5,11 +5,11 @@ or an organiser sees: fees, break-even, net and hourly return, and a grid for th
 with the numbers on the stubs.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
 from provenance.figures.money.cost import CostSheet
-from provenance.figures.money.fair import Prospect, Result, prospect, result_of, sold_there
+from provenance.figures.money.fair import Prospect, Result, prospect, result_of, so_many, sold_there
 from provenance.figures.money.price import OutletReading
 from provenance.figures.working import Figure, half_up, plain, rounded, total
 from provenance.language.phrases import Phrases
@@ -26,10 +26,16 @@ _COLUMNS = (
 )  # fmt: skip
 
 
-def private_fair(border: Border, outlet: Outlet, pieces: Sequence[Worked]) -> list[Paper]:
-    """Break-even, net and hourly return here, and the grid for reconciling the stubs."""
+def private_fair(
+    border: Border, outlet: Outlet, pieces: Sequence[Worked], items: Mapping[str, int]
+) -> list[Paper]:
+    """Break-even, net and hourly return here, and the grid for reconciling the stubs.
+
+    `items` is how many of each piece go along; what stands beside a set is of one.
+    """
     phrases, costs = border.phrases, [each.cost for each in pieces]
-    outlook = prospect(outlet, costs, border.studio.book)
+    counts = [items.get(each.number, 1) for each in pieces]
+    outlook = prospect(outlet, costs, border.studio.book, counts)
     there, shown = border.outlet(str(outlet.name)), [border.piece(each.number) for each in pieces]
     values = {
         "outlet": there.title,
@@ -37,7 +43,9 @@ def private_fair(border: Border, outlet: Outlet, pieces: Sequence[Worked]) -> li
         "pieces": shown,
         "outlook": outlook,
         "columns": _columns(phrases, outlook, costs),
-        "results": list(_results(border, outlet, costs)),
+        "results": list(_results(border, outlet, so_many(costs, counts))),
+        "items": items,
+        "things": [each for each in shown for _ in range(items.get(each.number, 1))],
         "counted": partial(counted, phrases),
         "phrases": phrases,
         "exact": partial(_exact, phrases),

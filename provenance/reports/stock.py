@@ -60,14 +60,15 @@ class _Stock:
     goods: GoodsSold | None
 
     @cached_property
-    def insured(self) -> dict[str, Insured]:
-        """The insurer's list, by number."""
+    def insured(self) -> dict[tuple[str, str], Insured]:
+        """The insurer's list, by number and place."""
         found = insurance(self.studio.book, self.studio.flow, self.stock)
-        return {each.number: each for each in found}
+        return {(each.number, each.place): each for each in found}
 
     def insured_as(self, item: Item) -> Insured | None:
         """The line of the insurer's list that an item has; a lot has none."""
-        return self.insured.get(item.key.name) if item.key.kind == "piece" else None
+        is_piece = item.key.kind == "piece"
+        return self.insured.get((item.key.name, item.place)) if is_piece else None
 
     def title(self, item: Item) -> str:
         """The title of a piece; nothing for a lot."""
@@ -172,7 +173,7 @@ def _insurance(it: _Stock) -> Iterator[Table]:
     )
     lines = [
         (
-            f"{each.number} {each.title}",
+            _so_many(each),
             _size(it, each),
             Cell(_place(each.place), kind="name"),
             Cell(each.photo or Said("stock.no_photo"), kind="photo" if each.photo else "words"),
@@ -183,10 +184,17 @@ def _insurance(it: _Stock) -> Iterator[Table]:
     ]
     prices = sum((each.price.value for each in it.insured.values()), Fraction(0))
     costs = sum((each.cost.value for each in it.insured.values()), Fraction(0))
-    count = Said("stock.in_all", number=len(it.insured))
+    count = Said("stock.in_all", number=sum(each.items for each in it.insured.values()))
     whole = sum_row(count, "", "", "", it.money(prices), it.money(costs))
     words = notes(Said("stock.insurance_words"), style="dim")
     yield Table(columns, (*rows(*lines), whole), words, on_new_page=True)
+
+
+def _so_many(insured: Insured) -> Words:
+    said = f"{insured.number} {insured.title}"
+    if insured.items == 1:
+        return said
+    return Said("stock.so_many", items=insured.items, what=said)
 
 
 def _size(it: _Stock, insured: Insured) -> Words:
@@ -261,4 +269,5 @@ def _pieces(it: _Stock) -> Iterator[dict[str, Any]]:
             "price": it.money(one.price) if one else None,
             "class": item.group,
             "photo": one.photo or None if one else None,
+            **({"items": plain(item.amount)} if item.amount is not None else {}),
         }

@@ -71,7 +71,7 @@ def _of_piece(worked: Worked) -> Iterator[Said]:
     piece, held = worked.record, worked.balance
     about = {
         "yarn": amount(sum(held.put_in, Fraction(0)), "g"),
-        "weight": amount(piece.weight, "g"),
+        "weight": amount(piece.weight and piece.weight * piece.made, "g"),
     }
     if piece.weight is None:
         yield Said("trace.yarn_used", **about)

@@ -68,7 +68,7 @@ def piece_facts(studio: PublicStudio, piece: ShownPiece) -> dict[str, Any]:
         "mordants": facts.mordants,
         "signed": facts.signed,
         "edition": facts.edition,
-        "price": facts.price if facts.shows_price and facts.state == "available" else "",
+        "price": facts.price_each if facts.shows_price and facts.state == "available" else "",
         "availability": facts.availability,
         "care": list(facts.care),
         "light": list(facts.light),

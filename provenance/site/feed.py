@@ -42,8 +42,9 @@ def feed(studio: PublicStudio, pieces: Sequence[ShownPiece]) -> bytes:
 def _entry(studio: PublicStudio, piece: ShownPiece, base: str) -> str:
     facts = piece.facts
     address = f"{base}/{piece.path}"
+    set_of = f" {facts.set_line}." if facts.set_line and facts.left else ""
     what = ", ".join(filter(None, (facts.kind_word, facts.size)))
-    said = f"{what}. {to_plain(facts.story)}"
+    said = f"{what}.{set_of} {to_plain(facts.story)}"
     return (
         f"<entry><title>{escape(f'{facts.number} {facts.title}')}</title>"
         f"<id>{escape(address)}</id><link href={quoteattr(address)}/>"

@@ -88,7 +88,7 @@ def outlet_views(
 ) -> list[WithPieces[PublicOutlet]]:
     """Places to see the work from today on: what has dates first, by date; then the rest."""
     for_sale = [piece for piece in pieces if piece.facts.for_sale]
-    views = [WithPieces(each, tuple(p for p in for_sale if p.facts.outlet == each.name))
+    views = [WithPieces(each, tuple(p for p in for_sale if each.name in p.facts.outlets))
              for each in outlets
              if each.is_shown and not (each.last and each.last < today)]  # fmt: skip
     return sorted(views, key=lambda view: (view.of.first is None, view.of.first or date.min))

@@ -66,7 +66,7 @@ def _entity(studio: PublicStudio, thing: Thing, piece: ShownPiece) -> Fields:
     if thing.kind == "piece":
         said["prov:type"] = _name("schema:VisualArtwork")
         said["dcterms:identifier"] = piece.facts.number
-        said["dcterms:created"] = piece.facts.made
+        said["dcterms:created"] = piece.facts.dated
     elif thing.term:
         said["prov:type"] = _name(f"aat:{thing.term.number}")
     if thing.grams is not None:

@@ -2,9 +2,10 @@
 
 In: the public studio, and a piece shown or nothing. Out: text ready for a page. A piece is a
 VisualArtwork, and a Product too while it is for sale at a price that is shown: only then is there
-an Offer, and never one without a price. Terms are those of schema.org, version 30; units are
-UN/ECE Recommendation 20 codes (CMT centimetre, GRM gram), always metric. Maker, studio and pieces
-are named by address, the same ones as in the museum record and the making.
+an Offer, and never one without a price; that of a set is of one, and tells how many are left. Terms
+are those of schema.org, version 30; units are UN/ECE Recommendation 20 codes (CMT centimetre, GRM
+gram), always metric. Maker, studio and pieces are named by address, the same ones as in the museum
+record and the making.
 """
 
 import json
@@ -102,7 +103,7 @@ def _what(studio: PublicStudio, piece: ShownPiece) -> Node:
         "artEdition": edition_size(facts.edition),
         "description": "; ".join(filter(None, (*facts.cloth, facts.mount))),
         "creator": _person(studio, studio.maker),
-        "dateCreated": facts.made,
+        "dateCreated": facts.dated,
         "locationCreated": place,
         "copyrightNotice": f"© {facts.year} {studio.maker}",
     }
@@ -192,6 +193,8 @@ def _offer(studio: PublicStudio, piece: ShownPiece) -> Node | None:
         "itemCondition": "https://schema.org/NewCondition",
         "seller": {"@type": "Organization", **_at(studio, "", "studio"), "name": studio.name},
     }
+    if facts.made > 1:
+        offer["inventoryLevel"] = {"@type": "QuantitativeValue", "value": str(facts.left)}
     if studio.site:
         offer["url"] = f"{studio.site}/{piece.path}"
     return offer

@@ -365,3 +365,39 @@ def test_a_bare_record_is_no_fault_of_ours(tmp_path):
     assert run(folder, "cost").stdout == (
         "No piece can be costed yet: one needs its kind, size, yarns and hours.\n"
     )
+
+
+def test_two_shawls_in_one_record(tmp_path):
+    """The shawl's figures are of both; half of each is one's; at 680 the fair brings for one
+    (659.60 - 11.65 - 54.55) / 16 h = 37.0875 an hour."""
+    sold = "makes: 2\nsales: [{on: 2026-11-01, price: 700, at: gallery}]\n"
+    folder = write(tmp_path, **{"2026-001.yaml": SHAWL + sold})
+    data = json.loads(run(folder, "cost", "2026-001", "--json").stdout)
+    assert data["makes"] == 2
+    assert data["of all"] == {
+        "materials": "23.30", "labour": "704.00", "overhead": "109.10", "cost": "836.40"
+    }  # fmt: skip
+    of_one = {word: data[word] for word in (*data["of all"], "worked out price", "price")}
+    assert of_one == {
+        "materials": "11.65", "labour": "352.00", "overhead": "54.55", "cost": "418.20",
+        "worked out price": "460.02", "price": "680.00",
+    }  # fmt: skip
+    assert data["hours"] == {"carding": "3", "weaving": "10.25", "finishing": "2.75"}
+    lines = {line["what"]: (line["grams"], line["cost"]) for line in data["materials lines"]}
+    assert lines["madder"] == ("77.5", "3.20")
+    assert lines["box"] == (None, "0.60")
+    returns = {each["outlet"]: each["hourly return"] for each in data["outlets"]}
+    assert returns["fair"] == "37.0875"
+    said = " ".join(run(folder, "cost", "2026-001").stdout.split())
+    assert "Materials of all 2" in said
+    assert "cost 836.40 418.20" in said
+    assert "1 of 2 sold on 2026-11-01 at gallery for 700.00 each: each brought 350.00 net" in said
+    assert "1 of 2 left, at fair: each brings 659.60 net, 37.09 an hour." in said
+    assert "Fell Light, one of 2" in " ".join(run(folder, "cost").stdout.split())
+    explained = run(folder, "cost", "2026-001", "--explain", columns=120).stdout
+    assert "cost: 418.20 = 836.40 ÷ 2" in explained
+
+
+def test_a_single_shawl_says_nothing_of_all(tmp_path):
+    data = json.loads(run(write(tmp_path), "cost", "2026-001", "--json").stdout)
+    assert not {"makes", "of all"} & data.keys()

@@ -11,7 +11,7 @@ import pytest
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.money.cost import cost_sheet
 from provenance.figures.money.fair import fees_of, prospect, result_of, sold_there
-from provenance.figures.money.price import area_of, sale_reading
+from provenance.figures.money.price import area_of, sale_readings
 from provenance.figures.working import redo
 from provenance.language.phrases import british
 from provenance.language.telling import told
@@ -179,7 +179,8 @@ def test_what_one_sale_brought_where_it_was_sold(opened, more, outlet, net):
     """A tenth is kept at Dale Fair, of what was paid or else of the price."""
     book, flow = opened(one(more))
     (piece,) = book.pieces.values()
-    found = sale_reading(cost_sheet(book, flow, piece), piece, book.outlets, book.studio.prices.tax)
+    sheet, tax = cost_sheet(book, flow, piece), book.studio.prices.tax
+    ((_, found),) = sale_readings(sheet, piece, book.outlets, tax)
     assert (found.outlet, found.net.value) == (outlet, net)
 
 
@@ -188,7 +189,7 @@ def test_no_sale_at_an_outlet_brought_nothing_there(opened, more):
     book, flow = opened(one(more))
     (piece,) = book.pieces.values()
     sheet = cost_sheet(book, flow, piece)
-    assert sale_reading(sheet, piece, book.outlets, book.studio.prices.tax) is None
+    assert sale_readings(sheet, piece, book.outlets, book.studio.prices.tax) == ()
 
 
 def test_the_area_of_a_piece(opened):

@@ -176,6 +176,21 @@ def test_no_offer_without_a_price_or_when_it_is_gone(
     assert misfits(said) == []
 
 
+def test_a_set_is_offered_one_by_one(site_with: Site, small_studio: Mapping[str, str]) -> None:
+    """Four of six are left: the price is of one, the inventory level tells the rest."""
+    words = "finished: 2026-10-01\nprice: 38\nmakes: 6\nsales: [{on: 2026-11-01, items: 2}]\n"
+    files = site_with({NAME: small_studio[NAME] + words})
+    said = pieces(files)["2026-014"]
+    assert said["offers"]["price"] == "38.00"
+    assert said["offers"]["inventoryLevel"] == {"@type": "QuantitativeValue", "value": "4"}
+    assert misfits(said) == []
+    page = files["2026-014/index.html"].decode()
+    assert '<p class="price">£38 each</p>' in page
+    assert '<p class="standing">Set of six, sold one by one; four left</p>' in page
+    assert "£38 each" in files["work/index.html"].decode()
+    assert "Set of six, sold one by one." in files["feed.xml"].decode()
+
+
 def test_every_fleece_leads_to_its_place(demo_files: Mapping[str, bytes]) -> None:
     page = demo_files["fleeces/index.html"].decode()
     linked = {each for said in pieces(demo_files).values() for each in said.get("isBasedOn", ())}

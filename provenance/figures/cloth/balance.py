@@ -4,8 +4,9 @@ In: a piece with its yarns and what is written of them. Out: `Balance`: grams in
 yarn, the least and the most that the record leaves possible, and the mixtures at those ends. What
 a yarn left over is written (`waste:`; beside one that has it a yarn without left nothing over,
 unless the scale says so); else that of a warp is reckoned from sett, size and count; else it may be
-anything from nothing to all of it. A finished weight closes the sum. Where the record leaves a
-choice, the warp is taken to have left most, as it does on a loom (common practice).
+anything from nothing to all of it. A finished weight closes the sum; that of a set is of one, and
+counts for each. Where the record leaves a choice, the warp is taken to have left most, as it does
+on a loom (common practice).
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -126,7 +127,7 @@ def cloth_weight(book: Book, piece: Piece) -> Fraction | None:
     """The finished weight less what parts and sundries weigh that are no cloth of the loom."""
     if piece.weight is None:
         return None
-    return piece.weight - sundry_grams(book, piece) - part_grams(piece)
+    return piece.weight * piece.made - sundry_grams(book, piece) - part_grams(piece)
 
 
 def sundry_grams(book: Book, piece: Piece) -> Fraction:

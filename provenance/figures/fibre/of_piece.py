@@ -38,10 +38,10 @@ def piece_fibres(book: Book, piece: Piece, held: Balance) -> tuple[FibreShare, .
 
 
 def markets_of(book: Book, piece: Piece) -> tuple[str, ...]:
-    """Whose labels a piece needs: those of the studio, and of the outlet where it is."""
-    outlet = book.outlets.get(piece.at) if piece.at else None
-    asked = (*book.studio.labels_for, *(outlet.labels_for if outlet else ()))
-    return tuple(dict.fromkeys(map(str, asked)))
+    """Whose labels a piece needs: those of the studio, and of the outlets where it is."""
+    outlets = [book.outlets[name] for name in piece.places if name in book.outlets]
+    theirs = (market for outlet in outlets for market in outlet.labels_for)
+    return tuple(dict.fromkeys(map(str, (*book.studio.labels_for, *theirs))))
 
 
 def piece_labels(

@@ -1,8 +1,9 @@
 """What a piece has beside its cloth: lining, filling, backing, trimmings, horn and leather.
 
 In: the `parts:` of a piece, and its sundries that name a `part:`. Out: `Component`s as the label
-rules see them, and what they weigh. What each kind of part means for a label is in `label_us` and
-`label_eu`; which words mean which kind is the trade's use (from memory).
+rules see them, and what they weigh (of a set `parts:` are of one, sundries of all). What each kind
+of part means for a label is in `label_us` and `label_eu`; which words mean which kind is the
+trade's use (from memory).
 """
 
 import re
@@ -62,7 +63,7 @@ def components(book: Book, piece: Piece) -> tuple[Component, ...]:
 def _written(piece: Piece) -> Iterator[Component]:
     for name, part in piece.parts.items():
         if part.fibre:
-            grams = None if part.weight is None else Fraction(part.weight)
+            grams = None if part.weight is None else part.weight * piece.made
             made_in = str(part.made_in or "")
             yield Component(str(name), part.fibre, grams, part.warm, made_in, name.place)
 
@@ -78,8 +79,9 @@ def _sewn_in(book: Book, piece: Piece) -> Iterator[Component]:
 
 
 def part_grams(piece: Piece) -> Fraction:
-    """What the `parts:` of a piece weigh; sundries are weighed by themselves."""
-    return sum((part.weight or Fraction(0) for part in piece.parts.values()), Fraction(0))
+    """What the `parts:` of a piece weigh, of all in a set; sundries are weighed by themselves."""
+    one = sum((part.weight or Fraction(0) for part in piece.parts.values()), Fraction(0))
+    return one * piece.made
 
 
 def fibres_beside(book: Book, piece: Piece) -> tuple[FibrePart, ...]:

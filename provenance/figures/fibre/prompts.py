@@ -1,9 +1,10 @@
 """What a maker should look into before a piece is sold in a market: questions, never verdicts.
 
 In: a piece, and the studio as far as it goes on a label. Out: notes for the maker's own sheets.
-Rules: Regulation (EU) 2023/988 Art. 9(6), 16, 19; UK Furniture and Furnishings (Fire) (Safety)
-Regulations 1988 (as trading standards sum it up); 16 CFR 1630 and 1631 (the agency's answers on
-carpets and rugs, read), 16 CFR 423, 300.19(a), 303.33, 303.34.
+Rules: Regulation (EU) No 1007/2011 Art. 11(3); Regulation (EU) 2023/988 Art. 9(6), 16, 19; UK
+Furniture and Furnishings (Fire) (Safety) Regulations 1988 (as trading standards sum it up); 16 CFR
+1630 and 1631 (the agency's answers on carpets and rugs, read), 16 CFR 423, 300.19(a), 303.33,
+303.34.
 """
 
 from collections.abc import Iterator
@@ -30,6 +31,8 @@ def piece_prompts(book: Book, piece: Piece, market: str) -> Iterator[Said]:
     if market == "US":
         yield from _us(book, piece)
         return
+    if piece.made > 1:
+        yield Said("label_note.set")
     if not has_address(book):
         yield Said(f"label_note.address_{market.lower()}")
     is_abroad = str(book.studio.currency) not in _IN_THE_EU

@@ -3,6 +3,7 @@
 In: typed records. Out: figures for heat (hours x rate), doses (share x fibre), grease weight
 (yarn / yields), logged hours; each down to the line. Work done for several pieces at once is split
 by weight, by length (height) or by number: ten towels on one warp, 32 h 15 min, are 3.225 h each.
+A set counts with all that it is made of: its weight and length times their number.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -138,7 +139,7 @@ def shared_part(book: Book, keeper: Piece, piece: Piece) -> Figure:
     sharers = [book.pieces[number] for number in numbers if number in book.pieces]
     measures = {each.number: _measure(each, str(keeper.shared.by)) for each in sharers}
     if any(measure.value == 0 for measure in measures.values()):
-        measures = {each.number: _one(each) for each in sharers}
+        measures = {each.number: _number(each) for each in sharers}
     whole = total(Said("flow.all_sharers"), list(measures.values()))
     return quotient(Said("flow.part", piece=piece.number), measures[piece.number], whole)
 
@@ -146,12 +147,18 @@ def shared_part(book: Book, keeper: Piece, piece: Piece) -> Figure:
 def _measure(piece: Piece, by: str) -> Figure:
     if by == "weight":
         weight, said = piece.weight, Said("flow.weight_of", piece=piece.number)
-        return given(said, weight or 0, "g", weight.place if weight else None)
+        return _times(piece, given(said, weight or 0, "g", weight.place if weight else None))
     if by == "length":
         size, said = piece.size, Said("flow.length_of", piece=piece.number)
-        return given(said, size.height if size else 0, "cm", size.place if size else None)
-    return _one(piece)
+        one = given(said, size.height if size else 0, "cm", size.place if size else None)
+        return _times(piece, one)
+    return _number(piece)
 
 
-def _one(piece: Piece) -> Figure:
-    return given(piece.number, 1, "", piece.number.place)
+def _times(piece: Piece, one: Figure) -> Figure:
+    """The measure of all that a record is about."""
+    return product(one.what, one, _number(piece), unit=one.unit) if piece.makes else one
+
+
+def _number(piece: Piece) -> Figure:
+    return given(piece.number, piece.made, "", (piece.makes or piece.number).place)

@@ -18,9 +18,12 @@ from provenance.records.text import Written
 
 
 def sundries_of(book: Book, piece: Piece) -> dict[Written, Quantity]:
-    """The sundries of a piece: its own, and what every finished piece takes."""
+    """The sundries of a piece: its own, and what every finished one of it takes."""
     everyone = book.studio.every_piece_takes if piece.state != "in progress" else {}
-    return {**everyone, **piece.sundries}
+    for_each = {
+        name: type(use)(use * piece.made, use.place, use.written) for name, use in everyone.items()
+    }
+    return {**for_each, **piece.sundries}
 
 
 def sundry_node(book: Book, sundry: Sundry, used: Iterable[Fraction]) -> Node:

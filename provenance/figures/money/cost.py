@@ -4,15 +4,17 @@ In: the book, its flow, a piece. Out: a cost sheet whose every figure carries it
 materials = what was drawn from lots, by where the money was spent, + sundries + heat; labour = sum
 of hours x pay of that activity; overhead = a share of materials and labour, or a rate x hours;
 cost = the three; worked-out price = cost x (1 + profit), rounded up as set. Money is rounded half
-up once per printed line and totals add the rounded lines, so every paper adds up.
+up once per printed line and totals add the rounded lines, so every paper adds up. A set of like
+things is worked out whole, and adds up so; what one of them cost is each of those figures divided
+by their number, and rounded half up once.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from provenance.figures.flow.carried import carried_hours, carried_money
 from provenance.figures.flow.flow import Flow, Key, called
-from provenance.figures.working import Figure, given, product, rounded, rounded_up, total
+from provenance.figures.working import Figure, given, product, quotient, rounded, rounded_up, total
 from provenance.problems import Said, named
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
@@ -44,8 +46,24 @@ class LabourLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Costs:
+    """What was spent on one thing, or on all that a record is about, line by line."""
+
+    material_lines: tuple[MaterialLine, ...]
+    labour_lines: tuple[LabourLine, ...]
+    materials: Figure
+    labour: Figure
+    overhead: Figure
+    cost: Figure
+    hours: Figure
+
+
+@dataclass(frozen=True, slots=True)
 class CostSheet:
-    """Everything a piece cost; money figures are rounded to the minor unit."""
+    """Everything a piece cost; money figures are rounded to the minor unit.
+
+    Where a record is about several things, all of it is of one of them but `of_all`.
+    """
 
     number: str
     currency: str
@@ -59,6 +77,8 @@ class CostSheet:
     worked_out_price: Figure
     price: Figure
     has_own_price: bool
+    makes: int = 1
+    of_all: Costs | None = None
 
     @property
     def minor(self) -> int:
@@ -68,6 +88,20 @@ class CostSheet:
 
 def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
     """The cost sheet of one piece."""
+    money, spent = str(book.studio.currency), _spent(book, flow, piece)
+    one = spent if piece.made == 1 else _of_one(spent, piece, money)
+    worked_out = _worked_out_price(book.studio, one.cost)
+    own = piece.price
+    price = given(Said("step.price"), own, money, own.place) if own is not None else worked_out
+    return CostSheet(
+        str(piece.number), money, one.material_lines, one.labour_lines, one.materials, one.labour,
+        one.overhead, one.cost, one.hours, worked_out, price, own is not None, piece.made,
+        None if one is spent else spent,
+    )  # fmt: skip
+
+
+def _spent(book: Book, flow: Flow, piece: Piece) -> Costs:
+    """What all that the record is about cost."""
     studio, key = book.studio, Key("piece", str(piece.number))
     money, minor = str(studio.currency), minor_unit(studio.currency)
     material_lines = tuple(_material_line(flow, key, each, money) for each in _origins(flow, key))
@@ -77,13 +111,29 @@ def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
     hours = total(Said("step.hours"), [line.hours for line in labour_lines], "h")
     overhead = rounded(overhead_of(studio, materials, labour, hours), minor)
     cost = total(Said("step.cost"), [materials, labour, overhead], money)
-    worked_out = _worked_out_price(studio, cost)
-    own = piece.price
-    price = given(Said("step.price"), own, money, own.place) if own is not None else worked_out
-    return CostSheet(
-        str(piece.number), money, material_lines, labour_lines, materials, labour, overhead,
-        cost, hours, worked_out, price, own is not None,
-    )  # fmt: skip
+    return Costs(material_lines, labour_lines, materials, labour, overhead, cost, hours)
+
+
+def _of_one(spent: Costs, piece: Piece, money: str) -> Costs:
+    """Each figure divided by the number of things, and money rounded once."""
+    makes = given(Said("step.makes"), piece.makes or 1)
+
+    def shared(figure: Figure) -> Figure:
+        whole = replace(figure, what=Said("step.for_all", what=figure.what))
+        part = quotient(figure.what, whole, makes, unit=figure.unit)
+        return rounded(part) if figure.unit == money else part
+
+    return Costs(
+        tuple(
+            replace(line, amount=line.amount and line.amount / piece.made, cost=shared(line.cost))
+            for line in spent.material_lines
+        ),
+        tuple(
+            replace(line, hours=shared(line.hours), cost=shared(line.cost))
+            for line in spent.labour_lines
+        ),
+        *map(shared, (spent.materials, spent.labour, spent.overhead, spent.cost, spent.hours)),
+    )
 
 
 def _origins(flow: Flow, key: Key) -> list[Key]:

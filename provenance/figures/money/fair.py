@@ -54,9 +54,12 @@ class Result:
     hourly: Figure | None
 
 
-def prospect(outlet: Outlet, sheets: Sequence[CostSheet], book: Book) -> Prospect:
-    """Break-even and returns for the pieces taken along; at least one piece."""
+def prospect(
+    outlet: Outlet, each: Sequence[CostSheet], book: Book, counts: Sequence[int] = ()
+) -> Prospect:
+    """Break-even and returns for the pieces taken along, at least one; `counts` of sets."""
     tax, money = book.studio.prices.tax, str(book.studio.currency)
+    sheets = so_many(each, counts)
     number = given(Said("step.pieces"), len(sheets))
 
     def mean(what: Said, whole: Said, figures: Sequence[Figure]) -> Figure:
@@ -78,8 +81,15 @@ def prospect(outlet: Outlet, sheets: Sequence[CostSheet], book: Book) -> Prospec
         difference(Said("step.kept"), given(Said("step.one"), 1), share),
         materials,
         break_even(fees, average, share, paid_on),
-        tuple(outlet_reading(sheet, outlet, tax) for sheet in sheets),
+        tuple(outlet_reading(sheet, outlet, tax) for sheet in each),
     )
+
+
+def so_many(sheets: Sequence[CostSheet], counts: Sequence[int] = ()) -> list[CostSheet]:
+    """Every sheet as often as things of it are there."""
+    return [
+        sheet for turn, sheet in enumerate(sheets) for _ in range(counts[turn] if counts else 1)
+    ]
 
 
 def fees_of(outlet: Outlet, money: str) -> tuple[Figure, ...]:
@@ -104,9 +114,11 @@ def result_of(outlet: Outlet, sheets: Sequence[CostSheet], book: Book) -> Result
 
 
 def sold_there(book: Book, flow: Flow, outlet: Outlet) -> tuple[tuple[Piece, CostSheet], ...]:
-    """Pieces sold at an outlet, with their sheets at the price that was paid."""
+    """Each that was sold at an outlet, with its sheet at the price that was paid."""
     return tuple(
-        (piece, at_sale_price(cost_sheet(book, flow, piece), piece))
+        (piece, at_sale_price(cost_sheet(book, flow, piece), sale))
         for piece in book.pieces.values()
-        if piece.sale and str(piece.sale.at or piece.at or "") == outlet.name
+        for sale in piece.sold
+        if str(sale.at or piece.at or "") == outlet.name
+        for _ in range(sale.count)
     )

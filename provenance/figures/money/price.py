@@ -25,7 +25,7 @@ from provenance.figures.working import (
 from provenance.problems import NOWHERE, Said
 from provenance.records.book import Book
 from provenance.records.lots import Outlet
-from provenance.records.pieces import Piece
+from provenance.records.pieces import Piece, Sale
 from provenance.records.studio import Tax
 
 A_SQUARE_FOOT = given(Said("step.square_foot"), Fraction("30.48") ** 2, "cm2")
@@ -66,13 +66,16 @@ def outlet_reading(sheet: CostSheet, outlet: Outlet, tax: Tax) -> OutletReading:
     )  # fmt: skip
 
 
-def sale_reading(
+def sale_readings(
     sheet: CostSheet, piece: Piece, outlets: Mapping[str, Outlet], tax: Tax
-) -> OutletReading | None:
-    """What the sale of a piece brought where it was sold; None for unsold ones."""
-    sale = piece.sale
-    outlet = outlets.get(str(sale.at or piece.at or "")) if sale else None
-    return outlet_reading(at_sale_price(sheet, piece), outlet, tax) if outlet else None
+) -> tuple[tuple[Sale, OutletReading], ...]:
+    """What each sale of a piece brought where it was sold, for one; none for unsold ones."""
+    there = ((sale, outlets.get(str(sale.at or piece.at or ""))) for sale in piece.sold)
+    return tuple(
+        (sale, outlet_reading(at_sale_price(sheet, sale), outlet, tax))
+        for sale, outlet in there
+        if outlet
+    )
 
 
 def hourly_return(sheet: CostSheet, net: Figure) -> Figure | None:
@@ -112,9 +115,9 @@ def _price_to_earn(sheet: CostSheet, shares: Sequence[Figure], tax: Tax) -> Figu
     return rounded(exact, sheet.minor)
 
 
-def at_sale_price(sheet: CostSheet, piece: Piece) -> CostSheet:
+def at_sale_price(sheet: CostSheet, sale: Sale) -> CostSheet:
     """The sheet of a sold piece at what was paid for it, where that is noted."""
-    paid = piece.sale.price if piece.sale else None
+    paid = sale.price
     if paid is None:
         return sheet
     return replace(sheet, price=given(Said("step.sold_for"), paid, sheet.currency, paid.place))
@@ -202,11 +205,13 @@ def per_square_foot(per_cm2: Figure) -> Figure:
 
 
 def _sold_per_cm2(book: Book, piece: Piece) -> Figure | None:
-    """What a sold piece brought by area; None when not sold, or price or size is missing."""
+    """What a sold piece, or the last that was sold of a set, brought by area; None when not sold,
+    or price or size is missing."""
     area = area_of(piece)
-    if piece.state != "sold" or area is None:
+    if not (piece.state == "sold" or (piece.makes and piece.sold)) or area is None:
         return None
-    price = piece.sale.price if piece.sale and piece.sale.price is not None else piece.price
+    paid = [sale.price for sale in piece.sold if sale.price is not None]
+    price = paid[-1] if paid else piece.price
     if price is None:
         return None
     money = str(book.studio.currency)

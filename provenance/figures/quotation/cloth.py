@@ -152,7 +152,7 @@ def _sett_from_yarn(asked: Asked, allowed: Allowed) -> Iterator[tuple[str, Figur
 
 
 def metres_in(book: Book, piece: Piece, use: str) -> Figure | None:
-    """Metres of yarn of one use in a piece; None where a lot does not tell its length."""
+    """Metres of yarn of one use in a piece, in one of a set; None where a lot does not tell."""
     terms = []
     for each in piece.yarns:
         if role(str(each.use)) != use:
@@ -167,7 +167,15 @@ def metres_in(book: Book, piece: Piece, use: str) -> Figure | None:
             terms.append(quotient(what, weight, thread, unit="m"))
         else:
             return None
-    return total(of_use(piece, use), terms, "m") if terms else None
+    return of_one(piece, total(of_use(piece, use), terms, "m")) if terms else None
+
+
+def of_one(piece: Piece, whole: Figure) -> Figure:
+    """What one of the like things of a record took of all that went into them."""
+    if not piece.makes:
+        return whole
+    makes = given(Said("step.makes"), piece.made, "", piece.makes.place)
+    return quotient(whole.what, whole, makes, unit=whole.unit)
 
 
 def of_use(piece: Piece, use: str) -> Said:

@@ -18,7 +18,7 @@ from provenance.figures.flow.flow import HEAT, Key, in_all
 from provenance.figures.flow.sundries import each_of
 from provenance.figures.money.cost import overhead_of, pay_of
 from provenance.figures.money.price import tax_on_top, tax_within
-from provenance.figures.quotation.cloth import Asked
+from provenance.figures.quotation.cloth import Asked, of_one
 from provenance.figures.quotation.needs import Needs
 from provenance.figures.quotation.yarn import times_area
 from provenance.figures.working import (
@@ -102,14 +102,16 @@ def _heat(asked: Asked, needs: Needs) -> Iterator[Figure]:
 def _sundries(asked: Asked, size: Size) -> Iterator[Figure]:
     """Those of the old piece, measured ones by the width, weighed ones by the area."""
     like, one = asked.like, given(Said("step.pieces"), 1)
-    taken = {str(name): (use, one) for name, use in asked.book.studio.every_piece_takes.items()}
+    everyone = asked.book.studio.every_piece_takes.items()
+    taken = {str(name): (given(str(name), use, use.unit, use.place), one) for name, use in everyone}
     for name, use in like.sundries.items() if like else ():
-        taken[str(name)] = (use, _times(like, use, size))
-    for word, (use, times) in taken.items():
+        assert like is not None
+        amount = of_one(like, given(str(name), use, use.unit, use.place))
+        taken[str(name)] = (amount, _times(like, use, size))
+    for word, (amount, times) in taken.items():
         sundry = asked.book.sundries.get(word)
         if sundry is not None:
-            amount = given(word, use, use.unit, use.place)
-            used = product(Said("step.used", what=word), amount, times, unit=use.unit)
+            used = product(Said("step.used", what=word), amount, times, unit=amount.unit)
             yield product(word, used, each_of(sundry, asked.money), unit=asked.money)
 
 

@@ -47,12 +47,13 @@ class Turn:
 def histories(book: Book, flow: Flow, until: date | None = None) -> dict[str, History]:
     """The finished pieces with a size and hours, by number; those finished by a day.
 
+    A set counts as one of its like things: its hours divided by their number, the area of one.
     Their turns are the order of the days they were finished on, those of no day first, by number.
     """
     found = {}
     in_order = sorted(book.pieces.items(), key=lambda each: _done_by(each[1]))
     for turn, (number, piece) in enumerate(in_order):
-        hours = flow.loads[Key("piece", number)].hours
+        hours = flow.loads[Key("piece", number)].share(Fraction(1, piece.made)).hours
         is_later = until is not None and piece.finished is not None and piece.finished > until
         if is_finished(piece) and piece.size and any(hours.values()) and not is_later:
             found[number] = History(
@@ -74,10 +75,10 @@ def is_finished(piece: Piece) -> bool:
 
 
 def weight_of(piece: Piece) -> Fraction | None:
-    """The weight of a piece, else that of its yarns."""
+    """The weight of a piece, else that of its yarns; of one of a set."""
     if piece.weight is not None:
         return Fraction(piece.weight)
-    return sum((Fraction(each.weight) for each in piece.yarns), Fraction(0)) or None
+    return sum((Fraction(each.weight) for each in piece.yarns), Fraction(0)) / piece.made or None
 
 
 def waiting(book: Book, flow: Flow, but: str, today: date) -> dict[str, Figure]:

@@ -15,7 +15,7 @@ from provenance.figures.cloth.weaving import Allowed, WarpPlan, lengthened
 from provenance.figures.colour.match import Match, nearest
 from provenance.figures.dyes.recipes import in_place_name, recipes
 from provenance.figures.flow.makeup import UNDYED, base_yarn, colour_of
-from provenance.figures.quotation.cloth import Asked, of_use, role, thread_of, use_words
+from provenance.figures.quotation.cloth import Asked, of_one, of_use, role, thread_of, use_words
 from provenance.figures.working import Figure, difference, given, product, quotient, total
 from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
@@ -108,7 +108,7 @@ def _by_area(like: Piece | None, size: Size, use: str) -> Figure | None:
     """Grams of one use, in proportion to the area, from a piece made before."""
     if like is None or like.size is None or not (weighed := _uses_in(like, use)):
         return None
-    grams = total(of_use(like, use), [weight for _, weight in weighed], "g")
+    grams = of_one(like, total(of_use(like, use), [weight for _, weight in weighed], "g"))
     times = times_area(like, like.size, size)
     return product(Said("step.by_area", use=use_words(use)), grams, times, unit="g")
 

@@ -78,10 +78,19 @@ def finished(days: Days, piece: Piece) -> date | None:
 
 
 def gone(piece: Piece) -> date | None:
-    """The day a piece left: its sale, START when nobody noted it; None while it is still ours."""
-    if piece.sale is not None:
-        return piece.sale.on
+    """The day a piece, or the last of a set, left: its sale, START when nobody noted it; None
+    while it is still ours."""
+    if piece.sold and not piece.left:
+        return max(sale.on for sale in piece.sold)
     return START if piece.state in GONE else None
+
+
+def left_on(piece: Piece, day: date) -> int:
+    """How many of what a record is about were ours in the evening of a day."""
+    last = gone(piece)
+    if last is not None and last <= day:
+        return 0
+    return piece.made - sum(sale.count for sale in piece.sold if sale.on <= day)
 
 
 def flow_on(days: Days, day: date) -> Flow:

@@ -8,6 +8,7 @@ where you live wants a part of it in the stock is a question for an accountant. 
 still the maker's. Every item is rounded once, and all sums add the rounded items.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -16,7 +17,15 @@ from fractions import Fraction
 from provenance.figures.flow.carried import carried_money
 from provenance.figures.flow.flow import Flow, Key, called, in_all, naming
 from provenance.figures.money.cost import cost_sheet
-from provenance.figures.stock.days import START, Days, finished, flow_on, gone, without_a_day
+from provenance.figures.stock.days import (
+    START,
+    Days,
+    finished,
+    flow_on,
+    gone,
+    left_on,
+    without_a_day,
+)
 from provenance.figures.working import (
     Figure,
     added,
@@ -52,7 +61,7 @@ STUDIO = "studio"
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One lot or piece in stock; `amount` is None for a piece."""
+    """One lot or piece in stock; `amount` is None for a piece, and how many are there of a set."""
 
     key: Key
     group: str
@@ -119,27 +128,49 @@ def _items(days: Days, then: Flow, day: date) -> Iterator[Item]:
             piece = days.book.pieces[key.name]
             if piece.earlier:
                 continue  # its materials were paid for in years before these books
-            left = gone(piece)
-            if left is None or left > day:
-                group, place = _standing(days, piece, day)
-                yield Item(key, group, place, None, "", _piece_cost(days.book, then, key))
+            for (group, place), count in _standing(days, piece, day).items():
+                cost = _piece_cost(days.book, then, key)
+                amount = Fraction(count) if piece.makes else None
+                yield Item(key, group, place, amount, "", _of_so_many(piece, count, cost))
 
 
-def _standing(days: Days, piece: Piece, day: date) -> tuple[str, str]:
-    """Class and place of a piece; studio and website are here.
+def _of_so_many(piece: Piece, count: int, whole: Figure) -> Figure:
+    """The part of a set's cost that so many of it are, rounded once."""
+    if count == piece.made:
+        return whole
+    makes = given(Said("step.makes"), piece.makes or 1)
+    part = quotient(Said("step.part"), given(Said("step.so_many_left"), count), makes)
+    return rounded(product(whole.what, whole, part, unit=whole.unit))
 
-    Records tell one place only, so an earlier day shows the same; what was sold from a gallery or
-    shop lay there before, what was sold at a fair came from the studio.
+
+def _standing(days: Days, piece: Piece, day: date) -> dict[tuple[str, str], int]:
+    """Class and place of a piece, and how many of it are there; studio and website are here.
+
+    Records tell today's places only, so an earlier day shows the same; what was sold from a gallery
+    or shop lay there before, what was sold at a fair came from the studio.
     """
-    done = finished(days, piece)
+    left, done = left_on(piece, day), finished(days, piece)
+    if not left:
+        return {}
     if done is None or done > day:
-        return IN_PROGRESS, STUDIO
-    at = str(piece.at or (piece.sale and piece.sale.at) or "")
-    outlet = days.book.outlets.get(at)
+        return {(IN_PROGRESS, STUDIO): left}
+    found = Counter[tuple[str, str]]()
+    for name, count in piece.standing.items():
+        found[_class_at(days.book, name, is_there=True)] += count
+    for sale in piece.sold:
+        if sale.on > day:
+            name = str(piece.places[0] if len(piece.places) == 1 else sale.at or "")
+            found[_class_at(days.book, name, is_there=name in piece.places)] += sale.count
+    return dict(found) if sum(found.values()) == left else {(HERE, STUDIO): left}
+
+
+def _class_at(book: Book, name: str, *, is_there: bool) -> tuple[str, str]:
+    """Class and place of what stands somewhere, or was sold there."""
+    outlet = book.outlets.get(name)
     if outlet is None:
         return HERE, STUDIO
-    is_away = outlet.kind not in _OURS if piece.at else outlet.kind in _CONSIGNED
-    return (AWAY, at) if is_away else (HERE, STUDIO)
+    is_away = outlet.kind not in _OURS if is_there else outlet.kind in _CONSIGNED
+    return (AWAY, name) if is_away else (HERE, STUDIO)
 
 
 def _piece_cost(book: Book, then: Flow, key: Key) -> Figure:
@@ -211,11 +242,13 @@ def _bought(days: Days, before: date, last: date) -> tuple[Figure, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Insured:
-    """One piece for the insurer; `cost` is with the maker's hours and overhead."""
+    """One piece for the insurer, or so many of a set; `cost` is with the maker's hours and
+    overhead, and like the price of all of them."""
 
     number: str
     title: str
     place: str
+    items: int
     price: Figure
     materials: Figure
     cost: Figure
@@ -223,20 +256,28 @@ class Insured:
 
 
 def insurance(book: Book, flow: Flow, stock: Stock) -> tuple[Insured, ...]:
-    """The finished pieces of a stock, in order of number."""
+    """The finished pieces of a stock, in order of number; a set at two places is two lines."""
     found = []
     for item in sorted(stock.items, key=lambda each: each.key.name):
         if item.group in (HERE, AWAY):
             piece = book.pieces[item.key.name]
             sheet = cost_sheet(book, flow, piece)
             photo = next((str(each.file) for each in piece.photos), "")
-            told = (str(piece.number), str(piece.title), item.place)
-            found.append(Insured(*told, sheet.price, item.cost, sheet.cost, photo))
+            items = int(item.amount or 1)
+            told = (str(piece.number), str(piece.title), item.place, items)
+            price, cost = (_so_many(each, items) for each in (sheet.price, sheet.cost))
+            found.append(Insured(*told, price, item.cost, cost, photo))
     return tuple(found)
 
 
+def _so_many(one: Figure, items: int) -> Figure:
+    """What several like things come to."""
+    number = given(Said("step.so_many_left"), items)
+    return one if items == 1 else product(one.what, one, number, unit=one.unit)
+
+
 def amount_words(item: Item) -> str:
-    """What is left, in its unit: 418.5 g, 12, 3.2 m; nothing for a piece."""
+    """What is left, in its unit: 418.5 g, 12, 3.2 m; nothing for a single piece."""
     if item.amount is None:
         return ""
     if item.unit == "cm":

@@ -32,7 +32,7 @@ def inventory(display: Display) -> list[Paper]:
     rows = [
         (each.number, each.title, each.kind_word, each.label, _plain_price(display, each),
          _state(display, each), display.studio.currency)
-        for each in display.pieces
+        for each in display.things
     ]  # fmt: skip
     return display.papers(page, columns, rows)
 
@@ -49,13 +49,13 @@ def _plain_price(display: Display, each: PublicPiece) -> str:
 
 def _total(display: Display) -> dict[str, str]:
     """All prices added, each as printed; what they hold of tax."""
-    total = sum(map(price_of, display.pieces), Fraction(0))
+    total = sum(map(price_of, display.things), Fraction(0))
     return {"total": display.phrases.money(total), "note": tax_note(display)}
 
 
 def guild_inventory(display: Display) -> list[Paper]:
     """The inventory in the guild's own fields and order."""
-    said = [tag_words(each, display.studio, display.outlet).text for each in display.pieces]
+    said = [tag_words(each, display.studio, display.outlet).text for each in display.things]
     fields = [word for word in dict.fromkeys(f for text in said for f in text) if word != "tax"]
     theirs = display.say("outlet_copy", outlet=display.outlet.title)
     values = {
@@ -68,7 +68,7 @@ def guild_inventory(display: Display) -> list[Paper]:
     page = display.page("inventory", values, template="guild_inventory")
     rows = [
         [_plain_price(display, each) if f == "price" else text.get(f, "") for f in fields]
-        for each, text in zip(display.pieces, said, strict=True)
+        for each, text in zip(display.things, said, strict=True)
     ]
     return display.papers(page, fields, rows)
 
@@ -108,8 +108,13 @@ def packing_list(display: Display) -> list[Paper]:
     phases = display.outlet.packing
     page = display.page("packing_list", {"phases": phases, "second": _second_column(phases)})
     rows = [(phase, item) for phase, items in phases for item in items]
-    rows += [(display.say("pieces"), f"{each.number} {each.title}") for each in display.pieces]
+    rows += [(display.say("pieces"), _packed(display, each)) for each in display.pieces]
     return display.papers(page, ("when", "what"), rows)
+
+
+def _packed(display: Display, each: PublicPiece) -> str:
+    number, said = display.number(each), f"{each.number} {each.title}"
+    return f"{said}, {display.say('so_many', number=number)}" if number > 1 else said
 
 
 def _second_column(phases: Sequence[tuple[str, Sequence[str]]]) -> int:

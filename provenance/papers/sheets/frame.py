@@ -57,12 +57,14 @@ class Page:
 class Display:
     """What hangs at an outlet, and the words and forms of its sheets.
 
-    `slips` gathers photos that can't be shown: number of the piece, file, why.
+    `items` is how many of each piece hang there, by number: one, where it tells nothing. `slips`
+    gathers photos that can't be shown: number of the piece, file, why.
     """
 
     studio: PublicStudio
     outlet: PublicOutlet
     pieces: tuple[PublicPiece, ...]
+    items: Mapping[str, int] = field(default_factory=dict)
     slips: list[tuple[str, str, Slip]] = field(default_factory=list)
 
     @property
@@ -77,12 +79,22 @@ class Display:
     @property
     def count(self) -> str:
         """How many pieces, in words: 1 piece, 12 pieces."""
-        return counted(self.phrases, len(self.pieces))
+        return counted(self.phrases, sum(map(self.number, self.pieces)))
+
+    def number(self, piece: PublicPiece) -> int:
+        """How many of a piece hang there: of a set, perhaps several."""
+        return self.items.get(piece.number, 1)
+
+    @property
+    def things(self) -> tuple[PublicPiece, ...]:
+        """Every single thing that hangs there: the pieces, each of a set by itself."""
+        return tuple(each for each in self.pieces for _ in range(self.number(each)))
 
     def page(self, name: str, values: Mapping[str, Any], **how: Any) -> Page:
         """A page about the outlet; its title is the phrase of that name, `how` as in `Page`."""
         where = self.outlet.where_and_when
-        shared = {"outlet": self.outlet.title, "where": where, "count": self.count}
+        shared = {"outlet": self.outlet.title, "where": where, "count": self.count,
+                  "items": self.items}  # fmt: skip
         return Page(name, self.say(name), {**shared, **values}, **how)
 
     def papers(
@@ -119,6 +131,7 @@ def sheet_pdf(studio: PublicStudio, page: Page, pieces: Sequence[PublicPiece] = 
         "say": lambda name, **values: phrases.say(f"sheet.{name}", **values),
         "label": lambda name: phrases.say(f"label.{name}"),
         "inside": phrases.inside,
+        "items": {},
         **page.values,
     }
     html = render(f"sheets/{page.template or page.name}.html", context, studio.templates)

@@ -1,10 +1,10 @@
 """Papers between the maker and whoever sells on commission: consignment sheet and statement.
 
 In: what hangs at a gallery, guild shop or other outlet, and the dealing. Out: the consignment
-sheet, two copies to sign, and the list that is sent each month to be compared, with the CSV beside
-each. What belongs on a consignment sheet: glasstips.blogspot.com, pauldorrell.com; the monthly list
-that asks for a match: orchid.ganoksin.com. These carry addresses and figures, and never go before
-the public.
+sheet, two copies to sign, and the list that is sent each month to be compared; beside each the CSV,
+a line for each thing. What belongs on a consignment sheet: glasstips.blogspot.com, pauldorrell.com;
+the monthly list that asks for a match: orchid.ganoksin.com. These carry addresses and figures, and
+never go before the public.
 """
 
 from typing import Any
@@ -35,7 +35,7 @@ def consignment(display: Display, deal: Dealing) -> list[Paper]:
         [each.number, each.title, medium(each), each.size, each.edition,
          *_sums(display, deal, each), amount(deal.shares[each.number].for_a_loss),
          display.studio.currency]
-        for each in display.pieces
+        for each in display.things
     ]  # fmt: skip
     return display.papers(page, _CONSIGNED, rows)
 
@@ -46,14 +46,18 @@ def statement(display: Display, deal: Dealing) -> list[Paper]:
     rows = [
         [each.number, each.title, *_sums(display, deal, each), "", "", "", "",
          display.studio.currency]
-        for each in display.pieces
+        for each in display.things
     ]  # fmt: skip
     return display.papers(page, _COMPARED, rows)
 
 
 def _values(display: Display, deal: Dealing) -> dict[str, Any]:
-    """Parties, rows and sums; each column of money is written in one way from top to bottom."""
-    shares = [*(deal.shares[each.number] for each in display.pieces), deal.whole]
+    """Parties, rows and sums; each column of money is written in one way from top to bottom.
+
+    A set is a row, at what all of it comes to that is there.
+    """
+    shares = [deal.shares[each.number].times(display.number(each)) for each in display.pieces]
+    shares.append(deal.whole)
     column = display.phrases.column
     columns = {part: column([getattr(share, part) for share in shares]) for part in _PARTS}
     *money, sums = [{part: columns[part][at] for part in _PARTS} for at in range(len(shares))]

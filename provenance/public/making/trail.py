@@ -41,7 +41,7 @@ _ID_WORDS = {"dyed": "lot", "in place": "yarn", "dyestuff": "dye"}
 def making_of(view: View, worked: Worked) -> Making:
     """The making of one piece."""
     piece = worked.record
-    trail = _Trail(view, piece, _amounts(view.flow, key_of(piece), _kept(worked)))
+    trail = _Trail(view, piece, _amounts(view.flow, worked))
     trail.weave()
     return Making(tuple(trail.things.values()), tuple(trail.steps))
 
@@ -64,8 +64,8 @@ def _kept(worked: Worked) -> dict[Place, Fraction]:
     return {use.weight.place: cloth / put_in for use, put_in, cloth in lines if put_in}
 
 
-def _amounts(flow: Flow, end: Key, kept: Mapping[Place, Fraction]) -> dict[Key, Fraction]:
-    """Grams of everything on the way into a node, as far as they are in that node."""
+def _amounts(flow: Flow, worked: Worked) -> dict[Key, Fraction]:
+    """Grams of everything on the way into a piece, as far as they are in it, or in one of a set."""
     amounts: dict[Key, Fraction] = {}
 
     def walk(key: Key, share: Fraction, kept: Mapping[Place, Fraction]) -> None:
@@ -74,7 +74,7 @@ def _amounts(flow: Flow, end: Key, kept: Mapping[Place, Fraction]) -> dict[Key, 
             amounts[draw.source] = amounts.get(draw.source, Fraction(0)) + draw.amount * here
             walk(draw.source, flow.fraction(draw) * here, {})
 
-    walk(end, Fraction(1), kept)
+    walk(key_of(worked.record), Fraction(1, worked.record.made), _kept(worked))
     return amounts
 
 

@@ -15,7 +15,8 @@ from provenance.records.amounts import size_from
 from provenance.records.bring.headings import folded
 from provenance.records.bring.signs import NUMBER, Order, day_from, settled
 from provenance.records.fields import read_name
-from provenance.records.pieces import KINDS, STATES, read_status
+from provenance.records.pieces import KINDS
+from provenance.records.status import STATES, read_status
 from provenance.records.text import Written
 from provenance.reference.currencies import currency_codes
 
