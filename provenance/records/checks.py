@@ -13,6 +13,7 @@ from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
 from provenance.records import checks_names as names
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
+from provenance.records.pay import LATEST
 from provenance.records.pieces import FOR_SALE
 from provenance.records.printing import check_printing
 
@@ -130,14 +131,14 @@ def check_pay(book: Book) -> Found:
     """Hours count for nothing where no pay is set; that is said once for each activity."""
     if book.is_broken("*", "studio"):
         return
-    spent = [piece.hours for piece in book.pieces.values()]
-    spent += [yarn.hours for yarn in book.yarns.values()]
-    spent += [bath.hours for bath in book.baths.values()]
+    spent = [(piece.finished or LATEST, piece.hours) for piece in book.pieces.values()]
+    spent += [(LATEST, yarn.hours) for yarn in book.yarns.values()]
+    spent += [(LATEST, bath.hours) for bath in book.baths.values()]
     unpaid = {
         str(activity): None
-        for hours in spent
+        for day, hours in spent
         for activity in hours
-        if book.studio.pay_for(activity) is None
+        if book.studio.pay_for(activity, day) is None
     }
     if unpaid:
         what = Said("sense.no_pay", activities=row(unpaid))

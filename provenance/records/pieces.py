@@ -126,6 +126,8 @@ class Sale(Record):
     to: Text | None = None
     consent: YesNo = False
     at: Name | None = None
+    kept_back: q.Money | None = None
+    paid: Day | None = None
     buyer: Buyer | None = None
     notes: Text | None = None
 

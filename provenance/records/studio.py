@@ -2,15 +2,17 @@
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
-from typing import Annotated
+from typing import Annotated, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SundryUse
 from provenance.records.fields import Language, Markets, Name, OneOrMore, Reads, Text, YesNo
+from provenance.records.pay import LATEST, Rates, rates_on, refuse_twice
 from provenance.records.reading import Record
 from provenance.records.text import Written
 from provenance.reference.currencies import currency_codes
@@ -95,7 +97,7 @@ class StudioFile(Record):
     labels_for: Markets = ()
     origin: Text | None = None
     responsible_person: Text | None = None
-    pay: dict[Name, q.Money] = Field(default_factory=dict)
+    pay: Annotated[tuple[Rates, ...], OneOrMore()] = ()
     overhead: Annotated[q.Share | q.Rate, Reads(_overhead)] | None = None
     profit: q.Share = q.Share(0)
     heat: q.Rate | None = None
@@ -111,7 +113,12 @@ class StudioFile(Record):
     phrases: dict[Text, Text] = Field(default_factory=dict)
     deposit: Text | None = None
 
-    def pay_for(self, activity: str) -> q.Money | None:
-        """The hourly pay of an activity, else the pay for `any`."""
-        own = self.pay.get(Written(activity))
-        return own if own is not None else self.pay.get(Written("any"))
+    @model_validator(mode="after")
+    def _pay_once_a_day(self) -> Self:
+        refuse_twice(self.pay)
+        return self
+
+    def pay_for(self, activity: str, day: date = LATEST) -> q.Money | None:
+        """The hourly pay of an activity on a day, else the pay for `any`."""
+        rates = rates_on(self.pay, day)
+        return rates.pay_for(activity) if rates else None

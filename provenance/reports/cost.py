@@ -11,7 +11,8 @@ from provenance.figures.dyes.dye_day import cautions
 from provenance.figures.dyes.stages import stuffs_in
 from provenance.figures.fibre.piecework import LOCAL_RULES
 from provenance.figures.money.cost import MaterialLine
-from provenance.figures.money.price import per_square_foot
+from provenance.figures.money.price import OutletReading, per_square_foot
+from provenance.figures.money.sold import Sold
 from provenance.figures.working import plain
 from provenance.problems import SILENCE, Said, Words, chained, named, row, sort
 from provenance.records.pieces import A_PHOTO, FINISHING
@@ -63,11 +64,13 @@ def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
 
 
 def _line(it: Costing) -> tuple[Words | Cell, ...]:
-    piece, here = it.worked.record, it.here
+    piece, here, sales = it.worked.record, it.here, it.sales
+    at, hourly = (here.outlet, here.hourly) if here else ("-", None)
+    if sales:
+        at, hourly = sales[0].at, it.hour_of(sales[0])
     return (
-        str(piece.number), str(piece.title), here.outlet if here else "-",
-        plain(it.sheet.hours.value, 1), it.money(it.sheet.cost), it.money(it.sheet.price),
-        it.money(here.hourly if here else None),
+        str(piece.number), str(piece.title), at, plain(it.sheet.hours.value, 1),
+        it.money(it.sheet.cost), it.money(it.sheet.price), it.money(hourly),
     )  # fmt: skip
 
 
@@ -125,7 +128,7 @@ def _work(it: Costing) -> Table:
     sheet = it.sheet
     lines = []
     for line in sorted(sheet.labour_lines, key=lambda each: _when(each.activity)):
-        pay = money(it.studio.pay_for(line.activity), sheet.minor)
+        pay = money(it.pay_for(line.activity), sheet.minor)
         said, hours = named("activity", line.activity), plain(line.hours.value, 2)
         lines.append((said, hours, pay, it.money(line.cost)))
     whole = sum_row(Said("cost.work"), plain(sheet.hours.value, 2), "", it.money(sheet.labour))
@@ -146,6 +149,8 @@ def _price(it: Costing) -> Table:
         (_overhead_words(it), it.money(sheet.overhead)),
     )
     own = Said("cost.your_price" if sheet.has_own_price else "cost.no_own_price")
+    if sheet.price is not it.worked.cost.price:
+        own = Said("cost.sold_for")
     worked_out = (_price_words(it), it.money(sheet.worked_out_price))
     prices = rows(worked_out, (own, it.money(sheet.price)))
     cost = sum_row(Said("cost.cost"), it.money(sheet.cost))
@@ -216,6 +221,11 @@ def _span(ends: Sequence[str]) -> Words:
 
 
 def _outlets(it: Costing) -> Iterator[Part]:
+    """What it brought, or would bring wherever it may be sold."""
+    for sale in it.sales:
+        yield _sale(it, sale)
+    if it.worked.record.state == "sold" and it.sales:
+        return
     if not it.outlets:
         yield Note(Said("cost.no_outlet"), is_apart=True, is_set_in=False)
         return
@@ -228,7 +238,7 @@ def _outlets(it: Costing) -> Iterator[Part]:
     )
     lines: list[tuple[Words | Cell, ...]] = [
         (
-            Cell(each.outlet, kind="name"),
+            Cell(each.outlet, _bought(it, each), kind="name"),
             *map(it.money, (each.commission, each.card_fee, each.tax)[: len(heads)]),
             *map(it.money, (each.net, each.hourly, each.to_earn_the_pay)),
         )
@@ -236,6 +246,23 @@ def _outlets(it: Costing) -> Iterator[Part]:
     ]
     words = Note(Said("cost.outlet_words", price=it.money(it.sheet.price)), "dim")
     yield Table(columns, rows(*lines), (words, *notes(_here_words(it))))
+
+
+def _bought(it: Costing, reading: OutletReading) -> Words:
+    """What an outlet pays that buys instead of selling for the maker."""
+    return Said("cost.buys_at", price=it.money(reading.paid)) if reading.is_bought else ""
+
+
+def _sale(it: Costing, sale: Sold) -> Table:
+    """One sale: what was paid, what stayed there, what came in."""
+    kept = Said("cost.kept_back" if sale.is_noted else "cost.kept_by_terms")
+    lines = [(Said("cost.sold_for"), it.money(sale.price)), (kept, it.money(sale.kept_back))]
+    if sale.tax.value:
+        lines.append((Said("cost.tax_inside"), it.money(sale.tax)))
+    whole = sum_row(Said("cost.net"), it.money(sale.net))
+    hourly = rows((Said("cost.an_hour"), it.money(it.hour_of(sale))))
+    heading = Said("cost.sold_on", day=str(sale.sale.on), at=sale.at)
+    return account(heading, (it.sheet.currency,), *rows(*lines), whole, *hourly)
 
 
 def _labels(it: Costing) -> Iterator[Table]:
@@ -257,14 +284,10 @@ def _labels(it: Costing) -> Iterator[Table]:
 
 
 def _here_words(it: Costing) -> Words:
-    """Where the piece is or was sold, and what that brings."""
-    here, sale = it.here, it.worked.record.sale
+    """Where the piece is, and what that would bring."""
+    here = it.here
     if here is None:
         return SILENCE
     net, hourly = it.money(here.net), here.hourly
     key = "cost.brings_hourly" if hourly else "cost.brings"
-    brings = Said(key, net=net, hourly=it.money(hourly))
-    if sale and it.sale:
-        price = it.money(here.net.terms[0])
-        return Said("cost.sold", day=str(sale.on), at=here.outlet, price=price, brings=brings)
-    return Said("cost.is_at", at=here.outlet, brings=brings)
+    return Said("cost.is_at", at=here.outlet, brings=Said(key, net=net, hourly=it.money(hourly)))

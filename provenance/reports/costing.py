@@ -3,25 +3,28 @@
 In: a piece as worked out. Out: a `Costing`, its figures for the workings, its data for JSON.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
 from provenance.figures.fibre.piecework import FibreLabel
-from provenance.figures.money.cost import CostSheet, MaterialLine
+from provenance.figures.money.cost import CostSheet, MaterialLine, valued_on
 from provenance.figures.money.price import (
     OutletReading,
     OwnSales,
     Readings,
     area_of,
+    hourly_return,
     outlet_reading,
     own_sales,
     readings,
-    sale_reading,
 )
+from provenance.figures.money.sold import Sold, at_sale_price, sales_of, sold
 from provenance.figures.working import Figure, half_up, plain
 from provenance.problems import Said, Slip, Words
+from provenance.records.lots import Outlet
 from provenance.records.studio import StudioFile
 from provenance.reports.report import money
 from provenance.studio import Worked
@@ -35,32 +38,47 @@ class Costing:
 
     @cached_property
     def sheet(self) -> CostSheet:
-        return self.worked.cost
+        """Its cost; a sold piece is at what it was sold for."""
+        one = self.sales[0] if self.sales and self.worked.record.state == "sold" else None
+        return at_sale_price(self.worked.cost, one) if one else self.worked.cost
 
     @property
     def studio(self) -> StudioFile:
         return self.worked.studio.file
 
-    @cached_property
-    def outlets(self) -> tuple[OutletReading, ...]:
-        book, tax = self.worked.studio.book, self.studio.prices.tax
-        return tuple(outlet_reading(self.sheet, each, tax) for each in book.outlets.values())
+    def pay_for(self, activity: str) -> Fraction | None:
+        """What an hour of an activity was paid when the piece was finished, or is today."""
+        return self.studio.pay_for(
+            activity, valued_on(self.worked.record, self.worked.studio.today)
+        )
 
     @cached_property
-    def sale(self) -> OutletReading | None:
-        """What its sale brought, where it was sold."""
-        book, piece = self.worked.studio.book, self.worked.record
-        return sale_reading(self.sheet, piece, book.outlets, self.studio.prices.tax)
+    def outlets(self) -> tuple[OutletReading, ...]:
+        tax, sheet = self.studio.prices.tax, self.sheet
+        return tuple(outlet_reading(sheet, each, tax) for each in self._outlets.values())
+
+    @cached_property
+    def sales(self) -> tuple[Sold, ...]:
+        """What its sales brought."""
+        piece, outlets, tax = self.worked.record, self._outlets, self.studio.prices.tax
+        sales = sales_of(piece)
+        return tuple(sold(self.worked.cost, piece, each, outlets, tax) for each in sales)
+
+    @property
+    def _outlets(self) -> Mapping[str, Outlet]:
+        return self.worked.studio.book.outlets
 
     @property
     def here(self) -> OutletReading | None:
-        """What it brings where it is: its sale, its outlet, else the studio itself."""
-        if self.sale:
-            return self.sale
+        """What it would bring where it is: its outlet, else the studio itself."""
         at = str(self.worked.record.at or "")
         own = [each.outlet for each in self.outlets if each.kind == "studio"]
         found = {each.outlet: each for each in self.outlets}
         return next((found[name] for name in (at, *own) if name in found), None)
+
+    def hour_of(self, sale: Sold) -> Figure | None:
+        """What an hour of it brought by a sale."""
+        return hourly_return(self.worked.cost, sale.net)
 
     @cached_property
     def readings(self) -> Readings:
@@ -89,8 +107,8 @@ def figures_of(it: Costing) -> dict[Words, list[Figure]]:
     for outlet in it.outlets:
         heading = Said("cost.at_outlet", outlet=outlet.outlet)
         found[heading] = [outlet.net, outlet.hourly, outlet.to_earn_the_pay]
-    if it.sale:
-        found[Said("cost.the_sale")] = [it.sale.net, it.sale.hourly]
+    for each in it.sales:
+        found.setdefault(Said("cost.the_sale"), []).extend((each.net, it.hour_of(each)))
     found[Said("cost.readings_heading")] = [
         r.twice_cost, r.four_times_cost, r.three_times_materials, r.per_cm2, r.per_square_foot,
         *((own.least, own.most) if own else ()),
@@ -114,6 +132,7 @@ def data_of(it: Costing) -> dict[str, Any]:
         "hours": {line.activity: plain(line.hours.value) for line in sheet.labour_lines},
         "materials lines": [_line_data(it, line) for line in sheet.material_lines],
         "outlets": [_outlet_data(it, outlet) for outlet in it.outlets],
+        "sales": [sale_data(each, sheet.minor) for each in it.sales],
         "fibres": fibres,
         "label certain": all(share["percent"] is not None for share in fibres),
         "waste grams": plain(it.worked.balance.waste, 1),
@@ -135,6 +154,18 @@ def _outlet_data(it: Costing, outlet: OutletReading) -> dict[str, Any]:
         "net": it.money(outlet.net),
         "hourly return": plain(outlet.hourly.value, 4) if outlet.hourly else None,
         "price to earn the pay": it.money(earns) if earns else None,
+    }
+
+
+def sale_data(sale: Sold, minor: int) -> dict[str, str]:
+    """A sale with stable keys."""
+    return {
+        "number": str(sale.piece.number),
+        "on": sale.sale.on.isoformat(),
+        "at": sale.at,
+        "price": money(sale.price, minor),
+        "kept back": money(sale.kept_back, minor),
+        "net": money(sale.net, minor),
     }
 
 

@@ -24,11 +24,11 @@ from pathlib import Path
 import pytest
 from mypy import api
 
-from provenance.records import baths, commissions, light_tests, lots, pieces, studio, terms
+from provenance.records import baths, commissions, light_tests, lots, pay, pieces, studio, terms
 from provenance.records.reading import Record
 
 ROOT = Path(__file__).parents[2]
-KINDS_OF_RECORD = (baths, commissions, light_tests, lots, pieces, studio, terms)
+KINDS_OF_RECORD = (baths, commissions, light_tests, lots, pay, pieces, studio, terms)
 OWN_FILES = {Path(module.__file__).name for module in KINDS_OF_RECORD} | {"reading.py"}
 CONFIG = """\
 [mypy]

@@ -208,13 +208,12 @@ def _bought(days: Days, before: date, last: date) -> tuple[Figure, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Insured:
-    """One piece for the insurer; `cost` is with the maker's hours and overhead."""
+    """One piece for the insurer: its price, and what was paid to others for what is in it."""
 
     number: str
     title: str
     place: str
     price: Figure
-    materials: Figure
     cost: Figure
     photo: str
 
@@ -225,10 +224,10 @@ def insurance(book: Book, flow: Flow, stock: Stock) -> tuple[Insured, ...]:
     for item in sorted(stock.items, key=lambda each: each.key.name):
         if item.group in (HERE, AWAY):
             piece = book.pieces[item.key.name]
-            sheet = cost_sheet(book, flow, piece)
+            sheet = cost_sheet(book, flow, piece, stock.on)
             photo = next((str(each.file) for each in piece.photos), "")
             told = (str(piece.number), str(piece.title), item.place)
-            found.append(Insured(*told, sheet.price, item.cost, sheet.cost, photo))
+            found.append(Insured(*told, sheet.price, item.cost, photo))
     return tuple(found)
 
 
