@@ -12,8 +12,8 @@ from provenance.commands.faults import faults_told
 from provenance.commands.here import Here
 
 COMMANDS = (
-    "check", "start", "cost", "trace", "stock", "match", "tags", "certificate", "papers", "quote",
-    "build",
+    "check", "start", "cost", "trace", "stock", "year", "match", "tags", "certificate", "papers",
+    "quote", "build",
 )  # fmt: skip
 
 

@@ -156,7 +156,7 @@ def check_numbers(book: Book) -> Found:
 
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
-    names.check_others, names.check_photos, check_printing,
+    names.check_others, names.check_reminders, names.check_photos, check_printing,
     check_bought_fibres, check_costs, check_twice, check_cycles, check_exhaust_rounds, check_baths,
     check_sundry_units, check_sales, check_papers, check_pay, check_numbers,
 )  # fmt: skip

@@ -11,9 +11,19 @@ from pydantic import Field, model_validator
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SundryUse
-from provenance.records.fields import Language, Markets, Name, OneOrMore, Reads, Text, YesNo
+from provenance.records.fields import (
+    Language,
+    Markets,
+    Name,
+    OneOf,
+    OneOrMore,
+    Reads,
+    Text,
+    YesNo,
+)
 from provenance.records.pay import LATEST, Rates, rates_on, refuse_twice
 from provenance.records.reading import Record
+from provenance.records.tax_year import TaxYear, read_tax_year, read_year
 from provenance.records.text import Written
 from provenance.reference.currencies import currency_codes
 
@@ -51,6 +61,9 @@ def _site(text: Written) -> Written:
     if not re.fullmatch(r"https?://[\w.-]+(:[0-9]{1,5})?(/[\w.~/-]*)?", text):
         raise Slip(Said("value.site", text=text), Said("value.write_site"))
     return Written(str(text).rstrip("/"), text.place)
+
+
+Year = Annotated[int, Reads(read_year, type=["string", "number"])]
 
 
 class Light(Record):
@@ -99,6 +112,10 @@ class StudioFile(Record):
     responsible_person: Text | None = None
     pay: Annotated[tuple[Rates, ...], OneOrMore()] = ()
     overhead: Annotated[q.Share | q.Rate, Reads(_overhead)] | None = None
+    overhead_paid: dict[Year, q.Money] = Field(default_factory=dict)
+    tax_year: Annotated[TaxYear, Reads(read_tax_year)] = TaxYear()
+    books: Annotated[Written, OneOf("cash", "accruals")] | None = None
+    remind: dict[Name, SundryUse] = Field(default_factory=dict)
     profit: q.Share = q.Share(0)
     heat: q.Rate | None = None
     every_piece_takes: dict[Name, SundryUse] = Field(default_factory=dict)

@@ -51,12 +51,12 @@ BEFORE = "read from the raw lines before any number is (records/book.py)"
 KEPT = {
     FOR_THE_MAKER: """
         Bath: title, kept
-        Fleece: notes, kept, address, animal
-        Dyestuff: notes, kept, from, made in
-        Mordant: notes, kept, from, made in
-        Yarn: notes, kept
-        Sundry: notes, kept, from
-        Outlet: notes, kept, made in
+        Fleece: notes, address, animal
+        Dyestuff: notes, from, made in
+        Mordant: notes, from, made in
+        Yarn: notes
+        Sundry: notes, from
+        Outlet: notes, made in
         Step: notes
         YarnUse: notes
         Piece: notes, kept

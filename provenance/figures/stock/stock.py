@@ -17,6 +17,7 @@ from provenance.figures.flow.carried import carried_money
 from provenance.figures.flow.flow import Flow, Key, called, in_all, naming
 from provenance.figures.money.cost import cost_sheet
 from provenance.figures.stock.days import START, Days, finished, flow_on, gone, without_a_day
+from provenance.figures.stock.reminders import Low, low_lots
 from provenance.figures.working import (
     Figure,
     added,
@@ -46,7 +47,7 @@ _BOUGHT = {
     "sundry": Said("step.sundries"),
 }  # fmt: skip
 _OURS = ("studio", "website")
-_CONSIGNED = ("gallery", "guild", "shop", "show")
+CONSIGNED = ("gallery", "guild", "shop", "show")
 STUDIO = "studio"
 
 
@@ -74,12 +75,14 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """The stock of a day; `no_day` are lots and pieces whose day is not noted."""
+    """The stock of a day; `low` is to be ordered again, `no_day` are lots and pieces whose day is
+    not noted."""
 
     on: date
     currency: str
     lines: tuple[Line, ...]
     total: Figure
+    low: tuple[Low, ...]
     no_day: tuple[Key, ...]
     left_out: tuple[str, ...]
 
@@ -93,13 +96,15 @@ def stock_on(book: Book, flow: Flow, day: date) -> Stock:
     """The stock in the evening of a day."""
     days, money = Days(book, flow), str(book.studio.currency)
     groups: dict[tuple[str, str], list[Item]] = {}
-    for item in _items(days, flow_on(days, day), day):
+    then = flow_on(days, day)
+    for item in _items(days, then, day):
         groups.setdefault((item.group, item.place), []).append(item)
     order = sorted(groups, key=lambda each: (list(CLASSES).index(each[0]), each[1]))
     lines = tuple(_line(*each, groups[each], money) for each in order)
     whole = total(Said("step.stock"), [line.cost for line in lines], money)
     left_out = tuple(number for number, piece in book.pieces.items() if gone(piece) == START)
-    return Stock(day, money, lines, whole, without_a_day(days), left_out)
+    low = tuple(low_lots(book, then))
+    return Stock(day, money, lines, whole, low, without_a_day(days), left_out)
 
 
 def _line(group: str, place: str, items: Sequence[Item], money: str) -> Line:
@@ -135,7 +140,7 @@ def _standing(days: Days, piece: Piece, day: date) -> tuple[str, str]:
     outlet = days.book.outlets.get(at)
     if outlet is None:
         return HERE, STUDIO
-    is_away = outlet.kind not in _OURS if piece.at else outlet.kind in _CONSIGNED
+    is_away = outlet.kind not in _OURS if piece.at else outlet.kind in CONSIGNED
     return (AWAY, at) if is_away else (HERE, STUDIO)
 
 
@@ -181,7 +186,7 @@ def goods_sold(book: Book, flow: Flow, first: date, last: date) -> GoodsSold:
     """What the goods that left from the first to the last day had cost; losses are in it."""
     before = first - timedelta(days=1)
     opening, closing = stock_on(book, flow, before), stock_on(book, flow, last)
-    bought, money = _bought(Days(book, flow), before, last), opening.currency
+    bought, money = bought_between(book, flow, first, last), opening.currency
     start = replace(opening.total, what=Said("step.at_start", day=first.isoformat()))
     end = replace(closing.total, what=Said("step.at_end", day=last.isoformat()))
     sums = [start, total(Said("step.bought"), bought, money)]
@@ -190,8 +195,9 @@ def goods_sold(book: Book, flow: Flow, first: date, last: date) -> GoodsSold:
     return GoodsSold(first, last, opening, bought, closing, cost)
 
 
-def _bought(days: Days, before: date, last: date) -> tuple[Figure, ...]:
-    """What was paid from the day after `before` to the last day, by kind."""
+def bought_between(book: Book, flow: Flow, first: date, last: date) -> tuple[Figure, ...]:
+    """What was paid for from the first to the last day, by kind."""
+    days, before = Days(book, flow), first - timedelta(days=1)
     money, lines = str(days.book.studio.currency), dict[str, list[Figure]]()
     earlier, later = flow_on(days, before), flow_on(days, last)
     for key, node in later.nodes.items():
@@ -233,8 +239,11 @@ def insurance(book: Book, flow: Flow, stock: Stock) -> tuple[Insured, ...]:
 
 def amount_words(item: Item) -> str:
     """What is left, in its unit: 418.5 g, 12, 3.2 m; nothing for a piece."""
-    if item.amount is None:
-        return ""
-    if item.unit == "cm":
-        return f"{plain(item.amount / 100, 2)} m"
-    return f"{plain(item.amount, 1)} {item.unit}".strip()
+    return "" if item.amount is None else in_unit(item.amount, item.unit)
+
+
+def in_unit(amount: Fraction, unit: str) -> str:
+    """An amount of grams, of centimetres (told in metres), or a number."""
+    if unit == "cm":
+        return f"{plain(amount / 100, 2)} m"
+    return f"{plain(amount, 1)} {unit}".strip()
