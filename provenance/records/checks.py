@@ -2,14 +2,16 @@
 
 In: the book. Out: problems and remarks with places. Balance of material is checked where the flow
 is worked out (`figures`); here only names, numbers, places and dates are held against each other:
-names given twice, rounds, units, sales; `checks_names` has the names.
+names given twice, rounds, units, sales; `checks_names` has the names, `checks_hours` the hours,
+`checks_days` what depends on today and on what was printed.
 """
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from datetime import date
 
 from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
+from provenance.records import checks_days as days
+from provenance.records import checks_hours as hours
 from provenance.records import checks_names as names
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
@@ -111,6 +113,8 @@ def check_sales(book: Book) -> Found:
         if piece.sale and status and status.state in FOR_SALE:
             what = Said("sense.sale", number=piece.number, state=status.state)
             yield _remark(status.place, what, "write_sold")
+        if piece.sale is None and status and status.state == "sold":
+            yield _remark(status.place, Said("sense.no_sale", number=piece.number), "write_sale")
         if piece.sale and piece.finished and piece.sale.on < piece.finished:
             what = Said("sense.sold_early", number=piece.number)
             yield _remark(piece.sale.record_place, what, "both_dates")
@@ -136,8 +140,8 @@ def check_pay(book: Book) -> Found:
     spent += [(LATEST, bath.hours) for bath in book.baths.values()]
     unpaid = {
         str(activity): None
-        for day, hours in spent
-        for activity in hours
+        for day, taken in spent
+        for activity in taken
         if book.studio.pay_for(activity, day) is None
     }
     if unpaid:
@@ -159,18 +163,11 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_others, names.check_reminders, names.check_photos, check_printing,
     check_bought_fibres, check_costs, check_twice, check_cycles, check_exhaust_rounds, check_baths,
     check_sundry_units, check_sales, check_papers, check_pay, check_numbers,
+    hours.check_activities, hours.check_long_days, hours.check_many_hours,
+    days.check_site, days.check_titles,
 )  # fmt: skip
 
 
 def review(book: Book) -> tuple[Problem, ...]:
     """Every cross-record problem, in order of place."""
     return tuple(sorted({problem for check in CHECKS for problem in check(book)}))
-
-
-def expired(book: Book, today: date) -> Found:
-    """Reservations that have run out by today."""
-    for piece in book.pieces.values():
-        if piece.status and piece.status.until and piece.status.until < today:
-            day = piece.status.until.isoformat()
-            what = Said("sense.expired", number=piece.number, day=day)
-            yield _remark(piece.status.place, what, "sold_or_not")

@@ -12,6 +12,7 @@ from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SundryUse
 from provenance.records.fields import (
+    Known,
     Language,
     Markets,
     Name,
@@ -129,6 +130,7 @@ class StudioFile(Record):
     tags: Printing = Printing()
     phrases: dict[Text, Text] = Field(default_factory=dict)
     deposit: Text | None = None
+    known: Known = ()
 
     @model_validator(mode="after")
     def _pay_once_a_day(self) -> Self:

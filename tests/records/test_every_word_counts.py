@@ -47,7 +47,6 @@ def told(lot: Fleece, other: object) -> object:
 
 FOR_THE_MAKER = "a note to oneself: private, printed nowhere"
 WAITS = "waits for the next round: records know it, papers do not yet say it"
-BEFORE = "read from the raw lines before any number is (records/book.py)"
 KEPT = {
     FOR_THE_MAKER: """
         Bath: title, kept
@@ -56,7 +55,7 @@ KEPT = {
         Mordant: notes, from, made in
         Yarn: notes
         Sundry: notes, from
-        Outlet: notes, made in
+        Outlet: notes, kept, made in
         Step: notes
         YarnUse: notes
         Piece: notes, kept
@@ -74,7 +73,6 @@ KEPT = {
         Outlet: public, web
         DyedYarn: length
     """,
-    BEFORE: "StudioFile: decimal comma",
 }
 
 
