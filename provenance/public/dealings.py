@@ -126,7 +126,7 @@ def _terms(view: View, outlet: Outlet, whole: Parts, minor: int) -> Iterator[tup
     insured, payment = terms.insured_from, terms.payment
     said = {
         "term": str(terms.term or say("open_term")),
-        "commission": say("commission_words", share=_rate(view, outlet)),
+        "commission": _commission(view, outlet),
         "payment": say("payment_words", days=payment) if payment else say("open_payment"),
         "discount": _discount(view, outlet, whole.price, minor),
         "insurance": say("insured_words", day=insured) if insured else say("open_insurance"),
@@ -135,6 +135,13 @@ def _terms(view: View, outlet: Outlet, whole: Parts, minor: int) -> Iterator[tup
         "freight": str(terms.freight or say("open_freight")),
     }
     yield from _in_words(view, outlet, said)
+
+
+def _commission(view: View, outlet: Outlet) -> str:
+    percent, tax = view.phrases.percent, outlet.tax_on_commission
+    key = "commission_tax_words" if tax else "commission_words"
+    told = {"share": percent(outlet.commission * 100), "tax": percent(tax * 100)}
+    return _say(view, outlet, key, **told)
 
 
 def _terms_of_sale(view: View, outlet: Outlet) -> Iterator[tuple[str, str]]:
