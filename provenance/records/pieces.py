@@ -131,6 +131,13 @@ class Sale(Record):
     buyer: Buyer | None = None
     notes: Text | None = None
 
+    @model_validator(mode="after")
+    def _kept_of_the_price(self) -> Sale:
+        if self.kept_back and self.price is not None and self.kept_back > self.price:
+            raise Slip(Said("record.kept_back"), Said("record.write_kept_back"),
+                       self.kept_back.place)  # fmt: skip
+        return self
+
 
 class Event(Record):
     """Something in the life of the piece, for its history and provenance line."""

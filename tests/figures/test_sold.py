@@ -148,3 +148,12 @@ def test_an_outlet_that_buys_keeps_nothing_back(one, price, paid):
     """The sale's own price is what the shop paid; without one, half of 480."""
     _, found = sale_of(one(f"sale: {{on: 2026-11-02, {price}at: trade}}\n"))
     assert (found.price.value, found.kept_back.value, found.net.value) == (paid, 0, paid)
+
+
+def test_no_more_is_kept_back_than_was_paid(one):
+    what = (
+        "pieces/2026-001.yaml:8:57: sale: more was kept back than was paid\n"
+        "    'kept back' is what the outlet kept, not what it paid you"
+    )
+    more = "sale: {on: 2026-11-02, price: 480, at: quay, kept back: 480.01}\n"
+    one(more, problems=[what])

@@ -163,6 +163,7 @@ accepted: {{on: 2026-05-01, price: 900{piece}}}
         ("accepted", ", piece: 2026-003", "", ["333.33"]),  # delivered on the year's last day
         ("accepted", ", piece: 2026-002", "", []),
         ("finished", "", "", []),
+        ("finished", ", piece: 2026-003", "", ["333.33"]),  # it was still held on that day
         ("declined", "", "", []),
     ],
 )

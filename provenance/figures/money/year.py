@@ -172,13 +172,15 @@ def _owed(book: Book, flow: Flow, first: date, until: date) -> Iterator[Owed]:
 
 
 def _deposits(book: Book, until: date) -> Iterator[Deposit]:
-    """What clients have paid in advance, by what was agreed."""
+    """What clients have paid in advance by a day, by what was agreed."""
     for commission in book.commissions.values():
-        agreed = commission.accepted
-        if agreed is None or agreed.on > until or commission.status in ("declined", "finished"):
+        agreed, status = commission.accepted, commission.status
+        if agreed is None or agreed.on > until or status in ("declined", "lapsed"):
             continue
         piece = book.pieces.get(str(agreed.piece)) if agreed.piece else None
-        if piece is None or not any(sale.on <= until for sale in sales_of(piece)):
+        sales = sales_of(piece) if piece else ()
+        is_closed = status == "finished" and not sales
+        if not is_closed and not any(sale.on <= until for sale in sales):
             yield Deposit(commission, agreed.on, _first_part(book, commission))
 
 
