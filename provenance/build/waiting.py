@@ -6,6 +6,7 @@ goes on, where one does.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import date
 
 from provenance.build.certificates import certificates_due
 from provenance.build.tags_due import tags_due
@@ -17,8 +18,9 @@ from provenance.problems import Said, chained
 from provenance.public.border import Border
 from provenance.public.names import outlet_title
 from provenance.records.checks_names import lots_of
+from provenance.records.issued import sent_and_until
 
-SOON = 21  # days
+SOON, A_WEEK = 21, 7  # days
 _NEARLY_GONE = 20  # less than one in so many grams left, and fewer than so many grams
 
 
@@ -65,16 +67,24 @@ def _certificates(border: Border) -> Iterator[Waiting]:
 
 
 def _quotations(border: Border) -> Iterator[Waiting]:
-    for commission in border.studio.book.commissions.values():
-        since = commission.quoted or commission.asked
-        if commission.status not in ("asked", "quoted") or since is None:
+    studio = border.studio
+    for number, commission in studio.book.commissions.items():
+        if commission.status not in ("asked", "quoted"):
             continue
-        left = commission.valid - (border.studio.today - since).days
-        if left <= SOON:
-            key = "today.lapses" if left >= 0 else "today.lapsed"
-            number = str(commission.number)
-            what = Said(key, commission=number, since=str(since), number=left)
+        if sent := sent_and_until(commission, studio.book.issue_of(str(number))):
+            yield from _sent(str(number), *sent, today=studio.today)
+        elif commission.asked and (studio.today - commission.asked).days >= A_WEEK:
+            what = Said("today.asked", commission=number, since=str(commission.asked))
             yield Waiting(what, f"quote {number}")
+
+
+def _sent(number: str, sent: date, until: date, *, today: date) -> Iterator[Waiting]:
+    """A quotation that lapses soon, or has."""
+    left = (until - today).days
+    key, again = ("today.lapses", "") if left >= 0 else ("today.lapsed", " --anew")
+    if left <= SOON:
+        what = Said(key, commission=number, since=str(sent), number=left)
+        yield Waiting(what, f"quote {number}{again}")
 
 
 def _fairs(border: Border) -> Iterator[Waiting]:

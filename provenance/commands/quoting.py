@@ -1,30 +1,18 @@
-"""The ways of `quote`: one quotation with its papers, another at the stand, the card, agreed.
+"""The ways of `quote` but for a quotation itself: another at the stand, the card, agreed.
 
 In: where the command was called and how it is wanted. Out: what is shown and written.
 """
 
 from typing import Any
 
-from provenance.build.quotations import accept, write_card, write_quotation
+from provenance.build.quotations import write_card
+from provenance.commands.asking import carry_out
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.writing import write_out
-from provenance.papers.format import format_for
+from provenance.deeds.accepting import accept
 from provenance.problems import Said
 from provenance.reports.quote import card_report, quotation_like, quotation_of, quote_report
-
-
-def show_quotation(
-    here: Here, number: str, *, sheet: str | None, black: bool, explain: bool, is_json: bool
-) -> None:
-    """A commission's quotation; both its papers are written, but for JSON."""
-    found = quotation_of(here.studio, number)
-    report = quote_report(found)
-    write_out(here, [report], is_json=is_json, explain=explain)
-    if not is_json:
-        on = format_for(here.border.house, sheet or "", black=black)
-        client, own = map(shown_path, write_quotation(here.border, found, report, on))
-        here.say(Said("workings.papers", client=client, own=own))
 
 
 def show_like(
@@ -44,8 +32,7 @@ def show_card(here: Here, *, black: bool, is_json: bool, **_: Any) -> None:
         here.say(Said("card_report.paper", path=shown_path(path)))
 
 
-def note_agreed(here: Here, number: str, size: str) -> None:
+def note_agreed(here: Here, number: str, size: str, *, yes: bool) -> None:
     """What was agreed, noted; the record of the piece, begun."""
-    with here.turn("quote"):
-        for line in accept(quotation_of(here.studio, number), size, here.phrases):
-            here.say(line)
+    deed = accept(quotation_of(here.studio, number), size, here.phrases)
+    carry_out(here, deed, yes=yes)

@@ -8,9 +8,9 @@ from collections.abc import Iterable, Sequence
 
 import click
 
+from provenance.build.filing import file_paper
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
-from provenance.output import write_file
 from provenance.problems import Said
 from provenance.reports.report import Report, Table
 from provenance.reports.writers import terminal
@@ -39,7 +39,7 @@ def file_papers(here: Here, reports: Iterable[Report]) -> None:
         for report in reports:
             if filed := report.filed:
                 path = here.folder / "papers" / "private" / f"{filed.name}.pdf"
-                write_file(path, as_paper(report, filed, here.border))
+                file_paper(path, as_paper(report, filed, here.border), here.studio.today)
                 said = Said("paper.written", about=filed.about, path=shown_path(path))
                 here.say(said, err=True)
 
@@ -47,5 +47,5 @@ def file_papers(here: Here, reports: Iterable[Report]) -> None:
 def file_list(here: Here, table: Table, name: str, said: str) -> None:
     """Write a list for a spreadsheet beside the private papers, and say where it lies."""
     path = here.folder / "papers" / "private" / f"{name}.csv"
-    write_file(path, as_csv(table, here.phrases))
+    file_paper(path, as_csv(table, here.phrases), here.studio.today)
     here.say(Said(said, path=shown_path(path)), err=True)

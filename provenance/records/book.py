@@ -15,6 +15,8 @@ from provenance.records.baths import Bath, DyedYarn
 from provenance.records.commissions import Commission
 from provenance.records.fields import YES, read_name
 from provenance.records.folder import Reading
+from provenance.records.found_photos import with_found_photos
+from provenance.records.issued import Issue, read_issued
 from provenance.records.light_tests import LightTest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.numbers import Habits
@@ -65,6 +67,7 @@ class Book:
     pieces: Mapping[str, Piece]
     commissions: Mapping[str, Commission]
     printed: tuple[Printed, ...]
+    issued: Mapping[str, tuple[Issue, ...]]
     broken: Mapping[str, frozenset[str]]
 
     def is_broken(self, name: str, *kinds: str) -> bool:
@@ -74,6 +77,10 @@ class Book:
     def may_have(self, name: str, *kinds: str) -> bool:
         """Whether a name may stand in a record that could not be read, in part or at all."""
         return self.is_broken(name, *kinds) or self.is_broken("*", *kinds)
+
+    def issue_of(self, commission: str) -> Issue | None:
+        """The newest quotation that went out for a commission."""
+        return next(reversed(self.issued.get(commission, ())), None)
 
     def bath_of(self, name: str) -> Bath | None:
         """A bath by its file name, or by a lot that came out of it."""
@@ -89,7 +96,7 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         problems.add(Place(str(folder)), Said("file.no_folder"), Said("file.start_studio"))
         return None, tuple(problems)
     studio = _read_studio(reading)
-    reading.tell_stray_files(("studio", "printed", *LOT_FILES))
+    reading.tell_stray_files(("studio", "printed", "deeds", *LOT_FILES))
     lots = {
         kind.replace("-", "_"): _read_lots(reading, kind, model)
         for kind, model in LOT_FILES.items()
@@ -104,9 +111,10 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         **lots,
         baths=baths,
         dyed=_dyed_lots(baths),
-        pieces=pieces,
+        pieces=with_found_photos(folder, pieces),
         commissions=commissions,
         printed=printed,
+        issued=read_issued(folder, problems),
         broken={kind: frozenset(names) for kind, names in reading.broken.items()},
     )
     return book, tuple(problems)

@@ -14,6 +14,7 @@ from provenance.records import checks_days as days
 from provenance.records import checks_hours as hours
 from provenance.records import checks_names as names
 from provenance.records.book import Book
+from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pay import LATEST
 from provenance.records.pieces import FOR_SALE
@@ -34,7 +35,11 @@ def check_bought_fibres(book: Book) -> Found:
             yield Problem(yarn.name.place, what, Said("sense.add_fibre"))
 
 
-_FREE = re.compile(r"grown|gather|found|saved|given|gift|forag|own ", re.IGNORECASE)
+_FREE = re.compile(
+    r"grown|gather|found|saved|given|gift|forag|own "
+    r"|angebaut|gezogen|gesammelt|gepflückt|geerntet|gefunden|geschenk|eigen",
+    re.IGNORECASE,
+)
 
 
 def check_costs(book: Book) -> Found:
@@ -113,7 +118,7 @@ def check_sales(book: Book) -> Found:
         if piece.sale and status and status.state in FOR_SALE:
             what = Said("sense.sale", number=piece.number, state=status.state)
             yield _remark(status.place, what, "write_sold")
-        if piece.sale is None and status and status.state == "sold":
+        if piece.sale is None and status and status.state == "sold" and not piece.earlier:
             yield _remark(status.place, Said("sense.no_sale", number=piece.number), "write_sale")
         if piece.sale and piece.finished and piece.sale.on < piece.finished:
             what = Said("sense.sold_early", number=piece.number)
@@ -158,6 +163,19 @@ def check_numbers(book: Book) -> Found:
             yield Problem(line.number.place, what, Said("sense.bring_back"))
 
 
+def check_issued(book: Book) -> Found:
+    """A quotation that went out is for what its commission still asks for."""
+    for number, commission in book.commissions.items():
+        issue = book.issue_of(str(number))
+        if issue is None or commission.status not in ("asked", "quoted"):
+            continue
+        if asked_digest(commission) != issue.asked:
+            day, of = issue.on.isoformat(), {"commission": number, "issue": issue.number}
+            what = Said("sense.issue_changed", **of, day=day)
+            remedy = Said("sense.issue_anew", commission=number)
+            yield Problem(commission.number.place, what, remedy, is_remark=True)
+
+
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
     names.check_others, names.check_reminders, names.check_photos, check_printing,
@@ -165,6 +183,7 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     check_sundry_units, check_sales, check_papers, check_pay, check_numbers,
     hours.check_activities, hours.check_long_days, hours.check_many_hours,
     days.check_site, days.check_titles,
+    check_issued,
 )  # fmt: skip
 
 

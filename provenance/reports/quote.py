@@ -6,6 +6,7 @@ what the hours rest on, what the shelf lacks.
 """
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from functools import partial
 
 from provenance.figures.estimate.score import leave_one_out
@@ -20,6 +21,7 @@ from provenance.public.quotation.card import Card, card_of
 from provenance.records.amounts import size_from
 from provenance.records.commissions import Commission
 from provenance.reference.currencies import minor_unit
+from provenance.reports.issued import stands
 from provenance.reports.quote_data import card_data, quote_data
 from provenance.reports.quoted import Quoted, tables_of, weeks_table
 from provenance.reports.report import (
@@ -179,6 +181,14 @@ def quotations_report(studio: Studio) -> Report:
 
 def _line(studio: Studio, commission: Commission) -> tuple[Words, ...]:
     number, title = str(commission.number), str(commission.title or commission.like or "")
+    issue, agreed = studio.book.issue_of(number), commission.accepted
+    if agreed and agreed.price is not None:
+        return number, title, named("stands", str(commission.status)), plain(agreed.price, 2), "-"
+    if issue:
+        options = issue.data["options"]
+        prices = [plain(Fraction(each["price"]["offered"]), 2) for each in options]
+        weeks = [each["weeks"] for each in options if each["weeks"]]
+        return number, title, stands(studio, issue), _ends(prices), _ends(weeks)
     try:
         found = quote(studio.book, studio.flow, commission, studio.today, {})
     except Slip as slip:

@@ -35,6 +35,8 @@ def quote_data(found: Quotation, outcome: Outcome | None, minor: int) -> dict[st
     data: dict[str, Any] = {
         "number": str(found.asked.commission.number),
         "options": [_option(option, minor) for option in found.options],
+        "frozen": False,
+        "sent on": None,
         "valid until": found.until.isoformat(),
         "lacking": [
             {"what": what, "grams": plain(grams.value, 1)} for what, grams in found.lacking.items()
@@ -42,13 +44,20 @@ def quote_data(found: Quotation, outcome: Outcome | None, minor: int) -> dict[st
     }
     if found.is_lapsed:
         data["lapsed"] = True
-    if outcome:
-        data["actual"] = {
+    return data | actual_data(outcome)
+
+
+def actual_data(outcome: Outcome | None) -> dict[str, Any]:
+    """What the piece of a commission then took, once it is finished."""
+    if outcome is None:
+        return {}
+    return {
+        "actual": {
             "piece": str(outcome.piece.number),
             "hours": plain(outcome.taken.value, 2),
             "within": outcome.is_inside,
         }
-    return data
+    }
 
 
 def _option(option: Option, minor: int) -> dict[str, Any]:

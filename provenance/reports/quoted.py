@@ -39,9 +39,7 @@ class Quoted:
 
     def money(self, figure: Figure | None) -> Words:
         """Money; a dash where there is none."""
-        if figure is None:
-            return "-"
-        return either(Said("form.money", value=figure.value), money(figure, self.minor))
+        return _money_of(figure, self.minor)
 
     def costs(self, point: str, part: str) -> list[Words]:
         """One part of the cost at likely, low or high hours, for each size."""
@@ -56,6 +54,12 @@ class Quoted:
         )
         columns = (Column(Said(f"workings.{key}")), *numbers(*sizes))
         return Table(columns, tuple(rows), notes, narrow=7, only=only)
+
+
+def _money_of(figure: Figure | None, minor: int) -> Words:
+    if figure is None:
+        return "-"
+    return either(Said("form.money", value=figure.value), money(figure, minor))
 
 
 def _compact(option: Option) -> str:
@@ -96,23 +100,23 @@ def _span(low: Words, high: Words) -> Said:
 
 def tables_of(it: Quoted, outcome: Outcome | None) -> Iterator[Table]:
     """All of them that have rows, in the order they are read."""
-    shown = [_outcome(it, outcome)] if outcome else []
+    shown = [outcome_table(outcome, it.minor)] if outcome else []
     shown += [_money(it), _loom(it), _shelf(it), _makings(it), _stages(it)]
     return (table for table in shown if table.rows)
 
 
-def _outcome(it: Quoted, outcome: Outcome) -> Table:
+def outcome_table(outcome: Outcome, minor: int) -> Table:
     """Quoted against actual, when the piece is finished."""
     taken = outcome.taken.value
     lines = [
         _bold(_row("spent", (_hours(outcome.likely), _hours(taken)))),
         _row("low", (_hours(outcome.low), ""), depth=1),
         _row("high", (_hours(outcome.high), ""), depth=1),
-        _row("cost_taken", ("", it.money(outcome.sheet.cost))),
-        _row("price", (it.money(outcome.price), "")),
+        _row("cost_taken", ("", _money_of(outcome.sheet.cost, minor))),
+        _row("price", (_money_of(outcome.price, minor), "")),
     ]
     if outcome.earned:
-        lines.append(_row("brought", ("", it.money(outcome.earned))))
+        lines.append(_row("brought", ("", _money_of(outcome.earned, minor))))
     finished = Said("workings.finished", number=outcome.piece.number)
     columns = (Column(finished), *numbers(Said("workings.quoted"), Said("workings.taken")))
     word = Said("workings.inside" if outcome.is_inside else "workings.outside")

@@ -77,9 +77,10 @@ def studio(write_studio):
 
 
 def run(folder, *words, columns=80, day=DEMO_DAY):
+    asked = ["--yes"] if "--accept" in words and "--yes" not in words else []
     result = CliRunner().invoke(
         main,
-        ["--studio", str(folder), "quote", *words],
+        ["--studio", str(folder), "quote", *words, *asked],
         env={"COLUMNS": str(columns), "SOURCE_DATE_EPOCH": day},
     )
     assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
@@ -91,7 +92,11 @@ def data(folder, *words, day=DEMO_DAY):
 
 
 def paper(path):
-    document = pypdfium2.PdfDocument(path)
+    return paper_of(path.read_bytes())
+
+
+def paper_of(content):
+    document = pypdfium2.PdfDocument(content)
     pages = (page.get_textpage().get_text_bounded() for page in document)
     return re.sub(r"\s+", " ", " ".join(pages))
 
@@ -101,8 +106,9 @@ def paper(path):
 
 def test_json_has_the_keys_that_were_promised(studio):
     found = data(studio(), "2026-C01")
-    assert list(found) == ["number", "options", "valid until", "lacking"]
-    assert (found["number"], found["valid until"]) == ("2026-C01", "2026-12-20")
+    assert list(found) == ["number", "options", "frozen", "sent on", "valid until", "lacking"]
+    assert (found["number"], found["valid until"]) == ("2026-C01", "2026-12-25")
+    assert (found["frozen"], found["sent on"]) == (False, None)
     option = found["options"][0]
     promised = ("size", "ends", "loom width cm", "loom length cm", "warp m", "weft m", "yarn m",
                 "yarn g", "hours", "cost", "price", "instalments", "weeks")  # fmt: skip
@@ -182,10 +188,10 @@ def test_the_terminal_has_them_too_at_every_width(studio):
     folder = studio()
     found = data(folder, "2026-C01")
     for columns in (60, 80, 140):
-        said = run(folder, "2026-C01", columns=columns).stdout
-        assert max(map(len, said.splitlines()[:-2])) <= columns
+        said = run(folder, "2026-C01", "--anew", columns=columns).stdout
+        assert max(map(len, said.splitlines()[:-3])) <= columns
         assert "Stole: the choir's" in said
-        assert "Holds until 2026-12-20." in said
+        assert "Holds until 2026-12-25." in said
         for option in found["options"]:
             for number in (option["price"]["offered"], option["price"]["in all"],
                            option["cost"]["likely"], option["yarn m"], option["ends"],
@@ -408,17 +414,127 @@ def test_a_number_once_printed_is_not_given_again(studio):
 
 def test_a_lapsed_quotation_is_flagged_everywhere(studio):
     folder = studio()
+    assert "lapsed" not in data(folder, "2026-C01", day=LATER)  # what never went out never lapses
+    run(folder, "2026-C01")
     assert "lapsed" not in data(folder, "2026-C01")
     assert data(folder, "2026-C01", day=LATER)["lapsed"] is True
+    said = run(folder, "2026-C01", day=LATER).stdout
+    assert said.startswith("Issue 1, sent on 2026-11-25: lapsed 2026-12-25\n")
+    assert "lapsed 2026-12-25" in run(folder, day=LATER).stdout
+    agreed = run(folder, "2026-C01", "--accept", "--size", "1", day=LATER)
+    assert agreed.stdout.startswith(
+        "The quotation had lapsed on 2026-12-25: agreed all the same, at its price.\n"
+    )
+
+
+def test_what_was_quoted_long_ago_and_never_printed_has_lapsed(studio):
+    record = COMMISSION.replace("asked: 2026-11-20", "quoted: 2026-11-20")
+    folder = studio(**{"commissions/2026-C01.yaml": record})
     said = run(folder, "2026-C01", day=LATER).stdout
     assert "Lapsed on 2026-12-20. Write 'quoted: 2027-01-15' to make it new." in said
     text = paper(folder / "papers" / "quotations" / "quotation-2026-C01.pdf")
     assert "This quotation lapsed on 20 December 2026." in text
-    assert "lapsed 2026-12-20" in run(folder, day=LATER).stdout
-    agreed = run(folder, "2026-C01", "--accept", "--size", "1", day=LATER)
-    assert agreed.stdout.startswith(
-        "The quotation had lapsed on 2026-12-20: agreed all the same, at its price.\n"
+
+
+# ------------------------------------------------------------------------ a promise that stays
+
+
+def test_what_went_out_is_kept_whatever_pay_and_history_become(studio):
+    folder = studio()
+    said = run(folder, "2026-C01").stdout
+    assert said.endswith("This is issue 1. It is kept as it is and holds until 2026-12-25.\n")
+    path = folder / "papers" / "quotations" / "quotation-2026-C01.pdf"
+    sent, before = path.read_bytes(), data(folder, "2026-C01")
+    assert "Quotation, issue 1, 25 November 2026" in paper(path)
+    dearer = STUDIO.replace("any: 20.00", "any: 31.00")
+    (folder / "studio" / "studio.yaml").write_text(dearer)
+    (folder / "2026-004.yaml").write_text(PIECE.format(n=4, size="180 x 60", hours=50))
+    assert "as it went out" in run(folder, "2026-C01", day=LATER).stdout.lower()
+    assert path.read_bytes() == sent
+    again = data(folder, "2026-C01", day=LATER)
+    assert again == before | {"lapsed": True}
+    assert (again["frozen"], again["sent on"], again["valid until"]) == (
+        True, "2026-11-25", "2026-12-25",
+    )  # fmt: skip
+    figures = [line for line in said.splitlines() if "price, likely" in line]
+    assert figures[0] in run(folder, "2026-C01", day=LATER).stdout
+    path.unlink()  # lost: made again from its words, to the same sentence
+    run(folder, "2026-C01", day=LATER)
+    assert paper(path) == paper_of(sent)
+
+
+def test_the_next_issue_takes_the_place_of_the_one_before(studio):
+    folder = studio()
+    run(folder, "2026-C01")
+    first = (folder / "papers" / "quotations" / "quotation-2026-C01.pdf").read_bytes()
+    (folder / "studio" / "studio.yaml").write_text(STUDIO.replace("any: 20.00", "any: 31.00"))
+    run(folder, "2026-C01", "--anew", day="1796169600")  # 2026-12-02
+    text = paper(folder / "papers" / "quotations" / "quotation-2026-C01-2.pdf")
+    assert "issue 2 (in place of issue 1 of 25 November 2026), 2 December 2026" in text
+    assert "Holds until 1 January 2027" in text
+    assert (folder / "papers" / "quotations" / "quotation-2026-C01.pdf").read_bytes() == first
+    found = data(folder, "2026-C01", day=LATER)
+    assert (found["issue"], found["sent on"]) == (2, "2026-12-02")
+    one, two = (
+        json.loads((folder / "studio" / "issued" / f"2026-C01-{n}.json").read_text())
+        for n in (1, 2)
     )
+    assert Decimal(one["data"]["options"][0]["price"]["offered"]) < Decimal(
+        two["data"]["options"][0]["price"]["offered"]
+    )
+
+
+def test_what_is_agreed_is_what_went_out(studio):
+    folder = studio()
+    run(folder, "2026-C01")
+    sent = data(folder, "2026-C01")["options"][1]
+    (folder / "studio" / "studio.yaml").write_text(STUDIO.replace("any: 20.00", "any: 31.00"))
+    agreed = run(folder, "2026-C01", "--accept", "--size", "2")
+    assert f"200 x 70 cm, {sent['price']['offered']}." in agreed.stdout
+    assert f"The first payment is {sent['instalments'][0]}." in agreed.stdout
+    record = (folder / "commissions" / "2026-C01.yaml").read_text()
+    assert f"price: {sent['price']['offered']}" in record
+    assert f"likely: {sent['hours']['likely']}" in record
+    listed = " ".join(run(folder, day=LATER).stdout.split())
+    assert f"accepted {sent['price']['offered'].removesuffix('.00')} -" in listed
+    assert data(folder, "2026-C01", day=LATER)["options"][1] == sent
+
+
+def test_a_commission_that_asks_for_something_else_is_told(studio):
+    folder = studio()
+    run(folder, "2026-C01")
+    path = folder / "commissions" / "2026-C01.yaml"
+    path.write_text(COMMISSION.replace("# Petra rang", "# She rang").replace("by post", "by hand"))
+    check = ["--studio", str(folder), "check"]
+    assert "--anew" not in CliRunner().invoke(main, check).output  # the same, in other words
+    path.write_text(COMMISSION.replace("200 x 70", "220 x 80"))
+    said = CliRunner().invoke(main, check).output
+    assert "commissions/2026-C01.yaml:2:9: remark: 2026-C01 asks for something else" in said
+    assert "'provenance quote 2026-C01 --anew' makes the next issue" in said
+    assert "has changed since" in run(folder, "2026-C01").stdout
+    refused = run(folder, "2026-C01", "--accept", "--size", "1")
+    assert refused.exit_code == 1
+    assert refused.stderr.startswith("the commission asks for something else than issue 1")
+    run(folder, "2026-C01", "--anew")
+    assert "--anew" not in CliRunner().invoke(main, check).output
+
+
+def test_an_issue_on_other_paper_says_the_same(studio):
+    folder = studio()
+    run(folder, "2026-C01")
+    run(folder, "2026-C01", "--sheet", "Letter", "--black", day=LATER)
+    papers = folder / "papers" / "quotations"
+    other = paper(papers / "quotation-2026-C01-letter-black.pdf")
+    assert sorted(other.split()) == sorted(paper(papers / "quotation-2026-C01.pdf").split())
+
+
+def test_an_issue_that_was_damaged_is_a_mistake(studio):
+    folder = studio()
+    run(folder, "2026-C01")
+    (folder / "studio" / "issued" / "2026-C01-1.json").write_text("{}")
+    said = CliRunner().invoke(main, ["--studio", str(folder), "check"]).output
+    assert "studio/issued/2026-C01-1.json" in said
+    assert "this quotation went out and cannot be read any more" in said
 
 
 def test_quoted_against_actual_and_the_score(studio):
@@ -455,7 +571,7 @@ def test_quoted_against_actual_and_the_score(studio):
 def test_all_commissions_at_a_glance(studio):
     said = run(studio()).stdout
     assert "2026-C01" in said
-    assert "until 2026-12-20" in said
+    assert "until 2026-12-25" in said
 
 
 def test_no_commission_yet(studio):
@@ -475,6 +591,7 @@ def test_no_commission_yet(studio):
         (("2026-C01", "--card"), "one of: a COMMISSION, --like NUMBER, --card"),
         (("2026-C01", "--like", "2026-001"), "one of: a COMMISSION, --like NUMBER, --card"),
         (("--accept",), "--accept goes with a COMMISSION"),
+        (("2026-C01", "--yes"), "--yes goes with --accept"),
         (("2026-C01", "--size", "1"), "--size goes with --like, or with --accept"),
         (("--like", "2026-001", *("--size", "9 x 9 cm") * 4),
          "one size with --accept, up to three with --like"),

@@ -189,7 +189,7 @@ def commission(**words):
 
 
 @pytest.mark.parametrize(
-    ("asked", "said"),
+    ("quoted", "said"),
     [
         ("2026-10-25", "the quotation has lapsed"),
         ("2026-10-26", "lapses in no days"),
@@ -197,18 +197,26 @@ def commission(**words):
         ("2026-11-16", "lapses in 21 days"),
     ],
 )
-def test_a_quotation_that_lapses(waiting, asked, said):
-    files = {"2026-001.yaml": PIECE, "commissions/2026-C01.yaml": commission(asked=asked)}
-    assert waiting(files) == [f"  2026-C01 asked on {asked}: {said}  ->  provenance quote 2026-C01"]
+def test_a_quotation_that_lapses(waiting, quoted, said):
+    files = {"2026-001.yaml": PIECE, "commissions/2026-C01.yaml": commission(quoted=quoted)}
+    way = "provenance quote 2026-C01" + (" --anew" if "has lapsed" in said else "")
+    assert waiting(files) == [f"  2026-C01 sent on {quoted}: {said}  ->  {way}"]
+
+
+def test_a_commission_that_was_asked_a_week_ago_waits_for_its_quotation(waiting):
+    files = {"2026-001.yaml": PIECE, "commissions/2026-C01.yaml": commission(asked="2026-11-18")}
+    said = "2026-C01 asked on 2026-11-18: no quotation has gone out yet"
+    assert waiting(files) == [f"  {said}  ->  provenance quote 2026-C01"]
 
 
 @pytest.mark.parametrize(
     "words",
     [
-        {"asked": "2026-11-17"},  # 22 days left
+        {"asked": "2026-11-19"},  # six days ago
+        {"quoted": "2026-11-17"},  # 22 days left
         {},  # nobody knows since when
         {"asked": "2026-10-25", "status": "declined"},
-        {"asked": "2026-10-25", "valid": "60 days"},  # 29 days left
+        {"quoted": "2026-10-25", "valid": "60 days"},  # 29 days left
         {"asked": "2026-10-25", "quoted": "2026-11-20", "status": "quoted"},  # 25 days left
     ],
 )
@@ -220,7 +228,7 @@ def test_quotations_that_can_wait(waiting, words):
 def test_what_was_quoted_counts_not_what_was_asked(waiting):
     words = {"asked": "2026-10-25", "quoted": "2026-11-01", "status": "quoted"}
     files = {"2026-001.yaml": PIECE, "commissions/2026-C01.yaml": commission(**words)}
-    assert waiting(files)[0].startswith("  2026-C01 asked on 2026-11-01: lapses in 6 days  ->")
+    assert waiting(files)[0].startswith("  2026-C01 sent on 2026-11-01: lapses in 6 days  ->")
 
 
 @pytest.mark.parametrize(("hours", "kept"), [("10", "1"), ("16", "0")])
@@ -319,7 +327,8 @@ def test_most_urgent_first_and_ten_lines_at_most(waiting):
         "  2026-001 Ebb was reserved until 2026-11-01: sold, or free again?",
         "  1 tag to print: 2026-001 not printed yet  ->  provenance tags --changed",
         "  1 certificate due  ->  provenance certificate 2026-007",
-        "  2026-C01 asked on 2026-11-10: lapses in 15 days  ->  provenance quote 2026-C01",
+        "  2026-C01 asked on 2026-11-10: no quotation has gone out yet"
+        "  ->  provenance quote 2026-C01",
         "  Dale fair in 3 days  ->  provenance papers dale-fair",
         "  2026-002 Fret is a draft: it wants a photo.",
         "  2026-003 Fret is a draft: it wants a photo.",

@@ -449,9 +449,11 @@ def test_every_printed_sum_can_be_done_again(quoted):
 
 
 def test_it_lapses_and_holds_anew_when_quoted_again(quoted):
-    assert quoted(today=date(2026, 12, 10)).until == date(2026, 12, 10)
-    assert not quoted(today=date(2026, 12, 10)).is_lapsed
-    assert quoted(today=date(2026, 12, 11)).is_lapsed
+    sent = commission(quoted="2026-11-10")
+    assert quoted(today=date(2026, 12, 10), **sent).until == date(2026, 12, 10)
+    assert not quoted(today=date(2026, 12, 10), **sent).is_lapsed
+    assert quoted(today=date(2026, 12, 11), **sent).is_lapsed
+    assert not quoted(today=date(2026, 12, 11)).is_lapsed  # it never went out
     again = quoted(today=date(2026, 12, 11), **commission(quoted="2026-12-11", valid="2 weeks"))
     assert (again.until, again.is_lapsed) == (date(2026, 12, 25), False)
     done = quoted(today=date(2027, 6, 1), **commission(status="accepted"))

@@ -132,7 +132,7 @@ def test_what_stands_on_the_clients_paper(worked):
     text = text_of(quotation_pdf(setting, found, A4))
     for words in (
         "2026-C07", "A shawl like Fell Light", "Ada Fellgate, 3 Larch Row",
-        "Holds until 10 December 2026", "Thank you for asking.",
+        "Holds until 25 December 2026", "Thank you for asking.",
         "Shawl in plain weave, after Fell Light (2026-001)",
         "Weft of Gotland, spun by hand; warp of Gotland, spun by hand",
         "H 180 × W 60 cm", "70 7/8 × 23 5/8 in", "H 200 × W 70 cm",
@@ -221,7 +221,8 @@ def test_check_your_local_law_is_the_makers_business(worked):
 
 
 def test_a_lapsed_quotation_says_so(worked):
-    setting, found = worked(today=date(2027, 1, 15))
+    sent = COMMISSION.replace("asked:", "quoted:")
+    setting, found = worked(today=date(2027, 1, 15), **{"commissions/2026-C07.yaml": sent})
     text = text_of(quotation_pdf(setting, found, A4))
     assert "This quotation lapsed on 10 December 2026. Ask, and it is worked out anew." in text
     assert "Holds until" not in text
@@ -257,6 +258,15 @@ def test_american_english_has_inches_first(worked):
     assert text.index("70 7/8 × 23 5/8 in") < text.index("H 180 × W 60 cm")
     assert "$823" in text
     assert "3.5 × 1.2 in" in text
+
+
+def test_an_offer_to_the_us_says_where_it_is_made(worked):
+    """16 CFR 303.34: made in U.S.A., imported, or both, in words of that meaning."""
+    for markets, said in (("[UK]", False), ("[UK, US]", True)):
+        more = f"origin: Made in England\nlabels for: {markets}\n"
+        setting, found = worked(**{"studio/studio.yaml": STUDIO + more})
+        text = text_of(quotation_pdf(setting, found, A4))
+        assert ("Origin Made in England; for buyers in the US: imported" in text) == said
 
 
 @pytest.mark.parametrize("make", [quotation_pdf, workings_pdf])

@@ -28,6 +28,7 @@ from provenance.figures.quotation.price import (
 )
 from provenance.figures.quotation.time import (
     Turn,
+    agreed_size,
     histories,
     scaled_weight,
     turns,
@@ -75,15 +76,20 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Quotation:
-    """All sizes of a commission, until when it holds, the hours still in each commission that waits
-    before it, and what is to be said of it."""
+    """All sizes of a commission, the day it is sent on, the hours still in each commission that
+    waits before it, and what is to be said of it."""
 
     asked: Asked
     options: tuple[Option, ...]
     allowed: Allowed
-    until: date
+    sent: date
     queue: Mapping[str, Figure]
     remarks: tuple[Words, ...]
+
+    @property
+    def until(self) -> date:
+        """The last day it holds: counted from the day it is sent."""
+        return self.sent + timedelta(days=self.asked.commission.valid)
 
     @property
     def is_lapsed(self) -> bool:
@@ -103,7 +109,11 @@ class Quotation:
 def quote(
     book: Book, flow: Flow, commission: Commission, today: date, swatches: Mapping[str, str]
 ) -> Quotation:
-    """The quotation of a commission; Slip says what is missing to work it out."""
+    """The quotation of a commission; Slip says what is missing to work it out.
+
+    Once a price is agreed there is one size, at that price.
+    """
+    commission = _as_agreed(commission)
     number = str(commission.like or "")
     like = book.pieces.get(number)
     if number and like is None:
@@ -115,10 +125,16 @@ def quote(
     allowed = allowances(commission)
     queue = waiting(book, flow, str(commission.number), today)
     options = tuple(_option(asked, allowed, queue, index) for index in range(len(commission.sizes)))
-    # It holds from the day it was quoted, else asked for, else from today.
-    since = commission.quoted or commission.asked or today
-    until = since + timedelta(days=commission.valid)
-    return Quotation(asked, options, allowed, until, queue, tuple(_remarks(asked, options)))
+    is_again = book.issue_of(str(commission.number)) is not None
+    sent = today if is_again else min(commission.quoted or today, today)
+    return Quotation(asked, options, allowed, sent, queue, tuple(_remarks(asked, options)))
+
+
+def _as_agreed(commission: Commission) -> Commission:
+    agreed, size = commission.accepted, agreed_size(commission)
+    if agreed is None or agreed.price is None or size is None:
+        return commission
+    return commission.model_copy(update={"sizes": (size,), "offer": (agreed.price,)})
 
 
 def _option(asked: Asked, allowed: Allowed, queue: Mapping[str, Figure], index: int) -> Option:

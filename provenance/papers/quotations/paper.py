@@ -12,8 +12,7 @@ from provenance.papers.format import SELVEDGE_MM, Format
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf.render import render_pdf
 from provenance.press.templates import render, source
-from provenance.public.quotation.client import ClientPaper
-from provenance.public.shapes import Size
+from provenance.public.quotation.client import ClientPaper, Drawn
 from provenance.public.studio import PublicStudio
 
 RULES_CM = (200, 100, 50, 20, 10)
@@ -38,7 +37,9 @@ def quotation_pdf(studio: PublicStudio, paper: ClientPaper, sheet: Format) -> by
     }
     drawings = []
     for turn, size in enumerate(paper.sizes):
-        drawn = {"name": f"size{turn}.svg", "words": _drawn_words(studio, paper, size)}
+        colours = "; ".join(chip.words for chip in paper.chips)
+        words = say("quotation.drawn", size=size.words, colours=colours)
+        drawn = {"name": f"size{turn}.svg", "words": words}
         width, height = (round(float(side) * mm, 2) for side in (size.width, size.height))
         assets[drawn["name"]] = bar_svg(paper.bands, width, height, upright=True, black=black)
         drawings.append({**drawn, "width": width, "height": height})
@@ -63,17 +64,12 @@ def quotation_pdf(studio: PublicStudio, paper: ClientPaper, sheet: Format) -> by
     return render_pdf(html, assets, archival=True, created=paper.made_on)
 
 
-def _scale(sizes: Sequence[Size]) -> tuple[float, int]:
+def _scale(sizes: Sequence[Drawn]) -> tuple[float, int]:
     """Millimetres of paper for a centimetre, so that every size fits; the rule's centimetres."""
     width, height = ROOM_MM[len(sizes)]
     highest = max(float(size.height) for size in sizes)
     mm = min(width / max(float(size.width) for size in sizes), height / highest)
     return mm, next((rule for rule in RULES_CM if rule <= highest), RULES_CM[-1])
-
-
-def _drawn_words(studio: PublicStudio, paper: ClientPaper, size: Size) -> str:
-    colours = "; ".join(chip.words for chip in paper.chips)
-    return studio.phrases.say("quotation.drawn", size=studio.phrases.size(size), colours=colours)
 
 
 def _rule_svg(high: float) -> str:

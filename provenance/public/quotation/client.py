@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from provenance.figures.colour.match import colour_name
 from provenance.figures.dyes.stages import history_words
+from provenance.figures.fibre.piecework import is_faced
 from provenance.figures.flow.makeup import composition
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.yarn import Strand
@@ -18,8 +19,8 @@ from provenance.figures.working import half_up
 from provenance.public.edge import Stripe, stripes_of
 from provenance.public.names import capital, fleece_title, inside, spoken
 from provenance.public.quotation.terms import contact_of, stages_for, terms_of
-from provenance.public.shapes import Size
 from provenance.public.view import View
+from provenance.records.issued import Issue
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +41,20 @@ class Chip:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawn:
+    """A size to be drawn, in centimetres, and in words."""
+
+    height: Fraction
+    width: Fraction
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class ClientPaper:
-    """All that stands on the client's paper."""
+    """All that stands on the client's paper; `issue` says which paper of this number it is."""
 
     number: str
+    issue: str
     title: str
     client: tuple[str, ...]
     day: str
@@ -55,21 +66,21 @@ class ClientPaper:
     chips: tuple[Chip, ...]
     stripes: tuple[Stripe, ...]
     bands: tuple[Stripe, ...]
-    sizes: tuple[Size, ...]
+    sizes: tuple[Drawn, ...]
     rows: tuple[Row, ...]
     terms: tuple[tuple[str, str], ...]
     contact: str
     made_on: date
 
 
-def client_paper(view: View, quotation: Quotation) -> ClientPaper:
-    """The words of the client's paper."""
+def client_paper(view: View, quotation: Quotation, before: Issue | None = None) -> ClientPaper:
+    """The words of the client's paper; `before` is the issue whose place it takes."""
     phrases, commission = view.phrases, quotation.asked.commission
     say = phrases.say
-    day = commission.quoted or view.studio.today
-    until = phrases.day(quotation.until)
+    day, until = quotation.sent, phrases.day(quotation.until)
     return ClientPaper(
         number=str(commission.number),
+        issue=_issue(view, before),
         title=title_of(view, quotation),
         client=_client(quotation),
         day=phrases.day(day),
@@ -80,13 +91,28 @@ def client_paper(view: View, quotation: Quotation) -> ClientPaper:
         yarn=_yarn(view, quotation.options[0]),
         chips=tuple(_chips(view, quotation)),
         stripes=_stripes(quotation.options[0].strands),
-        bands=_stripes(seen(quotation)),
-        sizes=tuple(option.size for option in quotation.options),
+        bands=_bands(seen(quotation)),
+        sizes=tuple(_drawn(view, option) for option in quotation.options),
         rows=tuple(_rows(view, quotation)),
         terms=tuple(terms_of(view, quotation)),
         contact=contact_of(view),
         made_on=day,
     )
+
+
+def _issue(view: View, before: Issue | None) -> str:
+    """Issue 2; it takes the place of issue 1 of 2 March 2026."""
+    if before is None:
+        return view.phrases.say("quotation.issue", number=1)
+    return view.phrases.say(
+        "quotation.issue_after", number=before.number + 1, before=before.number,
+        day=view.phrases.day(before.on),
+    )  # fmt: skip
+
+
+def _drawn(view: View, option: Option) -> Drawn:
+    size = option.size
+    return Drawn(Fraction(size.height), Fraction(size.width), view.phrases.size(size))
 
 
 def title_of(view: View, quotation: Quotation) -> str:
@@ -149,9 +175,7 @@ def _chips(view: View, quotation: Quotation) -> Iterator[Chip]:
     """Every planned colour; shares go by the length of all that is not warp, else by its weight."""
     strands = quotation.options[0].strands
     others = [each for each in strands if each.use != "warp"]
-    amounts = {id(each): (each.metres or each.grams).value for each in others}
-    if any(each.metres is None for each in others):
-        amounts = {id(each): each.grams.value for each in others}
+    amounts = _amounts(others)
     whole = sum(amounts.values(), Fraction(0))
     for strand in strands:
         said = strand_words(view, strand)
@@ -178,10 +202,23 @@ def _stripes(strands: Sequence[Strand]) -> tuple[Stripe, ...]:
     return stripes_of((strand.colour, strand.grams.value) for strand in strands)
 
 
+def _bands(strands: Sequence[Strand]) -> tuple[Stripe, ...]:
+    """Bands as wide as the shares that are told beside them."""
+    amounts = _amounts(strands)
+    return stripes_of((strand.colour, amounts[id(strand)]) for strand in strands)
+
+
+def _amounts(strands: Sequence[Strand]) -> dict[int, Fraction]:
+    """How much there is of each: by length, else by weight where a length is not known."""
+    if all(each.metres for each in strands):
+        return {id(each): each.metres.value for each in strands if each.metres}
+    return {id(each): each.grams.value for each in strands}
+
+
 def seen(quotation: Quotation) -> tuple[Strand, ...]:
     """The strands that show on the face: in weft-faced and pile cloth the warp does not."""
     strands, structure = quotation.options[0].strands, quotation.asked.structure.lower()
-    hides = "weft-faced" in structure or "pile" in structure or "tapestry" in structure
+    hides = is_faced(structure, "weft") or "pile" in structure or "tapestry" in structure
     shown = tuple(each for each in strands if each.use != "warp" or not hides)
     return shown or strands
 

@@ -8,6 +8,7 @@ that column.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from io import StringIO
 from textwrap import wrap
 from typing import Any
 
@@ -18,6 +19,7 @@ from rich.text import Text
 
 from provenance.language.phrases import Phrases
 from provenance.reports.report import Cell, Note, Report, Row, Step, Table, Tree, shown_by
+from provenance.reports.writers.ready import ready
 from provenance.reports.writers.workings import workings
 
 WIDEST = 92
@@ -38,15 +40,30 @@ class _AsRecorded(Phrases):
     def day(self, day: date) -> str:
         return day.isoformat()
 
+    def _told(self, value: Any) -> Any:
+        return ready(value, self) if isinstance(value, str) else super()._told(value)
+
 
 def write(reports: Sequence[Report], phrases: Phrases, *, explain: bool = False) -> None:
     """Print reports one after another, with the workings of their figures when asked for."""
     console = Console(markup=False, highlight=False, emoji=False)
-    recorded = _AsRecorded(phrases.language, phrases.currency, phrases.words)
+    recorded = _as_recorded(phrases)
     for turn, report in enumerate(reports):
         if turn:
             console.print()
         _Terminal(console, recorded).write(report, explain=explain)
+
+
+def as_text(report: Report, phrases: Phrases, *, explain: bool = False) -> str:
+    """What a console of 80 columns shows of a report, without its styles."""
+    console = Console(file=StringIO(), width=80, markup=False, highlight=False, emoji=False)
+    with console.capture() as shown:
+        _Terminal(console, _as_recorded(phrases)).write(report, explain=explain)
+    return "\n".join(line.rstrip() for line in shown.get().splitlines())
+
+
+def _as_recorded(phrases: Phrases) -> Phrases:
+    return _AsRecorded(phrases.language, phrases.currency, phrases.words)
 
 
 @dataclass
@@ -136,7 +153,9 @@ class _Terminal:
         if cell.colours:
             return _blocks(cell.colours, _BLOCK)
         aside = self.phrases.tell(cell.aside)
-        return Text(self.phrases.tell(cell.words) + (f" ({aside})" if aside else ""))
+        words = cell.words
+        told = ready(words, self.phrases) if isinstance(words, str) else self.phrases.tell(words)
+        return Text(told + (f" ({aside})" if aside else ""))
 
     def _tree(self, tree: Tree) -> None:
         self._gap()
