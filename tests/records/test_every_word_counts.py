@@ -82,7 +82,6 @@ KEPT = {
         Sundry: public
         Outlet: public, web
         DyedYarn: length
-        Sale: kept back
     """,
 }
 
