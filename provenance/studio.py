@@ -131,7 +131,7 @@ class Worked:
     @cached_property
     def cost(self) -> CostSheet:
         """What it cost and what it should sell for."""
-        return cost_sheet(self.studio.book, self.studio.flow, self.record)
+        return cost_sheet(self.studio.book, self.studio.flow, self.record, self.studio.today)
 
     @cached_property
     def strands(self) -> tuple[Strand, ...]:

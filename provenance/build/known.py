@@ -37,7 +37,8 @@ def without_known(book: Book, found: Iterable[Problem]) -> Iterator[Problem]:
 
 
 def _knowns(book: Book) -> Iterator[tuple[str, tuple[Written, ...]]]:
-    """The file of every piece and bath, and what it knows."""
+    """The file of every piece and bath and of the studio, and what it knows."""
+    yield book.studio.record_place.file, book.studio.known
     for piece in book.pieces.values():
         yield piece.record_place.file, piece.known
     for bath in book.baths.values():

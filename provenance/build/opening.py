@@ -16,7 +16,8 @@ from provenance.figures.review import review_figures
 from provenance.language.catalogue import phrase_problems
 from provenance.problems import Place, Problem, Said, Slip
 from provenance.records.book import Book, read_book
-from provenance.records.checks import expired, review
+from provenance.records.checks import review
+from provenance.records.checks_days import of_today
 from provenance.records.checks_names import check_photos
 from provenance.studio import Studio
 
@@ -28,7 +29,7 @@ def open_studio(folder: Path, today: date) -> Studio:
         what = Said("problem.placed", place=str(problems[0].place), what=problems[0].what)
         raise Slip(what, problems[0].remedy)
     flow = studio_flow(book)
-    found = {*problems, *review(book), *review_figures(book, flow), *expired(book, today)}
+    found = {*problems, *review(book), *review_figures(book, flow), *of_today(book, today)}
     found.update(phrase_problems(book))
     of_photos = frozenset(check_photos(book))
     left = tuple(sorted(without_known(book, found)))

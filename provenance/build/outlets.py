@@ -24,7 +24,7 @@ from provenance.papers.format import format_for
 from provenance.papers.sheets.condition import condition_report
 from provenance.papers.sheets.fair import guild_inventory, inventory, packing_list, price_list
 from provenance.papers.sheets.frame import Display, Paper
-from provenance.papers.sheets.gallery import consignment, statement
+from provenance.papers.sheets.gallery import consignment, delivery, statement
 from provenance.papers.sheets.show_entries import entry_list
 from provenance.papers.sheets.wall_labels import wall_labels
 from provenance.problems import Problem, Said, Slip, Words, chained
@@ -189,11 +189,13 @@ def _papers(display: Display, deal: Dealing, studio: Studio) -> tuple[list[Paper
     if kind == "show":
         entries, problems = entries_of(display, deal, studio)
         papers += entry_list(display, deal, entries)
-    if kind in CONSIGNED:
+    if deal.is_bought:
+        papers += delivery(display, deal)
+    elif kind in CONSIGNED:
         papers += consignment(display, deal)
     for make in OPEN[kind]:
         papers += make(display)
-    if kind in CONSIGNED:
+    if kind in CONSIGNED and not deal.is_bought:
         papers += statement(display, deal)
     return papers, problems
 
@@ -251,7 +253,7 @@ def _remarks(display: Display, choice: Choice, outlet: Outlet) -> Iterator[Said]
 
 def _open_terms(outlet: Outlet) -> Iterator[Said]:
     """Terms that will be lines to fill in on the consignment sheet."""
-    if outlet.kind not in CONSIGNED:
+    if outlet.kind not in CONSIGNED or outlet.wholesale is not None:
         return
     words = ("term", "payment", "discount", "insured from", "freight")
     open_ = [word for word in words if getattr(outlet.terms, word.replace(" ", "_")) is None]

@@ -12,6 +12,7 @@ from provenance.build.certificates import certificates_due
 from provenance.build.tags_due import tags_due
 from provenance.figures.flow.flow import Key
 from provenance.figures.quotation.score import quoted_score
+from provenance.figures.stock.reminders import low_lots
 from provenance.figures.working import plain
 from provenance.problems import Said, chained
 from provenance.public.border import Border
@@ -114,6 +115,13 @@ def _nearly_used_up(border: Border) -> Iterator[Waiting]:
                     yield Waiting(Said("today.left", lot=name, **grams))
 
 
+def _reminders(border: Border) -> Iterator[Waiting]:
+    """What the studio file wants to be told of when it runs low."""
+    if low := list(low_lots(border.studio.book, border.studio.flow)):
+        names = ", ".join(each.name for each in low)
+        yield Waiting(Said("today.to_order", number=len(low), names=names), "stock")
+
+
 def _score(border: Border) -> Iterator[Waiting]:
     """How often finished commissions took the hours that were quoted."""
     kept = quoted_score(border.studio.book, border.studio.flow)
@@ -123,5 +131,5 @@ def _score(border: Border) -> Iterator[Waiting]:
 
 _FINDS: tuple[Callable[[Border], Iterator[Waiting]], ...] = (
     _mistakes, _reservations, _tags, _certificates, _quotations, _fairs, _drafts, _nearly_used_up,
-    _score,
+    _reminders, _score,
 )  # fmt: skip

@@ -13,8 +13,8 @@ from provenance.commands.here import Here
 from provenance.language.phrases import british
 
 COMMANDS = (
-    "check", "start", "bring", "cost", "trace", "stock", "match",
-    "sell", "move", "reprice", "count", "undo", "tags", "certificate", "papers", "quote", "build",
+    "check", "start", "bring", "cost", "trace", "stock", "year", "match", "sell", "move", "reprice",
+    "count", "undo", "tags", "certificate", "papers", "quote", "build",
 )  # fmt: skip
 
 

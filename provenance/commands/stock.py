@@ -12,10 +12,11 @@ import click
 from provenance.commands.door import read_as
 from provenance.commands.here import Here
 from provenance.commands.told import Told
-from provenance.commands.writing import file_papers, write_out
+from provenance.commands.writing import file_list, file_papers, write_out
 from provenance.output import write_file
 from provenance.problems import Said, WrongWish
 from provenance.records.fields import day
+from provenance.reports.count_sheet import count_sheet
 from provenance.reports.stock import stock_report
 from provenance.reports.writers.data import as_csv
 
@@ -24,6 +25,7 @@ from provenance.reports.writers.data import as_csv
 @click.option("--on", metavar="DATE", callback=read_as(day))
 @click.option("--since", metavar="DATE", callback=read_as(day))
 @click.option("--items", is_flag=True)
+@click.option("--count-sheet", is_flag=True)
 @click.option("--explain", is_flag=True)
 @click.option("--csv", "csv_file", type=click.Path(path_type=Path))
 @click.option("--pdf", "is_pdf", is_flag=True)
@@ -40,6 +42,8 @@ def command(
     if csv_file and report.rows:
         write_file(csv_file.absolute(), as_csv(report.rows(), here.phrases))
         here.say(Said("stock.written", path=str(csv_file)), err=True)
+    if how["count_sheet"]:
+        file_list(here, count_sheet(here.studio, until), f"count-{until}", "stock.count_written")
     if how["is_pdf"]:
         file_papers(here, [report])
     write_out(here, [report], is_json=how["is_json"], explain=how["explain"])

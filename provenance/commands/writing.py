@@ -1,7 +1,7 @@
 """Reports written where they are asked for: to the terminal, as JSON, or on paper for the binder.
 
 In: reports. Out: printed, with one line about mistakes in the records before them, but for JSON;
-or PDF files in papers/private/, never among what the public sees.
+or PDF and CSV files in papers/private/, never among what the public sees.
 """
 
 from collections.abc import Iterable, Sequence
@@ -12,9 +12,9 @@ from provenance.build.filing import file_paper
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.problems import Said
-from provenance.reports.report import Report
+from provenance.reports.report import Report, Table
 from provenance.reports.writers import terminal
-from provenance.reports.writers.data import as_json
+from provenance.reports.writers.data import as_csv, as_json
 
 
 def write_out(
@@ -42,3 +42,10 @@ def file_papers(here: Here, reports: Iterable[Report]) -> None:
                 file_paper(path, as_paper(report, filed, here.border), here.studio.today)
                 said = Said("paper.written", about=filed.about, path=shown_path(path))
                 here.say(said, err=True)
+
+
+def file_list(here: Here, table: Table, name: str, said: str) -> None:
+    """Write a list for a spreadsheet beside the private papers, and say where it lies."""
+    path = here.folder / "papers" / "private" / f"{name}.csv"
+    file_paper(path, as_csv(table, here.phrases), here.studio.today)
+    here.say(Said(said, path=shown_path(path)), err=True)

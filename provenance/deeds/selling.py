@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from provenance.deeds.deed import Deed, change_of
 from provenance.deeds.sums import minor_of, money_text, price_of
-from provenance.figures.money.consignment import kept_back
+from provenance.figures.money.terms import kept_back
 from provenance.figures.working import given
 from provenance.problems import Said, Slip, Words, WrongWish
 from provenance.records.lots import Outlet
@@ -95,7 +95,7 @@ def _kept(studio: Studio, outlet: Outlet | None, price: Fraction) -> Fraction:
     if outlet is None:
         return Fraction(0)
     money = given(Said("step.price"), price, str(studio.file.currency))
-    return kept_back(money, outlet, minor_of(studio)).value
+    return kept_back(money, outlet, studio.file.prices.tax, minor_of(studio)).value
 
 
 def _written(studio: Studio, typed: str, price: Fraction) -> str:

@@ -45,7 +45,8 @@ class Share:
 @dataclass(frozen=True, slots=True)
 class Dealing:
     """All that stands on papers between maker and outlet besides the pieces; `shares` by number,
-    of one of a set, `whole` of all those for sale."""
+    of one of a set, `whole` of all those for sale. Where the outlet `is_bought`, it buys them at
+    `commission`, its share of the price."""
 
     maker: tuple[str, ...]
     outlet: tuple[str, ...]
@@ -54,6 +55,7 @@ class Dealing:
     terms: tuple[tuple[str, str], ...]
     shares: Mapping[str, Share]
     whole: Share
+    is_bought: bool = False
 
 
 def dealing(
@@ -68,15 +70,28 @@ def dealing(
                 for _ in range((items or {}).get(each.number, 1))]  # fmt: skip
     whole = sum_of(for_sale, str(currency))
     maker, theirs = _parties(view, outlet)
+    terms = _terms(view, outlet, whole, minor) if outlet.wholesale is None else ()
     return Dealing(
         maker=maker,
         outlet=theirs,
         kind=view.phrases.say(f"sheet.kind_{outlet.kind}"),
-        commission=view.phrases.percent(outlet.commission * 100),
-        terms=tuple(_terms(view, outlet, whole, minor)),
+        commission=_rate(view, outlet),
+        terms=tuple(terms or _terms_of_sale(view, outlet)),
         shares={number: _share(each, outlet, minor) for number, each in parts.items()},
         whole=Share(whole.price.value, whole.commission.value, whole.to_maker.value),
+        is_bought=outlet.wholesale is not None,
     )
+
+
+def _rate(view: View, outlet: Outlet) -> str:
+    """What an outlet keeps, or buys at, in short: 45 %; 45 % and 20 % tax on it."""
+    percent, tax = view.phrases.percent, outlet.tax_on_commission
+    share = percent(
+        Fraction(outlet.commission if outlet.wholesale is None else outlet.wholesale) * 100
+    )
+    if not tax:
+        return share
+    return view.phrases.say("sheet.share_and_tax", share=share, tax=percent(tax * 100))
 
 
 def _share(parts: Parts, outlet: Outlet, minor: int) -> Share:
@@ -117,10 +132,9 @@ def _terms(view: View, outlet: Outlet, whole: Parts, minor: int) -> Iterator[tup
     """Heading and words, one by one; what is not recorded is a line to fill in."""
     terms, say = outlet.terms, partial(_say, view, outlet)
     insured, payment = terms.insured_from, terms.payment
-    commission = view.phrases.percent(outlet.commission * 100)
     said = {
         "term": str(terms.term or say("open_term")),
-        "commission": say("commission_words", share=commission),
+        "commission": _commission(view, outlet),
         "payment": say("payment_words", days=payment) if payment else say("open_payment"),
         "discount": _discount(view, outlet, whole.price, minor),
         "insurance": say("insured_words", day=insured) if insured else say("open_insurance"),
@@ -128,6 +142,30 @@ def _terms(view: View, outlet: Outlet, whole: Parts, minor: int) -> Iterator[tup
         "ownership": say("ownership_words"),
         "freight": str(terms.freight or say("open_freight")),
     }
+    yield from _in_words(view, outlet, said)
+
+
+def _commission(view: View, outlet: Outlet) -> str:
+    percent, tax = view.phrases.percent, outlet.tax_on_commission
+    key = "commission_tax_words" if tax else "commission_words"
+    told = {"share": percent(outlet.commission * 100), "tax": percent(tax * 100)}
+    return _say(view, outlet, key, **told)
+
+
+def _terms_of_sale(view: View, outlet: Outlet) -> Iterator[tuple[str, str]]:
+    """The terms of an outlet that buys: the trade price, when it is due, whose the pieces are."""
+    terms, say = outlet.terms, partial(_say, view, outlet)
+    said = {
+        "trade_price": say("trade_words", share=_rate(view, outlet)),
+        "payment": say("trade_payment_words", days=terms.payment or "____________________"),
+        "ownership": say("ownership_words"),
+    }
+    yield from _in_words(view, outlet, said)
+
+
+def _in_words(view: View, outlet: Outlet, said: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """The usual terms, then those in words of the maker's own."""
+    terms, say = outlet.terms, partial(_say, view, outlet)
     own = [(capital(word), text) for word, text in terms.others]
     also = [(say("also"), str(text)) for text in terms.also]
     for heading, text in [*((say(word), text) for word, text in said.items()), *own, *also]:

@@ -10,7 +10,7 @@ from fractions import Fraction
 from provenance.figures.care import Cloth, care_words, keeping_words, short_care
 from provenance.figures.dyes.stages import dye_words, helps_in
 from provenance.figures.flow.makeup import true_mordants, use_composition
-from provenance.figures.money.price import tax_on_top
+from provenance.figures.money.terms import tax_on_top
 from provenance.figures.working import half_up
 from provenance.language.phrases import Phrases
 from provenance.problems import Said
@@ -25,7 +25,8 @@ from provenance.public.names import (
 )
 from provenance.public.view import View
 from provenance.records.lots import Fleece, Outlet
-from provenance.records.pieces import Piece, Sale
+from provenance.records.pieces import Piece
+from provenance.records.sales import Sale
 from provenance.reference.dyes import find_dye
 from provenance.studio import Worked
 

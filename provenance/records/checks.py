@@ -2,19 +2,22 @@
 
 In: the book. Out: problems and remarks with places. Balance of material is checked where the flow
 is worked out (`figures`); here only names, numbers, places and dates are held against each other:
-names given twice, rounds, units, sales; `checks_names` has the names.
+names given twice, rounds, units, sales; `checks_names` has the names, `checks_hours` the hours,
+`checks_days` what depends on today and on what was printed.
 """
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from datetime import date
 
 from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
+from provenance.records import checks_days as days
+from provenance.records import checks_hours as hours
 from provenance.records import checks_names as names
 from provenance.records.book import Book
 from provenance.records.checks_sets import check_sets
 from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
+from provenance.records.pay import LATEST
 from provenance.records.pieces import FOR_SALE
 from provenance.records.printing import check_printing
 
@@ -116,6 +119,9 @@ def check_sales(book: Book) -> Found:
         if piece.sold and not piece.left and status and status.state in FOR_SALE:
             what = Said("sense.sale", number=piece.number, state=status.state)
             yield _remark(status.place, what, "write_sold")
+        if piece.made == 1 and not piece.sold and piece.state == "sold" and not piece.earlier:
+            assert status
+            yield _remark(status.place, Said("sense.no_sale", number=piece.number), "write_sale")
         for sale in piece.sold:
             if piece.finished and sale.on < piece.finished:
                 what = Said("sense.sold_early", number=piece.number)
@@ -137,14 +143,14 @@ def check_pay(book: Book) -> Found:
     """Hours count for nothing where no pay is set; that is said once for each activity."""
     if book.is_broken("*", "studio"):
         return
-    spent = [piece.hours for piece in book.pieces.values()]
-    spent += [yarn.hours for yarn in book.yarns.values()]
-    spent += [bath.hours for bath in book.baths.values()]
+    spent = [(piece.finished or LATEST, piece.hours) for piece in book.pieces.values()]
+    spent += [(LATEST, yarn.hours) for yarn in book.yarns.values()]
+    spent += [(LATEST, bath.hours) for bath in book.baths.values()]
     unpaid = {
         str(activity): None
-        for hours in spent
-        for activity in hours
-        if book.studio.pay_for(activity) is None
+        for day, taken in spent
+        for activity in taken
+        if book.studio.pay_for(activity, day) is None
     }
     if unpaid:
         what = Said("sense.no_pay", activities=row(unpaid))
@@ -175,9 +181,11 @@ def check_issued(book: Book) -> Found:
 
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
-    names.check_others, names.check_photos, check_printing,
+    names.check_others, names.check_reminders, names.check_photos, check_printing,
     check_bought_fibres, check_costs, check_twice, check_cycles, check_exhaust_rounds, check_baths,
     check_sundry_units, check_sales, check_sets, check_papers, check_pay, check_numbers,
+    hours.check_activities, hours.check_long_days, hours.check_many_hours,
+    days.check_site, days.check_titles,
     check_issued,
 )  # fmt: skip
 
@@ -185,12 +193,3 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
 def review(book: Book) -> tuple[Problem, ...]:
     """Every cross-record problem, in order of place."""
     return tuple(sorted({problem for check in CHECKS for problem in check(book)}))
-
-
-def expired(book: Book, today: date) -> Found:
-    """Reservations that have run out by today."""
-    for piece in book.pieces.values():
-        if piece.status and piece.status.until and piece.status.until < today:
-            day = piece.status.until.isoformat()
-            what = Said("sense.expired", number=piece.number, day=day)
-            yield _remark(piece.status.place, what, "sold_or_not")

@@ -103,6 +103,23 @@ def check_shelf(book: Book) -> Found:
         yield from _strangers(book, "mordant", helps, mordants | dyes, "mordants", "dyestuffs")
 
 
+def check_reminders(book: Book) -> Found:
+    """What the studio file reminds of lies on a shelf, and is measured as its lot is."""
+    shelves = (book.fleece, book.dyestuffs, book.mordants, book.yarns, book.sundries)
+    known = lots_of(book)
+    for shelf in shelves:
+        known |= _places(shelf)
+    kinds = ("fleece", "dyestuffs", "mordants", "yarns", "sundries", "lots", "baths")
+    yield from _strangers(book, "lot", book.studio.remind, known, *kinds)
+    for name, least in book.studio.remind.items():
+        sundry = book.sundries.get(name)
+        unit = sundry.unit if sundry and name not in lots_of(book) else "g"
+        if name in known and least.unit != unit:
+            how = {"": "counted", "cm": "measured", "g": "weighed"}[unit]
+            what = Said(f"sense.{how}", name=name, place=known[name].short)
+            yield Problem(least.place, what, Said(f"sense.write_{how}"))
+
+
 def check_exhaust(book: Book) -> Found:
     """An exhaust bath names a bath."""
     known = _places(book.baths) | lots_of(book)

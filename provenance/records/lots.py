@@ -26,6 +26,7 @@ from provenance.records.fields import (
     YesNo,
     day,
 )
+from provenance.records.pay import CardFee, read_card_fee
 from provenance.records.reading import Named
 from provenance.records.terms import ShowRules, Terms
 from provenance.records.text import Fields, Items, Written, written
@@ -222,7 +223,9 @@ class Outlet(Lot):
     language: Language | None = None
     labels_for: Markets = ()
     commission: q.PartShare = q.PartShare(0)
-    card_fee: q.PartShare = q.PartShare(0)
+    tax_on_commission: q.Share = q.Share(0)
+    wholesale: q.PartShare | None = None
+    card_fee: Annotated[CardFee, Reads(read_card_fee)] = CardFee()
     fees: Fees = Field(default_factory=dict)
     tag: Annotated[Written, OneOf("own", "gallery", "guild", "none")] | None = None
     tag_fields: tuple[Text, ...] = ()
@@ -232,6 +235,13 @@ class Outlet(Lot):
     packing: dict[Name, tuple[Text, ...]] = Field(default_factory=dict)
     contact: dict[Name, Text] = Field(default_factory=dict)
     shown_on_site: YesNo = True
+
+    @model_validator(mode="after")
+    def _buys_or_sells_for(self) -> Outlet:
+        if self.wholesale is not None and self.commission:
+            place = self.wholesale.place
+            raise Slip(Said("record.wholesale"), Said("record.write_wholesale"), place)
+        return self
 
     @property
     def tag_kind(self) -> str:

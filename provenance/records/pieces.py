@@ -17,7 +17,6 @@ from provenance.records.days import PartKnown, as_day
 from provenance.records.fibres import Fibres
 from provenance.records.fields import (
     Colour,
-    Day,
     Known,
     Name,
     OneOf,
@@ -29,6 +28,7 @@ from provenance.records.fields import (
 )
 from provenance.records.photos import Photos
 from provenance.records.reading import Record
+from provenance.records.sales import Sale
 from provenance.records.sets import At, Edition, Places, Whole
 from provenance.records.status import Status, read_status
 from provenance.records.text import Written, written
@@ -82,37 +82,6 @@ class SettNoted(Record):
 
     ends: q.PerCentimetre | None = None
     picks: q.PerCentimetre | None = None
-
-
-class Buyer(Record):
-    """Who bought it; stays in private papers."""
-
-    name: Text | None = None
-    email: Text | None = None
-    phone: Text | None = None
-    post: Text | None = None
-    notes: Text | None = None
-
-
-class Sale(Record):
-    """When it was sold, for how much, where, to whom."""
-
-    looks_like: ClassVar[Said] = Said("such.sale")
-
-    on: Day
-    price: q.Money | None = None
-    items: Whole | None = None
-    to: Text | None = None
-    consent: YesNo = False
-    at: Name | None = None
-    kept_back: q.Money | None = None
-    buyer: Buyer | None = None
-    notes: Text | None = None
-
-    @property
-    def count(self) -> int:
-        """How many like things were sold."""
-        return int(self.items or 1)
 
 
 class Event(Record):

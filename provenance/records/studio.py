@@ -2,16 +2,29 @@
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
-from typing import Annotated
+from typing import Annotated, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SundryUse
-from provenance.records.fields import Language, Markets, Name, OneOrMore, Reads, Text, YesNo
+from provenance.records.fields import (
+    Known,
+    Language,
+    Markets,
+    Name,
+    OneOf,
+    OneOrMore,
+    Reads,
+    Text,
+    YesNo,
+)
+from provenance.records.pay import LATEST, Rates, rates_on, refuse_twice
 from provenance.records.reading import Record
+from provenance.records.tax_year import TaxYear, read_tax_year, read_year
 from provenance.records.text import Written
 from provenance.reference.currencies import currency_codes
 
@@ -49,6 +62,9 @@ def _site(text: Written) -> Written:
     if not re.fullmatch(r"https?://[\w.-]+(:[0-9]{1,5})?(/[\w.~/-]*)?", text):
         raise Slip(Said("value.site", text=text), Said("value.write_site"))
     return Written(str(text).rstrip("/"), text.place)
+
+
+Year = Annotated[int, Reads(read_year, type=["string", "number"])]
 
 
 class Light(Record):
@@ -95,8 +111,12 @@ class StudioFile(Record):
     labels_for: Markets = ()
     origin: Text | None = None
     responsible_person: Text | None = None
-    pay: dict[Name, q.Money] = Field(default_factory=dict)
+    pay: Annotated[tuple[Rates, ...], OneOrMore()] = ()
     overhead: Annotated[q.Share | q.Rate, Reads(_overhead)] | None = None
+    overhead_paid: dict[Year, q.Money] = Field(default_factory=dict)
+    tax_year: Annotated[TaxYear, Reads(read_tax_year)] = TaxYear()
+    books: Annotated[Written, OneOf("cash", "accruals")] | None = None
+    remind: dict[Name, SundryUse] = Field(default_factory=dict)
     profit: q.Share = q.Share(0)
     heat: q.Rate | None = None
     every_piece_takes: dict[Name, SundryUse] = Field(default_factory=dict)
@@ -110,8 +130,14 @@ class StudioFile(Record):
     tags: Printing = Printing()
     phrases: dict[Text, Text] = Field(default_factory=dict)
     deposit: Text | None = None
+    known: Known = ()
 
-    def pay_for(self, activity: str) -> q.Money | None:
-        """The hourly pay of an activity, else the pay for `any`."""
-        own = self.pay.get(Written(activity))
-        return own if own is not None else self.pay.get(Written("any"))
+    @model_validator(mode="after")
+    def _pay_once_a_day(self) -> Self:
+        refuse_twice(self.pay)
+        return self
+
+    def pay_for(self, activity: str, day: date = LATEST) -> q.Money | None:
+        """The hourly pay of an activity on a day, else the pay for `any`."""
+        rates = rates_on(self.pay, day)
+        return rates.pay_for(activity) if rates else None

@@ -11,12 +11,13 @@ from provenance.figures.dyes.dye_day import cautions
 from provenance.figures.dyes.stages import stuffs_in
 from provenance.figures.fibre.protected import protected_in
 from provenance.figures.money.cost import MaterialLine
-from provenance.figures.money.price import OutletReading, per_square_foot
+from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import Figure, plain
 from provenance.problems import SILENCE, Said, Slip, Words, chained, named, row, sort
 from provenance.records.pieces import A_PHOTO, FINISHING
 from provenance.records.quantities import Rate
 from provenance.reports.cost_labels import labels_of
+from provenance.reports.cost_outlets import outlets_of
 from provenance.reports.costing import Costing, data_of, figures_of
 from provenance.reports.report import (
     Cell,
@@ -29,7 +30,6 @@ from provenance.reports.report import (
     account,
     amount,
     money,
-    notes,
     numbers,
     per_cent,
     rows,
@@ -64,11 +64,13 @@ def costs_report(studio: Studio, pieces: Sequence[Worked]) -> Report:
 
 
 def _line(it: Costing) -> tuple[Words | Cell, ...]:
-    piece, here = it.worked.record, it.here
+    piece, here, sales = it.worked.record, it.here, it.sales
+    at, hourly = (here.outlet, here.hourly) if here else ("-", None)
+    if sales:
+        at, hourly = sales[0].at, it.hour_of(sales[0])
     return (
-        str(piece.number), _title(it), here.outlet if here else "-",
-        plain(it.sheet.hours.value, 1), it.money(it.sheet.cost), it.money(it.sheet.price),
-        it.money(here.hourly if here else None),
+        str(piece.number), _title(it), at, plain(it.sheet.hours.value, 1),
+        it.money(it.sheet.cost), it.money(it.sheet.price), it.money(hourly),
     )  # fmt: skip
 
 
@@ -97,7 +99,7 @@ def cost_report(worked: Worked) -> Report:
 def _body(it: Costing) -> Iterator[Part]:
     yield from _head(it)
     yield from (_materials(it), _work(it), _price(it), _readings(it))
-    yield from _outlets(it)
+    yield from outlets_of(it)
 
 
 def _head(it: Costing) -> Iterator[Note]:
@@ -141,7 +143,7 @@ def _work(it: Costing) -> Table:
     sheet, minor = it.sheet.of_all or it.sheet, it.sheet.minor
     lines = []
     for line in sorted(sheet.labour_lines, key=lambda each: _when(each.activity)):
-        pay = money(it.studio.pay_for(line.activity), minor)
+        pay = money(it.pay_for(line.activity), minor)
         said, hours = named("activity", line.activity), plain(line.hours.value, 2)
         lines.append((said, hours, pay, it.money(line.cost)))
     whole = sum_row(Said("cost.work"), plain(sheet.hours.value, 2), "", it.money(sheet.labour))
@@ -168,6 +170,8 @@ def _price(it: Costing) -> Table:
         line(_overhead_words(it), sheet.overhead, whole.overhead),
     )
     own = Said("cost.your_price" if sheet.has_own_price else "cost.no_own_price")
+    if sheet.price is not it.worked.cost.price:
+        own = Said("cost.sold_for")
     prices = rows(line(_price_words(it), sheet.worked_out_price), line(own, sheet.price))
     cost = sum_row(*line(Said("cost.cost"), sheet.cost, whole.cost))
     told, lines = {"made": it.makes, "currency": sheet.currency}, (*parts, cost, *prices)
@@ -238,47 +242,3 @@ def _mind(it: Costing) -> Iterator[Note]:
 
 def _span(ends: Sequence[str]) -> Words:
     return ends[0] if ends[0] == ends[1] else Said("cost.span", least=ends[0], most=ends[1])
-
-
-def _outlets(it: Costing) -> Iterator[Part]:
-    if not it.outlets:
-        yield Note(Said("cost.no_outlet"), is_apart=True, is_set_in=False)
-        return
-    has_tax = it.studio.prices.tax.way == "included"
-    heads = ("commission", "card_fee", "tax")[: 3 if has_tax else 2]
-    columns = (
-        Column(Said("cost.where_it_sells")),
-        *numbers(*(Said(f"cost.{word}") for word in heads), least=80),
-        *numbers(Said("cost.net"), Said("cost.an_hour"), Said("cost.for_full_pay")),
-    )
-    lines: list[tuple[Words | Cell, ...]] = [
-        (
-            Cell(each.outlet, kind="name"),
-            *map(it.money, (each.commission, each.card_fee, each.tax)[: len(heads)]),
-            *map(it.money, (each.net, each.hourly, each.to_earn_the_pay)),
-        )
-        for each in it.outlets
-    ]
-    words = Note(Said("cost.outlet_words", price=it.money(it.sheet.price)), "dim")
-    yield Table(columns, rows(*lines), (words, *notes(*_here_words(it))))
-
-
-def _here_words(it: Costing) -> Iterator[Words]:
-    """Where it was sold and what that brought, each sale by itself; where what is left is."""
-    piece = it.worked.record
-    for sale, reading in it.sales:
-        told = {"day": str(sale.on), "at": reading.outlet, "brings": _brings(it, reading)}
-        key = "cost.sold_of_set" if piece.makes else "cost.sold"
-        price = it.money(reading.net.terms[0])
-        yield Said(key, price=price, items=sale.count, made=piece.made, **told)
-    if piece.makes:
-        for there, items in it.standing:
-            told = {"items": items, "made": piece.made, "brings": _brings(it, there)}
-            yield Said("cost.is_at_of_set", at=there.outlet, **told)
-    elif it.here and not it.sale:
-        yield Said("cost.is_at", at=it.here.outlet, brings=_brings(it, it.here))
-
-
-def _brings(it: Costing, reading: OutletReading) -> Said:
-    key = "cost.brings_hourly" if reading.hourly else "cost.brings"
-    return Said(key, net=it.money(reading.net), hourly=it.money(reading.hourly))

@@ -3,26 +3,28 @@
 In: a piece as worked out. Out: a `Costing`, its figures for the workings, its data for JSON.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
 from provenance.figures.fibre.piecework import FibreLabel
-from provenance.figures.money.cost import CostSheet, MaterialLine
+from provenance.figures.money.cost import CostSheet, MaterialLine, of_so_many, valued_on
 from provenance.figures.money.price import (
     OutletReading,
     OwnSales,
     Readings,
     area_of,
+    hourly_return,
     outlet_reading,
     own_sales,
     readings,
-    sale_readings,
 )
+from provenance.figures.money.sold import Sold, at_sale_price, sold
 from provenance.figures.working import Figure, half_up, plain
 from provenance.problems import Said, Slip, Words
-from provenance.records.pieces import Sale
+from provenance.records.lots import Outlet
 from provenance.records.studio import StudioFile
 from provenance.reports.report import money
 from provenance.studio import Worked
@@ -36,37 +38,46 @@ class Costing:
 
     @cached_property
     def sheet(self) -> CostSheet:
-        return self.worked.cost
+        """Its cost; a sold piece is at what it was sold for."""
+        piece, cost = self.worked.record, self.worked.cost
+        is_sold = piece.state == "sold" and not piece.makes and self.sales
+        return at_sale_price(cost, self.sales[0]) if is_sold else cost
 
     @property
     def studio(self) -> StudioFile:
         return self.worked.studio.file
 
+    def pay_for(self, activity: str) -> Fraction | None:
+        """What an hour of an activity was paid when the piece was finished, or is today."""
+        return self.studio.pay_for(
+            activity, valued_on(self.worked.record, self.worked.studio.today)
+        )
+
     @cached_property
     def outlets(self) -> tuple[OutletReading, ...]:
-        book, tax = self.worked.studio.book, self.studio.prices.tax
-        return tuple(outlet_reading(self.sheet, each, tax) for each in book.outlets.values())
+        tax, sheet = self.studio.prices.tax, self.sheet
+        return tuple(outlet_reading(sheet, each, tax) for each in self._outlets.values())
 
     @cached_property
-    def sales(self) -> tuple[tuple[Sale, OutletReading], ...]:
-        """What each sale brought for one, where it was sold."""
-        book, piece = self.worked.studio.book, self.worked.record
-        return sale_readings(self.sheet, piece, book.outlets, self.studio.prices.tax)
+    def sales(self) -> tuple[Sold, ...]:
+        """What its sales brought."""
+        piece, outlets, tax = self.worked.record, self._outlets, self.studio.prices.tax
+        return tuple(sold(self.worked.cost, piece, each, outlets, tax) for each in piece.sold)
 
     @property
-    def sale(self) -> OutletReading | None:
-        """What the last sale brought, once nothing is left."""
-        return self.sales[-1][1] if self.sales and not self.worked.record.left else None
+    def _outlets(self) -> Mapping[str, Outlet]:
+        return self.worked.studio.book.outlets
+
+    @property
+    def here(self) -> OutletReading | None:
+        """What it would bring where it is: its outlet, else the studio itself."""
+        at = str(self.worked.record.at or "")
+        return self._at(at)
 
     @property
     def makes(self) -> int:
         """How many like things it is about."""
         return self.sheet.makes
-
-    @property
-    def here(self) -> OutletReading | None:
-        """What it brings where it is: its sale, its outlet, else the studio itself."""
-        return self.sale or self._at(str(self.worked.record.at or ""))
 
     def _at(self, place: str) -> OutletReading | None:
         """What it brings at a place that is an outlet, else at the studio itself."""
@@ -79,6 +90,10 @@ class Costing:
         """What one of a set brings at each place where some are left, and how many those are."""
         there = ((self._at(name), count) for name, count in self.worked.record.standing.items())
         return tuple((reading, count) for reading, count in there if reading)
+
+    def hour_of(self, sale: Sold) -> Figure | None:
+        """What an hour of it brought by a sale."""
+        return hourly_return(of_so_many(self.worked.cost, sale.sale.count), sale.net)
 
     @cached_property
     def readings(self) -> Readings:
@@ -109,9 +124,8 @@ def figures_of(it: Costing) -> dict[Words, list[Figure]]:
     for outlet in it.outlets:
         heading = Said("cost.at_outlet", outlet=outlet.outlet)
         found[heading] = [outlet.net, outlet.hourly, outlet.to_earn_the_pay]
-    for sale, reading in it.sales:
-        key = "cost.the_sale" if len(it.sales) == 1 else "cost.the_sale_of"
-        found[Said(key, day=sale.on, at=reading.outlet)] = [reading.net, reading.hourly]
+    for each in it.sales:
+        found.setdefault(Said("cost.the_sale"), []).extend((each.net, it.hour_of(each)))
     found[Said("cost.readings_heading")] = [
         r.twice_cost, r.four_times_cost, r.three_times_materials, r.per_cm2, r.per_square_foot,
         *((own.least, own.most) if own else ()),
@@ -136,6 +150,7 @@ def data_of(it: Costing) -> dict[str, Any]:
         "hours": {line.activity: plain(line.hours.value) for line in sheet.labour_lines},
         "materials lines": [_line_data(it, line) for line in sheet.material_lines],
         "outlets": [_outlet_data(it, outlet) for outlet in it.outlets],
+        "sales": [sale_data(each, sheet.minor) for each in it.sales],
         "fibres": fibres,
         "label certain": all(share["percent"] is not None for share in fibres),
         "waste grams": plain(it.worked.balance.waste / it.makes, 1),
@@ -173,6 +188,18 @@ def _outlet_data(it: Costing, outlet: OutletReading) -> dict[str, Any]:
         "net": it.money(outlet.net),
         "hourly return": plain(outlet.hourly.value, 4) if outlet.hourly else None,
         "price to earn the pay": it.money(earns) if earns else None,
+    }
+
+
+def sale_data(sale: Sold, minor: int) -> dict[str, str]:
+    """A sale with stable keys."""
+    return {
+        "number": str(sale.piece.number),
+        "on": sale.sale.on.isoformat(),
+        "at": sale.at,
+        "price": money(sale.price, minor),
+        "kept back": money(sale.kept_back, minor),
+        "net": money(sale.net, minor),
     }
 
 

@@ -82,7 +82,8 @@ def _results(
     book, say = border.studio.book, border.phrases.say
     yield say("sheet.if_all_sold"), result_of(outlet, costs, book)
     if sold := sold_there(book, border.studio.flow, outlet):
-        yield say("sheet.sold_so_far"), result_of(outlet, [sheet for _, sheet in sold], book)
+        sales, sheets = [one for one, _ in sold], [sheet for _, sheet in sold]
+        yield say("sheet.sold_so_far"), result_of(outlet, sheets, book, sales)
 
 
 def _csv(border: Border, outlook: Prospect, pieces: Sequence[Worked]) -> bytes:

@@ -23,6 +23,7 @@ from provenance.figures.stock.stock import (
     Stock,
     amount_words,
     goods_sold,
+    in_unit,
     insurance,
     stock_on,
 )
@@ -95,8 +96,8 @@ def stock_report(
         figures[Said("stock.goods_sold")] = [goods.cost]
     return Report(
         (
-            _classes(it), *(replace(each, only=only) for each in _items(it)), *_goods(it),
-            *_insurance(it), *_remarks(it),
+            _classes(it), *_low(it), *(replace(each, only=only) for each in _items(it)),
+            *_goods(it), *_insurance(it), *_remarks(it),
         ),
         title=Said("stock.evening_of", day=on),
         figures=figures,
@@ -113,6 +114,22 @@ def _classes(it: _Stock) -> Table:
     columns = (Column(Said("stock.at_cost")), *numbers(Said("stock.items"), stock.currency))
     words = notes(Said("stock.words"), style="dim")
     return Table(columns, (*rows(*lines), whole), words)
+
+
+def _low(it: _Stock) -> Iterator[Table]:
+    """What to order again."""
+    lines = [
+        (
+            Cell(each.name, kind="name"),
+            in_unit(each.left, each.unit) if each.left is not None else Said("stock.unweighed"),
+            in_unit(each.least, each.unit),
+        )
+        for each in it.stock.low
+    ]
+    if lines:
+        heads = (Said("stock.left"), Said("stock.keep"))
+        words = notes(Said("stock.order_words"), style="dim")
+        yield Table((Column(Said("stock.to_order")), *numbers(*heads)), rows(*lines), words)
 
 
 def _where(line: Line) -> Words:
@@ -242,6 +259,14 @@ def _data(it: _Stock) -> dict[str, Any]:
         ],
         "total": it.money(stock.total),
         "pieces": list(_pieces(it)),
+        "to order": [
+            {
+                "name": each.name,
+                "left": in_unit(each.left, each.unit) if each.left is not None else None,
+                "keep": in_unit(each.least, each.unit),
+            }
+            for each in stock.low
+        ],
         "no day noted": [key.name for key in stock.no_day],
     }
     return data | ({"goods sold": _goods_data(it, it.goods)} if it.goods else {})

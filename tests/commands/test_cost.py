@@ -223,7 +223,10 @@ def test_the_price_by_area_is_held_against_own_sold_work(tmp_path):
         "46.45 to 51.10 for a sq ft: this one lies above that."
     ) in said
     said = " ".join(run(folder, "cost", "2025-001").stdout.split())
-    assert "Sold on 2025-11-01 at fair for 600.00: it brought 582.00 net" in said
+    assert "Sold on 2025-11-01 at fair" in said
+    assert "sold for 600.00" in said
+    assert "by its terms of today 18.00" in said
+    assert "net 582.00" in said
 
 
 def test_tax_in_the_price_is_not_the_makers(tmp_path):
@@ -391,7 +394,8 @@ def test_two_shawls_in_one_record(tmp_path):
     said = " ".join(run(folder, "cost", "2026-001").stdout.split())
     assert "Materials of all 2" in said
     assert "cost 836.40 418.20" in said
-    assert "1 of 2 sold on 2026-11-01 at gallery for 700.00 each: each brought 350.00 net" in said
+    assert "1 of 2 sold on 2026-11-01 at gallery" in said
+    assert re.search(r"sold for 700\.00 .*net 350\.00", said)
     assert "1 of 2 left, at fair: each brings 659.60 net, 37.09 an hour." in said
     assert "Fell Light, one of 2" in " ".join(run(folder, "cost").stdout.split())
     explained = run(folder, "cost", "2026-001", "--explain", columns=120).stdout

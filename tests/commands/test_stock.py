@@ -75,6 +75,7 @@ def test_as_json(run):
                 "photo": "heft.jpg",
             }
         ],
+        "to order": [],
         "no day noted": [],
         "goods sold": {
             "from": "2026-01-01",
@@ -105,8 +106,8 @@ def test_in_words(run):
         "- stock in the evening of 2026-11-25 1450.00",
         "cost of goods sold 650.00",
         "Finished work, for the insurer where price cost",
-        "2026-002 =Heft harbour 300.00 210.00",
-        "1 in all 300.00 210.00",
+        "2026-002 =Heft harbour 300.00 30.00",
+        "1 in all 300.00 30.00",
     ):
         assert line in lines, line
 
@@ -161,3 +162,65 @@ def test_the_demo_fits_the_terminal_and_adds_up(run, columns):
     assert sum(Decimal(each["cost"]) for each in found["pieces"]) == sum(
         Decimal(each["cost"]) for each in (*finished, *begun)
     )
+
+
+REMIND = RECORDS["studio/studio.yaml"] + "remind: {older: 5 kg, newer: 9 kg, grey: 1 kg, tag: 20}\n"
+
+
+@pytest.fixture
+def reminded(write_studio, monkeypatch):
+    """12 kg less 7.5 leave 4.5 of the older fleece; all 9 of the newer; grey 5 - 4.533 = 466.667 g.
+
+    Of the tags nobody wrote how many there are.
+    """
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795608000")
+    shelf = {"studio/studio.yaml": REMIND, "studio/sundries.yaml": "tag: {each: 0.35}\n"}
+    folder = write_studio({**RECORDS, **shelf})
+
+    def call(*words):
+        return CliRunner().invoke(main, ["--studio", str(folder), *words]), folder
+
+    return call
+
+
+def test_what_to_order_again(reminded):
+    data = json.loads(reminded("stock", "--json")[0].stdout)
+    assert data["to order"] == [
+        {"name": "older", "left": "4500 g", "keep": "5000 g"},
+        {"name": "grey", "left": "466.7 g", "keep": "1000 g"},
+        {"name": "tag", "left": None, "keep": "20"},
+    ]
+    said = " ".join(reminded("stock")[0].stdout.split())
+    assert (
+        "To order again left to keep older 4500 g 5000 g grey 466.7 g 1000 g tag unknown 20" in said
+    )
+    assert "3 lots to order again: older, grey, tag" in reminded()[0].stdout
+
+
+def test_a_count_sheet(reminded):
+    """Two raw lots, the tag that is counted nowhere, the yarn; the column `counted` is empty."""
+    result, folder = reminded("stock", "--count-sheet")
+    assert "count-2026-11-25.csv" in result.stderr
+    path = folder / "papers" / "private" / "count-2026-11-25.csv"
+    rows = list(csv.DictReader(path.read_text(encoding="utf-8-sig").splitlines()))
+    assert [(row["lot"], row["reckoned"], row["counted"]) for row in rows] == [
+        ("older", "4500 g", ""), ("newer", "9000 g", ""), ("grey", "466.7 g", ""),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("remind", "said"),
+    [
+        ("{oldr: 5 kg}", "no lot called 'oldr'"),
+        ("{tag: 20 g}", "'tag' is counted by number"),
+        ("{older: 5}", "'older' is weighed"),
+    ],
+)
+def test_a_reminder_of_what_is_not_there(write_studio, remind, said):
+    file = RECORDS["studio/studio.yaml"] + f"remind: {remind}\n"
+    folder = write_studio(
+        {**RECORDS, "studio/studio.yaml": file, "studio/sundries.yaml": "tag: {each: 0.35}\n"}
+    )
+    result = CliRunner().invoke(main, ["--studio", str(folder), "check"])
+    assert result.exit_code == 1
+    assert said in result.stdout

@@ -11,7 +11,8 @@ import pytest
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.money.cost import cost_sheet
 from provenance.figures.money.fair import fees_of, prospect, result_of, sold_there
-from provenance.figures.money.price import area_of, sale_readings
+from provenance.figures.money.price import area_of
+from provenance.figures.money.sold import sold
 from provenance.figures.working import redo
 from provenance.language.phrases import british
 from provenance.language.telling import told
@@ -161,7 +162,7 @@ def test_nothing_sold_brings_the_fees_as_a_loss_and_no_hourly_return(opened):
 def test_pieces_sold_there_at_what_was_paid(opened, more, prices):
     book, flow = opened(two(), one(more))
     found = sold_there(book, flow, book.outlets["dale"])
-    assert [(piece.number, sheet.price.value) for piece, sheet in found] == [
+    assert [(one.piece.number, sheet.price.value) for one, sheet in found] == [
         ("2026-001", price) for price in prices
     ]
 
@@ -179,17 +180,32 @@ def test_what_one_sale_brought_where_it_was_sold(opened, more, outlet, net):
     """A tenth is kept at Dale Fair, of what was paid or else of the price."""
     book, flow = opened(one(more))
     (piece,) = book.pieces.values()
+    (found,) = sales_in(book, flow, piece)
+    assert (found.at, found.net.value) == (outlet, net)
+
+
+def sales_in(book, flow, piece):
     sheet, tax = cost_sheet(book, flow, piece), book.studio.prices.tax
-    ((_, found),) = sale_readings(sheet, piece, book.outlets, tax)
-    assert (found.outlet, found.net.value) == (outlet, net)
+    return [sold(sheet, piece, sale, book.outlets, tax) for sale in piece.sold]
 
 
-@pytest.mark.parametrize("more", ["", "at: dale", "sale: {on: 2026-10-01, price: 90}"])
+@pytest.mark.parametrize("more", ["", "at: dale"])
 def test_no_sale_at_an_outlet_brought_nothing_there(opened, more):
     book, flow = opened(one(more))
     (piece,) = book.pieces.values()
-    sheet = cost_sheet(book, flow, piece)
-    assert sale_readings(sheet, piece, book.outlets, book.studio.prices.tax) == ()
+    assert sales_in(book, flow, piece) == []
+
+
+def test_a_sale_at_no_outlet_brought_its_whole_price(opened):
+    book, flow = opened(one("sale: {on: 2026-10-01, price: 90}"))
+    (piece,) = book.pieces.values()
+    (found,) = sales_in(book, flow, piece)
+    assert (found.at, found.outlet, found.kept_back.value, found.net.value) == (
+        "studio",
+        None,
+        0,
+        90,
+    )
 
 
 def test_the_area_of_a_piece(opened):

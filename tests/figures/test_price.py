@@ -12,13 +12,8 @@ from hypothesis import strategies as st
 
 from provenance.figures.money.consignment import discounted, parts_of
 from provenance.figures.money.cost import CostSheet
-from provenance.figures.money.price import (
-    break_even,
-    outlet_reading,
-    readings,
-    tax_on_top,
-    tax_within,
-)
+from provenance.figures.money.price import break_even, outlet_reading, readings
+from provenance.figures.money.terms import tax_on_top, tax_within
 from provenance.figures.working import given, total
 from provenance.problems import Place
 from provenance.records.lots import Outlet

@@ -21,7 +21,8 @@ from provenance.figures.cloth.balance import balance
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.money.cost import cost_sheet
 from provenance.figures.money.fair import prospect, result_of, sold_there
-from provenance.figures.money.price import hourly_return, own_sales, sale_readings
+from provenance.figures.money.price import hourly_return, own_sales
+from provenance.figures.money.sold import sold as sold_by
 from provenance.figures.quotation.card import like_piece
 from provenance.figures.quotation.cloth import metres_in
 from provenance.figures.quotation.quote import quote
@@ -151,16 +152,18 @@ sales:
 
 
 def test_sold_one_by_one_at_two_outlets(opened):
-    """38 less 45 % is 20.90; 36 in the studio is 36."""
+    """38 less 45 % is 20.90; two at 36 in the studio are 72."""
     book, flow, piece = opened(SALES)
     sheet = cost_sheet(book, flow, piece)
-    found = sale_readings(sheet, piece, book.outlets, book.studio.prices.tax)
-    assert [(sale.count, each.outlet, money(each.net)) for sale, each in found] == [
-        (1, "quay", Decimal("20.90")), (2, "studio", Decimal("36.00"))
+    tax = book.studio.prices.tax
+    found = [sold_by(sheet, piece, each, book.outlets, tax) for each in piece.sold]
+    assert [(each.sale.count, each.at, money(each.net)) for each in found] == [
+        (1, "quay", Decimal("20.90")), (2, "studio", Decimal("72.00"))
     ]  # fmt: skip
     sold = sold_there(book, flow, book.outlets["studio"])
-    assert [money(each.price) for _, each in sold] == [Decimal("36.00")] * 2
-    result = result_of(book.outlets["studio"], [each for _, each in sold], book)
+    assert [money(each.price) for _, each in sold] == [Decimal("72.00")]
+    sheets, sales = [each for _, each in sold], [each for each, _ in sold]
+    result = result_of(book.outlets["studio"], sheets, book, sales)
     assert (result.count, result.taken.value, result.hours.value) == (2, 72, Fraction(7, 2))
 
 
@@ -183,8 +186,8 @@ def test_stock_and_insurance_of_what_is_left(opened):
     told = [(each.place, each.items, money(each.price), money(each.cost))
             for each in insurance(book, flow, stock)]  # fmt: skip
     assert told == [
-        ("studio", 2, Decimal("76.00"), Decimal("96.88")),
-        ("quay", 1, Decimal("38.00"), Decimal("48.44")),
+        ("studio", 2, Decimal("76.00"), Decimal("7.23")),
+        ("quay", 1, Decimal("38.00"), Decimal("3.62")),
     ]
 
 

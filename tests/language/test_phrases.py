@@ -78,9 +78,9 @@ WORD_STARTS = {each for each in STARTS if re.fullmatch(r"[a-z_]{4,}", each)} | {
 
 # Groups told by the names of a table's rows; tests/reference/test_words.py holds them to the rows.
 BY_ROWS = {
-    "beyond", "caution", "claim", "claim_instead", "colour_name", "conservation", "disposal", "dye",
-    "extra", "fibre", "hazard", "heat", "light_note", "mordant", "mordant_family",
-    "poison", "protected", "source", "unfit", "yields",
+    "beyond", "books", "caution", "claim", "claim_instead", "colour_name", "conservation",
+    "disposal", "dye", "extra", "fibre", "hazard", "heat", "light_note", "mordant",
+    "mordant_family", "poison", "protected", "source", "unfit", "yields",
 }  # fmt: skip
 # What the words of records mean, for editors; tests/records/test_schema.py holds them to the words.
 WORDS_FILE = ROOT / "provenance" / "language" / "en-GB" / "record_words.toml"

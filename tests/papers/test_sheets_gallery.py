@@ -106,6 +106,30 @@ def test_four_pieces_at_half(made):
     assert [each["to the maker"] for each in cells] == ["1300.00", "1300.00", "1300.00", "850.00"]
 
 
+def test_tax_on_a_commission_stands_in_its_column_and_in_the_terms(made):
+    """1,200 at 40 % is 480, and 20 % of that 96: 576, which leaves 624."""
+    found = made(
+        [1200], outlet("40 %").replace("  contact", "  tax on commission: 20 %\n  contact")
+    )
+    text = " ".join(pages(found["consignment.pdf"]))
+    assert "Total, 1 piece £1,200 £576 £624" in text
+    assert "40 % of the retail price to the gallery, and 20 % tax on that commission" in text
+    assert [row["to the maker"] for row in rows(found["consignment.csv"])] == ["624.00"]
+
+
+def test_an_outlet_that_buys_gets_a_delivery_note(made):
+    """Half of 485 is 242.50; nothing is left on consignment, so no statement is asked for."""
+    shop = outlet("0 %", "payment: 30 days", "shop").replace("commission: 0 %", "wholesale: 50 %")
+    found = made([485, 100], shop)
+    assert {name for name in found if "consignment" in name or "statement" in name} == set()
+    text = " ".join(pages(found["delivery.pdf"]))
+    assert text.count("Total, 2 pieces £585 £292.50") == 2
+    assert "The shop buys every piece listed here at 50 % of the retail price." in text
+    assert "Within 30 days of delivery." in text
+    assert "ommission" not in text
+    assert [row["trade price"] for row in rows(found["delivery.csv"])] == ["242.50", "50.00"]
+
+
 def test_a_loss_is_paid_at_the_price_less_the_commission(made):
     found = made([1200], outlet("40 %"))
     (row,) = rows(found["consignment.csv"])

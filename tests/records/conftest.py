@@ -13,7 +13,8 @@ from provenance.figures.review import review_figures
 from provenance.language.phrases import british
 from provenance.language.telling import told
 from provenance.records.book import read_book
-from provenance.records.checks import expired, review
+from provenance.records.checks import review
+from provenance.records.checks_days import of_today
 
 SMALL_STUDIO: Mapping[str, str] = {
     "studio/studio.yaml": """\
@@ -106,7 +107,7 @@ def all_said() -> Callable[[Path], str]:
         book, problems = read_book(folder)
         assert book is not None
         found = {*problems, *review(book), *review_figures(book, studio_flow(book))}
-        found.update(expired(book, date(2026, 11, 20)))
+        found.update(of_today(book, date(2026, 11, 20)))
         return "\n".join(told(problem, british()) for problem in sorted(found))
 
     return say

@@ -305,7 +305,7 @@ def test_a_studio_with_decimal_commas(studio_with, all_said):
     book, _ = read_book(folder)
     assert book.fleece["gotland-2025"].weight == 3000
     assert book.yarns["linen-warp"].cost == Fraction("44.544")
-    assert book.studio.pay["any"] == Fraction("18.5")
+    assert book.studio.pay_for("any") == Fraction("18.5")
 
 
 def test_gathered_dyestuffs_need_no_weight_and_no_cost(studio_with, all_said):

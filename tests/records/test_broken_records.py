@@ -25,7 +25,8 @@ from provenance.language.phrases import british
 from provenance.language.telling import told
 from provenance.problems import Problem, Said
 from provenance.records.book import read_book
-from provenance.records.checks import expired, review
+from provenance.records.checks import review
+from provenance.records.checks_days import of_today
 
 DEMO = Path(__file__).parents[2] / "pieces"
 FILES = {
@@ -99,7 +100,7 @@ def everything_found(folder: Path) -> list[Problem]:
         *problems,
         *review(book),
         *review_figures(book, flow),
-        *expired(book, date(2026, 11, 20)),
+        *of_today(book, date(2026, 11, 20)),
     ]
 
 

@@ -24,11 +24,22 @@ from pathlib import Path
 import pytest
 from mypy import api
 
-from provenance.records import baths, commissions, light_tests, lots, photos, pieces, studio, terms
+from provenance.records import (
+    baths,
+    commissions,
+    light_tests,
+    lots,
+    pay,
+    photos,
+    pieces,
+    sales,
+    studio,
+    terms,
+)
 from provenance.records.reading import Record
 
 ROOT = Path(__file__).parents[2]
-KINDS_OF_RECORD = (baths, commissions, light_tests, lots, photos, pieces, studio, terms)
+KINDS_OF_RECORD = (baths, commissions, light_tests, lots, pay, photos, pieces, sales, studio, terms)
 OWN_FILES = {Path(module.__file__).name for module in KINDS_OF_RECORD} | {"reading.py"}
 CONFIG = """\
 [mypy]
@@ -50,11 +61,11 @@ WAITS = "waits for the next round: records know it, papers do not yet say it"
 KEPT = {
     FOR_THE_MAKER: """
         Bath: title, kept
-        Fleece: notes, kept, address, animal
-        Dyestuff: notes, kept, from, made in
-        Mordant: notes, kept, from, made in
-        Yarn: notes, kept
-        Sundry: notes, kept, from
+        Fleece: notes, address, animal
+        Dyestuff: notes, from, made in
+        Mordant: notes, from, made in
+        Yarn: notes
+        Sundry: notes, from
         Outlet: notes, kept, made in
         Step: notes
         YarnUse: notes
@@ -72,7 +83,6 @@ KEPT = {
         Sundry: public
         Outlet: public, web
         DyedYarn: length
-        Sale: kept back
     """,
 }
 

@@ -63,6 +63,7 @@ NAMED = {
     "poison": {row["name"] for row in rows("poisons")},
     "unfit": _with("mordants", "unfit"),
     "pot": {"wool", "silk", "cellulose"},
+    "books": {row["about"] for row in rows("books")},
     "hazard": _with("dyes", "hazard") | _with("mordants", "hazard"),
     "disposal": _with("mordants", "disposal"),
     "beyond": _with("mordants", "beyond"),

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from provenance.figures.money.terms import commission_at, paid_at
 from provenance.figures.working import Figure, difference, given, product, rounded, total
 from provenance.problems import Said
 from provenance.records.lots import Outlet
@@ -26,16 +27,15 @@ class Parts:
 
 
 def parts_of(price: Figure, outlet: Outlet, minor: int) -> Parts:
-    """Price, commission and the maker's part: 1,200 at 40 % leaves the maker 720."""
-    kept = _part(Said("step.commission"), price, Fraction(outlet.commission), minor)
+    """Price, commission and the maker's part: 1,200 at 40 % leaves the maker 720.
+
+    An outlet that buys keeps what it does not pay; tax on a commission goes to the outlet too.
+    """
+    kept = commission_at(price, outlet, minor)
+    if outlet.wholesale is not None:
+        bought = paid_at(price, outlet, minor)
+        kept = difference(Said("step.outlets_part"), price, bought)
     return Parts(price, kept, difference(Said("step.to_maker"), price, kept))
-
-
-def kept_back(price: Figure, outlet: Outlet, minor: int) -> Figure:
-    """What an outlet keeps of a price that is paid there: its commission and its card fee."""
-    said = Said("step.kept_back", outlet=outlet.name)
-    card = _part(Said("step.fee_at", outlet=outlet.name), price, Fraction(outlet.card_fee), minor)
-    return total(said, [parts_of(price, outlet, minor).commission, card], price.unit)
 
 
 def _part(what: Said, price: Figure, share: Fraction, minor: int) -> Figure:

@@ -2,14 +2,15 @@
 
 In: the book, its flow, a piece. Out: a cost sheet whose every figure carries its working.
 materials = what was drawn from lots, by where the money was spent, + sundries + heat; labour = sum
-of hours x pay of that activity; overhead = a share of materials and labour, or a rate x hours;
-cost = the three; worked-out price = cost x (1 + profit), rounded up as set. Money is rounded half
-up once per printed line and totals add the rounded lines, so every paper adds up. A set of like
-things is worked out whole, and adds up so; what one of them cost is each of those figures divided
-by their number, and rounded half up once.
+of hours x pay of that activity on the day the piece was finished; overhead = a share of materials
+and labour, or a rate x hours; cost = the three; worked-out price = cost x (1 + profit), rounded up
+as set. Money is rounded half up once per printed line and totals add the rounded lines, so every
+paper adds up. A set of like things is worked out whole, and adds up so; what one of them cost is
+each of those figures divided by their number, and rounded half up once.
 """
 
 from dataclasses import dataclass, replace
+from datetime import date
 from fractions import Fraction
 
 from provenance.figures.flow.carried import carried_hours, carried_money
@@ -17,6 +18,7 @@ from provenance.figures.flow.flow import Flow, Key, called
 from provenance.figures.working import Figure, given, product, quotient, rounded, rounded_up, total
 from provenance.problems import Said, named
 from provenance.records.book import Book
+from provenance.records.pay import LATEST, rates_on
 from provenance.records.pieces import Piece
 from provenance.records.quantities import Rate
 from provenance.records.studio import StudioFile
@@ -86,9 +88,9 @@ class CostSheet:
         return minor_unit(self.currency)
 
 
-def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
-    """The cost sheet of one piece."""
-    money, spent = str(book.studio.currency), _spent(book, flow, piece)
+def cost_sheet(book: Book, flow: Flow, piece: Piece, today: date = LATEST) -> CostSheet:
+    """The cost sheet of one piece, at the pay of the day it was finished; else of `today`."""
+    money, spent = str(book.studio.currency), _spent(book, flow, piece, today)
     one = spent if piece.made == 1 else _of_one(spent, piece, money)
     worked_out = _worked_out_price(book.studio, one.cost)
     own = piece.price
@@ -100,12 +102,12 @@ def cost_sheet(book: Book, flow: Flow, piece: Piece) -> CostSheet:
     )  # fmt: skip
 
 
-def _spent(book: Book, flow: Flow, piece: Piece) -> Costs:
+def _spent(book: Book, flow: Flow, piece: Piece, today: date) -> Costs:
     """What all that the record is about cost."""
     studio, key = book.studio, Key("piece", str(piece.number))
     money, minor = str(studio.currency), minor_unit(studio.currency)
     material_lines = tuple(_material_line(flow, key, each, money) for each in _origins(flow, key))
-    labour_lines = _labour_lines(flow, key, studio, minor)
+    labour_lines = _labour_lines(flow, key, studio, valued_on(piece, today))
     materials = total(Said("step.materials"), [line.cost for line in material_lines], money)
     labour = total(Said("step.labour"), [line.cost for line in labour_lines], money)
     hours = total(Said("step.hours"), [line.hours for line in labour_lines], "h")
@@ -159,21 +161,50 @@ def _material_line(flow: Flow, key: Key, origin: Key, money: str) -> MaterialLin
     )
 
 
-def _labour_lines(flow: Flow, key: Key, studio: StudioFile, minor: int) -> tuple[LabourLine, ...]:
-    lines = []
+def of_so_many(sheet: CostSheet, count: int) -> CostSheet:
+    """The sheet of several like things, each as the one of `sheet`."""
+    if count == 1:
+        return sheet
+    return replace(
+        sheet, materials=so_many(sheet.materials, count), labour=so_many(sheet.labour, count),
+        overhead=so_many(sheet.overhead, count), cost=so_many(sheet.cost, count),
+        hours=so_many(sheet.hours, count), price=so_many(sheet.price, count),
+    )  # fmt: skip
+
+
+def so_many(one: Figure, count: int) -> Figure:
+    """What several like things come to."""
+    if count == 1:
+        return one
+    return product(one.what, one, given(Said("step.so_many_left"), count), unit=one.unit)
+
+
+def valued_on(piece: Piece, today: date) -> date:
+    """The day whose pay counts: when it was finished, sold at the latest; until then today."""
+    return piece.finished or min((sale.on for sale in piece.sold), default=today)
+
+
+def _labour_lines(flow: Flow, key: Key, studio: StudioFile, day: date) -> tuple[LabourLine, ...]:
+    lines, minor = [], minor_unit(studio.currency)
     for activity in flow.loads[key].hours:
         hours = carried_hours(flow, key, activity)
-        said, pay = named("activity", activity), pay_of(studio, activity)
+        said, pay = named("activity", activity), pay_of(studio, activity, day)
         worth = product(said, hours, pay, unit=str(studio.currency))
         lines.append(LabourLine(activity, hours, rounded(worth, minor)))
     return tuple(lines)
 
 
-def pay_of(studio: StudioFile, activity: str) -> Figure:
-    """What an hour of an activity is paid; nothing where no pay is set."""
-    pay = studio.pay_for(activity)
+def pay_of(studio: StudioFile, activity: str, day: date = LATEST) -> Figure:
+    """What an hour of an activity is paid on a day; nothing where no pay is set."""
+    rates = rates_on(studio.pay, day)
+    pay = rates.pay_for(activity) if rates else None
     said = Said("step.pay_for", activity=named("activity", activity))
-    return given(said, pay or 0, "an hour", pay.place if pay is not None else None)
+    figure = given(said, pay or 0, "an hour", pay.place if pay is not None else None)
+    if rates is None or len(studio.pay) == 1:
+        return figure
+    since = rates.from_
+    line = Said("step.rates_from", day=since.isoformat()) if since else Said("step.first_rates")
+    return replace(figure, note=line)
 
 
 def overhead_of(studio: StudioFile, materials: Figure, labour: Figure, hours: Figure) -> Figure:

@@ -12,29 +12,30 @@ from fractions import Fraction
 
 from provenance.figures.flow.flow import Flow
 from provenance.figures.money.cost import CostSheet, cost_sheet
-from provenance.figures.money.price import (
-    OutletReading,
-    at_sale_price,
-    break_even,
-    outlet_reading,
-    tax_within,
-)
+from provenance.figures.money.price import OutletReading, break_even, outlet_reading
+from provenance.figures.money.sold import Sold, at_sale_price, outlet_of, sold
+from provenance.figures.money.terms import left_of_each, tax_within
 from provenance.figures.working import Figure, difference, given, quotient, total
 from provenance.problems import Said
 from provenance.records.book import Book
 from provenance.records.lots import Outlet
-from provenance.records.pieces import Piece
+from provenance.records.studio import Tax
 
 
 @dataclass(frozen=True, slots=True)
 class Prospect:
-    """A fair with pieces: `to_sell` is None when no number of pieces would pay for it."""
+    """A fair with pieces: `to_sell` is None when no number of pieces would pay for it.
+
+    `paid_on` is what every sale costs beside the outlet's share: materials, tax inside the price,
+    what a card costs each time.
+    """
 
     fees: tuple[Figure, ...]
     fixed: Figure
     average: Figure
     kept: Figure
     materials: Figure
+    paid_on: Figure
     to_sell: int | None
     readings: tuple[OutletReading, ...]
 
@@ -71,8 +72,9 @@ def prospect(
     # Tax inside a price is never the maker's: like the materials, it is paid on.
     within = [tax_within(sheet.price, tax, sheet.minor) for sheet in sheets]
     taxes = mean(Said("step.tax"), Said("step.tax"), within)
-    paid_on = total(Said("step.materials_and_tax"), [materials, taxes])
-    share = given(Said("step.fee_and_commission"), Fraction(outlet.card_fee) + outlet.commission)
+    share = given(Said("step.fee_and_commission"), 1 - left_of_each(outlet, _untaxed(tax)).value)
+    fixed = given(Said("step.fee_fixed", outlet=outlet.name), outlet.card_fee.fixed, money)
+    paid_on = total(Said("step.paid_on"), [materials, taxes, fixed], money)
     fees = fees_of(outlet, money)
     return Prospect(
         fees,
@@ -80,6 +82,7 @@ def prospect(
         average,
         difference(Said("step.kept"), given(Said("step.one"), 1), share),
         materials,
+        paid_on,
         break_even(fees, average, share, paid_on),
         tuple(outlet_reading(sheet, outlet, tax) for sheet in each),
     )
@@ -92,16 +95,24 @@ def so_many(sheets: Sequence[CostSheet], counts: Sequence[int] = ()) -> list[Cos
     ]
 
 
+def _untaxed(tax: Tax) -> Tax:
+    """Tax that is added raises the card fee; what is inside a price is taken off by itself."""
+    return tax if tax.way == "added" else Tax("none", Fraction(0))
+
+
 def fees_of(outlet: Outlet, money: str) -> tuple[Figure, ...]:
     """What the fair costs before anything is sold."""
     return tuple(given(str(what), fee, money, fee.place) for what, fee in outlet.fees.items())
 
 
-def result_of(outlet: Outlet, sheets: Sequence[CostSheet], book: Book) -> Result:
-    """What these pieces bring if all are sold, or brought: each sheet's price is what was paid."""
+def result_of(
+    outlet: Outlet, sheets: Sequence[CostSheet], book: Book, sales: Sequence[Sold] = ()
+) -> Result:
+    """What these pieces bring if all are sold; or brought, where their `sales` are told."""
     tax, money = book.studio.prices.tax, str(book.studio.currency)
-    readings = [outlet_reading(sheet, outlet, tax) for sheet in sheets]
-    net = total(Said("step.net"), [each.net for each in readings], money)
+    nets = [each.net for each in sales]
+    nets = nets or [outlet_reading(sheet, outlet, tax).net for sheet in sheets]
+    net = total(Said("step.net"), nets, money)
     fees = total(Said("step.fees"), fees_of(outlet, money), money)
     after = difference(Said("step.after_fees"), net, fees)
     materials = total(Said("step.materials"), [sheet.materials for sheet in sheets], money)
@@ -110,15 +121,17 @@ def result_of(outlet: Outlet, sheets: Sequence[CostSheet], book: Book) -> Result
     kept = difference(Said("step.for_hours"), after, materials, overhead)
     hourly = quotient(Said("step.hourly"), kept, hours, unit="an hour") if hours.value else None
     taken = total(Said("step.taken"), [sheet.price for sheet in sheets], money)
-    return Result(len(sheets), taken, net, after, hours, hourly)
+    things = sum(each.sale.count for each in sales) if sales else len(sheets)
+    return Result(things, taken, net, after, hours, hourly)
 
 
-def sold_there(book: Book, flow: Flow, outlet: Outlet) -> tuple[tuple[Piece, CostSheet], ...]:
-    """Each that was sold at an outlet, with its sheet at the price that was paid."""
-    return tuple(
-        (piece, at_sale_price(cost_sheet(book, flow, piece), sale))
-        for piece in book.pieces.values()
-        for sale in piece.sold
-        if str(sale.at or piece.at or "") == outlet.name
-        for _ in range(sale.count)
-    )
+def sold_there(book: Book, flow: Flow, outlet: Outlet) -> tuple[tuple[Sold, CostSheet], ...]:
+    """What was sold at an outlet, with the sheets at the price that was paid."""
+    tax, found = book.studio.prices.tax, list[tuple[Sold, CostSheet]]()
+    for piece in book.pieces.values():
+        for sale in piece.sold:
+            if outlet_of(piece, sale, book.outlets) is outlet:
+                sheet = cost_sheet(book, flow, piece)
+                one = sold(sheet, piece, sale, book.outlets, tax)
+                found.append((one, at_sale_price(sheet, one)))
+    return tuple(found)

@@ -7,12 +7,19 @@ One price everywhere: the outlet changes the net only. A commission is grossed u
 never by a mark-up (100 at 30 % needs 142.86, not 130).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
 from provenance.figures.money.cost import CostSheet
+from provenance.figures.money.terms import (
+    card_fee_at,
+    commission_at,
+    left_of_each,
+    paid_at,
+    tax_within,
+)
 from provenance.figures.working import (
     Figure,
     difference,
@@ -21,11 +28,12 @@ from provenance.figures.working import (
     product,
     quotient,
     rounded,
+    total,
 )
 from provenance.problems import NOWHERE, Said
 from provenance.records.book import Book
 from provenance.records.lots import Outlet
-from provenance.records.pieces import Piece, Sale
+from provenance.records.pieces import Piece
 from provenance.records.studio import Tax
 
 A_SQUARE_FOOT = given(Said("step.square_foot"), Fraction("30.48") ** 2, "cm2")
@@ -33,49 +41,40 @@ A_SQUARE_FOOT = given(Said("step.square_foot"), Fraction("30.48") ** 2, "cm2")
 
 @dataclass(frozen=True, slots=True)
 class OutletReading:
-    """What a price brings at one outlet; `hourly` is None when no hours are noted."""
+    """What a price brings at one outlet; `hourly` is None when no hours are noted.
+
+    `paid` is what is paid there: the price, or less where the outlet `is_bought`, buying the piece
+    at its share of it. The commission has its tax in it.
+    """
 
     outlet: str
     kind: str
+    paid: Figure
     commission: Figure
     card_fee: Figure
     tax: Figure
     net: Figure
     hourly: Figure | None
     to_earn_the_pay: Figure | None
+    is_bought: bool = False
 
 
 def outlet_reading(sheet: CostSheet, outlet: Outlet, tax: Tax) -> OutletReading:
     """Net, hourly return and the price that earns the pay at one outlet."""
-    money, minor, price, name = sheet.currency, sheet.minor, sheet.price, outlet.name
-    rate = given(Said("step.kept_by", outlet=name), outlet.commission, "",
-                 outlet.commission.place)  # fmt: skip
-    fee = given(Said("step.fee_share", outlet=name), outlet.card_fee, "", outlet.card_fee.place)
-    kept = Said("step.commission_of", outlet=name)
-    commission = rounded(product(kept, price, rate, unit=money), minor)
-    card_fee = rounded(product(Said("step.fee_at", outlet=name), price, fee, unit=money), minor)
-    tax_part = tax_within(price, tax, minor)
-    net = difference(
-        Said("step.net_at", outlet=name), price, commission, card_fee, tax_part, unit=money
-    )
-    hourly, earning = hourly_return(sheet, net), _price_to_earn(sheet, (rate, fee), tax)
+    money, minor, name = sheet.currency, sheet.minor, outlet.name
+    paid = paid_at(sheet.price, outlet, minor)
+    commission = commission_at(paid, outlet, minor)
+    card_fee = card_fee_at(paid, outlet, tax, minor)
+    tax_part = tax_within(paid, tax, minor)
+    said = Said("step.net_at", outlet=name)
+    net = difference(said, paid, commission, card_fee, tax_part, unit=money)
+    hourly, earning = hourly_return(sheet, net), _price_to_earn(sheet, outlet, tax)
     return OutletReading(
-        str(name), str(outlet.kind), commission, card_fee, tax_part, net,
+        str(name), str(outlet.kind), paid, commission, card_fee, tax_part, net,
         hourly and replace(hourly, what=Said("step.return_at", outlet=name)),
         earning and replace(earning, what=Said("step.full_pay_at", outlet=name)),
+        outlet.wholesale is not None,
     )  # fmt: skip
-
-
-def sale_readings(
-    sheet: CostSheet, piece: Piece, outlets: Mapping[str, Outlet], tax: Tax
-) -> tuple[tuple[Sale, OutletReading], ...]:
-    """What each sale of a piece brought where it was sold, for one; none for unsold ones."""
-    there = ((sale, outlets.get(str(sale.at or piece.at or ""))) for sale in piece.sold)
-    return tuple(
-        (sale, outlet_reading(at_sale_price(sheet, sale), outlet, tax))
-        for sale, outlet in there
-        if outlet
-    )
 
 
 def hourly_return(sheet: CostSheet, net: Figure) -> Figure | None:
@@ -86,41 +85,16 @@ def hourly_return(sheet: CostSheet, net: Figure) -> Figure | None:
     return quotient(Said("step.hourly"), kept, sheet.hours, unit="an hour")
 
 
-def tax_within(price: Figure, tax: Tax, minor: int) -> Figure:
-    """The tax inside a shown price (486.00 including 8 % holds 36.00); 0 when none is included."""
-    if tax.way != "included":
-        return given(Said("step.tax"), 0, price.unit)
-    exact = quotient(Said("step.before_tax"), price, _one_and(tax), unit=price.unit)
-    return difference(Said("step.tax"), price, rounded(exact, minor))
-
-
-def _one_and(tax: Tax) -> Figure:
-    return given(Said("step.one_and_tax"), 1 + tax.share)
-
-
-def tax_on_top(price: Figure, tax: Tax, minor: int) -> Figure:
-    """The tax that is added to a price."""
-    share = given(Said("step.tax_share"), tax.share if tax.way == "added" else 0)
-    return rounded(product(Said("step.tax"), price, share, unit=price.unit), minor)
-
-
-def _price_to_earn(sheet: CostSheet, shares: Sequence[Figure], tax: Tax) -> Figure | None:
-    kept = given(Said("step.one"), 1)
-    if tax.way == "included":
-        kept = quotient(Said("step.kept_after_tax"), kept, _one_and(tax))
-    left = difference(Said("step.kept"), kept, *shares)
+def _price_to_earn(sheet: CostSheet, outlet: Outlet, tax: Tax) -> Figure | None:
+    left, needed = left_of_each(outlet, tax), sheet.cost
     if left.value <= 0:
         return None
-    exact = quotient(Said("step.to_earn"), sheet.cost, left, unit=sheet.currency)
+    if outlet.card_fee.fixed:
+        said = Said("step.fee_fixed", outlet=outlet.name)
+        fixed = given(said, outlet.card_fee.fixed, sheet.currency, outlet.card_fee.place)
+        needed = total(Said("step.cost_and_fixed"), [needed, fixed], sheet.currency)
+    exact = quotient(Said("step.to_earn"), needed, left, unit=sheet.currency)
     return rounded(exact, sheet.minor)
-
-
-def at_sale_price(sheet: CostSheet, sale: Sale) -> CostSheet:
-    """The sheet of a sold piece at what was paid for it, where that is noted."""
-    paid = sale.price
-    if paid is None:
-        return sheet
-    return replace(sheet, price=given(Said("step.sold_for"), paid, sheet.currency, paid.place))
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,9 +193,7 @@ def _sold_per_cm2(book: Book, piece: Piece) -> Figure | None:
     return quotient(Said("step.piece_per_cm2", piece=piece.number), brought, area, unit=money)
 
 
-def break_even(
-    fees: Sequence[Figure], average: Figure, fee: Figure, materials: Figure
-) -> int | None:
-    """Pieces to sell before a fair pays: ceil(fixed / (average x (1 - fee) - materials))."""
-    each = average.value * (1 - fee.value) - materials.value
+def break_even(fees: Sequence[Figure], average: Figure, fee: Figure, paid_on: Figure) -> int | None:
+    """Pieces to sell before a fair pays: ceil(fixed / (average x (1 - fee) - what is paid on))."""
+    each = average.value * (1 - fee.value) - paid_on.value
     return ceil(sum(one.value for one in fees) / each) if each > 0 else None

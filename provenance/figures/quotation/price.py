@@ -17,7 +17,7 @@ from provenance.figures.flow.carried import carried_money
 from provenance.figures.flow.flow import HEAT, Key, in_all
 from provenance.figures.flow.sundries import each_of
 from provenance.figures.money.cost import overhead_of, pay_of
-from provenance.figures.money.price import tax_on_top, tax_within
+from provenance.figures.money.terms import tax_on_top, tax_within
 from provenance.figures.quotation.cloth import Asked, of_one
 from provenance.figures.quotation.needs import Needs
 from provenance.figures.quotation.yarn import times_area
@@ -149,7 +149,7 @@ def costs_of(asked: Asked, materials: Sequence[Figure], hours: HoursEstimate) ->
 
 def _paid(asked: Asked, stage: str, hours: Fraction, found: HoursEstimate) -> Figure:
     """The likely hours of one stage at its pay."""
-    said, pay = named("activity", stage), pay_of(asked.book.studio, stage)
+    said, pay = named("activity", stage), pay_of(asked.book.studio, stage, asked.today)
     taken = _estimated(Said("step.stage_hours", stage=said), hours, found)
     return rounded(product(said, taken, pay, unit=asked.money))
 

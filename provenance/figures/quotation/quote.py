@@ -219,7 +219,8 @@ def _remarks(asked: Asked, options: tuple[Option, ...]) -> Iterator[Said]:
         yield Said("quote_remark.no_sett", piece=asked.commission.like)
     if first.weeks is None:
         yield Said("quote_remark.no_week")
-    unpaid = [stage for stage in first.hours.stages if studio.pay_for(stage) is None]
+    stages, today = first.hours.stages, asked.today
+    unpaid = [stage for stage in stages if studio.pay_for(stage, today) is None]
     if unpaid:
         yield Said("quote_remark.unpaid", stages=row(named("activity", each) for each in unpaid))
     if "design fee" in asked.commission.extras:

@@ -13,7 +13,8 @@ from provenance.figures.estimate.hours import HoursEstimate
 from provenance.figures.estimate.score import Score, score
 from provenance.figures.flow.flow import Flow, Key
 from provenance.figures.money.cost import CostSheet, cost_sheet
-from provenance.figures.money.price import hourly_return, tax_within
+from provenance.figures.money.price import hourly_return
+from provenance.figures.money.terms import tax_within
 from provenance.figures.quotation.time import agreed_size, estimate_like, histories, is_finished
 from provenance.figures.working import Figure, difference, given
 from provenance.problems import Said, Slip

@@ -16,7 +16,7 @@ from fractions import Fraction
 
 from provenance.figures.flow.carried import carried_money
 from provenance.figures.flow.flow import Flow, Key, called, in_all, naming
-from provenance.figures.money.cost import cost_sheet
+from provenance.figures.money.cost import cost_sheet, so_many
 from provenance.figures.stock.days import (
     START,
     Days,
@@ -26,6 +26,7 @@ from provenance.figures.stock.days import (
     left_on,
     without_a_day,
 )
+from provenance.figures.stock.reminders import Low, low_lots
 from provenance.figures.working import (
     Figure,
     added,
@@ -55,7 +56,7 @@ _BOUGHT = {
     "sundry": Said("step.sundries"),
 }  # fmt: skip
 _OURS = ("studio", "website")
-_CONSIGNED = ("gallery", "guild", "shop", "show")
+CONSIGNED = ("gallery", "guild", "shop", "show")
 STUDIO = "studio"
 
 
@@ -83,12 +84,14 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """The stock of a day; `no_day` are lots and pieces whose day is not noted."""
+    """The stock of a day; `low` is to be ordered again, `no_day` are lots and pieces whose day is
+    not noted."""
 
     on: date
     currency: str
     lines: tuple[Line, ...]
     total: Figure
+    low: tuple[Low, ...]
     no_day: tuple[Key, ...]
     left_out: tuple[str, ...]
 
@@ -102,14 +105,16 @@ def stock_on(book: Book, flow: Flow, day: date) -> Stock:
     """The stock in the evening of a day."""
     days, money = Days(book, flow), str(book.studio.currency)
     groups: dict[tuple[str, str], list[Item]] = {}
-    for item in _items(days, flow_on(days, day), day):
+    then = flow_on(days, day)
+    for item in _items(days, then, day):
         groups.setdefault((item.group, item.place), []).append(item)
     order = sorted(groups, key=lambda each: (list(CLASSES).index(each[0]), each[1]))
     lines = tuple(_line(*each, groups[each], money) for each in order)
     whole = total(Said("step.stock"), [line.cost for line in lines], money)
     ours = {number: piece for number, piece in book.pieces.items() if not piece.earlier}
     left_out = tuple(number for number, piece in ours.items() if gone(piece) == START)
-    return Stock(day, money, lines, whole, without_a_day(days), left_out)
+    low = tuple(low_lots(book, then))
+    return Stock(day, money, lines, whole, low, without_a_day(days), left_out)
 
 
 def _line(group: str, place: str, items: Sequence[Item], money: str) -> Line:
@@ -169,7 +174,7 @@ def _class_at(book: Book, name: str, *, is_there: bool) -> tuple[str, str]:
     outlet = book.outlets.get(name)
     if outlet is None:
         return HERE, STUDIO
-    is_away = outlet.kind not in _OURS if is_there else outlet.kind in _CONSIGNED
+    is_away = outlet.kind not in _OURS if is_there else outlet.kind in CONSIGNED
     return (AWAY, name) if is_away else (HERE, STUDIO)
 
 
@@ -215,7 +220,7 @@ def goods_sold(book: Book, flow: Flow, first: date, last: date) -> GoodsSold:
     """What the goods that left from the first to the last day had cost; losses are in it."""
     before = first - timedelta(days=1)
     opening, closing = stock_on(book, flow, before), stock_on(book, flow, last)
-    bought, money = _bought(Days(book, flow), before, last), opening.currency
+    bought, money = bought_between(book, flow, first, last), opening.currency
     start = replace(opening.total, what=Said("step.at_start", day=first.isoformat()))
     end = replace(closing.total, what=Said("step.at_end", day=last.isoformat()))
     sums = [start, total(Said("step.bought"), bought, money)]
@@ -224,8 +229,9 @@ def goods_sold(book: Book, flow: Flow, first: date, last: date) -> GoodsSold:
     return GoodsSold(first, last, opening, bought, closing, cost)
 
 
-def _bought(days: Days, before: date, last: date) -> tuple[Figure, ...]:
-    """What was paid from the day after `before` to the last day, by kind."""
+def bought_between(book: Book, flow: Flow, first: date, last: date) -> tuple[Figure, ...]:
+    """What was paid for from the first to the last day, by kind."""
+    days, before = Days(book, flow), first - timedelta(days=1)
     money, lines = str(days.book.studio.currency), dict[str, list[Figure]]()
     earlier, later = flow_on(days, before), flow_on(days, last)
     for key, node in later.nodes.items():
@@ -242,15 +248,14 @@ def _bought(days: Days, before: date, last: date) -> tuple[Figure, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Insured:
-    """One piece for the insurer, or so many of a set; `cost` is with the maker's hours and
-    overhead, and like the price of all of them."""
+    """One piece for the insurer, or so many of a set: what they sell for, and what was paid to
+    others for what is in them."""
 
     number: str
     title: str
     place: str
     items: int
     price: Figure
-    materials: Figure
     cost: Figure
     photo: str
 
@@ -261,25 +266,21 @@ def insurance(book: Book, flow: Flow, stock: Stock) -> tuple[Insured, ...]:
     for item in sorted(stock.items, key=lambda each: each.key.name):
         if item.group in (HERE, AWAY):
             piece = book.pieces[item.key.name]
-            sheet = cost_sheet(book, flow, piece)
+            sheet = cost_sheet(book, flow, piece, stock.on)
             photo = next((str(each.file) for each in piece.photos), "")
             items = int(item.amount or 1)
             told = (str(piece.number), str(piece.title), item.place, items)
-            price, cost = (_so_many(each, items) for each in (sheet.price, sheet.cost))
-            found.append(Insured(*told, price, item.cost, cost, photo))
+            found.append(Insured(*told, so_many(sheet.price, items), item.cost, photo))
     return tuple(found)
-
-
-def _so_many(one: Figure, items: int) -> Figure:
-    """What several like things come to."""
-    number = given(Said("step.so_many_left"), items)
-    return one if items == 1 else product(one.what, one, number, unit=one.unit)
 
 
 def amount_words(item: Item) -> str:
     """What is left, in its unit: 418.5 g, 12, 3.2 m; nothing for a single piece."""
-    if item.amount is None:
-        return ""
-    if item.unit == "cm":
-        return f"{plain(item.amount / 100, 2)} m"
-    return f"{plain(item.amount, 1)} {item.unit}".strip()
+    return "" if item.amount is None else in_unit(item.amount, item.unit)
+
+
+def in_unit(amount: Fraction, unit: str) -> str:
+    """An amount of grams, of centimetres (told in metres), or a number."""
+    if unit == "cm":
+        return f"{plain(amount / 100, 2)} m"
+    return f"{plain(amount, 1)} {unit}".strip()

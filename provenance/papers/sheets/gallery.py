@@ -1,10 +1,10 @@
-"""Papers between the maker and whoever sells on commission: consignment sheet and statement.
+"""Papers between the maker and whoever sells the work: consignment sheet, statement, delivery note.
 
 In: what hangs at a gallery, guild shop or other outlet, and the dealing. Out: the consignment
-sheet, two copies to sign, and the list that is sent each month to be compared; beside each the CSV,
-a line for each thing. What belongs on a consignment sheet: glasstips.blogspot.com, pauldorrell.com;
-the monthly list that asks for a match: orchid.ganoksin.com. These carry addresses and figures, and
-never go before the public.
+sheet, two copies to sign, and the list that is sent each month to be compared; for an outlet that
+buys, the delivery note; beside each the CSV, a line for each thing. What belongs on a consignment
+sheet: glasstips.blogspot.com, pauldorrell.com; the monthly list that asks for a match:
+orchid.ganoksin.com. These carry addresses and figures, and never go before the public.
 """
 
 from typing import Any
@@ -19,6 +19,7 @@ _CONSIGNED = (
     "number", "title", "medium", "size", "edition", "retail", "commission", "to the maker",
     "for a loss", "currency",
 )  # fmt: skip
+_BOUGHT = ("number", "title", "medium", "size", "edition", "retail", "trade price", "currency")
 _COMPARED = (
     "number", "title", "retail", "commission", "to the maker", "here", "sold on", "sold for",
     "due to the maker", "currency",
@@ -38,6 +39,19 @@ def consignment(display: Display, deal: Dealing) -> list[Paper]:
         for each in display.things
     ]  # fmt: skip
     return display.papers(page, _CONSIGNED, rows)
+
+
+def delivery(display: Display, deal: Dealing) -> list[Paper]:
+    """What an outlet buys, at which trade price, signed by both: bought, not consigned."""
+    copies = (display.say("makers_copy"), display.say("outlet_copy", outlet=display.outlet.title))
+    values = {"copies": copies, "share": deal.commission, "terms": deal.terms, "medium": medium}
+    page = display.page("delivery", {**_values(display, deal), **values}, keep=True)
+    rows = [
+        [each.number, each.title, medium(each), each.size, each.edition,
+         *_sums(display, deal, each)[::2], display.studio.currency]
+        for each in display.pieces
+    ]  # fmt: skip
+    return display.papers(page, _BOUGHT, rows)
 
 
 def statement(display: Display, deal: Dealing) -> list[Paper]:

@@ -9,7 +9,8 @@ from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from typing import Any
 
-from provenance.records.pieces import Piece, Sale
+from provenance.records.pieces import Piece
+from provenance.records.sales import Sale
 
 
 def _line(value: Any) -> str:

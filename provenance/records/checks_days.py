@@ -1,0 +1,97 @@
+"""Whether the records fit today, and what was printed once: days to come, fairs gone by, addresses.
+
+In: the book, today. Out: remarks with places, each said where it can be put right.
+"""
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import date
+
+from provenance.problems import Place, Problem, Said, row
+from provenance.records.book import Book
+from provenance.records.printed import Printed
+
+Found = Iterator[Problem]
+_GONE = ("sold", "withdrawn")
+
+
+def _remark(place: Place, what: Said, remedy: Said) -> Problem:
+    return Problem(place, what, remedy, is_remark=True)
+
+
+def of_today(book: Book, today: date) -> Found:
+    """All that depends on the day."""
+    yield from expired(book, today)
+    yield from check_future(book, today)
+    yield from check_fairs_over(book, today)
+
+
+def expired(book: Book, today: date) -> Found:
+    """Reservations that have run out by today."""
+    for piece in book.pieces.values():
+        if piece.status and piece.status.until and piece.status.until < today:
+            what = Said("sense.expired", number=piece.number, day=piece.status.until.isoformat())
+            yield _remark(piece.status.place, what, Said("sense.sold_or_not"))
+
+
+def check_future(book: Book, today: date) -> Found:
+    """Nothing was finished or sold on a day to come."""
+    remedy = Said("sense.today_is", day=today.isoformat())
+    for piece in book.pieces.values():
+        if piece.finished and piece.finished > today:
+            day = piece.finished.isoformat()
+            what = Said("sense.finished_ahead", number=piece.number, day=day)
+            yield _remark(piece.number.place, what, remedy)
+        for sale in piece.sold:
+            if sale.on > today:
+                what = Said("sense.sold_ahead", number=piece.number, day=sale.on.isoformat())
+                yield _remark(sale.record_place, what, remedy)
+
+
+def check_fairs_over(book: Book, today: date) -> Found:
+    """When a fair or a show is over, its pieces are somewhere else; said once for each."""
+    for outlet in book.outlets.values():
+        if outlet.dates is None or outlet.dates.last >= today:
+            continue
+        name = str(outlet.name)
+        there = [piece for piece in book.pieces.values() if piece.standing.get(name)]
+        left = [piece for piece in there if piece.state not in _GONE]
+        if left:
+            numbers = row(str(piece.number) for piece in left)
+            told = {"outlet": str(outlet.name), "day": outlet.dates.last.isoformat()}
+            what = Said("sense.fair_over", numbers=numbers, **told)
+            remedy = Said("sense.bring_home", outlet=str(outlet.name))
+            place = next(each.place for each in left[0].places if each == name)
+            yield _remark(place, what, remedy)
+
+
+def check_site(book: Book) -> Found:
+    """An address once printed goes on answering, also when the site has moved."""
+    site = book.studio.site
+    if site is None or book.is_broken("*", "studio"):
+        return
+    bases = (_base(line) for line in book.printed if line.address)
+    old = Counter(base for base in bases if base.casefold() != site.casefold())
+    for base, count in old.items():
+        what = Said("sense.site_moved", number=count, old=base, site=str(site))
+        yield _remark(site.place, what, Said("sense.keep_answering", old=base))
+
+
+def _base(line: Printed) -> str:
+    """The site of a printed address: without the number of the piece, in small letters."""
+    address = str(line.address).rstrip("/")
+    return address.removesuffix(str(line.number)).rstrip("/").lower()
+
+
+def check_titles(book: Book) -> Found:
+    """A number stays with its piece: the title printed last is the title of its record."""
+    last = {str(line.number): line for line in book.printed}
+    for number, line in last.items():
+        piece = book.pieces.get(number)
+        if piece and piece.state != "withdrawn" and _plainly(line.title) != _plainly(piece.title):
+            what = Said("sense.other_title", number=number, old=line.title, title=piece.title)
+            yield _remark(piece.title.place, what, Said("sense.same_piece", number=number))
+
+
+def _plainly(title: str) -> str:
+    return " ".join(title.split()).casefold()
