@@ -12,6 +12,7 @@ from pathlib import Path
 
 from provenance.build.certificates import issue_certificates, not_issued
 from provenance.build.shows import entries_of
+from provenance.build.start_words import hold_back
 from provenance.build.tags import TagRun, Wishes, is_at, print_tags
 from provenance.build.tags_due import note_lines
 from provenance.build.told import paper_lines, stale_line
@@ -75,6 +76,7 @@ def make_for_outlet(
 ) -> tuple[list[Words], list[Problem]]:
     """All papers of an outlet: made, written, noted; the lines that tell it (`shown` is how a path
     is told) and what could not be made."""
+    hold_back(border.studio, "studio", "pieces")
     made = outlet_papers(border, name)
     run, papers, outlet = _tags(border, made, progress), made.papers, made.display.outlet
     if run.content:

@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from provenance.build.start_words import hold_back
 from provenance.build.starting import piece_file
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.working import plain
@@ -31,6 +32,7 @@ from provenance.reports.quote_data import quote_data
 
 def write_card(border: Border, card: Card, *, black: bool) -> Path:
     """The stand card."""
+    hold_back(border.studio, "studio")
     content = card_pdf(border.house, card, black=black)
     path = border.house.folder / "papers" / "stand-card.pdf"
     with lock(border.house.folder, "quote"):

@@ -15,8 +15,8 @@ from provenance.problems import Said
 
 @click.command("studio", cls=Told, key="start_studio")
 @click.option("--folder", type=click.Path(path_type=Path))
-@click.option("--name", default="My Studio")
-@click.option("--maker", default="My Name")
+@click.option("--name", default="")
+@click.option("--maker", default="")
 @click.option("--currency", default="GBP", callback=read_as(currency_of))
 @click.option("--language", default="en-GB", callback=read_as(language_of))
 @click.pass_obj
