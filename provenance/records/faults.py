@@ -83,8 +83,10 @@ def tell_fault(error: yaml.YAMLError, text: str, file: str, problems: Problems) 
     lines = text.split("\n")
     before = lines[mark.line][: mark.column] if mark and mark.line < len(lines) else ""
     if "expected ',' or" in said and (value := _value_with_colon(lines, mark)):
-        quoted = Said("line.quote_value", value=value, word=before.split()[-1])
-        problems.add(_place(mark, lines, file), Said("line.colon_inside"), quoted)
+        is_long = " " in value.split(":")[0]
+        key = "line.quote_or_comma" if is_long else "line.quote_value"
+        told = Said(key, value=value, word=before.split()[-1])
+        problems.add(_place(mark, lines, file), Said("line.colon_inside"), told)
         return
     is_colon = "mapping values are not allowed" in said
     place = None
