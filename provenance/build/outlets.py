@@ -15,7 +15,7 @@ from provenance.build.shows import entries_of
 from provenance.build.start_words import hold_back
 from provenance.build.tags import TagRun, Wishes, is_at, print_tags
 from provenance.build.tags_due import note_lines
-from provenance.build.told import paper_lines, stale_line
+from provenance.build.told import paper_lines, private_name, stale_line
 from provenance.build.whole import Progress
 from provenance.output import append_text, write_file
 from provenance.papers.format import format_for
@@ -87,7 +87,7 @@ def make_for_outlet(
     if noted := note_lines(border.studio, run.notes) + made.noted:
         append_text(border.house.folder / "studio" / "printed.yaml", noted)
     told = {"outlet": outlet.title, "count": made.display.count, "folder": shown(folder)}
-    lines = [Said("papers.head", **told), *paper_lines(papers), *([stale] if stale else [])]
+    lines = [Said("papers.head", **told), *paper_lines(name, papers), *([stale] if stale else [])]
     problems = [*made.problems, *run.problems]
     if outlet.kind == "gallery":
         more, slips = _certificates(border, _for_sale(made), shown)
@@ -98,9 +98,11 @@ def make_for_outlet(
 
 
 def write_papers(folder: Path, papers: tuple[Paper, ...]) -> None:
-    """Each file in its place."""
+    """Each file in its place; what is for the maker alone never in a folder that is handed out."""
     for paper in papers:
-        write_file(folder.joinpath(*paper.name.split("/")), paper.content)
+        private = private_name(folder.name, paper)
+        path = folder.parent / private if private else folder.joinpath(*paper.name.split("/"))
+        write_file(path, paper.content)
 
 
 def _for_sale(made: OutletPapers) -> tuple[str, ...]:

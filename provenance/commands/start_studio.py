@@ -27,4 +27,5 @@ def studio(here: Here, /, folder: Path | None, **words: str) -> None:
         new, whole = start_studio(place, words, today())
     path = shown_path(place)
     here.say(Said("start.missing", path=path, count=new) if new < whole else path)
-    here.say(Said("start.studio_next"))
+    is_named = words["name"] and words["maker"]
+    here.say(Said("start.studio_named_next" if is_named else "start.studio_next"))

@@ -46,8 +46,7 @@ def said(folder: Path) -> list[str]:
 
 def test_a_new_studio_is_whole_and_without_mistakes(run, tmp_path):
     assert run("start", "studio", "--name", "Fold & Fell", "--maker", "Isla Wren") == (
-        "pieces\n"
-        "Open studio/studio.yaml and put your name and pay in; then 'provenance start piece'.\n"
+        "pieces\nOpen studio/studio.yaml and put your pay in; then 'provenance start piece'.\n"
     )
     pieces = tmp_path / "pieces"
     assert said(pieces) == []
