@@ -26,11 +26,8 @@ def test_the_first_piece_is_made_by_the_commands_as_printed(tmp_path: Path) -> N
     assert len(blocks) == 6
     home = tmp_path / "home"
     home.mkdir()
-    assert _in_a_shell(
-        tmp_path, begin
-    ) == "pieces\nOpen studio/studio.yaml and put your pay in; " + (
-        "then 'provenance start piece'.\n"
-    )
+    said = _in_a_shell(tmp_path, begin)
+    assert said.startswith("pieces\nOpen studio/studio.yaml and put your pay in; then ")
     for name, text in blocks:
         path = home / "my-studio" / name
         assert path.parent.is_dir()

@@ -240,7 +240,7 @@ def test_private_words_and_figures_are_on_no_paper_outside_private(made, write_s
     for number in ("2026-001", "2026-003"):
         cost = json.loads(run(home, "cost", number, "--json").stdout)
         never += [cost[word] for word in ("materials", "labour", "overhead", "cost")]
-        never += [each["hourly return"] for each in cost["outlets"] if each["hourly return"]]
+        never += [f"{float(each['hourly return']):.2f}" for each in cost["outlets"]]
     papers = home / "pieces" / "papers"
     seen = set[str]()
     for path in (each for each in papers.rglob("*") if each.is_file()):
