@@ -79,10 +79,10 @@ def _studio_files(words: Mapping[str, str], today: date) -> dict[str, str]:
     typed = {word: text and plain_or_quoted(text) for word, text in words.items()}
     names = ("studio", *(name for name in LOT_FILES if name != LIGHT_TESTS))
     files = {f"studio/{name}.yaml": _filled(name, 1, today, typed) for name in names}
+    of_language = "de/" if words.get("language", "").startswith("de") else ""
     for name in PAGES:
-        files[f"pages/{name}.md"] = render(
-            f"records/pages/{name}.md", {**words, "yours": str}, None
-        )
+        page = f"records/pages/{of_language}{name}.md"
+        files[f"pages/{name}.md"] = render(page, {**words, "yours": str}, None)
     for name in FOLDERS:
         files[f"{name}/README.md"] = render(f"records/folders/{name}.md", {}, None)
     return files

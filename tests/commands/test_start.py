@@ -103,6 +103,16 @@ def test_a_draft_with_words_of_the_start_file_holds_nothing_up(run, tmp_path):
     assert "still the start file's" not in run("tags")
 
 
+def test_pages_of_a_german_studio_are_german(run, tmp_path):
+    run("start", "studio", "--language", "de", "--name", "Wollhaus", "--maker", "Jörg Müller")
+    pages = tmp_path / "pieces" / "pages"
+    assert "Jörg Müller spinnt, färbt und webt in der Werkstatt Wollhaus." in (
+        (pages / "about.md").read_text(encoding="utf-8")
+    )
+    titles = [path.read_text(encoding="utf-8").split("\n")[0] for path in sorted(pages.iterdir())]
+    assert titles == ["# Über die Werkstatt", "# Pflege", "# Vom Vlies zum Stoff"]
+
+
 def test_a_new_studio_is_told_its_next_step(run, tmp_path):
     run("start", "studio")
     assert run() == (

@@ -59,8 +59,8 @@ UNDYED = (
 @pytest.mark.parametrize(
     ("words", "dyes", "light"),
     [
-        ("colour: '#1f2a4d'", "Dye of the mill", BY_MILL),
-        ("dyed: by the mill", "Dye of the mill", BY_MILL),
+        ("colour: '#1f2a4d'", "The mill's own dye", BY_MILL),
+        ("dyed: by the mill", "The mill's own dye", BY_MILL),
         ("colour: '#1f2a4d', dyed: no", "", UNDYED),
         ("colour: '#8f8e8a'", "", UNDYED),
         ("colour: '#1f2a4d', dyes: undyed", "", UNDYED),
@@ -73,6 +73,18 @@ def test_what_is_told_of_bought_yarn(told, words, dyes, light):
     assert [twig.label.name for twig in piece.tree.twigs] == [dyes or "Undyed"]
     if "#1f2a4d" in words:
         assert [twig.colour for twig in piece.tree.twigs] == ["#1f2a4d"]
+
+
+@pytest.mark.parametrize(("markets", "name"), [("EU", "polyamide"), ("UK", "nylon")])
+def test_a_fibre_is_called_on_pages_what_the_label_calls_it(write_studio, markets, name):
+    folder = write_studio({
+        "studio/studio.yaml": f"studio: Brackenfold\nmaker: Isla Wren\nlabels for: {markets}\n",
+        "studio/yarns.yaml": "blue: {fibre: {wool: 80 %, nylon: 20 %}, weight: 1 kg, cost: 40}\n",
+        "2026-001.yaml": PIECE,
+    })  # fmt: skip
+    piece = Border(open_studio(folder, date(2026, 11, 25))).piece("2026-001")
+    assert f"20 % {name}" in piece.fibres
+    assert name in str(piece.content)
 
 
 def test_a_dye_that_was_named_is_rated_as_before(told):
