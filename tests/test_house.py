@@ -15,7 +15,7 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "provenance"
 ROOMS = (
     "problems", "reference", "records", "figures", "studio", "language", "public", "press",
-    "papers", "site", "reports", "seal", "lock", "output", "build", "desk", "commands",
+    "papers", "site", "reports", "seal", "lock", "output", "build", "deeds", "desk", "commands",
 )  # fmt: skip
 HOMES = {
     "yaml": {"records"},
@@ -40,6 +40,7 @@ HOMES = {
     "platformdirs": {"build"},
     "click": {"commands"},
     "rich": {"reports", "commands"},
+    "openpyxl": {"press"},
 }
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if "templates" not in path.parts)
 
@@ -48,7 +49,7 @@ PUBLIC_ROOMS = ("papers", "site")  # they receive public facts and nothing else
 PRIVATE_ROOMS = ("records", "figures", "studio")
 # 28,702 lines before the second storey, 25,702 at most when it began; what the balance of the
 # cloth, the labels, light and the dye day add comes on top.
-MOST_LINES = 28_900
+MOST_LINES = 32_000
 
 
 def room_of(path: Path) -> str:

@@ -1,7 +1,7 @@
 """What the figures find worth saying about the records: balance, dyeing, weights, claims.
 
 In: the book and its flow. Out: problems (a lot overdrawn, a piece heavier than its yarn, a claim
-the record can't bear) and remarks (the dye day, prices) with their places.
+the record can't bear) and remarks (the dye day, protected fibres, prices) with their places.
 Ranges and hazards come with the source of the reference table they stand in.
 """
 
@@ -14,11 +14,13 @@ from provenance.figures.fibre.claims import REFUSE, Facts, claims_in
 from provenance.figures.fibre.of_piece import fibre_parts, piece_fibres
 from provenance.figures.fibre.origin import origin_of
 from provenance.figures.fibre.parts import fibres_beside, part_grams
+from provenance.figures.fibre.protected import check_protected
 from provenance.figures.fibre.shares import content_words, fibre_of
 from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import expected_yarn
 from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.light.window import check_light_tests
+from provenance.figures.quotation.cloth import role
 from provenance.figures.working import Number
 from provenance.problems import Place, Problem, Said, Words
 from provenance.records.book import Book
@@ -94,7 +96,8 @@ def check_cloth(book: Book) -> Found:
 def _unsure(piece: Piece, held: Balance) -> Problem:
     """The yarn of which least is known, and what to weigh."""
     open_by = [high - low for low, high in zip(held.least, held.most, strict=True)]
-    turn = max(range(len(open_by)), key=lambda each: open_by[each])
+    is_warp = [role(str(use.use)) == "warp" for use in piece.yarns]  # it leaves most over
+    turn = max(range(len(open_by)), key=lambda each: (open_by[each], is_warp[each]))
     use = piece.yarns[turn]
     said = Said(
         "review.cloth_unsure", number=str(piece.number), lot=str(use.lot or use.fleece),
@@ -150,7 +153,7 @@ def facts_for_claims(book: Book, piece: Piece) -> Facts:
     wool = [part for part in parts if fibre_of(part).group == "wool"]
     origin = origin_of(book, piece)
     return Facts(
-        fibres=frozenset(part.fibre for part in parts),
+        fibres=frozenset(fibre_of(part).name for part in parts),  # tussah is silk
         content=content,
         origins=(origin,) if origin and isinstance(origin, str) else (),
         has_recycled=any(part.is_recycled for part in parts),
@@ -172,6 +175,7 @@ FINISHING = frozenset(
 
 CHECKS: tuple[Callable[[Book], Found], ...] = (
     check_dye_day,
+    check_protected,
     check_weights,
     check_cloth,
     check_spinning,

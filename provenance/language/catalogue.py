@@ -53,7 +53,7 @@ def own_words(studio: StudioFile) -> dict[str, str]:
     nylon = find_fibre("nylon")
     if nylon and markets == {"EU"} and studio.language.startswith(_TRANSLATED):
         fibres["fibre.nylon"] = nylon.on_label("EU")
-    return {**fibres, **studio.phrases}
+    return {**fibres, **{str(name): str(text) for name, text in studio.phrases.items()}}
 
 
 def _spelt(language: str, text: str) -> str:

@@ -165,8 +165,9 @@ def price_lines(view: View, worked: Worked) -> tuple[str, str, bool]:
     note = {
         "included": phrases.say("state.tax_included", share=share),
         "added": phrases.say(
-            "state.tax_added",
-            share=f"{share}: {phrases.money(price.value + tax_on_top(price, tax, 2).value)}",
+            "state.tax_added_to",
+            share=share,
+            price=phrases.money(price.value + tax_on_top(price, tax, 2).value),
         ),
     }.get(tax.way, "")
     wish = piece.price_on_site
@@ -197,6 +198,8 @@ def care_of(view: View, worked: Worked, light: Said) -> tuple[tuple[str, ...], s
     if worked.record.care:
         own = " ".join(str(worked.record.care).split())
         return (own,), own
+    if not worked.strands:
+        return (), ""  # nobody wrote down what it is made of
     cloth, tell = _cloth(view, worked), view.phrases.tell
     return tuple(map(tell, care_words(cloth))), tell(short_care(cloth, light))
 

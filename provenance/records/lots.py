@@ -12,7 +12,7 @@ from pydantic import Field, model_validator
 
 from provenance.problems import Said, Slip
 from provenance.records import quantities as q
-from provenance.records.amounts import HoursGathering, HoursSpinning
+from provenance.records.amounts import HoursGathering, HoursSpinning, SundryUse
 from provenance.records.fibres import Fibres
 from provenance.records.fields import (
     Colour,
@@ -82,6 +82,7 @@ class Fleece(Lot):
     colour: Colour | None = None
     hours: HoursGathering = Field(default_factory=dict)
     lost: q.Grams | None = None
+    permit: Text | None = None
     virgin: YesNo = False
     recycled: YesNo = False
 
@@ -130,6 +131,7 @@ class Yarn(Lot):
     spun: PartDay | None = None
     hours: HoursSpinning = Field(default_factory=dict)
     lost: q.Grams | None = None
+    permit: Text | None = None
     virgin: YesNo = False
     recycled: YesNo = False
 
@@ -153,6 +155,7 @@ class Sundry(Lot):
     material: Text | None = None
     fibre: Fibres | None = None
     weighs: q.Grams | None = None
+    lost: SundryUse | None = None
     from_: Text | None = None
     animal: YesNo = False
     part: Text | None = None
@@ -176,6 +179,9 @@ class Sundry(Lot):
             raise Slip(Said("record.no_price"), Said("record.write_each"))
         if self.each is None and not (self.weight or self.length or self.number):
             raise Slip(Said("record.how_much"), Said("record.add_measure"))
+        if self.lost is not None and self.lost.unit != self.unit:
+            unit = Said(f"record.lost_{self.unit or 'number'}")
+            raise Slip(Said("record.lost_unit"), unit, self.lost.place)
         return self
 
 

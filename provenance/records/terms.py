@@ -22,7 +22,7 @@ from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SizeField
 from provenance.records.fields import OneOf, PartDay, Reads, Text, listed
-from provenance.records.pieces import VIEWS
+from provenance.records.photos import VIEWS
 from provenance.records.reading import Record, known_words
 from provenance.records.text import Fields, Written
 
@@ -58,9 +58,9 @@ class Loss:
 
 
 _BORNE = {
-    "gallery": r"gallery|guild|shop|show|outlet|seller",
-    "shared": r"shared|both|halves|in proportion",
-    "maker": r"maker|me|mine|weaver|artist",
+    "gallery": r"gallery|guild|shop|show|outlet|seller|galerie|gilde|laden|haus|ausstellung",
+    "shared": r"shared|both|halves|in proportion|geteilt|beide|je zur hälfte|anteilig",
+    "maker": r"maker|me|mine|weaver|artist|ich|werkstatt|weberin|weber|künstlerin|künstler",
 }
 
 

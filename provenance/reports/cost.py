@@ -10,10 +10,11 @@ from functools import partial
 from provenance.figures.dyes.dye_day import cautions
 from provenance.figures.dyes.stages import stuffs_in
 from provenance.figures.fibre.piecework import LOCAL_RULES
+from provenance.figures.fibre.protected import protected_in
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import plain
-from provenance.problems import SILENCE, Said, Words, chained, named, row, sort
+from provenance.problems import SILENCE, Said, Slip, Words, chained, named, row, sort
 from provenance.records.pieces import A_PHOTO, FINISHING
 from provenance.records.quantities import Rate
 from provenance.reports.costing import Costing, data_of, figures_of
@@ -72,7 +73,9 @@ def _line(it: Costing) -> tuple[Words | Cell, ...]:
 
 
 def cost_report(worked: Worked) -> Report:
-    """The sheet of one piece."""
+    """The sheet of one piece. Raises Slip for one made before there were records to cost it by."""
+    if worked.record.earlier and not worked.record.can_be_costed:
+        raise Slip(Said("cost.earlier", number=worked.number), Said("cost.earlier_wants"))
     it = Costing(worked)
     number = worked.number
     return Report(
@@ -203,9 +206,9 @@ def _by_area(it: Costing) -> Words:
 
 
 def _mind(it: Costing) -> Iterator[Note]:
-    """Poison, protection and what nobody here knows, of all that its yarn was dyed with here."""
-    book = it.worked.studio.book
-    found = cautions(book, stuffs_in(book, it.worked.record))
+    """Poison, protection and what nobody here knows, of its yarn and what it was dyed with."""
+    book, piece = it.worked.studio.book, it.worked.record
+    found = (*protected_in(book, piece), *cautions(book, stuffs_in(book, piece)))
     if found:
         yield Note(Said("cost.mind"), "bold", is_apart=True, is_set_in=False)
     yield from map(Note, found)

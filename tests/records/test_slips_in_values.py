@@ -80,8 +80,8 @@ SLIPS = [
     (
         "a year without its day",
         PIECE,
-        ("size:", "finished: April 2026\nsize:"),
-        "pieces/2026-014-saltmarsh.yaml:4:11: finished: 'April 2026' does not say the day\n"
+        ("size:", "sale: {on: April 2026}\nsize:"),
+        "pieces/2026-014-saltmarsh.yaml:4:12: on: 'April 2026' does not say the day\n"
         "    write year-month-day, such as 2026-09-14; "
         "where you don't remember the day, about right will do",
     ),

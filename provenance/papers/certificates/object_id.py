@@ -24,7 +24,7 @@ def object_id(studio: PublicStudio, facts: PublicPiece) -> tuple[tuple[str, str]
         "maker": ", ".join(part for part in (studio.maker, studio.place) if part),
         "date": facts.finished or facts.year,
         "measurements": facts.size,
-        "materials": "; ".join(filter(None, (medium(facts), *facts.cloth))),
+        "materials": "; ".join(filter(None, (medium(facts), facts.recalled, *facts.cloth))),
         "inscriptions": facts.signed,
         "subject": facts.subject,
         "distinguishing": facts.distinguishing,
@@ -37,8 +37,7 @@ def object_id(studio: PublicStudio, facts: PublicPiece) -> tuple[tuple[str, str]
 
 def medium(facts: PublicPiece) -> str:
     """Fibres in falling order, then the structure of the cloth."""
-    structure = facts.structure[:1].lower() + facts.structure[1:]
-    return "; ".join(part for part in (facts.fibres, structure) if part)
+    return "; ".join(part for part in (facts.fibres, facts.technique) if part)
 
 
 def description(facts: PublicPiece) -> str:
