@@ -103,8 +103,8 @@ def _swatches(view: View, dye: str) -> Iterator[Swatch]:
         for index, yarn in enumerate(yarns_of(book, piece, view.studio.swatches)):
             use = piece.yarns[index]
             if use.dyes and use.colour and dye in dyes_of(yarn.stages) and not piece.is_draft:
-                name = spoken(use.name or piece.name_in_place(index).partition(" ")[2])
-                told = f"{name}, {piece.title}"
+                name = use.name or piece.name_in_place(index).partition(" ")[2]
+                told = f"{piece.title}: {name.replace('-', ' ')}"
                 yield _swatch(view, told, yarn.colour, yarn.stages)
 
 

@@ -3,6 +3,7 @@
 import json
 import re
 import warnings
+from datetime import date
 from functools import partial
 
 import numpy
@@ -10,8 +11,11 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
+from provenance.build.opening import open_studio
 from provenance.commands.main import main
 from provenance.language.phrases import british
+from provenance.public.border import Border
+from provenance.public.shelves import public_dye
 from provenance.reports.match import looks
 
 with warnings.catch_warnings():
@@ -134,6 +138,14 @@ def test_yarns_dyed_in_place_each_have_a_name_that_can_be_traced(run, folder):
         assert [each["name"] for each in traced["to"]] == ["2026-004"]
     by_its_own = trace(["--studio", str(folder), "trace", "sky", "--json"]).stdout
     assert json.loads(by_its_own)["name"] == "2026-004 sky"
+
+
+def test_what_was_dyed_in_place_is_among_the_swatches_of_its_dye(folder):
+    (folder / "2026-004.yaml").write_text(IN_PLACE, encoding="utf-8")
+    border = Border(open_studio(folder, date(2026, 11, 25)))
+    shown = public_dye(border, border.book.dyestuffs["walnut"]).swatches
+    in_place = {each.name: each.colour for each in shown if each.name.startswith("Bands")}
+    assert in_place == {"Bands: sky": "#5a86b0", "Bands: weft 1": "#3a5a78"}
 
 
 def test_two_yarns_of_a_piece_do_not_share_a_name(folder):

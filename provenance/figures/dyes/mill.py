@@ -10,7 +10,7 @@ import re
 
 from provenance.records.lots import Yarn
 
-MILL = "mill dye"
+MILL = "mill-dye"
 _UNDYED = ("none", "no", "undyed", "natural")
 _NEARLY_GREY, _DULL = 0.18, 0.62  # saturation, of 1
 _BROWN, _CREAM = 15, 52  # degrees of hue
