@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import inspect
+import os
 import re
 import subprocess
-from collections.abc import Callable
+import sys
 from pathlib import Path
 
 import pydantic
@@ -17,24 +18,44 @@ README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8"
 GUIDE = README[README.index("## Every record, word by word") :]
 
 
-def test_the_first_piece_builds_as_written(
-    tmp_path: Path, provenance: Callable[..., subprocess.CompletedProcess[str]]
-) -> None:
+def test_the_first_piece_is_made_by_the_commands_as_printed(tmp_path: Path) -> None:
+    """In a shell that knows nothing of the program, in a home that is empty; from the checkout."""
+    first = README[README.index("## Your first piece") : README.index("Questions of a first")]
+    begin, go_on = re.findall(r"```sh\n(.*?)```", first, re.DOTALL)
     blocks = re.findall(r"```yaml file=(\S+)\n(.*?)```", README, re.DOTALL)
-    assert len(blocks) == 4
+    assert len(blocks) == 6
+    home = tmp_path / "home"
+    home.mkdir()
+    said = _in_a_shell(tmp_path, begin)
+    assert said.startswith("pieces\nOpen studio/studio.yaml and put your pay in; then ")
     for name, text in blocks:
-        path = tmp_path / name
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path = home / "my-studio" / name
+        assert path.parent.is_dir()
         path.write_text(text, encoding="utf-8")
-    checked = provenance(tmp_path, "check")
-    assert checked.returncode == 0, checked.stdout
-    assert "no mistakes" in checked.stdout
-    cost = provenance(tmp_path, "cost", "2026-001")
-    assert cost.returncode == 0
-    assert "worked-out price" in cost.stdout
-    tags = provenance(tmp_path, "tags", "2026-001")
-    assert tags.returncode == 0, tags.stderr
-    assert (tmp_path / "pieces" / "papers" / "tags.pdf").is_file()
+    said = _in_a_shell(tmp_path, f". .venv/bin/activate; cd ~/my-studio\n{go_on}")
+    assert "1 draft; no mistakes, no remarks." in said
+    assert "worked-out price" in said
+    assert "1 tag on 1 sheet: pieces/papers/tags.pdf" in said
+    assert (home / "my-studio" / "pieces" / "papers" / "tags.pdf").is_file()
+
+
+def _in_a_shell(checkout: Path, commands: str) -> str:
+    """What commands say; `provenance` is found as an activated .venv lets it be, not before."""
+    programs = checkout / ".venv" / "bin"
+    programs.mkdir(parents=True, exist_ok=True)
+    root = Path(__file__).parent.parent
+    (programs / "activate").write_text(f'PATH="{programs}:$PATH"\n')
+    (programs / "provenance").write_text(
+        f'#!/bin/sh\nPYTHONPATH="{root}" exec "{sys.executable}" -m provenance "$@"\n'
+    )
+    (programs / "provenance").chmod(0o755)
+    env = {"HOME": str(checkout / "home"), "PATH": "/usr/bin:/bin", "LANG": "C.UTF-8"}
+    env |= {word: os.environ[word] for word in ("XDG_CACHE_HOME",) if word in os.environ}
+    done = subprocess.run(
+        ["sh", "-e", "-c", commands], cwd=checkout, env=env, capture_output=True, text=True
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    return done.stdout
 
 
 def test_every_word_of_every_record_is_in_the_guide() -> None:

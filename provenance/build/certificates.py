@@ -13,6 +13,7 @@ from datetime import date
 from pathlib import Path
 
 from provenance.build.filing import file_paper
+from provenance.build.start_words import hold_back
 from provenance.output import append_text
 from provenance.papers.certificates.certificate import (
     PAPER,
@@ -58,6 +59,8 @@ def issue_certificates(
 
     Where a maker asks for them (`is_strict`), drafts and faulty records are refused.
     """
+    if is_strict:
+        hold_back(border.studio, "studio", "pieces")
     folder = border.studio.book.folder
     made = _made([_asked(border, number, sheet, is_strict=is_strict) for number in numbers])
     for done, (number, each) in enumerate(zip(numbers, made, strict=True), 1):

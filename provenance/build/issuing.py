@@ -8,6 +8,7 @@ name of the issue, so that no later one ever takes their place.
 import json
 from pathlib import Path
 
+from provenance.build.start_words import hold_back
 from provenance.figures.quotation.quote import Quotation
 from provenance.output import write_file
 from provenance.papers.format import Format, format_for
@@ -29,6 +30,7 @@ def issue_quotation(
     The private one is made from the report; it never lies among the client's.
     """
     assert report.filed
+    hold_back(border.studio, "studio", "commissions")
     issue, paper = _issue(border, found, report)
     paths = _papers_of(border, issue)
     write_file(border.house.folder / issue.file, issue_text(issue).encode())

@@ -11,6 +11,7 @@ from functools import cached_property
 from pathlib import Path
 
 from provenance.build.known import without_known
+from provenance.build.start_words import start_word_problems
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
 from provenance.language.catalogue import phrase_problems
@@ -30,7 +31,7 @@ def open_studio(folder: Path, today: date) -> Studio:
         raise Slip(what, problems[0].remedy)
     flow = studio_flow(book)
     found = {*problems, *review(book), *review_figures(book, flow), *of_today(book, today)}
-    found.update(phrase_problems(book))
+    found.update(phrase_problems(book), start_word_problems(book))
     of_photos = frozenset(check_photos(book))
     left = tuple(sorted(without_known(book, found)))
     return Studio(book, flow, Swatches(book), today, left, of_photos)

@@ -15,9 +15,10 @@ from provenance.build.certificates import issue_certificates, not_issued
 from provenance.build.counts import is_at, items_for
 from provenance.build.filing import file_paper
 from provenance.build.shows import entries_of
+from provenance.build.start_words import hold_back
 from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
-from provenance.build.told import paper_lines, stale_line
+from provenance.build.told import paper_lines, private_name, stale_line
 from provenance.build.whole import Progress
 from provenance.output import append_text
 from provenance.papers.format import format_for
@@ -78,6 +79,7 @@ def make_for_outlet(
 ) -> tuple[list[Words], list[Problem]]:
     """All papers of an outlet: made, written, noted; the lines that tell it (`shown` is how a path
     is told) and what could not be made."""
+    hold_back(border.studio, "studio", "pieces")
     made = outlet_papers(border, name)
     run, papers, outlet = _tags(border, made, progress), made.papers, made.display.outlet
     if run.content:
@@ -88,7 +90,7 @@ def make_for_outlet(
     if noted := note_lines(border.studio, run.notes) + made.noted:
         append_text(border.house.folder / "studio" / "printed.yaml", noted)
     told = {"outlet": outlet.title, "count": made.display.count, "folder": shown(folder)}
-    lines = [Said("papers.head", **told), *paper_lines(papers), *([stale] if stale else [])]
+    lines = [Said("papers.head", **told), *paper_lines(name, papers), *([stale] if stale else [])]
     problems = [*made.problems, *run.problems]
     if outlet.kind == "gallery":
         more, slips = _certificates(border, _for_sale(made), shown)
@@ -99,9 +101,11 @@ def make_for_outlet(
 
 
 def write_papers(folder: Path, papers: tuple[Paper, ...], today: date) -> None:
-    """Each file in its place."""
+    """Each file in its place; what is for the maker alone never in a folder that is handed out."""
     for paper in papers:
-        file_paper(folder.joinpath(*paper.name.split("/")), paper.content, today)
+        private = private_name(folder.name, paper)
+        path = folder.parent / private if private else folder.joinpath(*paper.name.split("/"))
+        file_paper(path, paper.content, today)
 
 
 def _for_sale(made: OutletPapers) -> tuple[str, ...]:

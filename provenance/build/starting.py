@@ -76,11 +76,13 @@ def start_studio(folder: Path, words: Mapping[str, str], today: date) -> tuple[i
 
 
 def _studio_files(words: Mapping[str, str], today: date) -> dict[str, str]:
-    typed = {word: plain_or_quoted(text) for word, text in words.items()}
+    typed = {word: text and plain_or_quoted(text) for word, text in words.items()}
     names = ("studio", *(name for name in LOT_FILES if name != LIGHT_TESTS))
     files = {f"studio/{name}.yaml": _filled(name, 1, today, typed) for name in names}
+    of_language = "de/" if words.get("language", "").startswith("de") else ""
     for name in PAGES:
-        files[f"pages/{name}.md"] = render(f"records/pages/{name}.md", words, None)
+        page = f"records/pages/{of_language}{name}.md"
+        files[f"pages/{name}.md"] = render(page, {**words, "yours": str}, None)
     for name in FOLDERS:
         files[f"{name}/README.md"] = render(f"records/folders/{name}.md", {}, None)
     return files
@@ -164,7 +166,8 @@ def _shelf(studio: Studio) -> dict[str, str]:
 def _filled(name: str, folders_deep: int, today: date, words: Mapping[str, Any]) -> str:
     given = {
         "modeline": modeline(name, folders_deep), "today": today.isoformat(),
-        "kinds": ", ".join(KINDS), "kind": None, "like": None, "lots": "", **words,
+        "kinds": ", ".join(KINDS), "kind": None, "like": None, "lots": "",
+        "yours": str, **words,
     }  # fmt: skip
     return render(f"records/{name}.yaml", given, None)
 

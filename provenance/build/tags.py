@@ -11,6 +11,7 @@ from pathlib import Path
 
 from provenance.build.counts import is_at, items_for
 from provenance.build.filing import file_paper
+from provenance.build.start_words import hold_back
 from provenance.build.tags_due import (
     Note,
     note_lines,
@@ -82,6 +83,7 @@ def file_tags(
 
     The file is written first: a run that is killed between the two leaves the tags due.
     """
+    hold_back(border.studio, "studio", "pieces")
     run, folder = print_tags(border, wishes, tell), border.house.folder
     path = folder / "papers" / (f"tags-{wishes.outlet}.pdf" if wishes.outlet else "tags.pdf")
     if run.content:

@@ -13,6 +13,7 @@ from provenance.problems import Said, Words
 from provenance.studio import Studio
 
 SHOWN = 8
+PRIVATE_FOLDER = "private"
 
 
 def tag_lines(run: TagRun, path: str, *, has_site: bool) -> Iterator[Words]:
@@ -47,21 +48,34 @@ def _by_reason(said: Iterable[tuple[str, Words]]) -> dict[Words, list[str]]:
     return found
 
 
-def paper_lines(papers: Sequence[Paper]) -> Iterator[Words]:
+def private_name(outlet: str, paper: Paper) -> str:
+    """Where in papers/ a paper for the maker alone lies; '' for one that may be handed out."""
+    kind, dot, ending = paper.name.removeprefix(PRIVATE).rpartition(".")
+    is_private = paper.name.startswith(PRIVATE)
+    return f"{PRIVATE_FOLDER}/{kind}-{outlet}{dot}{ending}" if is_private else ""
+
+
+def paper_lines(outlet: str, papers: Sequence[Paper]) -> Iterator[Words]:
     """Public first, then what is for the maker alone; a list and its CSV on one line."""
-    names = {paper.name for paper in papers}
     for paper in sorted(papers, key=lambda each: each.name.startswith(PRIVATE)):
         if paper.name.endswith(".csv"):
             continue
-        csv = f"{paper.name.rsplit('.', 1)[0]}.csv"
-        files = f"{paper.name}, {csv}" if csv in names else paper.name
-        key = "papers.private" if paper.name.startswith(PRIVATE) else "papers.line"
-        yield Said(key, about=paper.about, files=files)
+        both = [paper, *(each for each in papers if each.name == _csv_of(paper))]
+        private = [private_name(outlet, each) for each in both]
+        if all(private):
+            files = ", ".join(f"papers/{name}" for name in private)
+            yield Said("papers.private", about=paper.about, files=files)
+        else:
+            yield Said("papers.line", about=paper.about, files=", ".join(e.name for e in both))
+
+
+def _csv_of(paper: Paper) -> str:
+    return f"{paper.name.rsplit('.', 1)[0]}.csv"
 
 
 def stale_line(folder: Path, papers: Sequence[Paper]) -> Words:
     """Files of an earlier run that this one does not write; the maker's to keep or throw away."""
-    names = {paper.name for paper in papers}
+    names = {paper.name for paper in papers if not paper.name.startswith(PRIVATE)}
     found = sorted(folder.rglob("*")) if folder.is_dir() else []
     stale = [
         name for path in found

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from provenance.build.certificates import certificates_due
+from provenance.build.start_words import kept_from_others
 from provenance.build.tags_due import tags_due
 from provenance.figures.flow.flow import Key
 from provenance.figures.quotation.score import quoted_score
@@ -41,6 +42,18 @@ def waiting(border: Border) -> Iterator[Waiting]:
 def _mistakes(border: Border) -> Iterator[Waiting]:
     if count := len(border.studio.mistakes):
         yield Waiting(Said("today.mistakes", number=count), "check")
+
+
+def _first_steps(border: Border) -> Iterator[Waiting]:
+    """The way of a new studio: its own words, a yarn on the shelf, a piece."""
+    studio = border.studio
+    pieces = studio.book.pieces.values()
+    if ours := kept_from_others(studio, "studio") or kept_from_others(studio, "pages"):
+        yield Waiting(Said("today.own_words", place=ours[0].place.short, what=ours[0].what))
+    if not studio.book.yarns and not any(piece.yarns for piece in pieces):
+        yield Waiting(Said("today.first_yarn", folder=studio.book.folder.name))
+    if not pieces and not studio.book.broken.get("pieces"):
+        yield Waiting(Said("today.first_piece"), "start piece")
 
 
 def _reservations(border: Border) -> Iterator[Waiting]:
@@ -130,6 +143,6 @@ def _score(border: Border) -> Iterator[Waiting]:
 
 
 _FINDS: tuple[Callable[[Border], Iterator[Waiting]], ...] = (
-    _mistakes, _reservations, _tags, _certificates, _quotations, _fairs, _drafts, _nearly_used_up,
-    _reminders, _score,
+    _mistakes, _first_steps, _reservations, _tags, _certificates, _quotations, _fairs, _drafts,
+    _nearly_used_up, _reminders, _score,
 )  # fmt: skip

@@ -15,6 +15,7 @@ from typing import Protocol
 from provenance.build.certificates import certificates_due, issue_certificates, not_issued
 from provenance.build.opening import swatch_problems
 from provenance.build.site import Built, Change, build_site
+from provenance.build.start_words import kept_from_others
 from provenance.build.tags import Wishes, print_tags
 from provenance.output import write_file
 from provenance.papers.format import format_for
@@ -44,8 +45,10 @@ def refuse_target(folder: Path, records: Path) -> None:
 
 
 def stopping(studio: Studio) -> tuple[Problem, ...]:
-    """Mistakes that stop a build: a record that can't be read would vanish from the site."""
-    return tuple(each for each in studio.mistakes if each not in studio.of_photos)
+    """What stops a build: a record that can't be read would vanish from the site, and what the
+    start files say is not the maker's own."""
+    mistakes = tuple(each for each in studio.mistakes if each not in studio.of_photos)
+    return (*mistakes, *kept_from_others(studio, "studio", "pages", "pieces"))
 
 
 def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bool) -> Built:

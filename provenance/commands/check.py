@@ -9,7 +9,7 @@ from provenance.commands.told import Told
 from provenance.language.phrases import Phrases
 from provenance.language.telling import told
 from provenance.problems import Problem
-from provenance.reports.check import closing_words, data_of
+from provenance.reports.check import closing_words, data_of, told_once
 from provenance.reports.writers.data import as_json
 
 
@@ -22,8 +22,10 @@ def command(here: Here, *, is_json: bool) -> None:
     if is_json:
         click.echo(as_json(data_of(studio), here.phrases))
     else:
-        for problem in studio.problems:
+        for problem, others in told_once(studio.problems):
             click.echo(_styled(problem, here.phrases))
+            if others:
+                here.say(others)
         if studio.problems:
             click.echo()
         for words in closing_words(studio):

@@ -15,8 +15,8 @@ from provenance.problems import Said
 
 @click.command("studio", cls=Told, key="start_studio")
 @click.option("--folder", type=click.Path(path_type=Path))
-@click.option("--name", default="My Studio")
-@click.option("--maker", default="My Name")
+@click.option("--name", default="")
+@click.option("--maker", default="")
 @click.option("--currency", default="GBP", callback=read_as(currency_of))
 @click.option("--language", default="en-GB", callback=read_as(language_of))
 @click.pass_obj
@@ -27,4 +27,5 @@ def studio(here: Here, /, folder: Path | None, **words: str) -> None:
         new, whole = start_studio(place, words, today())
     path = shown_path(place)
     here.say(Said("start.missing", path=path, count=new) if new < whole else path)
-    here.say(Said("start.studio_next"))
+    is_named = words["name"] and words["maker"]
+    here.say(Said("start.studio_named_next" if is_named else "start.studio_next"))

@@ -33,7 +33,9 @@ Found = Iterator[Problem]
 
 def review_figures(book: Book, flow: Flow) -> tuple[Problem, ...]:
     """Everything the figures find, in order of place."""
-    found = set(overdrawn(flow))
+    pieces = book.pieces.values()
+    planned = {str(piece.number) for piece in pieces if piece.state == "in progress"}
+    found = set(overdrawn(flow, planned))
     for check in CHECKS:
         found.update(check(book))
     return tuple(sorted(found))

@@ -17,7 +17,9 @@ from string import Formatter
 
 from provenance.problems import NOWHERE, Place, Problem, Said, Slip, nearest
 from provenance.records.book import Book
+from provenance.records.studio import StudioFile
 from provenance.records.text import Written
+from provenance.reference.fibres import find_fibre
 from provenance.reference.spelling import american
 
 BASE, AMERICAN = "en-GB", "en-US"
@@ -42,6 +44,16 @@ def catalogue(language: str, own: Mapping[str, str], templates: Path | None) -> 
     for _, slip in _faults(own.items()):
         raise slip
     return {**words, **{str(name): str(text) for name, text in own.items()}}
+
+
+def own_words(studio: StudioFile) -> dict[str, str]:
+    """The studio's own phrases, over a fibre's name where all labels call it otherwise: nylon is
+    polyamide for one who sells in the EU alone, on pages as on tags."""
+    markets, fibres = set(studio.labels_for), dict[str, str]()
+    nylon = find_fibre("nylon")
+    if nylon and markets == {"EU"} and studio.language.startswith(_TRANSLATED):
+        fibres["fibre.nylon"] = nylon.on_label("EU")
+    return {**fibres, **{str(name): str(text) for name, text in studio.phrases.items()}}
 
 
 def _spelt(language: str, text: str) -> str:

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from provenance.figures.working import half_up, plain
-from provenance.language.catalogue import BASE, catalogue
+from provenance.language.catalogue import BASE, catalogue, own_words
 from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
 from provenance.records.book import Book
@@ -282,7 +282,7 @@ def phrases_of(book: Book, language: str = "") -> Phrases:
     Raises Slip for the first changed phrase that can't be used.
     """
     studio = book.studio
-    own: dict[str, str] = {} if language else dict(studio.phrases.items())
+    own = {} if language else own_words(studio)
     return phrases_for(language or studio.language, studio.currency, own, templates_of(book))
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from provenance.figures.dyes.stages import history_words
+from provenance.figures.dyes.stages import dyes_before, history_words
 from provenance.figures.flow.strands import Strand
 from provenance.language.phrases import Phrases
 from provenance.public.describe import shows_hours
@@ -109,7 +109,7 @@ def _given(view: View, group: Sequence[Strand], fleeces: Sequence[str]) -> Itera
 
 
 def _twig_label(view: View, strand: Strand) -> Label:
-    said = view.phrases.tell(history_words(strand.stages))
+    said = view.phrases.tell(history_words(strand.stages, dyes_before(view.book, strand)))
     mass = view.phrases.mass(strand.grams)
     if not said:
         use = view.phrases.tell(strand.use)

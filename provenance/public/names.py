@@ -37,10 +37,8 @@ def outlet_title(outlet: Outlet) -> str:
 
 
 def farm_of(fleece: Fleece) -> str:
-    """The farm's name; what follows a comma is its address, told only when marked public."""
-    if not fleece.from_:
-        return ""
-    return str(fleece.from_) if fleece.public else str(fleece.from_).split(",")[0].strip()
+    """Whom it came from, told only where the lot is marked public; its `address` never is."""
+    return str(fleece.from_ or "") if fleece.public else ""
 
 
 def fleece_title(phrases: Phrases, fleece: Fleece) -> str:

@@ -4,13 +4,14 @@ In: the view. Out: facts for the pages of dyes and fleeces, by allow-list: no co
 address that is not marked public.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.stages import dyes_of, helps_of, history_words
-from provenance.figures.flow.makeup import colour_of, stages_of
+from provenance.figures.flow.makeup import DyeStage, colour_of, stages_of
+from provenance.figures.flow.strands import yarns_of
 from provenance.public.names import farm_of, fleece_title, spoken
 from provenance.public.view import View
 from provenance.records.lots import Dyestuff, Fleece
@@ -97,8 +98,19 @@ def _swatches(view: View, dye: str) -> Iterator[Swatch]:
             stages = stages_of(book, lot)
             colour = colour_of(book, lot, view.studio.swatches)
             if dye in dyes_of(stages) and colour:
-                helps = ", ".join(map(view.phrases.stuff, helps_of(stages)))
-                yield Swatch(spoken(lot), colour, view.phrases.tell(history_words(stages)), helps)
+                yield _swatch(view, spoken(lot), colour, stages)
+    for piece in book.pieces.values():
+        for index, yarn in enumerate(yarns_of(book, piece, view.studio.swatches)):
+            use = piece.yarns[index]
+            if use.dyes and use.colour and dye in dyes_of(yarn.stages) and not piece.is_draft:
+                name = use.name or piece.name_in_place(index).partition(" ")[2]
+                told = f"{piece.title}: {name.replace('-', ' ')}"
+                yield _swatch(view, told, yarn.colour, yarn.stages)
+
+
+def _swatch(view: View, name: str, colour: str, stages: Sequence[DyeStage]) -> Swatch:
+    helps = ", ".join(map(view.phrases.stuff, helps_of(stages)))
+    return Swatch(name, colour, view.phrases.tell(history_words(stages)), helps)
 
 
 def _ageing(view: View, row: Dye | None) -> tuple[Ageing, ...]:

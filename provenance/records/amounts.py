@@ -16,7 +16,7 @@ from pydantic import BeforeValidator, WithJsonSchema
 from provenance.problems import Place, Said, Slip
 from provenance.records import quantities as q
 from provenance.records.fields import Name, Reads, day
-from provenance.records.numbers import LENGTHS
+from provenance.records.numbers import LENGTHS, exact, tidy
 from provenance.records.text import Fields, Items, Written, written
 
 Dose = q.Share | q.Grams  # dyestuff or mordant for a bath: a share of the dry fibre, or grams
@@ -66,10 +66,17 @@ def _dose(text: Written, habits: q.Habits) -> Dose:
     if "%" in text or "per" in text:
         return q.Share.of(text, habits)
     if re.fullmatch(r"[\d.,\s/]+", text):
-        raise Slip(
-            Said("amount.dose", text=text), Said("amount.write_dose", text=text, bare=text.strip())
-        )
+        raise Slip(Said("amount.dose", text=text), _dose_meant(text, habits))
     return q.Grams.of(text, habits)
+
+
+def _dose_meant(text: str, habits: q.Habits) -> Said:
+    """What a bare number may have been meant as: 12 is 12 % or 12 g, 0.12 more likely 12 %."""
+    bare = text.strip()
+    share = exact(tidy(bare, habits))
+    if 0 < share < 1:
+        return Said("amount.write_dose_of_one", text=bare, percent=share * 100)
+    return Said("amount.write_dose", text=text, bare=bare)
 
 
 def _sundry_use(text: Written, habits: q.Habits) -> q.Quantity:

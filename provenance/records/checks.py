@@ -95,6 +95,17 @@ def check_twice(book: Book) -> Found:
             first.setdefault(name, entry.becomes.place)
 
 
+def check_names_in_place(book: Book) -> Found:
+    """Within a piece, a yarn that is spun or dyed in place has a name of its own."""
+    for piece in book.pieces.values():
+        first: dict[str, Place] = {}
+        for name in (yarn.name for yarn in piece.yarns if yarn.name):
+            if name in first:
+                remedy = Said("sense.call_otherwise", place=first[name].short)
+                yield Problem(name.place, Said("sense.lot_twice", name=name), remedy)
+            first.setdefault(name, name.place)
+
+
 def check_cycles(book: Book) -> Found:
     """No lot is dyed from itself, whatever the round-about way."""
     source = {str(entry.becomes): entry.yarn for bath in book.baths.values() for entry in bath.dyed}
@@ -182,7 +193,8 @@ def check_issued(book: Book) -> Found:
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
     names.check_others, names.check_reminders, names.check_photos, check_printing,
-    check_bought_fibres, check_costs, check_twice, check_cycles, check_exhaust_rounds, check_baths,
+    check_bought_fibres, check_costs, check_twice, check_names_in_place, check_cycles,
+    check_exhaust_rounds, check_baths,
     check_sundry_units, check_sales, check_sets, check_papers, check_pay, check_numbers,
     hours.check_activities, hours.check_long_days, hours.check_many_hours,
     days.check_site, days.check_titles,

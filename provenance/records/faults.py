@@ -82,6 +82,12 @@ def tell_fault(error: yaml.YAMLError, text: str, file: str, problems: Problems) 
     said = f"{getattr(error, 'context', '') or ''} {getattr(error, 'problem', '') or error}"
     lines = text.split("\n")
     before = lines[mark.line][: mark.column] if mark and mark.line < len(lines) else ""
+    if "expected ',' or" in said and (value := _value_with_colon(lines, mark)):
+        is_long = " " in value.split(":")[0]
+        key = "line.quote_or_comma" if is_long else "line.quote_value"
+        told = Said(key, value=value, word=before.split()[-1])
+        problems.add(_place(mark, lines, file), Said("line.colon_inside"), told)
+        return
     is_colon = "mapping values are not allowed" in said
     place = None
     if (is_colon or "expected ':'" in said) and (place := _tight_colon(lines, mark, file)):
@@ -90,9 +96,10 @@ def tell_fault(error: yaml.YAMLError, text: str, file: str, problems: Problems) 
         what, remedy = "follows_not", "same_column"
         if any(sign in before for sign in (": ", '"', "'")):
             what, remedy = "second_colon", "quote_signs"
-    elif "expected key" in said and (quote := before.rstrip()[-1:]) in ("'", '"'):
+    elif _is_after_text(said) and (quote := before.rstrip()[-1:]) in ("'", '"'):
         place = _opened_above(lines, mark, quote, file)
-        what, remedy = ("open_quote", "close_quote") if place else ("goes_on", "double_quotes")
+        around = "double_quotes" if quote == "'" else "inner_quotes"
+        what, remedy = ("open_quote", "close_quote") if place else ("goes_on", around)
     else:
         unread = ("", "unread", "", False)
         _, what, remedy, is_start = next((row for row in _TRADE_WORDS if row[0] in said), unread)
@@ -101,6 +108,20 @@ def tell_fault(error: yaml.YAMLError, text: str, file: str, problems: Problems) 
         what, remedy = "note", "quote_colour"
     told = _said(remedy) if remedy else Said("line.parser", said=said.strip())
     problems.add(place or _place(mark, lines, file), _said(what), told)
+
+
+def _is_after_text(said: str) -> bool:
+    """Whether something came where a text had ended already."""
+    return "expected key" in said or "expected ',' or" in said
+
+
+def _value_with_colon(lines: list[str], mark: Any) -> str:
+    """The value of `{alt: Runner: red}` at whose second colon the parser stumbles; else nothing."""
+    line = lines[mark.line] if mark.line < len(lines) else ""
+    before, after = line[: mark.column], line[mark.column :]
+    value = re.split(r"[,{\[]", before)[-1].partition(": ")[2].strip()
+    is_plain = value and after.startswith(":") and not value.startswith(("'", '"'))
+    return value + re.split(r"[,}\]]", after)[0].rstrip() if is_plain else ""
 
 
 def _said(key: str) -> Said:

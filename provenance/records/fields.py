@@ -99,6 +99,8 @@ def _piece_number(text: Written) -> Written:
 def day(text: str) -> date:
     """A date written year-month-day."""
     found = re.fullmatch(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})", text.strip())
+    if re.fullmatch(r"[0-9]{4}(-[0-9]{1,2})?|[^\W\d_]+\.? [0-9]{4}", text.strip()):
+        raise Slip(Said("value.no_such_day", text=text), Said("value.about_a_day"))
     if not found:
         raise Slip(Said("value.day", text=text), Said("value.write_day"))
     year, month, number = (int(part) for part in found.groups())

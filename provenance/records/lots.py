@@ -128,6 +128,7 @@ class Yarn(Lot):
     cost: q.Money | None = None
     colour: Colour | None = None
     dyes: Text | None = None
+    dyed: Annotated[Written, OneOf("by the mill", "no")] | None = None
     spun: PartDay | None = None
     hours: HoursSpinning = Field(default_factory=dict)
     lost: q.Grams | None = None

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from datetime import date
+from functools import cached_property
+from itertools import chain, count
 from typing import Annotated, ClassVar
 
 from pydantic import Field, model_validator
@@ -47,6 +49,7 @@ class YarnUse(Dyeing):
     looks_like: ClassVar[Said] = Said("such.yarn")
 
     use: Text = Written("")
+    name: Name | None = None
     lot: Name | None = None
     fleece: Name | None = None
     weight: q.Grams
@@ -62,7 +65,15 @@ class YarnUse(Dyeing):
             raise Slip(Said("record.one_source"), Said("record.write_lot"))
         if self.waste is not None and self.waste > self.weight:
             raise Slip(Said("record.waste"), Said("record.write_waste"), self.waste.place)
+        if self.name and not self.is_in_place:
+            named = Said("record.lot_is_named", lot=self.lot)
+            raise Slip(named, Said("record.take_name_out"), self.name.place)
         return self
+
+    @property
+    def is_in_place(self) -> bool:
+        """Whether it is spun or dyed where it is written."""
+        return bool(self.fleece or self.dyes or self.mordants or self.after or self.hours)
 
 
 class Part(Record):
@@ -142,6 +153,25 @@ class Piece(Record):
     known: Known = ()
     hours_on_certificate: YesNo | None = None
     withdrawn: Text | None = None
+
+    def name_in_place(self, index: int) -> str:
+        """What a yarn written out in place is called: `2026-014 sky`; without a name of its own by
+        its use and, where several have that use, its turn among them: `2026-014 weft 2`."""
+        return f"{self.number} {self._names_in_place[index]}"
+
+    @cached_property
+    def _names_in_place(self) -> tuple[str, ...]:
+        own = [str(yarn.name or "") for yarn in self.yarns]
+        uses = [yarn.is_in_place and not yarn.name and str(yarn.use) for yarn in self.yarns]
+        names, taken = list[str](), set(own)
+        for turn, (given, use) in enumerate(zip(own, uses, strict=True)):
+            first = uses[:turn].count(use) if use else turn
+            numbered = (f"{use or 'yarn'} {number}" for number in count(first + 1))
+            alone = (use,) if use and uses.count(use) == 1 else ()
+            name = given or next(each for each in chain(alone, numbered) if each not in taken)
+            taken.add(name)
+            names.append(name)
+        return tuple(names)
 
     @model_validator(mode="after")
     def _of_its_time(self) -> Piece:

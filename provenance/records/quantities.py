@@ -81,9 +81,13 @@ class Share(Quantity):
     def read(cls, text: str, habits: Habits) -> Fraction:
         tidied = cls.tidied(text, habits)
         found = cls.matched(rf"({NUMBER})\s*(%|per ?cent)?", tidied, text)
+        share = exact(found[1])
         if not found[2]:
-            raise Slip(Said("amount.no_sign", text=text), Said("value.write", text=f"{tidied} %"))
-        return exact(found[1]) / 100
+            remedy = Said("value.write", text=f"{tidied} %")
+            if 0 < share < 1:
+                remedy = Said("amount.of_one", text=tidied, percent=share * 100)
+            raise Slip(Said("amount.no_sign", text=text), remedy)
+        return share / 100
 
 
 class PartShare(Share):

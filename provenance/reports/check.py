@@ -3,13 +3,15 @@
 In: the studio. Out: closing sentences for the terminal, and data for JSON with stable keys.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from typing import Any
 
-from provenance.problems import Problem, Said
+from provenance.problems import Problem, Said, Words
 from provenance.records.pieces import FINISHING, Piece
 from provenance.studio import Studio
+
+MANY, SHOWN = 4, 6  # so many alike are told once, with so many further places
 
 
 def closing_words(studio: Studio) -> Iterator[Said]:
@@ -26,6 +28,30 @@ def closing_words(studio: Studio) -> Iterator[Said]:
         wants = tuple(words for words in piece.missing if words != FINISHING)
         still = Said("check.wants", wants=wants) if wants else Said("check.being_made")
         yield Said("check.draft", piece=str(piece.number), title=str(piece.title), still=still)
+
+
+def told_once(problems: Iterable[Problem]) -> Iterator[tuple[Problem, Words]]:
+    """Each problem; one slip made again and again stands once, with the places of the others."""
+    alike: dict[object, list[Problem]] = {}
+    for problem in problems:
+        alike.setdefault(_slip(problem), []).append(problem)
+    for first, *others in alike.values():
+        if len(others) < MANY - 1:
+            yield from ((each, "") for each in (first, *others))
+            continue
+        places = [str(each.place) for each in others[:SHOWN]]
+        some = ", ".join([*places, "..."] if len(others) > SHOWN else places)
+        yield first, Said("check.more_alike", number=len(others), places=some)
+
+
+def _slip(problem: Problem) -> object:
+    """What makes two problems one slip: the same words; a comma in a number, whatever number."""
+    what = problem.what
+    if isinstance(what, Said) and what.key == "word.lead":
+        what = dict(what.pairs)["what"]
+    if isinstance(what, Said) and what.key == "amount.comma":
+        return what.key
+    return problem.what, problem.remedy, problem.weight
 
 
 def _drafts(studio: Studio) -> list[Piece]:

@@ -1,8 +1,8 @@
 """The maker's own sheet for a fair: what it must bring, what each piece would, what it brought.
 
-In: the border, a fair, its pieces. Out: "private-fair" as PDF and CSV, never among what a helper
-or an organiser sees: fees, break-even, net and hourly return, and a grid for the evening after,
-with the numbers on the stubs.
+In: the border, a fair, its pieces. Out: "private-fair" as PDF and CSV, which are filed in
+papers/private/, never among what a helper or an organiser sees: fees, break-even, net and hourly
+return, and a grid for the evening after, with the numbers on the stubs.
 """
 
 from collections.abc import Iterator, Mapping, Sequence

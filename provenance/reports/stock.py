@@ -223,7 +223,13 @@ def _remarks(it: _Stock) -> Iterator[Part]:
     stock = it.stock
     lots = tuple(key.name for key in stock.no_day if key.kind != "piece")
     pieces = tuple(key.name for key in stock.no_day if key.kind == "piece")
-    found = {"lots_no_day": lots, "pieces_no_day": pieces, "left_out": stock.left_out}
+    records, gone = it.studio.book.pieces, stock.left_out
+    found = {
+        "lots_no_day": lots,
+        "pieces_no_day": pieces,
+        "left_out": tuple(each for each in gone if records[each].state != "withdrawn"),
+        "withdrawn": tuple(each for each in gone if records[each].state == "withdrawn"),
+    }
     for word, names in found.items():
         if names:
             yield Note(Said(f"stock.{word}", names=", ".join(names)), is_apart=True)

@@ -36,7 +36,7 @@ heat: 7302.13 per hour
 deposit: AXOLOTL percent
 """,
     "studio/fleece.yaml": """
-gotland: {fibre: wool, breed: Gotland, from: "Low Farm, NARWHAL Lane, Penrith", shorn: 2025-06-18,
+gotland: {fibre: wool, breed: Gotland, from: "NARWHAL Farm, Penrith", shorn: 2025-06-18,
   weight: 3 kg, cost: 7303.13, scoured: 55 %, notes: PANGOLIN, kept: OKAPI}
 """,
     "studio/yarns.yaml": """

@@ -41,6 +41,26 @@ def test_mistakes_are_printed_with_their_remedy_and_end_with_1(pieces):
     )
 
 
+def test_a_slip_made_again_and_again_is_told_once_and_counted(pieces):
+    for number in range(2, 12):
+        text = f"number: 2026-{number:03}\ntitle: Ebb\nweight: {number},5 kg\n"
+        (pieces / f"2026-{number:03}.yaml").write_text(text)
+    code, said = run("--studio", str(pieces), "check")
+    assert code == 1
+    assert (
+        "pieces/2026-002.yaml:3:9: weight: '2,5 kg' has a comma in its number\n"
+        "    write '2.5 kg' with a point, or say 'decimal comma: yes' in the studio file\n"
+        "    and 9 more like it: pieces/2026-003.yaml:3:9, pieces/2026-004.yaml:3:9, "
+        "pieces/2026-005.yaml:3:9, pieces/2026-006.yaml:3:9, pieces/2026-007.yaml:3:9, "
+        "pieces/2026-008.yaml:3:9, ...\n"
+    ) in said
+    assert said.count("has a comma") == 1
+    assert "11 mistakes" in said
+    _, data = run("--studio", str(pieces), "check", "--json")
+    commas = [each for each in json.loads(data)["problems"] if "has a comma" in each["what"]]
+    assert len(commas) == 10
+
+
 def test_well_kept_records_end_with_0(pieces):
     (pieces / "2026-001.yaml").write_text(PIECE.replace("linen-wrap", "linen-warp"))
     code, said = run("--studio", str(pieces), "check")

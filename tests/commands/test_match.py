@@ -3,14 +3,19 @@
 import json
 import re
 import warnings
+from datetime import date
+from functools import partial
 
 import numpy
 import pytest
 from click.testing import CliRunner
 from PIL import Image
 
+from provenance.build.opening import open_studio
 from provenance.commands.main import main
 from provenance.language.phrases import british
+from provenance.public.border import Border
+from provenance.public.shelves import public_dye
 from provenance.reports.match import looks
 
 with warnings.catch_warnings():
@@ -98,6 +103,63 @@ def test_nearest_first_with_the_difference_an_independent_library_gives(run):
         assert numpy.allclose(each["lab"], lab(each["hex"]), atol=0.02)
         apart = colour.delta_E(lab("#7b4026"), lab(each["hex"]), method="CIE 2000")
         assert each["delta e"] == pytest.approx(apart, abs=0.02)
+
+
+IN_PLACE = """number: 2026-004
+title: Bands
+kind: hanging
+size: 50 x 40 cm
+finished: 2026-05-01
+hours: {weaving: 9}
+price: 300
+photos: [{file: whole.jpg, alt: Bands}]
+yarns:
+  - {use: weft, name: sky, lot: grey, weight: 4 g, dyes: {walnut: 4 %}, colour: "#5a86b0"}
+  - {use: weft, lot: grey, weight: 5 g, dyes: {walnut: 9 %}, colour: "#3a5a78"}
+  - {use: weft, lot: grey, weight: 6 g, dyes: {madder: 9 %}, colour: "#a03a2a"}
+  - {use: edge, lot: grey, weight: 6 g, dyes: {madder: 3 %}, colour: "#c08070"}
+"""
+
+
+def test_yarns_dyed_in_place_each_have_a_name_that_can_be_traced(run, folder):
+    (folder / "2026-004.yaml").write_text(IN_PLACE, encoding="utf-8")
+    found = {each["lot"]: each["hex"] for each in data(run, "#3a5a78", "--most", "9")["recipes"]}
+    names = {
+        "2026-004 sky": ("#5a86b0", "4"), "2026-004 weft 1": ("#3a5a78", "5"),
+        "2026-004 weft 2": ("#a03a2a", "6"), "2026-004 edge": ("#c08070", "6"),
+    }  # fmt: skip
+    trace = partial(CliRunner().invoke, main)
+    for name, (colour, grams) in names.items():
+        assert found[name] == colour
+        traced = json.loads(trace(["--studio", str(folder), "trace", name, "--json"]).stdout)
+        assert traced["name"] == name
+        (grey,) = (each for each in traced["from"] if each["kind"] == "yarn")
+        assert grey["grams"] == grams
+        assert [each["name"] for each in traced["to"]] == ["2026-004"]
+    by_its_own = trace(["--studio", str(folder), "trace", "sky", "--json"]).stdout
+    assert json.loads(by_its_own)["name"] == "2026-004 sky"
+
+
+def test_what_was_dyed_in_place_is_among_the_swatches_of_its_dye(folder):
+    (folder / "2026-004.yaml").write_text(IN_PLACE, encoding="utf-8")
+    border = Border(open_studio(folder, date(2026, 11, 25)))
+    shown = public_dye(border, border.book.dyestuffs["walnut"]).swatches
+    in_place = {each.name: each.colour for each in shown if each.name.startswith("Bands")}
+    assert in_place == {"Bands: sky": "#5a86b0", "Bands: weft 1": "#3a5a78"}
+
+
+def test_two_yarns_of_a_piece_do_not_share_a_name(folder):
+    text = IN_PLACE.replace("use: edge,", "use: edge, name: sky,")
+    (folder / "2026-004.yaml").write_text(text, encoding="utf-8")
+    said = CliRunner().invoke(main, ["--studio", str(folder), "check"]).stdout
+    assert "2026-004.yaml:13:23: the lot name 'sky' is given twice\n" in said
+
+
+def test_a_lot_has_its_name_where_it_stands(folder):
+    text = IN_PLACE.replace("dyes: {madder: 3 %}, ", "name: rim, ")
+    (folder / "2026-004.yaml").write_text(text, encoding="utf-8")
+    said = CliRunner().invoke(main, ["--studio", str(folder), "check"]).stdout
+    assert "the lot 'grey' has its name where it stands" in said
 
 
 def test_an_over_dyed_lot_brings_both_baths_scaled_to_the_fibre(run):

@@ -46,8 +46,7 @@ def said(folder: Path) -> list[str]:
 
 def test_a_new_studio_is_whole_and_without_mistakes(run, tmp_path):
     assert run("start", "studio", "--name", "Fold & Fell", "--maker", "Isla Wren") == (
-        "pieces\n"
-        "Open studio/studio.yaml and put your name and pay in; then 'provenance start piece'.\n"
+        "pieces\nOpen studio/studio.yaml and put your pay in; then 'provenance start piece'.\n"
     )
     pieces = tmp_path / "pieces"
     assert said(pieces) == []
@@ -63,6 +62,68 @@ def test_a_new_studio_is_whole_and_without_mistakes(run, tmp_path):
     }  # fmt: skip
     assert run("check") == "no pieces ready, no drafts; no mistakes, no remarks.\n"
     assert "Fold &amp; Fell" in (pieces / "pages" / "about.md").read_text()
+
+
+def test_words_of_the_start_files_never_leave_the_house(run, tmp_path):
+    pieces = tmp_path / "pieces"
+    run("start", "studio")
+    own = "\n    write your own; nothing is printed or published before\n"
+    still = "pieces/studio/studio.yaml:5:9: {}'My Studio' is still the start file's" + own
+    told = run("check")
+    assert still.format("remark: ") in told
+    assert "pieces/pages/about.md:3:1: remark: 'My Name' is still the start file's" in told
+    assert "no mistakes, 4 remarks" in told
+    assert still.format("") in run("build", code=1)
+    assert not (tmp_path / "site").exists()
+    (pieces / "studio" / "outlets.yaml").write_text("fair: {kind: fair}\n")
+    (pieces / "studio" / "yarns.yaml").write_text("grey: {fibre: wool, weight: 1 kg, cost: 9}\n")
+    (pieces / "2026-001.yaml").write_text(
+        "number: 2026-001\ntitle: First\nkind: scarf\nsize: 180 x 28 cm\nprice: 90\nat: fair\n"
+        "yarns: [{use: warp and weft, lot: grey, weight: 190 g}]\nhours: {weaving: 6}\n"
+        "finished: 2026-11-01\n"
+    )
+    for words in (("tags",), ("certificate", "2026-001"), ("papers", "fair"), ("quote", "--card")):
+        assert still.format("") in run(*words, code=1), words
+    assert [path.name for path in (pieces / "papers").iterdir()] == ["README.md"]
+    text = (pieces / "studio" / "studio.yaml").read_text()
+    text = text.replace("My Studio", "Brackenfold").replace("My Name", "Isla Wren")
+    (pieces / "studio" / "studio.yaml").write_text(text)
+    assert "1 tag on 1 sheet" in run("tags")
+    assert "pages/about.md:3:1: 'My Name'" in run("build", code=1)  # pages go out with the site
+
+
+def test_a_draft_with_words_of_the_start_file_holds_nothing_up(run, tmp_path):
+    run("start", "studio", "--name", "Fold", "--maker", "Isla Wren")
+    run("start", "piece")
+    path = tmp_path / "pieces" / "2026-001.yaml"
+    path.write_text(opened(path.read_text()))
+    assert "remark: 'What it shows, in a sentence' is still the start file's" in run(
+        "check", code=1
+    )
+    assert "still the start file's" not in run("tags")
+
+
+def test_pages_of_a_german_studio_are_german(run, tmp_path):
+    run("start", "studio", "--language", "de", "--name", "Wollhaus", "--maker", "Jörg Müller")
+    pages = tmp_path / "pieces" / "pages"
+    assert "Jörg Müller spinnt, färbt und webt in der Werkstatt Wollhaus." in (
+        (pages / "about.md").read_text(encoding="utf-8")
+    )
+    titles = [path.read_text(encoding="utf-8").split("\n")[0] for path in sorted(pages.iterdir())]
+    assert titles == ["# Über die Werkstatt", "# Pflege", "# Vom Vlies zum Stoff"]
+
+
+def test_a_new_studio_is_told_its_next_step(run, tmp_path):
+    run("start", "studio")
+    assert run() == (
+        "My Studio, 25 November 2026\n"
+        "  pieces/studio/studio.yaml:5: 'My Studio' is still the start file's; "
+        "write your own, your pay too\n"
+        "  write your first yarn into pieces/studio/yarns.yaml, and what it was spun from or cost; "
+        "the notes there show how\n"
+        "  begin the record of your first piece  ->  provenance start piece\n"
+        "\nprovenance --help lists every command.\n"
+    )
 
 
 def test_what_is_there_is_never_written_over(run, tmp_path):

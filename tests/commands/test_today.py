@@ -89,7 +89,8 @@ def test_no_records_here(tmp_path, monkeypatch):
 
 
 def test_nothing_waits(waiting):
-    assert waiting({}) == [CALM]
+    first = "  begin the record of your first piece  ->  provenance start piece"
+    assert waiting({}) == [first]
     assert waiting({"2026-001.yaml": PIECE}) == [CALM]
 
 
@@ -263,7 +264,8 @@ def test_whether_finished_commissions_took_what_was_quoted(waiting, hours, kept)
 def test_a_fair_soon(waiting, dates, said):
     outlets = f"dale-fair: {{kind: fair, title: Dale Fair, dates: {dates}}}\n"
     line = f"  Dale Fair in {said}  ->  provenance papers dale-fair"
-    assert waiting({"studio/outlets.yaml": outlets}) == [line if said else CALM]
+    files = {"studio/outlets.yaml": outlets, "2026-001.yaml": PIECE}
+    assert waiting(files) == [line if said else CALM]
 
 
 # Drafts and shelves

@@ -345,6 +345,31 @@ def test_a_shortfall_within_the_scale_is_a_remark(drawn, said):
     assert all(tell(each.remedy) == f"drawn by 2026-014 {drawn} g (b.yaml:7)" for each in found)
 
 
+@pytest.mark.parametrize(
+    ("finished", "said"),
+    [
+        (800, "remark: 'linen' is 100 g short for what is in progress (2026-015)"),
+        (1020, "remark: 'linen' is 320 g short for what is in progress (2026-015)"),
+        (1021, "'linen' is overdrawn by 321 g: it holds 1000 g (a.yaml:1)"),
+    ],
+)
+def test_what_is_planned_overdraws_nothing(finished, said):
+    """Where finished pieces alone took more than there was, that is a mistake as before."""
+    yarn, old, new = (
+        node("yarn", "linen", holds=1000),
+        node("piece", "14"),
+        node("piece", "2026-015"),
+    )
+    dyed = node("in place", "2026-015 weft 1", holds=100)
+    draws = [
+        Draw(yarn.key, target.key, Fraction(grams), Place("b.yaml", 7, 1))
+        for target, grams in ((old, finished), (new, 200), (dyed, 100))
+    ]
+    flow = work_out({each.key: each for each in (yarn, old, new, dyed)}, draws)
+    (found,) = overdrawn(flow, {"2026-015"})
+    assert f"{'remark: ' * found.is_remark}{british().tell(found.what)}" == said
+
+
 @pytest.mark.parametrize(("drawn", "is_remark"), [("12", True), ("12.1", False), ("13", False)])
 def test_two_grams_are_within_the_scale_of_a_small_lot(drawn, is_remark):
     yarn, piece = node("yarn", "silk", holds=10), node("piece", "2026-014")

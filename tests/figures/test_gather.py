@@ -14,7 +14,6 @@ from provenance.figures.flow.flow import HEAT, LOST, Key
 from provenance.figures.flow.gather import (
     exhaust_source,
     expected_yarn,
-    is_in_place,
     studio_flow,
     yield_of,
 )
@@ -182,7 +181,7 @@ def test_a_yarn_that_is_only_darkened_in_place_has_its_own_pot(opened):
     )
     book, flow = opened({"2026-001.yaml": piece})
     (use,) = book.pieces["2026-001"].yarns
-    assert is_in_place(use)
+    assert use.is_in_place
     assert drawn(flow, "mordant", "alum") == 2
     assert flow.loads[Key("piece", "2026-001")].grams[Key("mordant", "alum")] == 2
 
@@ -261,17 +260,17 @@ fleece grey -> lost : 100 fleece.yaml:9
 fleece grey -> yarn two-ply: 1000 yarns.yaml:3
 fleece grey -> yarn reckoned: 100 yarns.yaml:8 = 40 / 1/2 / 4/5 / 1
 fleece grey -> yarn expected: 200 yarns.yaml:12
-fleece grey -> in place 2026-001 yarn 2: 50 2026-001.yaml:6 = 20 / 1/2 / 4/5 / 1
+fleece grey -> in place 2026-001 warp: 50 2026-001.yaml:6 = 20 / 1/2 / 4/5 / 1
 yarn two-ply -> lost : 10 yarns.yaml:6
 yarn two-ply -> dyed red: 100 first.yaml:3
 yarn two-ply -> dyed pale: 50 rest.yaml:3
 yarn reckoned -> dyed pink: 20 first.yaml:4
 dyestuff madder -> bath first: 60 first.yaml:6 = 1/2 * 120
 dyestuff madder -> bath first: 1 first.yaml:7
-dyestuff madder -> in place 2026-001 yarn 2: 2 2026-001.yaml:6 = 1/10 * 20
+dyestuff madder -> in place 2026-001 warp: 2 2026-001.yaml:6 = 1/10 * 20
 dyestuff marigold -> bath first: 30 first.yaml:7
 mordant alum -> bath first: 12 first.yaml:6 = 1/10 * 120
-mordant alum -> in place 2026-001 yarn 3: 5 2026-001.yaml:7
+mordant alum -> in place 2026-001 pile: 5 2026-001.yaml:7
 bath first -> dyed red: 100 first.yaml:3
 bath first -> dyed pink: 20 first.yaml:4
 bath first -> bath rest: 0 rest.yaml:2 (exhaust)
@@ -279,9 +278,9 @@ bath rest -> dyed pale: 50 rest.yaml:3
 dyed red -> lost : 5 first.yaml:3
 dyed red -> piece 2026-001: 50 2026-001.yaml:5 (weft)
 dyed pink -> lost : 1 first.yaml:4
-dyed pale -> in place 2026-001 yarn 3: 10 2026-001.yaml:7
-in place 2026-001 yarn 2 -> piece 2026-001: 20 2026-001.yaml:6 (warp)
-in place 2026-001 yarn 3 -> piece 2026-001: 10 2026-001.yaml:7 (pile)
+dyed pale -> in place 2026-001 pile: 10 2026-001.yaml:7
+in place 2026-001 warp -> piece 2026-001: 20 2026-001.yaml:6 (warp)
+in place 2026-001 pile -> piece 2026-001: 10 2026-001.yaml:7 (pile)
 sundry bar -> piece 2026-001: 2 2026-001.yaml:13
 sundry lining -> piece 2026-001: 50 2026-001.yaml:13
 """
@@ -334,8 +333,8 @@ def own(flow, kind, name):
         ("bath", "first", {}, {"heat": Fraction("1.125")}, {"dyeing": 3}),  # 2.5 h at 0.45
         ("bath", "rest", {}, {}, {}),
         ("dyed", "red", {}, {}, {}),
-        ("in place", "2026-001 yarn 2", {}, {"heat": Fraction("0.45")}, {}),
-        ("in place", "2026-001 yarn 3", {}, {}, {}),
+        ("in place", "2026-001 warp", {}, {"heat": Fraction("0.45")}, {}),
+        ("in place", "2026-001 pile", {}, {}, {}),
         ("piece", "2026-001", {}, {}, {"weaving": 5, "hemming": 1}),
         ("sundry", "bar", {}, {"bar": Fraction("13.60")}, {}),
         ("sundry", "lining", {}, {"lining": 42}, {}),
@@ -351,7 +350,7 @@ def test_what_each_node_brings_in_itself(opened, kind, name, grams, money, hours
     [
         ("fleece", "grey", 3000, "g"), ("dyestuff", "marigold", None, "g"),
         ("yarn", "two-ply", 360, "g"), ("yarn", "expected", 80, "g"), ("bath", "first", 120, "g"),
-        ("dyed", "red", 100, "g"), ("in place", "2026-001 yarn 2", 20, "g"),
+        ("dyed", "red", 100, "g"), ("in place", "2026-001 warp", 20, "g"),
         ("piece", "2026-001", None, "g"), ("sundry", "bar", None, ""),
         ("sundry", "lining", 500, "cm"), ("sundry", "ribbon", 20, ""),
     ],

@@ -203,8 +203,11 @@ RECORD = re.compile(
 # The names that a law of the United States has for fibres, on its labels.
 US_LABEL = re.compile(r"(\d+%\s+)?\b(Wool|Linen)\b(\s+/\s+(\d+%\s+)?(Wool|Linen)\b)*")
 SHOWN = re.compile(r"^  [-+] .*$", re.M)  # lines of a record that a deed would change
-# What is wrong in WRONG, and the language, quoted to who wrote it; a kind, a deed, as written.
-TYPED = re.compile(r"'(rugg|notaword|el|120|-3 g|rug|(sell|move|reprice|count|quote) [^']*)'")
+# What is wrong in WRONG, and the language, quoted to who wrote it; a kind, a deed, as written; a
+# yarn dyed in place by the name to trace it by, which has its use as it is written.
+TYPED = re.compile(
+    r"'(rugg|notaword|el|120|-3 g|rug|(sell|move|reprice|count|quote) [^']*)'|\b2026-\d{3}\s+weft\b"
+)
 PUBLIC_KEYS = (
     "content", "title", "kind", "size", "weight", "cloth", "fibre", "fleece", "dyes", "price",
     "care", "light", "provenance", "history", "availability",

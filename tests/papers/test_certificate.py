@@ -318,7 +318,7 @@ def yarns(count, dyes=2):
 def fleeces(count, breed="Bluefaced Leicester crossed with Wensleydale"):
     return "".join(
         f"fleece-{at}: {{fibre: wool, breed: {breed}, from: Farm {at} of the upper dale,"
-        f" shorn: 2025-06-18, weight: 9 kg, scoured: 55 %}}\n"
+        f" public: yes, shorn: 2025-06-18, weight: 9 kg, scoured: 55 %}}\n"
         for at in range(count)
     )
 

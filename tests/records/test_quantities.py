@@ -179,6 +179,8 @@ def test_what_a_maker_writes_is_read(kind, written, value):
         (Celsius, "88", "'88' is a temperature without a unit", "write for example 88 C or 190 F"),
         (Celsius, "hot", "'hot' is not a temperature", "write for example 88 C or 190 F"),
         (Share, "10", "'10' is a share without its sign", "write '10 %'"),
+        (Share, "0.125", "'0.125' is a share without its sign",
+         "does 0.125 mean 12.5 %? write '12.5 %'"),
         (Share, "-10 %", "'-10 %': a share can't be negative", "for example 10 %"),
         (PartShare, "145 %", "'145 %' is more than the whole", "a share of 100 % at most"),
         (YieldShare, "0 %", "'0 %' would leave nothing", "write what is left, such as 55 %"),
@@ -197,11 +199,14 @@ def test_what_a_maker_writes_is_read(kind, written, value):
          "write for example 36.00, or 12.50 EUR at 0.86"),
         (Rate, "4.10", "'4.10' is not an amount per hour", "write for example 0.45 per hour"),
         (Count, "2 kg", "'2 kg' is not a number", "write for example 2"),
-        (Grams, "3,5 kg", "'3,5 kg' has a comma in its number", "write '3.5 kg' with a point"),
+        (Grams, "3,5 kg", "'3,5 kg' has a comma in its number",
+         "write '3.5 kg' with a point, or say 'decimal comma: yes' in the studio file"),
         (Money, "1,450", "'1,450' has a comma in its number",
-         "write '1450', or with a point if it is a decimal comma"),
+         "write '1450', or with a point if it is a decimal comma "
+         "('decimal comma: yes' in the studio file lets you write commas)"),
         (Money, "1,450.00", "'1,450.00' has a comma in its number", "write '1450.00'"),
-        (Money, "0,350", "'0,350' has a comma in its number", "write '0.350' with a point"),
+        (Money, "0,350", "'0,350' has a comma in its number",
+         "write '0.350' with a point, or say 'decimal comma: yes' in the studio file"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_meant_is_refused_in_words(kind, written, what, remedy):

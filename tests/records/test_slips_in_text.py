@@ -78,6 +78,35 @@ SLIPS = [
         "    close it: '}'",
     ),
     (
+        "a colon inside a value",
+        PIECE,
+        ("weight: 412 g}", "weight: 412 g, notes: Läufer: rot}"),
+        "pieces/2026-014-saltmarsh.yaml:6:63: a colon inside a value\n"
+        '    put the value in quotes: "Läufer: rot"',
+    ),
+    (
+        "a comma forgotten",
+        PIECE,
+        ("use: weft, lot", "use: weft lot"),
+        "pieces/2026-014-saltmarsh.yaml:6:19: a colon inside a value\n"
+        '    put the value in quotes: "weft lot: marsh-green"; '
+        "or a comma before 'lot', if a new word begins there",
+    ),
+    (
+        "quotes inside quotes",
+        PIECE,
+        ("weight: 412 g}", 'weight: 412 g, notes: "a "red" one"}'),
+        "pieces/2026-014-saltmarsh.yaml:6:61: text goes on after its closing quote\n"
+        "    put the whole text in double quotes, with single ones inside: \"a 'red' runner\"",
+    ),
+    (
+        "a quote closed by the next line's",
+        PIECE,
+        ("weight: 412 g}", 'weight: 412 g, notes: "red}\n  - {use: warp, notes: "blue"}'),
+        "pieces/2026-014-saltmarsh.yaml:6:57: a quote is opened and never closed\n"
+        "    close the quote",
+    ),
+    (
         "unclosed bracket",
         STUDIO,
         ("[email]", "[email"),

@@ -68,21 +68,37 @@ SLIPS = [
         PIECE,
         ("size:", "weight: 0,55 kg\nsize:"),
         "pieces/2026-014-saltmarsh.yaml:4:9: weight: '0,55 kg' has a comma in its number\n"
-        "    write '0.55 kg' with a point",
+        "    write '0.55 kg' with a point, or say 'decimal comma: yes' in the studio file",
     ),
     (
         "decimal comma in braces",
         SUNDRIES,
         ("6.80", "6,80"),
         "pieces/studio/sundries.yaml:1:21: each: '6,80' has a comma in its number\n"
-        "    write '6.80' with a point",
+        "    write '6.80' with a point, or say 'decimal comma: yes' in the studio file",
+    ),
+    (
+        "a year without its day",
+        PIECE,
+        ("size:", "sale: {on: April 2026}\nsize:"),
+        "pieces/2026-014-saltmarsh.yaml:4:12: on: 'April 2026' does not say the day\n"
+        "    write year-month-day, such as 2026-09-14; "
+        "where you don't remember the day, about right will do",
+    ),
+    (
+        "a share of one",
+        OUTLETS,
+        ("45 %", "0.45"),
+        "pieces/studio/outlets.yaml:1:46: commission: '0.45' is a share without its sign\n"
+        "    does 0.45 mean 45 %? write '45 %'",
     ),
     (
         "thousands",
         PIECE,
         ("size:", "price: 1,450\nsize:"),
         "pieces/2026-014-saltmarsh.yaml:4:8: price: '1,450' has a comma in its number\n"
-        "    write '1450', or with a point if it is a decimal comma",
+        "    write '1450', or with a point if it is a decimal comma "
+        "('decimal comma: yes' in the studio file lets you write commas)",
     ),
     (
         "comma in braces",

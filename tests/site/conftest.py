@@ -30,7 +30,8 @@ site: https://brackenfold.example
 pay: {any: 18.00}
 """,
     "studio/fleece.yaml": """\
-gotland-2025: {breed: Gotland, from: "Low Eskrigg Farm, Far Lane", weight: 3 kg, cost: 66.00}
+gotland-2025: {breed: Gotland, from: Low Eskrigg Farm, public: yes,
+  address: Far Lane, weight: 3 kg, cost: 66.00}
 """,
     "studio/yarns.yaml": """\
 gotland-2ply:

@@ -305,7 +305,7 @@ steps: [{after: {iron: 1 %}}]
     assert reach(sources, "studio:2026-014/") == set(said["entity"])
     assert sources["here:lot-moss"] == {"here:lot-grass", "here:mordant-iron"}
     assert sources["here:lot-grass"] == {"here:yarn-gotland-2ply", "here:dye-weld"}
-    in_place = "here:yarn-2026-014-yarn-3"
+    in_place = "here:yarn-2026-014-weft"
     assert sources[in_place] == {f"{in_place}-after-mordanting", "here:dye-weld"}
     assert sources[f"{in_place}-after-mordanting"] == {f"{in_place}-undyed", "here:mordant-alum"}
     assert sources[f"{in_place}-undyed"] == {f"{in_place}-undyed-after-carding"}

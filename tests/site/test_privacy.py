@@ -33,7 +33,7 @@ heat: 0.77 per hour
 FLEECE = f"""
 grey-2025:
   breed: Gotland
-  from: "Hill Farm, {CANARY}ADDRESS, Far Dale"
+  from: "{CANARY}FARM, {CANARY}ADDRESS, Far Dale"
   address: {CANARY}ADDRESS2
   weight: 3 kg
   cost: 66.61

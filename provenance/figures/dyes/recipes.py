@@ -24,7 +24,7 @@ from provenance.figures.flow.makeup import (
 from provenance.problems import Said, Words, chained
 from provenance.records.baths import Dyeing, Heat, Step
 from provenance.records.book import Book
-from provenance.records.pieces import Piece, YarnUse
+from provenance.records.pieces import Piece
 
 BASE = Fraction(100)
 
@@ -68,9 +68,9 @@ def recipes(book: Book, swatches: Mapping[str, str]) -> tuple[Recipe, ...]:
     lots = (str(entry.becomes) for bath in book.baths.values() for entry in bath.dyed)
     dyed = (_of_lot(book, lot, swatches) for lot in lots)
     in_place = (
-        _in_place(book, piece, use)
+        _in_place(book, piece, index)
         for piece in book.pieces.values()
-        for use in piece.yarns
+        for index, use in enumerate(piece.yarns)
         if use.colour and (use.dyes or use.after)
     )
     return tuple(recipe for recipe in (*dyed, *in_place) if recipe.colour and recipe.pots)
@@ -81,15 +81,11 @@ def recipe_named(book: Book, name: str, swatches: Mapping[str, str]) -> Recipe |
     if name in book.dyed and name not in book.yarns:
         return _of_lot(book, name, swatches)
     for piece in book.pieces.values():
-        for use in piece.yarns:
-            if in_place_name(piece, use) == name and (use.dyes or use.mordants or use.after):
-                return _in_place(book, piece, use)
+        for index, use in enumerate(piece.yarns):
+            dyed = use.dyes or use.mordants or use.after
+            if dyed and piece.name_in_place(index) == name:
+                return _in_place(book, piece, index)
     return None
-
-
-def in_place_name(piece: Piece, use: YarnUse) -> str:
-    """What the recipe of a yarn dyed for one piece is called: `2026-014 weft`."""
-    return f"{piece.number} {use.use}".strip()
 
 
 def scaled(book: Book, flow: Flow, recipe: Recipe, grams: Fraction) -> tuple[RecipeLine, ...]:
@@ -133,12 +129,13 @@ def _pots(book: Book, lot: str) -> tuple[PotOf, ...]:
     )
 
 
-def _in_place(book: Book, piece: Piece, use: YarnUse) -> Recipe:
+def _in_place(book: Book, piece: Piece, index: int) -> Recipe:
+    use = piece.yarns[index]
     before = _pots(book, str(use.lot)) if use.lot else ()
     base = base_yarn(book, str(use.lot)) if use.lot else str(use.fleece)
     fleece = book.fleece.get(base)
     natural = str(fleece.colour or "") if fleece else colour_of(book, base, {})
-    name = in_place_name(piece, use)
+    name = piece.name_in_place(index)
     pots = (*before, _pot(name, [use], Fraction(use.weight), ""))
     kinds = kinds_of(use_composition(book, use))
     return Recipe(name, str(use.colour or ""), base, natural, kinds, pots)

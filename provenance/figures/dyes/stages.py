@@ -6,11 +6,11 @@ then iron" to be told. A yarn that was dyed over keeps its whole history; an iro
 for every dye of its yarn.
 """
 
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from provenance.figures.dyes.dosing import chain_words
+from provenance.figures.dyes.mill import dyed_before
 from provenance.figures.flow.makeup import DyeStage, use_composition
 from provenance.figures.flow.strands import Strand, yarns_of
 from provenance.figures.light.rating import DyeInPiece
@@ -22,7 +22,6 @@ from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import holds_dye
 
 _SPUN_CELLULOSE = frozenset({"viscose", "modal", "lyocell", "cupro"})
-_UNDYED = ("none", "no", "undyed", "natural")
 
 
 def dyes_of(stages: Iterable[DyeStage]) -> tuple[str, ...]:
@@ -48,9 +47,11 @@ def stuffs_in(book: Book, piece: Piece) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for each in names for name in each))
 
 
-def history_words(stages: Iterable[DyeStage]) -> Said:
-    """One yarn's way through its baths, silence when it had none; an after-bath is named."""
-    return chain_words(group for stage in stages for group in (stage.dyes, stage.after))
+def history_words(stages: Iterable[DyeStage], before: Iterable[Sequence[str]] = ()) -> Said:
+    """One yarn's way through its baths, those `before` it was bought first; silence when it had
+    none; an after-bath is named."""
+    here = (group for stage in stages for group in (stage.dyes, stage.after))
+    return chain_words((*before, *here))
 
 
 def piece_dyes(book: Book, piece: Piece) -> tuple[DyeInPiece, ...]:
@@ -73,7 +74,7 @@ def weakest_fibre(fibres: Iterable[str]) -> str:
 def dye_words(book: Book, piece: Piece) -> Said:
     """The dyes of each yarn in the order they were used: "weld, then indigo; madder"."""
     baths = [
-        [*_dyed_before(book, yarn), *(_dyes_in(book, stage) for stage in yarn.stages)]
+        [*dyes_before(book, yarn), *(_dyes_in(book, stage) for stage in yarn.stages)]
         for yarn in yarns_of(book, piece, {})
     ]
     return chained("dyeing.beside", filter(None, dict.fromkeys(map(chain_words, baths))))
@@ -81,7 +82,7 @@ def dye_words(book: Book, piece: Piece) -> Said:
 
 def _dyes_of(book: Book, yarn: Strand) -> Iterator[DyeInPiece]:
     mordants = frozenset(filter(holds_dye, helps_of(yarn.stages)))
-    for bought in _dyed_before(book, yarn):
+    for bought in dyes_before(book, yarn):
         yield from (DyeInPiece(name) for name in bought)
     for stage in yarn.stages:
         for name in _dyes_in(book, stage):
@@ -96,9 +97,6 @@ def _dyes_in(book: Book, stage: DyeStage) -> list[str]:
     return [*stage.dyes, *after]
 
 
-def _dyed_before(book: Book, yarn: Strand) -> list[list[str]]:
+def dyes_before(book: Book, yarn: Strand) -> list[list[str]]:
     """What bought yarn was dyed with before it came, as far as its record says."""
-    lot = book.yarns.get(yarn.yarn) if yarn.is_bought else None
-    said = str(lot.dyes or "") if lot else ""
-    words = (part.strip() for part in re.split(r",\s*then\b|,|;|\bthen\b|\band\b", said))
-    return [[word] for word in words if word and word.casefold() not in _UNDYED]
+    return dyed_before(book.yarns.get(yarn.yarn) if yarn.is_bought else None)

@@ -9,14 +9,14 @@ money and hours.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from operator import attrgetter
 from typing import Any, NamedTuple
 
 from provenance.figures.working import Figure, Number, given, in_turn, plain
-from provenance.problems import NOWHERE, Place, Problem, Said, Words
+from provenance.problems import NOWHERE, Place, Problem, Said, Words, row
 
 
 class Key(NamedTuple):
@@ -29,7 +29,6 @@ class Key(NamedTuple):
 LOST = Key("lost", "")
 HOLDS = Key("holds", "")
 HEAT = Key("heat", "heat")
-WHICH_YARN = " yarn "  # in the name of a yarn written out in place: 2026-014 yarn 1
 
 Workings = dict[Key | str, Figure]
 
@@ -171,14 +170,46 @@ SCALE_ERROR = Fraction(2, 100)
 SCALE_GRAMS = Fraction(2)
 
 
-def overdrawn(flow: Flow) -> Iterator[Problem]:
-    """Uses beyond what a lot holds; within the scale's error (2 % or 2 g) only a remark."""
+def overdrawn(flow: Flow, planned: Collection[str] = ()) -> Iterator[Problem]:
+    """Uses beyond what a lot holds; within the scale's error (2 % or 2 g) only a remark, and where
+    it holds enough but for pieces that are `planned`: their numbers, still in progress."""
     for key, node in flow.nodes.items():
         missing = flow.drawn(key) - node.holds if node.holds is not None else Fraction(0)
         if missing <= 0 or node.holds is None or key.kind in ("bath", "piece"):
             continue
-        is_small = node.unit == "g" and missing <= max(node.holds * SCALE_ERROR, SCALE_GRAMS)
+        spare = max(node.holds * SCALE_ERROR, SCALE_GRAMS) if node.unit == "g" else Fraction(0)
+        in_progress = _planned(flow, key, planned)
+        if in_progress and missing - sum(in_progress.values()) <= spare:
+            draws = [draw for draw in flow.out[key] if _for_piece(draw) in in_progress]
+            yield _too_little(node, draws, flow.drawn(key) - node.holds, tuple(in_progress))
+            continue
+        is_small = missing <= spare
         yield _overdrawn(node, flow.out[key], node.holds, missing, is_small=is_small)
+
+
+def _for_piece(draw: Draw) -> str:
+    """The number of the piece a draw goes into, at once or by a yarn dyed in place; else ''."""
+    is_for_piece = draw.target.kind in ("piece", "in place")
+    return draw.target.name.partition(" ")[0] if is_for_piece else ""
+
+
+def _planned(flow: Flow, key: Key, planned: Collection[str]) -> dict[str, Fraction]:
+    """What each piece in progress draws from a node."""
+    found: dict[str, Fraction] = {}
+    for draw in flow.out[key]:
+        if (number := _for_piece(draw)) in planned:
+            found[number] = found.get(number, Fraction(0)) + draw.amount
+    return found
+
+
+def _too_little(
+    node: Node, draws: Sequence[Draw], missing: Fraction, numbers: tuple[str, ...]
+) -> Problem:
+    """What is planned takes more than there is: a remark at the last of it."""
+    amount = f"{plain(missing, 1)} {node.unit}".strip()
+    what = Said("overdrawn.planned", name=node.key.name, missing=amount, numbers=row(numbers))
+    remedy = Said("overdrawn.when_made", place=node.place.short)
+    return Problem(max(draw.place for draw in draws), what, remedy, is_remark=True)
 
 
 def _overdrawn(
@@ -212,9 +243,6 @@ def called(key: Key) -> Words:
     """The name of a node as it is shown."""
     if key == HEAT:
         return Said("flow.heat")
-    if key.kind == "in place":
-        number, _, turn = key.name.partition(WHICH_YARN)
-        return Said("flow.yarn_of", piece=number, turn=turn)
     return key.name
 
 

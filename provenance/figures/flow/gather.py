@@ -14,7 +14,6 @@ from provenance.figures.flow.flow import (
     HEAT,
     HOLDS,
     LOST,
-    WHICH_YARN,
     Draw,
     Flow,
     Key,
@@ -43,7 +42,7 @@ from provenance.records.amounts import Dose, Spent
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Sundry, Yarn
-from provenance.records.pieces import Piece, YarnUse
+from provenance.records.pieces import Piece
 from provenance.records.quantities import Share
 from provenance.records.text import Written
 
@@ -224,18 +223,13 @@ def _leftovers(book: Book, key: Key, bath: Bath) -> Iterator[Draw]:
 
 def in_place_key(piece: Piece, index: int) -> Key:
     """The node of a yarn written out in place."""
-    return Key("in place", f"{piece.number}{WHICH_YARN}{index + 1}")
-
-
-def is_in_place(use: YarnUse) -> bool:
-    """Whether a yarn of a piece is spun or dyed where it is written."""
-    return bool(use.fleece or use.dyes or use.mordants or use.after or use.hours)
+    return Key("in place", piece.name_in_place(index))
 
 
 def source_key(book: Book, piece: Piece, index: int) -> Key | None:
     """The node one yarn of a piece was drawn from."""
     use = piece.yarns[index]
-    if is_in_place(use):
+    if use.is_in_place:
         return in_place_key(piece, index)
     return lot_key(book, use.lot) if use.lot else None
 
@@ -245,7 +239,7 @@ def _piece(book: Book, piece: Piece) -> Parts:
     own = Load({}, {}, _values(hours))
     nodes, draws = [Node(key, piece.number.place, own, workings={**hours})], list[Draw]()
     for index, use in enumerate(piece.yarns):
-        if is_in_place(use):
+        if use.is_in_place:
             node, more_draws = _in_place(book, piece, index)
             nodes, draws = [*nodes, node], draws + more_draws
         if source := source_key(book, piece, index):

@@ -75,12 +75,12 @@ def strands_of(
 
     `cloth` is how many grams of each yarn are in it: what was left over is in no strand.
     """
-    found: dict[tuple[str, str, str], Strand] = {}
+    found: dict[tuple[object, ...], Strand] = {}
     for index, yarn in enumerate(yarns_of(book, piece, swatches)):
         grams = cloth[index]
         fleeces = _from_fleeces(book, flow, source_key(book, piece, index), grams)
         strand = replace(yarn, use=named("use", str(yarn.use)), grams=grams, fleeces=fleeces)
-        key = (strand.lot, strand.yarn, strand.colour)
+        key = (strand.lot, strand.yarn, strand.colour, strand.stages)
         found[key] = _joined(found[key], strand) if key in found else strand
     return tuple(found.values())
 

@@ -16,7 +16,9 @@ from provenance.figures.flow.flow import Draw, Flow, Key, called, in_all
 from provenance.figures.working import Figure, difference, given
 from provenance.problems import Said, Words
 
-TRACED = ("piece", "fleece", "yarn", "dyed", "dyestuff", "mordant", "sundry", "bath")
+TRACED = (
+    "piece", "fleece", "yarn", "in place", "dyed", "dyestuff", "mordant", "sundry", "bath",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +51,11 @@ class Trace:
 
 
 def named(flow: Flow, name: str) -> tuple[Key, ...]:
-    """Every node called so: pieces first, then lots, then baths."""
-    keys = (Key(kind, name) for kind in TRACED)
-    return tuple(key for key in keys if key in flow.nodes)
+    """Every node called so: pieces first, then lots, then baths; else a yarn of this name that was
+    dyed in place, which is called by the number of its piece too: 2026-014 sky."""
+    found = tuple(key for kind in TRACED if (key := Key(kind, name)) in flow.nodes)
+    in_place = (key for key in flow.nodes if key.kind == "in place")
+    return found or tuple(key for key in in_place if key.name.partition(" ")[2] == name)
 
 
 def names(flow: Flow) -> tuple[str, ...]:

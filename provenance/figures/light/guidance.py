@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from provenance.figures.dyes.mill import MILL
 from provenance.figures.light.rating import DyeInPiece, Rating, rating
 from provenance.figures.working import Figure, Number, given, product, quotient
 from provenance.problems import Place, Said, Slip
@@ -38,6 +39,7 @@ class Light:
     days_gallery: Figure
     wall_lux: Fraction
     wall_hours: Fraction
+    has_mill_dye: bool = False
 
 
 def guidance(
@@ -53,7 +55,8 @@ def guidance(
     """
     if wall_lux <= 0 or wall_hours <= 0:
         raise Slip(Said("light.no_wall"), Said("light.write_wall"))
-    ratings = tuple(dict.fromkeys(rating(dye) for dye in dyes))
+    known = [dye for dye in dyes if dye.name != MILL or dye.own]
+    ratings = tuple(dict.fromkeys(rating(dye) for dye in known))
     span = _span(ratings)
     sensitivity = blue_wool(span[0]).sensitivity if span else "low"
     a_year = exposure(wall_lux, wall_hours, place=place)
@@ -71,6 +74,7 @@ def guidance(
         days_gallery=days_within(sensitivity, wall["lux"], wall["hours"]),
         wall_lux=Fraction(wall_lux),
         wall_hours=Fraction(wall_hours),
+        has_mill_dye=len(known) < len(dyes),
     )
 
 

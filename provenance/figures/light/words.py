@@ -21,13 +21,12 @@ from provenance.reference.light import museum
 
 FAR = 100
 FACTOR = 2
-UNDYED = Said("light.undyed")
 
 
 def light_words(light: Light) -> tuple[Said, ...]:
     """All sentences of the guidance, most important first, ending in what to do."""
     if light.blue_wool is None:
-        return (UNDYED,)
+        return (_no_range(light),)
     early = dict.fromkeys(stuff(found.dye) for found in light.ratings if found.fades_early)
     slows = Said("form.opening", words=Said("light.slows", dyes=tuple(early)))
     return (
@@ -38,13 +37,20 @@ def light_words(light: Light) -> tuple[Said, ...]:
 def brief_light(light: Light) -> tuple[Said, ...]:
     """The guidance without the museum's yardstick: for one page."""
     if light.blue_wool is None:
-        return (UNDYED,)
+        return (_no_range(light),)
     return (*_sentences(light), short_light(light))
 
 
 def short_light(light: Light) -> Said:
     """One line for a tag or a wall label."""
-    return Said(f"light_short.{light.sensitivity if light.blue_wool else 'undyed'}")
+    if light.blue_wool is None:
+        return Said("light_short.by_mill" if light.has_mill_dye else "light_short.undyed")
+    return Said(f"light_short.{light.sensitivity}")
+
+
+def _no_range(light: Light) -> Said:
+    """Where no dye is known there is no range: undyed, or dyed by somebody else."""
+    return Said("light.by_mill" if light.has_mill_dye else "light.undyed")
 
 
 def about_years(years: Pair) -> Said:
@@ -76,6 +82,8 @@ def _sentences(light: Light) -> Iterator[Said]:
             years=about_years(light.years),
             years_uv=about_years(light.years_uv),
         )
+    if light.has_mill_dye:
+        yield Said("light.beside_mill")
 
 
 def known_words(found: Rating) -> Said:

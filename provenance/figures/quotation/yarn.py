@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from provenance.figures.cloth.weaving import Allowed, WarpPlan, lengthened
 from provenance.figures.colour.match import Match, nearest
-from provenance.figures.dyes.recipes import in_place_name, recipes
+from provenance.figures.dyes.recipes import recipes
 from provenance.figures.flow.makeup import UNDYED, base_yarn, colour_of
 from provenance.figures.quotation.cloth import Asked, of_one, of_use, role, thread_of, use_words
 from provenance.figures.working import Figure, difference, given, product, quotient, total
@@ -180,7 +180,8 @@ def _old_colours(like: Piece, use: str) -> Iterator[_Colour]:
     whole = total(of_use(like, use), [weight for _, weight in weighed], "g")
     for each, weight in weighed:
         in_place = each.dyes or each.mordants or each.after
-        recipe = in_place_name(like, each) if in_place else ""
+        turn = next(turn for turn, one in enumerate(like.yarns) if one is each)
+        recipe = like.name_in_place(turn) if in_place else ""
         share = quotient(Said("step.share_of", what=weight.what), weight, whole)
         yield _Colour(str(weight.what), share, recipe=recipe)
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from provenance.figures.flow.flow import HOLDS, WHICH_YARN, Draw, Flow, Key, Node, work_out
+from provenance.figures.flow.flow import HOLDS, Draw, Flow, Key, Node, work_out
 from provenance.figures.flow.sundries import sundry_node
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
@@ -40,7 +40,7 @@ class Days:
         """The day the record gives; None where it gives none; what is lost was always lost."""
         book = self.book
         if key.kind in ("piece", "in place"):
-            return started(book.pieces[key.name.partition(WHICH_YARN)[0]])
+            return started(book.pieces[key.name.partition(" ")[0]])
         if key.kind == "bath":
             return book.baths[key.name].date
         if key.kind == "dyed":

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from provenance.figures.flow.flow import Flow, Key
-from provenance.figures.flow.gather import in_place_key, is_in_place, lot_key
+from provenance.figures.flow.gather import in_place_key, lot_key
 from provenance.figures.flow.makeup import (
     DyeStage,
     bath_stages,
@@ -105,7 +105,7 @@ class _Trail:
     def follow_use(self, index: int) -> str:
         """One yarn of the piece."""
         use = self.piece.yarns[index]
-        if not is_in_place(use):
+        if not use.is_in_place:
             return self.lot(str(use.lot))
         key = in_place_key(self.piece, index)
         if key in self.things:
@@ -113,7 +113,7 @@ class _Trail:
         book = self.view.book
         stages = stages_in_place(book, use)
         spun = spoken(str(use.lot or use.fleece))
-        name = self.view.phrases.say("label.yarn_of", lot=spun)
+        name = spoken(use.name or "") or self.view.phrases.say("label.yarn_of", lot=spun)
         if use.lot:
             lot = self.lot(str(use.lot))
             return self.dyed(key, name, lot, stages) if stages else lot

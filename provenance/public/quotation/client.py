@@ -10,6 +10,7 @@ from datetime import date
 from fractions import Fraction
 
 from provenance.figures.colour.match import colour_name
+from provenance.figures.dyes.mill import dyed_before
 from provenance.figures.dyes.stages import history_words
 from provenance.figures.fibre.piecework import is_faced
 from provenance.figures.flow.makeup import composition
@@ -190,7 +191,8 @@ def _chips(view: View, quotation: Quotation) -> Iterator[Chip]:
 def strand_words(view: View, strand: Strand) -> str:
     """A colour in words: storm blue, indigo; or a colour that is still to be dyed."""
     phrases, say = view.phrases, view.phrases.say
-    dyes = phrases.tell(history_words(stages_for(view, strand))) or say("label.undyed")
+    before = dyed_before(view.book.yarns.get(strand.base))
+    dyes = phrases.tell(history_words(stages_for(view, strand), before)) or say("label.undyed")
     if strand.near:
         name = phrases.named("colour_name", colour_name(strand.near)[0])
         return say("quotation.near", colour=capital(name))
