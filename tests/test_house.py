@@ -32,6 +32,7 @@ HOMES = {
     "fontTools": {"press"},
     "qrcode": {"press"},
     "PIL": {"press"},
+    "pi_heif": {"press"},
     "pikepdf": {"press"},
     "pypdfium2": {"press"},
     "zxingcpp": {"press"},

@@ -95,8 +95,10 @@ def _pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
 
 
 def _front(listed: Sequence[ShownPiece]) -> ShownPiece | None:
-    """The piece the home page opens with: the newest that can be bought, else the newest."""
-    return next((piece for piece in listed if piece.is_for_sale), listed[0] if listed else None)
+    """The piece the home page opens with: the newest that can be bought, else the newest; one
+    with a picture, where there is any."""
+    shown = [piece for piece in listed if piece.pictures] or listed
+    return next((piece for piece in shown if piece.is_for_sale), shown[0] if shown else None)
 
 
 def _of_piece(site: Site, piece: ShownPiece, dyes: Sequence[DyeView]) -> dict[str, Any]:
