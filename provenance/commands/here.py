@@ -29,11 +29,12 @@ class Here(Voice):
     def __init__(self, folder: Path | None) -> None:
         self.asked = folder
         self.folder = record_folder(folder)
+        self.looks_at_photos = False
 
     @cached_property
     def studio(self) -> Studio:
         """The studio, read and reviewed."""
-        return open_studio(self.folder, today())
+        return open_studio(self.folder, today(), looks_at_photos=self.looks_at_photos)
 
     @cached_property
     def border(self) -> Border:

@@ -53,12 +53,14 @@ _QUALITIES = {"avif": (55, 45, 36, 28, 20), "jpeg": (80, 70, 60, 50, 40, 30, 22)
 
 @dataclass(frozen=True, slots=True)
 class Upright:
-    """A photo that was looked at, not yet decoded; width and height as a person sees it."""
+    """A photo that was looked at, not yet decoded; width and height as a person sees it; `pictures`
+    in the file, where they are frames or several of one rank: the main one is seen."""
 
     path: Path
     name: str
     width: int
     height: int
+    pictures: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,9 @@ def open_photo(folder: Path, name: str) -> Upright:
             raise Slip(Said("picture.damaged", name=name), Said("picture.copy_again"))
         if lies_on_its_side(image):
             width, height = height, width
-    return Upright(path, name, width, height)
+        # A JPEG or a TIFF holds a phone's or a program's own copies beside the picture.
+        pictures = 1 if image.format in ("JPEG", "MPO", "TIFF") else getattr(image, "n_frames", 1)
+    return Upright(path, name, width, height, pictures)
 
 
 def renditions(
