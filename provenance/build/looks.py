@@ -9,6 +9,7 @@ what is not known for sure is looked at: the cache saves time and decides nothin
 import hashlib
 import json
 from collections.abc import Iterator
+from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
 
@@ -73,9 +74,13 @@ def _mark(path: Path, *, is_swatch: bool) -> str:
             ends = hashlib.sha256(first + file.read()).hexdigest()
     except OSError:  # a look tells why
         return ""
-    ours = f"{RECIPE} {LEAST_SIDE} {version('pillow')} {version('pi-heif')}"
-    text = f"{ours} {is_swatch} {state.st_size} {state.st_mtime_ns} {ends}"
+    text = f"{_recipe()} {is_swatch} {state.st_size} {state.st_mtime_ns} {ends}"
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+@lru_cache(maxsize=1)
+def _recipe() -> str:
+    return f"{RECIPE} {LEAST_SIDE} {version('pillow')} {version('pi-heif')}"
 
 
 def _known(cache: str) -> set[str]:
