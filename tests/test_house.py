@@ -49,7 +49,7 @@ PUBLIC_ROOMS = ("papers", "site")  # they receive public facts and nothing else
 PRIVATE_ROOMS = ("records", "figures", "studio")
 # 28,702 lines before the second storey, 25,702 at most when it began; what the balance of the
 # cloth, the labels, light and the dye day add comes on top.
-MOST_LINES = 28_900
+MOST_LINES = 29_100  # with stuffs found by their German names and numbers with a comma
 
 
 def room_of(path: Path) -> str:

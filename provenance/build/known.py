@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from provenance.figures.dyes.guard import SAID_ONCE
 from provenance.language.phrases import Phrases, british, phrases_for_maker
-from provenance.problems import Problem, Said
+from provenance.problems import Place, Problem, Said
 from provenance.records.book import Book
 from provenance.records.text import Written
 
@@ -24,14 +24,14 @@ def without_known(book: Book, found: Iterable[Problem]) -> Iterator[Problem]:
         yield from found
         return
     voices = (british(), phrases_for_maker(book))
-    used: set[Written] = set()
+    used: set[Place] = set()  # records may know the same words
     for problem in found:
         matching = list(_matching(knowns, problem, voices)) if problem.is_remark else []
-        used.update(matching)
+        used.update(text.place for text in matching)
         if not matching:
             yield problem
     for text in (text for texts in knowns.values() for text in texts):
-        if not any(text is each for each in used):
+        if text.place not in used:
             said = Said("review.known_nothing", known=str(text))
             yield Problem(text.place, said, Said("review.known_words"), is_remark=True)
 

@@ -19,7 +19,7 @@ from provenance.reference.fibres import find_fibre
 from provenance.reference.loader import rows
 from provenance.reference.mordants import family_of
 
-TAG_LENGTH = 120
+TAG_LENGTH, WITH_LIGHT = 120, 150
 UNWASHED = frozenset({"rug", "hanging"})
 STRUCTURES = (
     (r"\bpile|knotted|tuft|\brya\b", "pile"),
@@ -75,16 +75,17 @@ def tag_sentences() -> frozenset[str]:
 
 
 def short_care(cloth: Cloth, light: Said = SILENCE) -> Said:
-    """The care line of a hang-tag: whole sentences, 120 signs at most.
+    """The care line of a hang-tag: whole sentences, 120 signs at most, 150 with `light`.
 
-    `light` is the piece's light guidance in a line: it takes the place of what dyes alone say.
+    That is the piece's light guidance in a line: it takes the place of what dyes alone say.
     """
     keys = [key for key in _care(cloth) if key in tag_sentences() and not (light and key in LIGHT)]
     if "fugitive" in keys and "sun" in keys:
         keys.remove("sun")
     said = {key: Said(f"care_short.{key}") for key in keys} | ({"sun": light} if light else {})
     in_turn = sorted(said, key=_urgency)
-    return Said("form.fitting", sentences=tuple(said[key] for key in in_turn), most=TAG_LENGTH)
+    most = WITH_LIGHT if light else TAG_LENGTH
+    return Said("form.fitting", sentences=tuple(said[key] for key in in_turn), most=most)
 
 
 def _said(key: str, names: Sequence[str]) -> Said:

@@ -1,7 +1,7 @@
 """What the figures find worth saying about the records: balance, dyeing, weights, claims.
 
 In: the book and its flow. Out: problems (a lot overdrawn, a piece heavier than its yarn, a claim
-the record can't bear) and remarks (the dye day, prices) with their places.
+the record can't bear) and remarks (the dye day, protected fibres, prices) with their places.
 Ranges and hazards come with the source of the reference table they stand in.
 """
 
@@ -14,6 +14,7 @@ from provenance.figures.fibre.claims import REFUSE, Facts, claims_in
 from provenance.figures.fibre.of_piece import fibre_parts, piece_fibres
 from provenance.figures.fibre.origin import origin_of
 from provenance.figures.fibre.parts import fibres_beside, part_grams
+from provenance.figures.fibre.protected import check_protected
 from provenance.figures.fibre.shares import content_words, fibre_of
 from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import expected_yarn
@@ -148,7 +149,7 @@ def facts_for_claims(book: Book, piece: Piece) -> Facts:
     wool = [part for part in parts if fibre_of(part).group == "wool"]
     origin = origin_of(book, piece)
     return Facts(
-        fibres=frozenset(part.fibre for part in parts),
+        fibres=frozenset(fibre_of(part).name for part in parts),  # tussah is silk
         content=content,
         origins=(origin,) if origin and isinstance(origin, str) else (),
         has_recycled=any(part.is_recycled for part in parts),
@@ -170,6 +171,7 @@ FINISHING = frozenset(
 
 CHECKS: tuple[Callable[[Book], Found], ...] = (
     check_dye_day,
+    check_protected,
     check_weights,
     check_cloth,
     check_spinning,

@@ -20,6 +20,7 @@ from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.numbers import INCH
 from provenance.reference.currencies import minor_unit
+from provenance.reference.naming import in_english
 
 _FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
 decimal = plain  # a number for programs: a point, no groups
@@ -50,10 +51,8 @@ class Phrases:
 
     def tell(self, words: Words) -> str:
         """A sentence of ours in this language; the maker's own words as they are."""
-        if not isinstance(words, Said):
-            return words
-        if not words:
-            return ""
+        if not isinstance(words, Said) or not words:
+            return "" if isinstance(words, Said) else words
         if words.key.startswith(_FORM):
             form = getattr(self, words.key.removeprefix(_FORM))
             return str(form(*(value for _, value in words.pairs)))
@@ -176,7 +175,8 @@ class Phrases:
 
     def stuff(self, name: str) -> str:
         """A dyestuff or bath help that we know, in this language; a lot's own name as it is."""
-        return self.named("dye", self.named("mordant", name))
+        known = name if self.language.startswith("de") else in_english(name)
+        return self.named("dye", self.named("mordant", known))
 
     def fibre(self, name: str) -> str:
         """A fibre by its English name; one that is recycled is called so before its name."""

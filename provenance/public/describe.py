@@ -165,8 +165,9 @@ def price_lines(view: View, worked: Worked) -> tuple[str, str, bool]:
     note = {
         "included": phrases.say("state.tax_included", share=share),
         "added": phrases.say(
-            "state.tax_added",
-            share=f"{share}: {phrases.money(price.value + tax_on_top(price, tax, 2).value)}",
+            "state.tax_added_to",
+            share=share,
+            price=phrases.money(price.value + tax_on_top(price, tax, 2).value),
         ),
     }.get(tax.way, "")
     wish = piece.price_on_site

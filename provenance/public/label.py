@@ -10,8 +10,9 @@ from fractions import Fraction
 
 from provenance.figures.fibre.label_us import tag_note
 from provenance.figures.fibre.of_piece import fibre_parts
-from provenance.figures.fibre.origin import origin_of
+from provenance.figures.fibre.origin import offered, origin_of
 from provenance.figures.fibre.parts import fibres_beside
+from provenance.figures.fibre.piecework import is_faced
 from provenance.figures.fibre.prompts import has_address
 from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.strands import yarns_of
@@ -30,13 +31,15 @@ class Content:
     """What the labels of a piece say.
 
     `fibres` is what `labels` say, and what the whole is where they are of a part of it; `spun`,
-    how its yarn came to be; `not_full` is for a US tag that does not carry the labels.
+    how its yarn came to be; `offered`, its origin where the US is a market; `not_full` is for a US
+    tag that does not carry the labels.
     """
 
     fibres: str
     labels: tuple[str, ...]
     spun: str
     origin: str
+    offered: str
     not_full: str
 
 
@@ -48,6 +51,7 @@ def content_of(view: View, worked: Worked) -> Content:
         label_lines(view, worked) or (fibres,),
         spun_line(view, worked),
         view.phrases.tell(origin_of(view.book, worked.record)),
+        view.phrases.tell(offered(view.book, worked.record)) if "US" in view.markets else "",
         not_full(view, worked),
     )
 
@@ -104,7 +108,7 @@ def _hidden(worked: Worked) -> str:
     uses = {str(use.use) for use in worked.record.yarns}
     if "pile" in uses:
         return "label.whole_with_ground"
-    is_warp_faced = "warp-faced" in "-".join(str(worked.record.structure or "").lower().split())
+    is_warp_faced = is_faced(str(worked.record.structure or ""), "warp")
     return f"label.whole_with_{'weft' if is_warp_faced else 'warp'}"
 
 

@@ -71,6 +71,7 @@ class PublicPiece:
     size_in: str
     weight: str
     structure: str
+    technique: str
     cloth: tuple[str, ...]
     mount: str
     content: Content
@@ -150,6 +151,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         size_in=phrases.size_in(piece.size) if piece.size else "",
         weight=phrases.mass(piece.weight) if piece.weight else "",
         structure=capital(str(piece.structure or "")),
+        technique=view.phrases.inside(str(piece.structure or "")),
         cloth=cloth_lines(view, worked), mount=mount_line(view, worked),
         content=content_of(view, worked),
         fleeces=describe.fleece_lines(view, worked),

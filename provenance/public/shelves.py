@@ -14,7 +14,7 @@ from provenance.figures.flow.makeup import colour_of, stages_of
 from provenance.public.names import farm_of, fleece_title, spoken
 from provenance.public.view import View
 from provenance.records.lots import Dyestuff, Fleece
-from provenance.reference.dyes import Dye, find_dye
+from provenance.reference.dyes import Dye, find_dye, is_lake
 from provenance.reference.sourced import cited
 
 _NO_COLOUR = "#8a7f70"
@@ -72,7 +72,7 @@ class PublicFleece:
 def public_dye(view: View, lot: Dyestuff) -> PublicDye:
     """What may be told of a dyestuff."""
     name = str(lot.name)
-    row = find_dye(str(lot.species or lot.name))
+    row = None if is_lake(name) else find_dye(str(lot.species or name))
     swatches = tuple(sorted(_swatches(view, name), key=lambda each: hue_order(each.colour)))
     colour = swatches[0].colour if swatches else _NO_COLOUR
     return PublicDye(

@@ -32,7 +32,11 @@ def check_bought_fibres(book: Book) -> Found:
             yield Problem(yarn.name.place, what, Said("sense.add_fibre"))
 
 
-_FREE = re.compile(r"grown|gather|found|saved|given|gift|forag|own ", re.IGNORECASE)
+_FREE = re.compile(
+    r"grown|gather|found|saved|given|gift|forag|own "
+    r"|angebaut|gezogen|gesammelt|gepflückt|geerntet|gefunden|geschenk|eigen",
+    re.IGNORECASE,
+)
 
 
 def check_costs(book: Book) -> Found:

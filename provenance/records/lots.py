@@ -82,6 +82,7 @@ class Fleece(Lot):
     colour: Colour | None = None
     hours: HoursGathering = Field(default_factory=dict)
     lost: q.Grams | None = None
+    permit: Text | None = None
     virgin: YesNo = False
     recycled: YesNo = False
 
@@ -129,6 +130,7 @@ class Yarn(Lot):
     spun: PartDay | None = None
     hours: HoursSpinning = Field(default_factory=dict)
     lost: q.Grams | None = None
+    permit: Text | None = None
     virgin: YesNo = False
     recycled: YesNo = False
 

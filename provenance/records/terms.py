@@ -58,9 +58,9 @@ class Loss:
 
 
 _BORNE = {
-    "gallery": r"gallery|guild|shop|show|outlet|seller",
-    "shared": r"shared|both|halves|in proportion",
-    "maker": r"maker|me|mine|weaver|artist",
+    "gallery": r"gallery|guild|shop|show|outlet|seller|galerie|gilde|laden|haus|ausstellung",
+    "shared": r"shared|both|halves|in proportion|geteilt|beide|je zur hälfte|anteilig",
+    "maker": r"maker|me|mine|weaver|artist|ich|werkstatt|weberin|weber|künstlerin|künstler",
 }
 
 

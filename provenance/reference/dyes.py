@@ -7,6 +7,7 @@ or absent: it is only expected, or assumed of the dye's family, and that is said
 are in `language/`.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -26,6 +27,10 @@ from provenance.reference.sourced import (
     span_from,
 )
 
+_DRAWN_OUT = re.compile(r"extra[ck]t|extrait", re.IGNORECASE)
+_LAKES = frozenset({"krapplack", "farblack", "laque"})
+_OF_A_PLACE = frozenset({"from", "by", "at", "near"})
+
 
 @dataclass(frozen=True, slots=True)
 class HeatLimit:
@@ -41,11 +46,11 @@ class Dye:
     """One dyestuff.
 
     `on_wool` is mordant, vat, substantive or tannin; `mordant` is needed, not needed or either;
-    `least_share` is the low end of its usual share, % of dry fibre, of an extract where the trade
-    sells one; `light` pairs mordant families ("any" for all; "pale" and "cellulose" where a pale
-    dyeing and plant fibre have their own) with blue wool ranges; of those in `disagree` the sources
-    lie two classes apart. `light_family` is what it is taken for where nothing is known;
-    `fades_early`: most of the change comes early, then slows;
+    `least_share` is the low end of its usual share, % of dry fibre, as it is mostly weighed,
+    `least_extract` that of a bought extract, None where it was not read; `light` pairs mordant
+    families ("any" for all; "pale" and "cellulose" where these have their own) with blue wool
+    ranges; of those in `disagree` the sources lie two classes apart. `light_family` is what it is
+    taken for where nothing is known; `fades_early`: most of the change comes early, then slows;
     `acid_alkali` and `crocking`: the colour shifts with acid or alkali, rubs off while new.
     `grave`: even its use deserves a remark; `part` is what of the plant is used.
     """
@@ -57,6 +62,7 @@ class Dye:
     mordant: str
     heat: HeatLimit | None
     least_share: Decimal | None
+    least_extract: Decimal | None
     light: tuple[tuple[str, Span], ...]
     disagree: tuple[str, ...]
     light_family: str
@@ -94,15 +100,31 @@ def find_dye(species_or_name: str) -> Dye | None:
     return genera.get(asked[0]) if is_genus else species.get((asked[0], "spp"))
 
 
+def is_extract(*names: str) -> bool:
+    """Whether a maker's words mean what was drawn out of a dyestuff, many times as strong."""
+    return any(_DRAWN_OUT.search(name) for name in names)
+
+
+def is_lake(name: str) -> bool:
+    """Whether a name means a pigment made of a dye: "madder lake", "lake pigment", "Krapplack"."""
+    asked = naming.words(name)
+    is_named = asked[-1:] == ("lake",) and not set(asked) & _OF_A_PLACE
+    return is_named or {"lake", "pigment"} <= set(asked) or bool(_LAKES & set(asked))
+
+
 @cache
 def _index() -> tuple[dict[naming.Words, Dye], dict[naming.Words, Dye], dict[str, Dye]]:
     species = naming.by_words((latin, dye) for dye in dyes() for latin in dye.species)
-    names = naming.by_words((name, dye) for dye in dyes() for name in (dye.name, *dye.other_names))
+    names = naming.by_words((name, dye) for dye in dyes() for name in _names(dye))
     shared: dict[str, set[str]] = {}
     for latin, dye in species.items():
         shared.setdefault(latin[0], set()).add(dye.name)
     genera = {latin[0]: dye for latin, dye in species.items() if len(shared[latin[0]]) == 1}
     return species, names, genera
+
+
+def _names(dye: Dye) -> tuple[str, ...]:
+    return (dye.name, *dye.other_names, *naming.in_german("dye", dye.name))
 
 
 def _dye(row: Mapping[str, Any]) -> Dye:
@@ -114,7 +136,8 @@ def _dye(row: Mapping[str, Any]) -> Dye:
         on_wool=row["on_wool"],
         mordant=row["mordant"],
         heat=_heat(row),
-        least_share=_least_share(row),
+        least_share=_least(row, "share", "share_extract"),
+        least_extract=_least(row, "share_extract"),
         light=tuple((family, span_from(each, row)) for family, each in light.items()),
         disagree=tuple(family for family, each in light.items() if each.get("disagree")),
         light_family=row.get("light_family", "any"),
@@ -129,9 +152,10 @@ def _dye(row: Mapping[str, Any]) -> Dye:
     )
 
 
-def _least_share(row: Mapping[str, Any]) -> Decimal | None:
-    found = (span(row, "share_extract"), span(row, "share"))
-    return min((each.low for each in found if each and each.low is not None), default=None)
+def _least(row: Mapping[str, Any], *shares: str) -> Decimal | None:
+    """The low end of the first of these ranges that the row has."""
+    found = (span(row, share) for share in shares)
+    return next((each.low for each in found if each), None)
 
 
 def _heat(row: Mapping[str, Any]) -> HeatLimit | None:

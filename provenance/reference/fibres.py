@@ -1,9 +1,9 @@
 """Names of fibres: what a maker writes, what a label must say, what moisture counts in.
 
 In: a fibre name in the maker's words. Out: `Fibre`, with its name on a US, EU or UK label and
-its agreed moisture allowance. Names and allowances: Regulation (EU) No 1007/2011 Annexes I and
-IX, 15 USC 68 and 70b, 16 CFR 300 and 303; each row of `tables/fibres.toml` carries its own
-source and how sure it is.
+its agreed moisture allowance, and what guards the animal (CITES). Names and allowances: Regulation
+(EU) No 1007/2011 Annexes I and IX, 15 USC 68 and 70b, 16 CFR 300 and 303; each row of
+`tables/fibres.toml` carries its own source and how sure it is.
 """
 
 from dataclasses import dataclass, replace
@@ -12,6 +12,7 @@ from functools import cache
 from typing import Any
 
 from provenance.reference.loader import rows, table
+from provenance.reference.sourced import Protection, protection
 
 ANIMAL_GROUPS = frozenset({"wool", "hair", "silk"})
 _RECYCLED = "recycled "
@@ -33,6 +34,7 @@ class Fibre:
     also: tuple[str, ...]
     is_wool_act: bool
     is_recycled: bool
+    protected: Protection | None
 
     @property
     def is_animal(self) -> bool:
@@ -115,4 +117,5 @@ def _fibre(row: dict[str, Any]) -> Fibre:
         also=tuple(row["also"]),
         is_wool_act=row["wool_act"],
         is_recycled=row["name"].startswith(_RECYCLED),
+        protected=protection(row),
     )

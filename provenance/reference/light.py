@@ -1,7 +1,8 @@
 """Blue wool doses, sensitivity classes, yearly limits, what museums do, what moves a rating.
 
 In: `tables/light.toml`. Out: frozen rows. Doses are lux-hours to a just noticeable change, with
-and without ultraviolet, at whole blue wool classes only; limits are lux-hours a year (CIE 157).
+and without ultraviolet, at whole blue wool classes only; limits are lux-hours a year (National
+Gallery).
 """
 
 from collections.abc import Mapping
@@ -10,6 +11,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
+from provenance.reference import naming
 from provenance.reference.loader import rows, table
 from provenance.reference.sourced import Span, span_from
 
@@ -65,6 +67,17 @@ def family_range(name: str) -> Span:
     """What a dye without a range of its own is taken for; "any" is every other dye."""
     found = next(row for row in table("light")["family"] if row["name"] == name)
     return span_from(found, found)
+
+
+def plant_range(name: str) -> Span | None:
+    """How a plant without a row in the table of dyes stands light, None where nothing is known."""
+    return naming.meant(name, _plants())
+
+
+@cache
+def _plants() -> dict[naming.Words, Span]:
+    plants = table("light")["plant"]
+    return naming.by_words((name, span_from(row, row)) for row in plants for name in row["names"])
 
 
 @cache

@@ -96,8 +96,10 @@ def general_cautions() -> tuple[Note, ...]:
 
 @cache
 def _names() -> dict[naming.Words, Mordant]:
-    named = ((name, row) for row in mordants() for name in (row.name, *row.other_names))
-    return naming.by_words(named)
+    called = ((row, naming.in_german("mordant", row.name)) for row in mordants())
+    return naming.by_words(
+        (name, row) for row, german in called for name in (row.name, *row.other_names, *german)
+    )
 
 
 def _mordant(row: Mapping[str, Any]) -> Mordant:

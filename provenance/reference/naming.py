@@ -2,12 +2,16 @@
 
 In: what the maker wrote ("Weld tops, 2025", "ferrous sulfate") and the names a table knows.
 Out: the one row meant, or None when nothing or more than one thing fits. Case, plurals,
-apostrophes and the spelling of sulphur make no difference.
+apostrophes and the spelling of sulphur make no difference. Makers who write German find their
+stuffs by the names of `tables/german.toml`.
 """
 
 import re
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import TypeVar
+
+from provenance.reference.loader import table
 
 Row = TypeVar("Row")
 Words = tuple[str, ...]
@@ -23,6 +27,22 @@ def words(name: str) -> Words:
 def by_words(named: Iterable[tuple[str, Row]]) -> dict[Words, Row]:
     """Known names by their folded words."""
     return {words(name): row for name, row in named if words(name)}
+
+
+def in_german(kind: str, name: str) -> tuple[str, ...]:
+    """What makers who write German call a row; `kind` is dye, mordant or poison."""
+    return tuple(table("german")[kind].get(name, ()))
+
+
+def in_english(name: str) -> str:
+    """Our name of a dye or bath help that its maker calls by a German one; else as it is."""
+    return _from_german().get(words(name), name)
+
+
+@cache
+def _from_german() -> dict[Words, str]:
+    rows = (row for kind in ("dye", "mordant") for row in table("german")[kind].items())
+    return by_words((word, name) for name, called in rows for word in called)
 
 
 def meant(name: str, known: Mapping[Words, Row]) -> Row | None:

@@ -50,7 +50,10 @@ def find_stuff(name: str) -> Dye | Mordant | Poison | None:
 @cache
 def _index() -> tuple[dict[naming.Words, Poison], dict[naming.Words, Poison]]:
     latin = naming.by_words((each, row) for row in poisons() for each in row.species)
-    names = naming.by_words((n, row) for row in poisons() for n in (row.name, *row.other_names))
+    called = ((row, naming.in_german("poison", row.name)) for row in poisons())
+    names = naming.by_words(
+        (n, row) for row, german in called for n in (row.name, *row.other_names, *german)
+    )
     return latin, names
 
 

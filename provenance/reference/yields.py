@@ -14,6 +14,7 @@ from typing import Any
 
 from provenance.problems import Said
 from provenance.reference import naming
+from provenance.reference.fibres import find_fibre
 from provenance.reference.loader import rows, table
 
 UNKNOWN_CLASS = "medium"
@@ -60,8 +61,10 @@ def find_breed(name: str) -> Breed | None:
 
 def default_yields(breed: str | None, fibre: str) -> Yields:
     """What to assume where a lot gives no yields; wool of no known breed counts as medium."""
+    known = find_fibre(fibre)
+    names = {fibre.casefold(), known.name if known else ""}  # silk noil is silk
     for row in table("yields")["fibre"]:
-        if fibre.casefold() in row["fibres"]:
+        if names & {*row["fibres"]}:
             return _yields(row, Said("yields.assumed", fleece=Said(f"yields.{row['fibres'][0]}")))
     found = find_breed(breed) if breed else None
     wool_class = found.wool_class if found else UNKNOWN_CLASS

@@ -10,6 +10,7 @@ from functools import partial
 from provenance.figures.dyes.dye_day import cautions
 from provenance.figures.dyes.stages import stuffs_in
 from provenance.figures.fibre.piecework import LOCAL_RULES
+from provenance.figures.fibre.protected import protected_in
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import plain
@@ -203,9 +204,9 @@ def _by_area(it: Costing) -> Words:
 
 
 def _mind(it: Costing) -> Iterator[Note]:
-    """Poison, protection and what nobody here knows, of all that its yarn was dyed with here."""
-    book = it.worked.studio.book
-    found = cautions(book, stuffs_in(book, it.worked.record))
+    """Poison, protection and what nobody here knows, of its yarn and what it was dyed with."""
+    book, piece = it.worked.studio.book, it.worked.record
+    found = (*protected_in(book, piece), *cautions(book, stuffs_in(book, piece)))
     if found:
         yield Note(Said("cost.mind"), "bold", is_apart=True, is_set_in=False)
     yield from map(Note, found)

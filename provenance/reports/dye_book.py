@@ -6,7 +6,7 @@ used, each with its source, what is protected or not known, and those that go wi
 For the maker alone.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 from provenance.figures.colour.match import Match, colour_name, nearest
@@ -14,16 +14,19 @@ from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.dosing import hazards
 from provenance.figures.dyes.dye_day import known_as
 from provenance.figures.dyes.recipes import PotOf, Recipe, recipes
-from provenance.figures.working import plain
+from provenance.figures.fibre.protected import protected_fibres
+from provenance.figures.flow.makeup import composition
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
+from provenance.problems import Said
 from provenance.public.border import Border
 from provenance.public.names import capital, inside, spoken
 from provenance.records.baths import Dyeing
 from provenance.reference.dyes import Dye
 from provenance.reference.mordants import Mordant, general_cautions, known_on
 from provenance.reference.poisons import Poison, find_stuff
-from provenance.reference.sourced import Note, cited
+from provenance.reference.sourced import Note, Protection, cited
+from provenance.reports.writers.ready import ready
 
 _NEAREST = 3
 
@@ -36,13 +39,14 @@ def dye_book(border: Border) -> Paper:
     values = {
         "lots": [(each, _near(each, found)) for each in found],
         "spoken": spoken,
+        "distance": lambda other: ready(f"{other.delta_e:.1f}", phrases),
         "inside": partial(inside, phrases),
         "called": lambda colour: phrases.headline(
             phrases.named("colour_name", colour_name(colour)[0])
         ),
         "pot_of": partial(_pot, border),
         "cautions": [_caution(phrases, each) for each in hazards(used.values())],
-        "protected": list(_protected(phrases, used)),
+        "protected": list(guarded(border)),
         "unknown": [phrases.stuff(name) for name in used if find_stuff(used[name]) is None],
         "as_of": phrases.part_day(known_on()),
         "general": [_note(phrases, each) for each in general_cautions()],
@@ -65,14 +69,23 @@ def _used(border: Border) -> dict[str, str]:
     return {name: known_as(book, name) for name in dict.fromkeys(names)}
 
 
-def _protected(phrases: Phrases, used: Mapping[str, str]) -> Iterator[dict[str, str]]:
-    """Laws and requests that guard what was used, with the day they were looked up."""
-    for row in dict.fromkeys(map(find_stuff, used.values())):
-        found = row.protected if isinstance(row, (Dye, Mordant)) else None
-        if row and found:
-            day = found.checked_on
-            said = phrases.part_day(day) if found.is_dated else phrases.say("sheet.undated")
-            yield {"name": phrases.stuff(row.name), "day": said, **_note(phrases, found.note)}
+def guarded(border: Border) -> Iterator[dict[str, str]]:
+    """Laws and requests that guard what was used and dyed, with the day they were looked up."""
+    book, phrases = border.studio.book, border.phrases
+    for row in dict.fromkeys(map(find_stuff, used_in(border))):
+        if isinstance(row, (Dye, Mordant)) and row.protected:
+            yield {"name": phrases.stuff(row.name), **_guarded(phrases, row.protected)}
+    dyed = (str(entry.yarn) for bath in book.baths.values() for entry in bath.dyed)
+    for fibre in protected_fibres(name for yarn in dyed for name in composition(book, yarn)):
+        if fibre.protected:
+            name = phrases.tell(Said("form.fibre", name=fibre.name))
+            yield {"name": name, **_guarded(phrases, fibre.protected)}
+
+
+def _guarded(phrases: Phrases, found: Protection) -> dict[str, str]:
+    day = found.checked_on
+    said = phrases.part_day(day) if found.is_dated else phrases.say("sheet.undated")
+    return {"day": said, **_note(phrases, found.note)}
 
 
 def _near(recipe: Recipe, others: Sequence[Recipe]) -> list[Match]:
@@ -113,7 +126,7 @@ def _note(phrases: Phrases, note: Note) -> dict[str, str]:
 def _step(phrases: Phrases, pot: PotOf, turn: int) -> str:
     """Madder 40 %, chalk 2 %: 82 C for 1 h."""
     doses = ", ".join(
-        f"{phrases.stuff(dose.what)} {plain(dose.grams, 2)} %"
+        f"{phrases.stuff(dose.what)} {phrases.ungrouped(dose.grams, 2)} %"
         for dose in pot.doses
         if dose.step == turn
     )

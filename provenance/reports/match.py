@@ -7,7 +7,7 @@ and CIEDE2000 to four decimals.
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 from pathlib import Path
@@ -45,11 +45,15 @@ LOOKS = ((1, "same"), (2, "very_close"), (5, "close"), (10, "family"))
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """The colour asked for, what it was taken from, and the other colours of a photo."""
+    """The colour asked for, what it was taken from, and the other colours of a photo.
+
+    `on`: how the fibre dyes that it is wanted on; "" where none was named.
+    """
 
     hex: str
     source: Words = SILENCE
     others: tuple[tuple[str, float], ...] = ()
+    on: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,16 +65,29 @@ class Found:
     amounts: tuple[RecipeLine, ...]
     remarks: tuple[Words, ...] = ()
 
+    @property
+    def kind(self) -> str:
+        """How the yarn it was made on dyes: wool, silk, cellulose; "" where nobody knows."""
+        return self.recipe.kinds[0] if self.recipe.kinds else ""
 
-def match_report(studio: Studio, asked: str, grams: Fraction, most: int) -> Report:
-    """The nearest recipes, amounts of the first few. Raises Slip for what is no colour."""
-    wanted = _wanted(studio, asked)
-    found = _found(studio, wanted, grams)[:most]
+
+def match_report(studio: Studio, asked: str, grams: Fraction, most: int, *, on: str = "") -> Report:
+    """The nearest recipes, amounts of the first few; those dyed on yarn that dyes as `on` first.
+
+    Raises Slip for what is no colour.
+    """
+    wanted = _wanted(studio, asked, on)
+    found = _found(studio, wanted, grams)
+    found = sorted(found, key=lambda each: bool(on) and each.kind != on)[:most]
     parts = tuple(_parts(studio.book, wanted, found, grams))
     return Report(parts, data=partial(_data, wanted, found))
 
 
-def _wanted(studio: Studio, asked: str) -> Wanted:
+def _wanted(studio: Studio, asked: str, on: str) -> Wanted:
+    return replace(_colour(studio, asked), on=on)
+
+
+def _colour(studio: Studio, asked: str) -> Wanted:
     """The colour meant: hex, a photo, a lot or yarn of the studio, or the name of a colour."""
     if found := re.fullmatch(r"#?([0-9A-Fa-f]{6}|[0-9A-Fa-f]{3})", asked.strip()):
         digits = found[1].lower()
@@ -125,7 +142,7 @@ def _parts(book: Book, wanted: Wanted, found: Sequence[Found], grams: Fraction) 
         return
     yield _nearest(wanted, found)
     for each in found[:DETAILED]:
-        yield from _recipe(book, each, grams)
+        yield from _recipe(book, wanted, each, grams)
 
 
 def _name(colour: str) -> Said:
@@ -144,6 +161,7 @@ def _nearest(wanted: Wanted, found: Sequence[Found]) -> Table:
         Column(Said("match.lot"), whole=True),
         Column(Said("match.how_near"), whole=True, grows=True),
         Column(Said("match.colour_heading"), least=80, grows=True),
+        *((Column(Said("match.dyed_on"), whole=True),) if wanted.on else ()),
         *numbers(Said("match.apart")),
     )
     lines = [
@@ -152,21 +170,40 @@ def _nearest(wanted: Wanted, found: Sequence[Found]) -> Table:
             each.recipe.lot,
             looks(each.match.delta_e),
             Said("match.named", name=_name(each.recipe.colour), hex=each.recipe.colour),
+            *((_pot(each.kind),) if wanted.on else ()),
             str(half_up(Fraction(each.match.delta_e), 1)),
         )
         for each in found
     ]
-    return Table(columns, rows(*lines), notes(Said("match.apart_words"), style="dim"), narrow=5)
+    words = [Said("match.apart_words")]
+    holding = [each.kind == wanted.on for each in found]
+    if wanted.on and not all(holding):
+        key = "match.on_words" if any(holding) else "match.none_on"
+        words.append(Said(key, fibre=_pot(wanted.on)))
+    return Table(columns, rows(*lines), notes(*words, style="dim"), narrow=5)
 
 
-def _recipe(book: Book, found: Found, grams: Fraction) -> Iterator[Part]:
+def _pot(kind: str) -> Said:
+    """How a yarn dyes, in words: wool; silk; cotton and linen."""
+    return Said(f"pot.{kind}") if kind else Said("match.unknown_fibre")
+
+
+def _worked_out_for(kind: str, on: str) -> Said | None:
+    """What fibre a recipe was worked out for, and what to do on another."""
+    if on and kind != on:
+        how = Said(f"match.to_{on}")
+        return Said("match.elsewhere", made=_pot(kind), wanted=_pot(on), how=how)
+    return Said(f"match.made_for_{kind}") if kind and not on else None
+
+
+def _recipe(book: Book, wanted: Wanted, found: Found, grams: Fraction) -> Iterator[Part]:
     recipe = found.recipe
     title = Said("match.recipe", lot=recipe.lot, grams=amount(grams, "g"))
     yield Note(title, "bold", is_apart=True, is_set_in=False)
     if natural := recipe.yarn_colour:
         yield Note(Said("match.made_on", yarn=recipe.yarn, name=_name(natural), hex=natural))
-    if recipe.kinds:
-        yield Note(Said(f"match.made_for_{recipe.kinds[0]}"), "dim")
+    if said := _worked_out_for(found.kind, wanted.on):
+        yield Note(said, "bold" if wanted.on else "dim")
     yield from (Note(said) for said in found.remarks)
     lines = iter(found.amounts)
     for pot in recipe.pots:
@@ -203,7 +240,10 @@ def _dosed(book: Book, line: RecipeLine) -> tuple[Words, ...]:
 
 
 def _data(wanted: Wanted, found: Sequence[Found]) -> dict[str, Any]:
-    return {"colour": _colour_data(wanted.hex), "recipes": [_found_data(each) for each in found]}
+    told = [_found_data(each) for each in found]
+    for each, data in zip(found, told, strict=True):
+        data |= {"holds": each.kind == wanted.on} if wanted.on else {}
+    return {"colour": _colour_data(wanted.hex), "recipes": told}
 
 
 def _colour_data(colour: str) -> dict[str, Any]:

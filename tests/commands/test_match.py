@@ -205,3 +205,39 @@ def test_a_dye_book_without_colours_says_so(write_studio):
     plain = {name: re.sub(r'\ncolour: ".*"', "", text) for name, text in plain.items()}
     result = CliRunner().invoke(main, ["--studio", str(write_studio(plain)), "match", "#7b4026"])
     assert "No bath in the dye book has a colour yet" in result.stdout
+
+
+def test_on_a_fibre_what_was_dyed_on_its_like_comes_first(write_studio):
+    records = dict(RECORDS)
+    records["studio/yarns.yaml"] += "flax: {fibre: linen, weight: 1 kg, cost: 20}\n"
+    records["dyebook/2026-05-rust.yaml"] = """
+date: 2026-05-01
+dyed: [{yarn: flax, weight: 100 g, becomes: rust}]
+steps: [{dyes: {walnut: 45 %}}]
+colour: "#9e322c"
+"""
+    folder = write_studio(records)
+
+    def call(*words, columns=80):
+        asked = ["--studio", str(folder), "match", "#7b4026", *words]
+        return CliRunner().invoke(main, asked, env={"COLUMNS": str(columns)})
+
+    plain = json.loads(call("--json").stdout)["recipes"]
+    assert plain[0]["lot"] == "bracken" and "holds" not in plain[0]
+    found = json.loads(call("--on", "cotton", "--json").stdout)["recipes"]
+    assert [(each["lot"], each["holds"]) for each in found[:2]] == [
+        ("rust", True),
+        ("bracken", False),
+    ]
+    said = " ".join(call("--on", "linen").stdout.split())
+    assert "Recipes dyed on cotton and linen come first" in said
+    assert "Dyed on wool, not on cotton and linen: the colour will come out otherwise" in said
+    assert "Cotton and linen want a tannin, or aluminium acetate, first." in said
+    on_wool = " ".join(call("--on", "merino", "--most", "3").stdout.split())
+    assert "Dyed on" not in on_wool and "come first" not in on_wool
+    assert max(map(len, call("--on", "silk", columns=60).stdout.splitlines())) <= 60
+    assert "No recipe with a colour was dyed on silk" in " ".join(
+        call("--on", "silk").stdout.split()
+    )
+    wrong = call("--on", "polyester")
+    assert wrong.exit_code == 2 and "is no fibre that natural dyes take" in wrong.stderr

@@ -11,8 +11,16 @@ import pytest
 from provenance.build.opening import open_studio
 from provenance.figures.dyes import guard
 from provenance.figures.dyes.dye_day import kinds_of
+from provenance.figures.flow.depth import pale_dyes
+from provenance.figures.light.rating import DyeInPiece, rating
 from provenance.language.phrases import british
+from provenance.problems import Said
+from provenance.public.border import Border
+from provenance.records.book import read_book
+from provenance.reference.dyes import is_lake
+from provenance.reference.fibres import find_fibre
 from provenance.reports.cost import cost_report
+from provenance.reports.dye_book import guarded
 from provenance.reports.report import Note
 
 TRUTH = tomllib.loads(
@@ -45,6 +53,25 @@ def test_protected_species(row):
     said = told(guard.protection_remark(row["what"], row["what"]))
     assert bool(said) == bool(row["words"])
     assert all(words in said for words in row["words"])
+
+
+@pytest.mark.parametrize("row", TRUTH["fibre"], ids=lambda row: f"{row['what']}: {row['source']}")
+def test_protected_animals(row):
+    fibre = find_fibre(row["what"])
+    said = told(guard.protection_words(fibre.protected, Said("form.fibre", name=fibre.name)))
+    assert bool(said) == bool(row["words"])
+    assert all(words in said for words in row["words"])
+
+
+@pytest.mark.parametrize("row", TRUTH["tint"], ids=lambda row: f"{row['what']} {row['percent']} %")
+def test_a_tint_of_a_stuff_or_of_its_extract(row, write_studio):
+    files = {"studio/studio.yaml": STUDIO, "studio/yarns.yaml": YARNS}
+    files["studio/dyestuffs.yaml"] = f"{row['what']}: {{cost: 0}}\n"
+    steps = f"[{{dyes: {{{row['what']}: {row['percent']} %}}}}]"
+    files["dyebook/a.yaml"] = bath("grey", steps)
+    book, _ = read_book(write_studio(files))
+    (step,) = book.baths["a"].steps
+    assert bool(pale_dyes(book, step, Fraction(100))) == row["is_tint"]
 
 
 def test_what_harms_is_never_too_little():
@@ -114,6 +141,7 @@ weld: {species: Reseda luteola, cost: 0}
 meadowsweet: {cost: 0}
 alkanet root: {species: Alkanna tinctoria, got: "dug in the dunes", part: root, cost: 0}
 brazilwood: {cost: 5}
+madder lake: {species: Rubia tinctorum, cost: 5}
 """
 MORDANTS = """\
 alum: {cost: 9.50}
@@ -180,6 +208,23 @@ def test_a_remark_of_a_bath_is_quiet_by_its_words(remarks):
     assert wrong[1] == "'weld above 90 C' under 'known' matches no remark of this record"
 
 
+def test_two_records_may_know_the_same_remark(remarks):
+    steps = "[{mordants: {alum: 10 %}}, {dyes: {weld: 60 %}, heat: 95 C}]"
+    known = "known: weld above 90 C\n"
+    both = remarks(a=bath("grey", steps, known), b=bath("silk", steps, known))
+    assert [said for _, said in both if "known" in said or said.startswith("weld above")] == []
+
+
+def test_soda_that_only_scoured_is_no_help_to_alum(remarks):
+    """wildcolours.co.uk: alum with soda in one bath; a scour before it is another thing."""
+    weld = "{dyes: {weld: 60 %}}"
+    scoured = "[{mordants: {soda: 2 %}, heat: 98 C}, {mordants: {alum: 15 %}}, " + weld + "]"
+    ((_, said),) = remarks(a=bath("linen", scoured))
+    assert said.startswith("alum on cotton and linen holds only after a tannin")
+    fixed = "[{mordants: {alum: 15 %}}, {mordants: {soda: 2 %}}, " + weld + "]"
+    assert remarks(a=bath("linen", fixed)) == []
+
+
 def test_a_remark_of_another_record_stays(remarks):
     steps = "[{mordants: {alum: 10 %}}, {dyes: {weld: 60 %}, heat: 95 C}]"
     both = remarks(a=bath("grey", steps, "known: weld above 90 C\n"), b=bath("grey", steps))
@@ -211,3 +256,54 @@ def test_the_sheet_of_a_piece_names_what_to_mind(remarks, tmp_path):
     at = notes.index("To mind with what is in it")
     assert notes[at + 1] == "meadowsweet: not known here, not known to be safe"
     assert notes[at + 2].startswith("hydros: can heat itself") and "as of November" in notes[at + 2]
+
+
+def test_a_lake_is_no_dye_for_yarn(remarks):
+    """CAMEO, Lake: a dye precipitated on a powder, used in paint and print."""
+    steps = "[{dyes: {madder lake: 2 %}, heat: 95 C}]"
+    (only,) = remarks(a=bath("grey", steps))  # no mordant, no heat, no dose is asked of it
+    assert only[1].startswith("madder lake: a lake is a pigment")
+    assert remarks(a=bath("grey", steps, "known: [madder lake]\n")) == []
+    lake = rating(DyeInPiece("madder lake", "Rubia tinctorum", frozenset({"alum"})))
+    assert (lake.basis, lake.blue_wool) == ("assumed", (1, 3))
+
+
+@pytest.mark.parametrize("name", ["weld from Derwent lake", "lac", "black walnut", "stick lac"])
+def test_a_dye_named_from_a_place_is_no_lake(name):
+    assert not is_lake(name)
+
+
+def test_a_root_of_rhubarb_is_no_leaf():
+    """dharmatrading.com, botanicalcolors.com: Himalayan rhubarb is a root that dyes gold."""
+    for name in ("Himalayan rhubarb extract", "rhubarb extract", "rhubarb root"):
+        assert guard.grave_remark(name, name) is None
+    assert guard.grave_remark("rhubarb leaves", "rhubarb leaves") is not None
+
+
+def test_papers_of_an_animal_are_asked_for_once(remarks, tmp_path):
+    """CITES: vicuña and guanaco; in check, on the maker's sheet, quiet beside papers."""
+    more = "fine: {fibre: {vicuna: 50 %, wool: 50 %}, weight: 90 g, cost: 900}\n"
+    more += "rest: {fibre: vicuña, weight: 40 g, cost: 900}\n"
+    piece = (
+        "number: 2026-001\ntitle: Heft\nkind: scarf\nsize: 90 x 20 cm\nhours: {weaving: 3}\n"
+        "yarns: [{use: weft, lot: fine, weight: 90 g, waste: 0 g}]\n"
+    )
+    (tmp_path / "pieces").mkdir()
+    (tmp_path / "pieces" / "2026-001.yaml").write_text(piece, encoding="utf-8")
+    (only,) = remarks(**{"../studio/yarns": YARNS + more})
+    assert only[1].startswith("vicuna: CITES Appendix I") and "yarns.yaml:4" in only[0]
+    studio = open_studio(tmp_path / "pieces", date(2026, 11, 20))
+    notes = [told(each.words) for each in cost_report(studio.piece("2026-001")).parts
+             if isinstance(each, Note)]  # fmt: skip
+    assert any(words.startswith("vicuna: CITES Appendix I") for words in notes)
+    quiet = more.replace("cost: 900", "cost: 900, permit: 2026-PE-114")
+    assert remarks(**{"../studio/yarns": YARNS + quiet}) == []
+
+
+def test_the_dye_book_lists_a_protected_fibre_that_was_dyed(remarks, tmp_path):
+    more = "fine: {fibre: guanaco, weight: 90 g, cost: 900}\n"
+    steps = "[{mordants: {alum: 10 %}}, {dyes: {weld: 60 %}}]"
+    remarks(**{"../studio/yarns": YARNS + more, "a": bath("fine", steps)})
+    border = Border(open_studio(tmp_path / "pieces", date(2026, 11, 20)))
+    (found,) = guarded(border)
+    assert (found["name"], found["words"][:17]) == ("guanaco", "CITES Appendix II")

@@ -95,6 +95,8 @@ def test_records_give_the_label_the_law_asks_for(case: dict[str, Any], made: Mak
         assert not [each for each in said if each.startswith(start)], start
     if "origin" in case:
         assert Border(studio).piece(NUMBER).content.origin == case["origin"]
+    if "offered" in case:
+        assert Border(studio).piece(NUMBER).content.offered == case["offered"]
 
 
 def test_every_case_has_its_source() -> None:
@@ -102,7 +104,7 @@ def test_every_case_has_its_source() -> None:
     assert all(
         case["sure"] in "RMC" and re.search("Art|Annex|CFR|USC", case["source"]) for case in CASES
     )
-    assert all(case.keys() & {"labels", "asks", "silent", "origin"} for case in CASES)
+    assert all(case.keys() & {"labels", "asks", "silent", "origin", "offered"} for case in CASES)
 
 
 def test_parts_are_taken_off_the_finished_weight(made: Make) -> None:
@@ -157,7 +159,8 @@ def everything_said(studio: Studio) -> str:
     remarks = (
         w for each in review_figures(studio.book, studio.flow) for w in (each.what, each.remedy)
     )
-    said = [*on_the_cost_sheet(studio), *tag.text.values(), facts.fibres]
+    offered = facts.content.offered
+    said = [*on_the_cost_sheet(studio), *tag.text.values(), facts.fibres, offered]
     return "\n".join([*said, *map(british().tell, remarks)])
 
 

@@ -49,7 +49,7 @@ SAME = {
     "sheet.pixels", "cloth.in_cm", "cloth.tex", "step.ph", "workings.centimetres",
     "law.textile_act", "law.wool_act", "us_content.exclusive", "us_content.over",
     "us_content.pile_and_back", "us_content.under", "us_tag.not_full", "origin.imported_fibre",
-    "origin.imported_yarn", "origin.part",
+    "origin.imported_yarn", "origin.offer_abroad", "origin.part",
     "help_tags.sheet",
 }  # fmt: skip
 # Typed into a shell, which knows only straight quotes.

@@ -260,6 +260,15 @@ def test_american_english_has_inches_first(worked):
     assert "3.5 × 1.2 in" in text
 
 
+def test_an_offer_to_the_us_says_where_it_is_made(worked):
+    """16 CFR 303.34: made in U.S.A., imported, or both, in words of that meaning."""
+    for markets, said in (("[UK]", False), ("[UK, US]", True)):
+        more = f"origin: Made in England\nlabels for: {markets}\n"
+        setting, found = worked(**{"studio/studio.yaml": STUDIO + more})
+        text = text_of(quotation_pdf(setting, found, A4))
+        assert ("Origin Made in England; for buyers in the US: imported" in text) == said
+
+
 @pytest.mark.parametrize("make", [quotation_pdf, workings_pdf])
 @pytest.mark.parametrize("sheet", [A4, Format("Letter"), Format("A4", is_black=True)])
 def test_papers_are_archival_and_the_same_each_time(worked, make, sheet):

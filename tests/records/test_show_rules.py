@@ -113,6 +113,8 @@ def test_terms_that_carry_a_sum(outlet):
         "loss: 'price less commission under 200, half the price over 200'}"
     ).terms
     assert terms.discount == Discount(Fraction(1, 10), "gallery", "10 %, borne by the gallery")
+    german = outlet("terms: {discount: '10 %, trägt die Galerie'}").terms.discount
+    assert (german.share, german.bearer) == (Fraction(1, 10), "gallery")
     assert terms.loss == Loss(
         Fraction(1, 2), Fraction(200), False,
         "price less commission under 200, half the price over 200",

@@ -116,9 +116,11 @@ def test_blue_wool_ranges_hold_what_was_published(published):
 
 
 def test_what_nobody_rated_is_marked_as_only_expected_or_has_no_range():
-    for name in ("walnut", "kermes", "quercitron", "safflower", "Saxon blue", "birch leaves"):
+    expected = ("walnut", "kermes", "quercitron", "safflower", "Saxon blue", "birch leaves")
+    for name in (*expected, "henna", "dock", "annatto", "saffron", "sawwort", "avocado"):
         assert {span.sure for _, span in find_dye(name).light} == {"memory"}, name
-    for name in ("goldenrod", "tansy", "coreopsis", "pot marigold", "young fustic"):
+    yellows = ("goldenrod", "tansy", "coreopsis", "cosmos", "dahlia", "pot marigold")
+    for name in (*yellows, "young fustic"):
         assert find_dye(name).light == () and find_dye(name).light_family == "yellow", name
     assert [name for name, _ in find_dye("oak gall").light] == ["iron"]
 

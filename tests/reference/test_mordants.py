@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from provenance.language.phrases import british
+from provenance.reference.dyes import dyes
+from provenance.reference.loader import table
 from provenance.reference.mordants import (
     family_of,
     find_mordant,
@@ -14,6 +16,7 @@ from provenance.reference.mordants import (
     holds_dye,
     mordants,
 )
+from provenance.reference.poisons import find_stuff, poisons
 
 TRUTH = Path(__file__).parent.parent / "truth"
 FAMILIES = ("alum", "tin", "iron", "copper", "chrome", "none")
@@ -122,3 +125,32 @@ def test_general_cautions_name_powders_pots_heat_and_waste():
     told = [british().tell(caution.words).split(":")[0] for caution in general_cautions()]
     assert told == ["powders", "pots", "heat", "waste", "moth oils"]
     assert all(caution.source and caution.sure for caution in general_cautions())
+
+
+@pytest.mark.parametrize(
+    ("called", "name"),
+    [
+        ("Kalialaun", "alum"),
+        ("Weinstein", "cream of tartar"),
+        ("Eisenvitriol", "iron"),
+        ("Kalkhydrat", "lime"),
+        ("Krappwurzel, gemahlen", "madder"),
+        ("Reseda", "weld"),
+        ("Walnussschalen", "walnut"),
+        ("Zwiebelschalen", "onion skins"),
+        ("Eisenhut", "monkshood"),  # a poison, and no iron
+        ("Maiglöckchen", "lily of the valley"),
+    ],
+)
+def test_makers_who_write_german_find_their_stuffs(called, name):
+    assert find_stuff(called).name == name
+
+
+def test_every_german_name_is_of_a_row_and_of_one_alone():
+    found = {"dye": dyes(), "mordant": mordants(), "poison": poisons()}
+    german = table("german")
+    for kind, rows in found.items():
+        assert german[kind].keys() <= {row.name for row in rows}
+        for name, called in german[kind].items():
+            for word in called:
+                assert find_stuff(word).name == name, word

@@ -63,6 +63,10 @@ def test_memory_is_said_to_be_memory():
             for value in _values(row):
                 if value.get("source") == "from memory":
                     assert value["sure"] == "memory", value
+                for key in (key for key in value if key.endswith("sure")):
+                    source = value.get(f"{key.removesuffix('sure')}source", "")
+                    is_told = "memory" in source or source == "common practice"
+                    assert is_told or value[key] != "memory", value
 
 
 def test_sources_are_spelled_out_for_the_reader():

@@ -37,6 +37,12 @@ def _sources():
             yield each.get("source", row["source"])
 
 
+def _of_protected_fibres():
+    """Every part of their sources is told, whatever it begins with."""
+    guarded = (row["protected"] for row in rows("fibres") if row.get("protected"))
+    return {part for each in guarded for part in each["source"].split("; ")}
+
+
 def _is_ours(part):
     """A part of a source that begins with no name, title, number or address is a word of ours;
     what stands in brackets says where in the source it was read."""
@@ -51,7 +57,9 @@ NAMED = {
     "colour_name": {row["name"] for row in csv_rows("colour_names")},
     "light_note": _with("dyes", "light_note"),
     "heat": _with("dyes", "heat"),
-    "protected": _with("dyes", "protected") | _with("mordants", "protected"),
+    "protected": _with("dyes", "protected")
+    | _with("mordants", "protected")
+    | _with("fibres", "protected"),
     "poison": {row["name"] for row in rows("poisons")},
     "unfit": _with("mordants", "unfit"),
     "pot": {"wool", "silk", "cellulose"},
@@ -65,7 +73,8 @@ NAMED = {
     "yields": {row["class"] for row in rows("yields")}
     | {row["fibres"][0] for row in table("yields")["fibre"]}
     | {"assumed", "middle", "no_breed", "no_row", "of_breed", "published"},
-    "source": {part for source in _sources() for part in source.split("; ") if _is_ours(part)},
+    "source": {part for source in _sources() for part in source.split("; ") if _is_ours(part)}
+    | _of_protected_fibres(),
     "extra": set(re.findall(r"([a-z][a-z ]*): ", british().words["in_commission.extras"])),
     "mordant_family": {family for row in rows("dyes") for family in row.get("light", {})}
     | {"alum", "tin", "copper"},

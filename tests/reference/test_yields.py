@@ -71,7 +71,7 @@ def test_defaults_say_that_they_are_assumed_and_why():
 def test_other_fibres_are_taken_as_they_are_bought():
     """Alpaca loses 3 to 7 % in washing (quentialpacas.co.za); silk and plant fibres come clean."""
     assert default_yields(None, "alpaca").scoured == 95
-    for fibre in ("silk", "cotton", "linen", "Linen"):
+    for fibre in ("silk", "silk noil", "Tussah silk", "cotton", "linen", "Linen"):
         yields = default_yields(None, fibre)
         assert yields.scoured == 100
         assert british().tell(yields.words) == (

@@ -12,7 +12,7 @@ import pytest
 
 from provenance.build.opening import open_studio
 from provenance.figures.working import difference, given, product, rounded, total
-from provenance.language.phrases import british
+from provenance.language.phrases import british, phrases_for
 from provenance.problems import Place, Said
 from provenance.public.border import Border
 from provenance.reports.report import (
@@ -34,6 +34,7 @@ from provenance.reports.report import (
 from provenance.reports.writers import terminal
 from provenance.reports.writers.data import as_csv, as_json
 from provenance.reports.writers.paper import as_paper
+from provenance.reports.writers.ready import ready
 from provenance.reports.writers.workings import workings
 
 DAY = date(2026, 11, 25)
@@ -183,3 +184,29 @@ def test_money_and_amounts_are_ready_text():
     assert (amount(Fraction(837, 2), "g"), amount(Fraction(12), ""), amount(None, "g")) == (
         "418.5 g", "12", "",
     )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "german"),
+    [
+        ("1450.00", "1450,00"),
+        ("-2.5", "-2,5"),
+        ("418.5 g", "418,5 g"),
+        ("1450", "1450"),
+        ("2026-014", "2026-014"),
+        ("85.5 C for 1 h", "85.5 C for 1 h"),
+    ],
+)
+def test_ready_numbers_have_the_comma_of_the_language(text, german):
+    assert ready(text, phrases_for("de", "EUR", {}, None)) == german
+    assert ready(text, british()) == text
+
+
+def test_a_german_terminal_and_its_workings_have_commas(capsys, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "100")
+    left = difference("übrig", given("Preis", Fraction("12.5"), "EUR"), given("ab", 2, "EUR"))
+    report = Report((TABLE,), figures={"Rest": (left,)})
+    terminal.write([report], phrases_for("de", "EUR", {}, None), explain=True)
+    out = capsys.readouterr().out
+    assert "12,50" in out and "10,50" in out and "12.50" not in out
+    assert "übrig: 10,50 = 12,50 - 2" in out

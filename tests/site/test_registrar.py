@@ -202,3 +202,12 @@ def test_no_name_and_no_town_without_consent(papers: Callable[..., Papers], to: 
 def test_with_consent_the_owners_words_stand(papers: Callable[..., Papers]) -> None:
     found = papers('sale: {on: 2026-11-02, to: "Private collection, Leeds", consent: yes}\n')
     assert where(found, "; private collection, Leeds, 2026.") == OWNED
+
+
+def test_an_offer_to_the_us_says_where_it_is_made(papers, small_studio):
+    """16 CFR 303.34: an offer by post or on the web says made in U.S.A., imported or both."""
+    studio = small_studio["studio/studio.yaml"]
+    words = "Origin Made in England; for buyers in the US: imported"
+    for markets, pages in (("[UK, EU]", set()), ("[UK, US]", {"page"})):
+        more = f"origin: Made in England\nlabels for: {markets}\n"
+        assert where(papers(records={"studio/studio.yaml": studio + more}), words) == pages

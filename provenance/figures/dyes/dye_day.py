@@ -190,15 +190,20 @@ def _unfit(book: Book, step: Dyeing, kinds: tuple[str, ...], *, is_vat: bool) ->
 
 
 def _tannin(book: Book, pot: Pot, turn: int) -> Found:
-    """Alum on plant fibre without a tannin before or with it, or soda ash in its pot."""
+    """Alum on plant fibre without a tannin before or with it, or soda ash with it or after it.
+
+    Soda ash in a pot before it only scoured the cloth.
+    """
     step = pot.steps[turn]
     here = [*step.mordants, *step.after, *(dye for each in pot.steps for dye in each.dyes)]
     earlier = [name for each in pot.steps[:turn] for name in (*each.mordants, *each.after)]
+    later = [name for each in pot.steps[turn:] for name in (*each.mordants, *each.after)]
+    has_soda = any(
+        row.name == "soda ash" for name in later if (row := find_mordant(_help(book, name)))
+    )
     for yarn in pot.yarns:
         before = [*dyes_of(yarn.before), *helps_of(yarn.before)]
         names = [known_as(book, str(name)) for name in (*here, *earlier, *before)]
-        rows = [find_mordant(name) for name in names]
-        has_soda = any(row.name == "soda ash" for row in rows if row)
         if yarn.kinds[:1] != ("cellulose",) or has_soda or any(map(guard.is_tannin, names)):
             continue
         for name, dose in step.mordants.items():

@@ -12,10 +12,10 @@ from decimal import Decimal
 
 from provenance.figures.dyes.dosing import stuff
 from provenance.problems import Said, chained
-from provenance.reference.dyes import Dye, find_dye
+from provenance.reference.dyes import Dye, find_dye, is_lake
 from provenance.reference.mordants import Mordant, find_mordant, known_on
 from provenance.reference.poisons import find_stuff
-from provenance.reference.sourced import Span, cited
+from provenance.reference.sourced import Protection, Span, cite, cited
 
 # Said at the first place in the whole studio, and quiet when any record knows it.
 SAID_ONCE = frozenset(
@@ -24,9 +24,11 @@ SAID_ONCE = frozenset(
         "dosing.unknown",
         "dosing.protected",
         "dosing.protected_undated",
+        "dosing.lake",
         "dosing.wild",
     )
 )
+LAKES = cite("CAM")
 WOOL = ("wool",)
 SILK_MOST = Decimal(85)
 # By way of dyeing: the pH above which alkali harms, and in a vat, which is alkaline by its nature.
@@ -113,7 +115,7 @@ def heat_remark(
     found = []
     for known, name in dyes.items():
         dye = find_dye(known)
-        limit = dye.heat if dye else None
+        limit = dye.heat if dye and not is_lake(name) else None
         if dye and limit and celsius > limit.celsius and _concerns(limit.fibres, kinds):
             source, harm = cited(limit.source), Said(f"heat.{dye.name}")
             about = {"name": stuff(name), "limit": limit.celsius, "harm": harm, "source": source}
@@ -148,7 +150,9 @@ def missing_mordant(dyes: Mapping[str, str], *, has_mordant: bool) -> Said | Non
     species, or names, with what the maker calls them.
     """
     found = ((find_dye(known), name) for known, name in dyes.items())
-    wanting = tuple(stuff(name) for dye, name in found if dye and dye.mordant == "needed")
+    wanting = tuple(
+        stuff(name) for dye, name in found if dye and dye.mordant == "needed" and not is_lake(name)
+    )
     if has_mordant or not wanting:
         return None
     return Said("dosing.unmordanted", dyes=wanting, number=len(wanting))
@@ -157,6 +161,8 @@ def missing_mordant(dyes: Mapping[str, str], *, has_mordant: bool) -> Said | Non
 def grave_remark(known: str, name: str) -> Said | None:
     """Poison, burns, fire or cancer in a few words; or that nobody here knows the stuff."""
     row = find_stuff(known)
+    if is_lake(name):
+        return Said("dosing.lake", name=stuff(name), source=cited(LAKES))
     if row is None:
         return Said("dosing.unknown", name=stuff(name))
     if row.hazard is None or (isinstance(row, (Dye, Mordant)) and not row.grave):
@@ -169,9 +175,14 @@ def protection_remark(known: str, name: str) -> Said | None:
     """The law or the request that guards what was gathered or is sold abroad, and since when."""
     row = find_stuff(known)
     guarded = row.protected if isinstance(row, (Dye, Mordant)) else None
+    return protection_words(guarded, stuff(name))
+
+
+def protection_words(guarded: Protection | None, name: Said) -> Said | None:
+    """The same of anything that may be protected, told by its name."""
     if guarded is None or guarded.about == "growing":
         return None
-    about = {"name": stuff(name), "rule": guarded.note.words, "source": cited(guarded.note.source)}
+    about = {"name": name, "rule": guarded.note.words, "source": cited(guarded.note.source)}
     if not guarded.is_dated:
         return Said("dosing.protected_undated", **about)
     day = Said("form.part_day", text=guarded.checked_on)

@@ -162,10 +162,16 @@ def _done(step: Dyeing) -> Said:
         found += [
             Said("step.dips", dips=step.dips.written, number=int(step.dips)) if step.dips else None,
             Said("step.time", time=step.time.written) if step.time else None,
-            Said("step.water", water=step.water) if step.water else None,
+            _watered(step.water) if step.water else None,
             Said("step.ph", ph=step.ph) if step.ph else None,
         ]
     return chained("step.next", filter(None, found))
+
+
+def _watered(water: str) -> Words:
+    """rain water; as it stands where the maker wrote so much: Regenwasser."""
+    said = water.casefold().endswith(("water", "wasser"))
+    return str(water) if said else Said("step.water", water=water)
 
 
 def _heated(heat: Heat) -> Words:

@@ -17,6 +17,7 @@ from provenance.figures.fibre.piecework import (
     Piecework,
     Section,
     by_section,
+    is_embroidered,
     notes,
     section_lines,
     share_of,
@@ -144,6 +145,7 @@ def _notes(work: Piecework, parts: Parts, surface: Parts) -> tuple[Said, ...]:
     fibres = [fibre_of(part) for part in surface]
     found = {
         "pile": not work.is_rug and _has_pile(parts),
+        "embroidery": is_embroidered(work.counted()),
         "surface": len(surface) < len(parts),
         "rug_face": work.is_rug and len(surface) == len(parts) and _may_hide_warp(parts),
         "runner": work.kind == "runner",

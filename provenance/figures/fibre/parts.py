@@ -17,11 +17,11 @@ from provenance.records.book import Book
 from provenance.records.pieces import Piece
 
 KINDS = {
-    "lining": ("lining",),
-    "filling": ("filling", "wadding", "batting", "padding"),
-    "backing": ("backing", "interlining", "stiffening", "interfacing", "underlay"),
+    "lining": ("lining", "futter"),
+    "filling": ("filling", "wadding", "batting", "padding", "füllung", "wattierung"),
+    "backing": ("backing", "interlining", "stiffening", "interfacing", "underlay", "einlage"),
     "trimming": ("trimming", "trim", "edging", "braid", "ribbon", "tassel", "tassels", "piping",
-                 "binding", "tape"),
+                 "binding", "tape", "borte", "paspel"),
 }  # fmt: skip
 _TOLD = {
     "lining": r"\blin(?:ed|ing|ings)\b",
@@ -29,7 +29,11 @@ _TOLD = {
     "backing": r"\b(?:backed|backing|interlined)\b",
 }
 # What Art. 12 of Regulation (EU) No 1007/2011 means by parts of animal origin.
-_ANIMAL = re.compile(r"\b(?:leather|suede|horn|bone|shell|feathers?|down|fur|antler|hide)\b", re.I)
+_ANIMAL = re.compile(
+    r"\b(?:leather|suede|horn|bone|shell|feathers?|down|fur|antler|hide"
+    r"|leder|knochen|perlmutt|muschel|federn?|daunen|fell|geweih)\b",
+    re.I,
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,10 @@ BODY = "body"
 LINING = "lining"
 ANIMAL_PARTS = Said("content.animal_parts")  # Regulation (EU) No 1007/2011 Art. 12, word for word
 LOCAL_RULES = Said("label_note.local_rules")
+_FACED = {  # as weavers name it, in English and in German
+    "weft": ("weft-faced", "schussrips", "schusssichtig"),
+    "warp": ("warp-faced", "kettrips", "kettsichtig"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,13 @@ class Piecework:
 
     def is_faced(self, yarn: str) -> bool:
         """Whether the structure says that `yarn` (warp, weft) hides the other one."""
-        return f"{yarn}-faced" in "-".join(self.structure.casefold().split())
+        return is_faced(self.structure, yarn)
+
+
+def is_faced(structure: str, yarn: str) -> bool:
+    """Whether a structure says that `yarn` (warp, weft) hides the other one."""
+    said = "-".join(structure.casefold().split())
+    return any(word in said for word in _FACED[yarn])
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +103,12 @@ def share_of(some: Sequence[FibrePart], whole: Sequence[FibrePart]) -> Fraction:
     return one / everything if everything else Fraction(0)
 
 
+def is_embroidered(parts: Sequence[FibrePart]) -> bool:
+    """Whether decoration is of other fibre than what it stands on."""
+    ornament = {fibre_of(part).name for part in parts if part.roles == {"ornament"}}
+    return bool(ornament - {fibre_of(part).name for part in parts if part.roles != {"ornament"}})
+
+
 def without_ornament(parts: tuple[FibrePart, ...], limit: Fraction) -> tuple[FibrePart, ...]:
     """The parts without decoration, where it is light enough to be left out by law.
 
@@ -100,8 +116,8 @@ def without_ornament(parts: tuple[FibrePart, ...], limit: Fraction) -> tuple[Fib
     """
     ornament = tuple(part for part in parts if part.roles == {"ornament"})
     rest = tuple(part for part in parts if part.roles != {"ornament"})
-    is_same = {fibre_of(part).name for part in ornament} <= {fibre_of(part).name for part in rest}
-    return parts if is_same or not rest or share_of(ornament, parts) > limit else rest
+    is_light = bool(rest) and share_of(ornament, parts) <= limit
+    return rest if is_light and is_embroidered(parts) else parts
 
 
 def without(

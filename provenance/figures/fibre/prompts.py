@@ -3,7 +3,7 @@
 In: a piece, and the studio as far as it goes on a label. Out: notes for the maker's own sheets.
 Rules: Regulation (EU) 2023/988 Art. 9(6), 16, 19; UK Furniture and Furnishings (Fire) (Safety)
 Regulations 1988 (as trading standards sum it up); 16 CFR 1630 and 1631 (the agency's answers on
-carpets and rugs, read), 16 CFR 423, 300.19(a), 303.33.
+carpets and rugs, read), 16 CFR 423, 300.19(a), 303.33, 303.34.
 """
 
 from collections.abc import Iterator
@@ -50,6 +50,8 @@ def has_address(book: Book) -> bool:
 def _us(book: Book, piece: Piece) -> Iterator[Said]:
     if piece.kind == "rug" and piece.size:
         yield Said(f"label_note.us_rug_{rug_class(piece.size)}")
+    if not book.studio.origin:
+        yield Said("label_note.us_offer")
     if piece.kind in _WORN:
         yield Said("label_note.us_worn")
     if lots := of_unknown_origin(book, piece):

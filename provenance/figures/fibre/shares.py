@@ -22,7 +22,7 @@ KNOWN_USES = (
     "warp", "weft", "pile", "ground", "ornament", "lining", "filling", "backing", "trimming",
     "sewing",
 )  # fmt: skip
-_ROLES = {use: use for use in KNOWN_USES} | {"sewing thread": "sewing"}
+_ROLES = {use: use for use in KNOWN_USES} | {"sewing thread": "sewing", "embroidery": "ornament"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,8 @@
 In: a step of a bath with the grams of fibre in it, and the dyed lot if one is meant. Out: the names
 of the dyes that lie pale. A vat dye lies pale after one dip, or where the colour of the lot is
 lighter than L* 65 (ours: a full or middle blue is far below). Any other dye where it was given less
-than half of what dyers usually weigh at least (`share` in the table of dyes). What is not recorded
-counts as full depth.
+than half of what dyers usually weigh at least (`share` in the table of dyes; of an extract its own,
+where that is known). What is not recorded counts as full depth, and a lake is no dyeing.
 """
 
 from fractions import Fraction
@@ -13,7 +13,7 @@ from provenance.figures.colour.space import lab
 from provenance.figures.flow.gather import dose_grams
 from provenance.records.baths import DyedYarn, Dyeing, Step
 from provenance.records.book import Book
-from provenance.reference.dyes import Dye, find_dye
+from provenance.reference.dyes import find_dye, is_extract, is_lake
 
 PALE_BLUE = 65
 
@@ -27,7 +27,7 @@ def pale_dyes(
         row = find_dye(_species_or_name(book, name))
         is_vat = row is not None and row.on_wool == "vat"
         share = dose_grams(dose, grams) / grams if grams else None
-        if (is_vat and _is_short(step, entry, colour)) or (row and share and _is_tint(row, share)):
+        if (is_vat and _is_short(step, entry, colour)) or (share and _is_tint(book, name, share)):
             found.append(str(name))
     return tuple(found)
 
@@ -39,8 +39,12 @@ def _is_short(step: Dyeing, entry: DyedYarn | None, colour: str) -> bool:
     return (dips is not None and dips <= 1) or (bool(colour) and lab(colour)[0] >= PALE_BLUE)
 
 
-def _is_tint(row: Dye, share: Fraction) -> bool:
-    usual = row.least_share
+def _is_tint(book: Book, name: str, share: Fraction) -> bool:
+    lot, row = book.dyestuffs.get(name), find_dye(_species_or_name(book, name))
+    if row is None or is_lake(name):
+        return False
+    is_drawn_out = is_extract(name, str((lot and lot.part) or ""))
+    usual = row.least_extract if is_drawn_out else row.least_share
     return usual is not None and share * 100 * 2 < Fraction(usual)
 
 

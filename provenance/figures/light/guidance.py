@@ -3,7 +3,7 @@
 In: each dye with its mordants, and the light of the maker's home wall. Out: blue wool range,
 class, years to a just noticeable change, days a year within the museum limit.
 Rules: the most sensitive dye counts (Smithsonian light guidelines); years = dose ÷ (lux x hours
-x days); doses and limits from CIE 157:2004 as tabled in `reference.light`, at whole blue wools
+x days); doses and limits as tabled in `reference.light`, at whole blue wools
 only. How each dye stands light is in `rating`. A range, never a promise.
 """
 

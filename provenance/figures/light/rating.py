@@ -3,11 +3,11 @@
 In: a dye of a yarn. Out: its blue wool range and how that is known: rated in what could be read,
 expected (the table's word without a source), assumed of its family, or from the maker's own window.
 Rules: a range on wool, at full depth, from `tables/dyes.toml`; of several mordants the least
-counts; a pale dyeing and plant fibre are one class lower, a further exhaust bath again one, silk
-half a one (Elnagar, Tera and Mohamed); tin half a one lower on plant fibre and with onion; iron,
-copper and chrome lift by less than a class (Guérin, Tse and Dignard 2023; Crews 1982), never above
-4 (Padfield and Landi 1966), and no mordant helps a dye of blue wool 1. Half a class moves one end
-of the range, as only whole classes have a dose.
+counts, lifted by a metal beside it; a pale dyeing and plant fibre are one class lower, a further
+exhaust bath again one, silk half a one (Elnagar, Tera and Mohamed); tin half a one lower on plant
+fibre and with onion; iron, copper and chrome lift by less than a class (Guérin, Tse and Dignard
+2023; Crews 1982), never above 4 (Padfield and Landi 1966), and no mordant helps a dye of blue wool
+1. Half a class moves one end of the range, as only whole classes have a dose.
 """
 
 import math
@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.figures.light.window import WindowTest
-from provenance.reference.dyes import Dye, find_dye
-from provenance.reference.light import family_range, most_by_metal, shift, weak_on_tin
+from provenance.reference.dyes import Dye, find_dye, is_lake
+from provenance.reference.light import family_range, most_by_metal, plant_range, shift, weak_on_tin
 from provenance.reference.mordants import family_of
 from provenance.reference.sourced import Span
 
@@ -41,7 +41,9 @@ class DyeInPiece:
 
     @property
     def row(self) -> Dye | None:
-        """What the table of dyes has: by its species, else by its name."""
+        """What the table of dyes has: by its species, else by its name; of a lake, nothing."""
+        if is_lake(self.name):
+            return None
         return (find_dye(self.species) if self.species else None) or find_dye(self.name)
 
 
@@ -84,6 +86,13 @@ class _Base:
         return int(min(low for low, _ in ends)), int(min(high for _, high in ends))
 
     @property
+    def by_metal(self) -> bool:
+        """Whether a row of iron, copper or chrome gives an end of the range."""
+        low, high = self.ends
+        ends = {row: (span.low, span.high) for row, span in zip(self.on, self.spans, strict=False)}
+        return any(ends[row][0] == low or ends[row][1] == high for row in _METALS & ends.keys())
+
+    @property
     def is_sourced(self) -> bool:
         """Whether every range in it was read somewhere."""
         return all(span.sure != "memory" for span in self.spans)
@@ -109,7 +118,8 @@ def rating(dye: DyeInPiece) -> Rating:
 
 def _base(row: Dye | None, dye: DyeInPiece) -> _Base:
     """The ranges of the table that fit; with none, that of the dye's family."""
-    known = dict(row.light) if row else {}
+    plant = None if row else plant_range(dye.species) or plant_range(dye.name)
+    known = dict(row.light) if row else {"any": plant} if plant else {}
     own = [each for each in _conditions(dye) if each in known]
     on = own[:1] or _by_mordant(known, dye)
     spans = tuple(known[each] for each in on)
@@ -152,8 +162,9 @@ def _lower(base: _Base, row: Dye | None, dye: DyeInPiece) -> Fraction:
 
 
 def _higher(base: _Base, dye: DyeInPiece) -> Fraction:
-    """A metal lifts what the table gives for any mordant; ranges of its own say it already."""
-    is_lifted = base.on == ("any",) or base.kind not in ("", "any")
+    """A metal lifts what the table gives for any mordant, or for a worse one beside it."""
+    is_of_mordants = bool(base.on) and not set(base.on) & {"pale", "cellulose"}
+    is_lifted = (is_of_mordants and not base.by_metal) or base.kind not in ("", "any")
     metals = {family_of(name) for name in dye.mordants} & _METALS
     return shift("metal") if is_lifted and metals else Fraction(0)
 

@@ -37,8 +37,7 @@ def object_id(studio: PublicStudio, facts: PublicPiece) -> tuple[tuple[str, str]
 
 def medium(facts: PublicPiece) -> str:
     """Fibres in falling order, then the structure of the cloth."""
-    structure = facts.structure[:1].lower() + facts.structure[1:]
-    return "; ".join(part for part in (facts.fibres, structure) if part)
+    return "; ".join(part for part in (facts.fibres, facts.technique) if part)
 
 
 def description(facts: PublicPiece) -> str:

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from provenance.figures.colour.match import colour_name
 from provenance.figures.dyes.stages import history_words
+from provenance.figures.fibre.piecework import is_faced
 from provenance.figures.flow.makeup import composition
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.yarn import Strand
@@ -217,7 +218,7 @@ def _amounts(strands: Sequence[Strand]) -> dict[int, Fraction]:
 def seen(quotation: Quotation) -> tuple[Strand, ...]:
     """The strands that show on the face: in weft-faced and pile cloth the warp does not."""
     strands, structure = quotation.options[0].strands, quotation.asked.structure.lower()
-    hides = "weft-faced" in structure or "pile" in structure or "tapestry" in structure
+    hides = is_faced(structure, "weft") or "pile" in structure or "tapestry" in structure
     shown = tuple(each for each in strands if each.use != "warp" or not hides)
     return shown or strands
 

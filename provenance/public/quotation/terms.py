@@ -1,4 +1,4 @@
-"""What is agreed with a price: included, sample, size, colour, time, second thoughts, care.
+"""What is agreed with a price: included, sample, size, colour, time, second thoughts, care, origin.
 
 In: the view and a quotation. Out: headings with their words. The rules are those that makers of
 commissioned cloth commonly set (common trade practice; the wording is ours, each may be changed as
@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from provenance.figures.care import Cloth, care_words
 from provenance.figures.dyes.stages import dyes_of, helps_of
+from provenance.figures.fibre.origin import offered_to_order
 from provenance.figures.flow.makeup import DyeStage, composition, stages_of
 from provenance.figures.quotation.quote import TOLERANCE, Quotation
 from provenance.figures.quotation.yarn import Strand
@@ -36,6 +37,9 @@ def terms_of(view: View, quotation: Quotation) -> Iterator[tuple[str, str]]:
     yield say("quotation.rights"), say("quotation.rights_words")
     if care := _care(view, quotation):
         yield say("label.care"), care
+    lots = [each.base for each in quotation.options[0].strands]
+    if "US" in view.markets and (origin := offered_to_order(view.book, lots)):
+        yield say("label.origin"), view.phrases.tell(origin)
     if view.book.studio.deposit:
         yield say("quotation.paying"), " ".join(str(view.book.studio.deposit).split())
 

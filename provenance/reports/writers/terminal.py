@@ -19,6 +19,7 @@ from rich.text import Text
 
 from provenance.language.phrases import Phrases
 from provenance.reports.report import Cell, Note, Report, Row, Step, Table, Tree, shown_by
+from provenance.reports.writers.ready import ready
 from provenance.reports.writers.workings import workings
 
 WIDEST = 92
@@ -38,6 +39,9 @@ class _AsRecorded(Phrases):
 
     def day(self, day: date) -> str:
         return day.isoformat()
+
+    def _told(self, value: Any) -> Any:
+        return ready(value, self) if isinstance(value, str) else super()._told(value)
 
 
 def write(reports: Sequence[Report], phrases: Phrases, *, explain: bool = False) -> None:
@@ -149,7 +153,9 @@ class _Terminal:
         if cell.colours:
             return _blocks(cell.colours, _BLOCK)
         aside = self.phrases.tell(cell.aside)
-        return Text(self.phrases.tell(cell.words) + (f" ({aside})" if aside else ""))
+        words = cell.words
+        told = ready(words, self.phrases) if isinstance(words, str) else self.phrases.tell(words)
+        return Text(told + (f" ({aside})" if aside else ""))
 
     def _tree(self, tree: Tree) -> None:
         self._gap()

@@ -13,6 +13,7 @@ from provenance.figures.working import Figure, half_up, plain
 from provenance.language.phrases import Phrases
 from provenance.reference.currencies import minor_unit
 from provenance.reports.report import Report, Step, Tree
+from provenance.reports.writers.ready import ready
 
 _SIGNS = {"sum": " + ", "difference": " - ", "product": " × ", "quotient": " ÷ "}
 _FEW = 8
@@ -63,7 +64,7 @@ class _Workings:
         """The sum itself, with the terms as they are printed."""
         terms = [self._shown(term) for term in figure.terms]
         if figure.how in _ROUNDINGS:
-            step = plain(figure.terms[1].value)
+            step = ready(plain(figure.terms[1].value), self.phrases)
             return self._say(figure.how.replace(" ", "_"), value=terms[0], step=step)
         if figure.how in ("least", "most"):
             return self._say(figure.how, values=", ".join(terms))
@@ -80,6 +81,7 @@ class _Workings:
             text = str(half_up(value, places))
         elif unit in (currency, "an hour") and len(text.partition(".")[2]) < minor:
             text = str(half_up(value, minor))
+        text = ready(text, self.phrases)
         return text if unit in ("", currency) else f"{text} {self.phrases.named('unit', unit)}"
 
 
