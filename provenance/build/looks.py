@@ -8,7 +8,8 @@ what is not known for sure is looked at: the cache saves time and decides nothin
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
@@ -20,6 +21,7 @@ from provenance.records.checks_names import photo_path
 from provenance.records.text import Written
 
 RECIPE = "1"
+SMALL, ALL_SMALL = "look.small", "look.small_some"
 LEAST_SIDE = 1200  # of the longer side; the site's largest picture is 1600 wide
 _ENDS = 4096  # bytes
 
@@ -27,16 +29,31 @@ _ENDS = 4096  # bytes
 def photo_looks(book: Book) -> Iterator[Problem]:
     """What is wrong with photos that lie in photos/; whether they do is told elsewhere."""
     cache = f"looks/{hashlib.sha256(str(book.folder).encode()).hexdigest()}.json"
-    known, well = _known(cache), set()
+    known, well, found = _known(cache), set(), []
     for name, is_swatch in _named(book):
         path = book.folder / photo_path(name)
         mark = _mark(path, is_swatch=is_swatch) if path.is_file() else ""
         problems = [] if mark in known else list(_look(book.folder, name, is_swatch=is_swatch))
-        yield from problems
+        found += problems
         if mark and not problems:
             well.add(mark)
     if well != known:
         keep(cache, json.dumps(sorted(well)).encode())
+    small = [each for each in found if _is_small(each)]
+    yield from (each for each in found if not _is_small(each))
+    yield from small if len(small) < 2 else [_of_all(small)]
+
+
+def _is_small(problem: Problem) -> bool:
+    return isinstance(problem.what, Said) and problem.what.key == SMALL
+
+
+def _of_all(small: Sequence[Problem]) -> Problem:
+    """Old photos are small by the dozen: that is one remark, at the first of them."""
+    said = [dict(each.what.pairs) for each in small if isinstance(each.what, Said)]
+    names = ", ".join(dict.fromkeys(str(each["name"]) for each in said))
+    what = Said(ALL_SMALL, number=len(small), least=LEAST_SIDE, names=names)
+    return replace(small[0], what=what)
 
 
 def _named(book: Book) -> Iterator[tuple[Written, bool]]:
@@ -60,7 +77,7 @@ def _look(folder: Path, name: Written, *, is_swatch: bool) -> Iterator[Problem]:
         what = Said("look.several", name=name, number=photo.pictures)
         yield Problem(name.place, what, Said("look.one"), is_remark=True)
     if max(photo.width, photo.height) < LEAST_SIDE and not is_swatch:
-        what = Said("look.small", name=name, width=str(photo.width), height=str(photo.height))
+        what = Said(SMALL, name=name, width=str(photo.width), height=str(photo.height))
         yield Problem(name.place, what, Said("look.larger", least=LEAST_SIDE), is_remark=True)
 
 

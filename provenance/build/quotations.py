@@ -82,7 +82,7 @@ def _chosen(found: Quotation, chosen: str) -> Option:
     if chosen.isdigit() and 0 < int(chosen) <= len(options):
         return options[int(chosen) - 1]
     if not chosen.isdigit():
-        size = size_from(chosen)
+        size = size_from(chosen, found.asked.book.studio.habits)
         for option in options:
             if (option.size.height, option.size.width) == (size.height, size.width):
                 return option

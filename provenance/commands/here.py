@@ -1,7 +1,6 @@
 """Where a command was called: the record folder, one reading of it, its language.
 
-In: the `--studio` option. Out: the studio, opened when first asked for, and the words to speak to
-its maker in: the studio's own once it is read.
+In: the `--studio` option. Out: the studio, opened when first asked for, and the words of its maker.
 """
 
 from __future__ import annotations

@@ -33,6 +33,7 @@ def habits_of(info: ValidationInfo) -> Habits:
 
 
 _LB = Fraction("453.59237")
+OUNCE = _LB / 16  # grams
 INCH = Fraction("2.54")  # centimetres
 
 
@@ -45,7 +46,7 @@ WEIGHTS = _units(
     ("kg kgs kilo kilos kilogram kilograms", 1000),
     ("mg", Fraction(1, 1000)),
     ("lb lbs pound pounds", _LB),
-    ("oz ounce ounces", _LB / 16),
+    ("oz ounce ounces", OUNCE),
 )
 LENGTHS = _units(
     ("cm centimetre centimetres centimeter centimeters", 1),
@@ -55,6 +56,9 @@ LENGTHS = _units(
     ('in inch inches " ″ ”', INCH),
     ("ft foot feet ' ′ ’", INCH * 12),
     ("yd yds yard yards", INCH * 36),
+)
+_CUSTOMARY = re.compile(
+    r"(?i)(?<![a-z])(?:lbs?|pounds?|oz|ounces?|in|inch(?:es)?|f(?:t|oot|eet)|yds?|yards?)\b"
 )
 _HOURS = (("h hr hrs hour hours", 1), ("min mins minute minutes", Fraction(1, 60)))
 TIMES = _units(*_HOURS)
@@ -145,6 +149,11 @@ class Quantity(Fraction):
 
     def __deepcopy__(self, _memo: Any) -> Self:
         return self
+
+    @property
+    def is_customary(self) -> bool:
+        """Whether it was written in pounds, ounces, yards, feet or inches."""
+        return bool(_CUSTOMARY.search(self.written))
 
     @classmethod
     def of(cls, value: Any, habits: Habits) -> Self:

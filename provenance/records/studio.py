@@ -111,6 +111,11 @@ class StudioFile(Record):
     phrases: dict[Text, Text] = Field(default_factory=dict)
     deposit: Text | None = None
 
+    @property
+    def habits(self) -> q.Habits:
+        """How this studio writes numbers, in its records and to a command."""
+        return q.Habits(self.decimal_comma, str(self.currency))
+
     def pay_for(self, activity: str) -> q.Money | None:
         """The hourly pay of an activity, else the pay for `any`."""
         own = self.pay.get(Written(activity))

@@ -11,6 +11,7 @@ from provenance.figures.dyes.dye_day import cautions
 from provenance.figures.dyes.stages import stuffs_in
 from provenance.figures.fibre.piecework import LOCAL_RULES
 from provenance.figures.fibre.protected import protected_in
+from provenance.figures.flow.flow import Key
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import plain
@@ -18,6 +19,7 @@ from provenance.problems import SILENCE, Said, Words, chained, named, row, sort
 from provenance.records.pieces import A_PHOTO, FINISHING
 from provenance.records.quantities import Rate
 from provenance.reports.costing import Costing, data_of, figures_of
+from provenance.reports.measured import measured
 from provenance.reports.report import (
     Cell,
     Column,
@@ -27,7 +29,6 @@ from provenance.reports.report import (
     Report,
     Table,
     account,
-    amount,
     money,
     notes,
     numbers,
@@ -106,12 +107,16 @@ def _head(it: Costing) -> Iterator[Note]:
 def _materials(it: Costing) -> Table:
     sheet = it.sheet
     lines = [
-        (_called(line), amount(line.amount, line.unit), it.money(line.cost))
-        for line in sheet.material_lines
+        (_called(line), _amount(it, line), it.money(line.cost)) for line in sheet.material_lines
     ]
     whole = sum_row(Said("cost.materials"), "", it.money(sheet.materials))
     heads = (Said("cost.amount"), sheet.currency)
     return account(Said("cost.materials_heading"), heads, *rows(*lines), whole)
+
+
+def _amount(it: Costing, line: MaterialLine) -> str:
+    book, key = it.worked.studio.book, Key(line.kind, line.what)
+    return measured(book, key, line.amount, line.unit)
 
 
 def _called(line: MaterialLine) -> Words | Cell:

@@ -103,6 +103,21 @@ def test_a_small_photo_is_a_remark(photos):
     assert "640" not in check(photos)[1]
 
 
+def test_small_photos_are_told_once(photos):
+    picture((640, 480)).save(second(photos, "a.jpg"))
+    picture((300, 900)).save(photos / "whole.jpg")
+    code, said = check(photos)
+    assert code == 0
+    assert said.splitlines()[0] == (
+        "pieces/2026-001.yaml:4:12: remark: 2 photos have less than 1200 pixels on their longer "
+        "side and stay small on the site: whole.jpg, a.jpg"
+    )
+    assert said.count("remark") == 1
+    with (photos.parent / "2026-001.yaml").open("a") as record:
+        record.write('known: ["stay small on the site"]\n')
+    assert "small" not in check(photos)[1]
+
+
 @pytest.mark.parametrize("name", ["a.webp", "a.png", "a.avif"])
 def test_an_animation(photos, name):
     frames = [picture((1200, 900)), picture((1200, 900)).rotate(180)]

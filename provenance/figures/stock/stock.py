@@ -22,7 +22,6 @@ from provenance.figures.working import (
     added,
     difference,
     given,
-    plain,
     product,
     quotient,
     rounded,
@@ -230,12 +229,3 @@ def insurance(book: Book, flow: Flow, stock: Stock) -> tuple[Insured, ...]:
             told = (str(piece.number), str(piece.title), item.place)
             found.append(Insured(*told, sheet.price, item.cost, sheet.cost, photo))
     return tuple(found)
-
-
-def amount_words(item: Item) -> str:
-    """What is left, in its unit: 418.5 g, 12, 3.2 m; nothing for a piece."""
-    if item.amount is None:
-        return ""
-    if item.unit == "cm":
-        return f"{plain(item.amount / 100, 2)} m"
-    return f"{plain(item.amount, 1)} {item.unit}".strip()
