@@ -35,19 +35,19 @@ _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 def write_file(path: Path, content: bytes) -> None:
     """Write one file whole; an equal file is left as it is, with its date."""
     parts_of(path.name)
-    with _told(path):
+    with disk_told(path):
         if path.is_file() and not path.is_symlink() and path.read_bytes() == content:
             return
-        _write_beside(path, content)
+        write_beside(path, content)
 
 
 def append_text(path: Path, text: str) -> None:
     """Add text at the end of a file, on a line of its own; seen with all of it or without."""
     parts_of(path.name)
-    with _told(path):
+    with disk_told(path):
         before = path.read_bytes() if path.is_file() else b""
         gap = b"\n" if before and not before.endswith(b"\n") else b""
-        _write_beside(path, before + gap + text.encode())
+        write_beside(path, before + gap + text.encode())
 
 
 @contextmanager
@@ -57,12 +57,12 @@ def new_tree(target: Path, *, swaps: bool = True) -> Iterator[Tree]:
     Slip when `target` holds files that are not the program's. Hold a lock meanwhile.
     """
     tree = Tree(Path(os.path.realpath(target)))
-    with _told(tree.target):
+    with disk_told(tree.target):
         tree.begin()
     try:
         yield tree
         if swaps:
-            with _told(tree.target):
+            with disk_told(tree.target):
                 tree.finish()
     finally:
         _clear_new(tree.beside("new"))
@@ -84,7 +84,7 @@ class Tree:
         digest = hashlib.sha256(content).hexdigest()
         if not self.keep(name, digest):
             path = self._place(name)
-            with _told(self.target / name):
+            with disk_told(self.target / name):
                 path.write_bytes(content)
             self._written.append(path)
             self._digests[name] = digest
@@ -94,7 +94,7 @@ class Tree:
         if self.before.get(name) != digest:
             return False
         path = self._place(name)
-        with _told(self.target / name):
+        with disk_told(self.target / name):
             _link(self.target / name, path)
         self._digests[name] = digest
         return True
@@ -153,7 +153,7 @@ class Tree:
             raise Slip(Said("write.twins", one=self._folded[folded], other=name))
         self._folded[folded] = name
         path = self.beside("new").joinpath(*parts_of(name))
-        with _told(path):
+        with disk_told(path):
             path.parent.mkdir(parents=True, exist_ok=True)
         return path
 
@@ -237,12 +237,17 @@ def _exchanged(one: Path, other: Path) -> bool:
     return False
 
 
-def _write_beside(path: Path, content: bytes) -> None:
+def write_beside(path: Path, content: bytes, like: os.stat_result | None = None) -> None:
+    """Write a file whole beside its place and move it there, with mode and owner of another."""
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name}.new")
     beside.unlink(missing_ok=True)
     try:
         beside.write_bytes(content)
+        if like:
+            with suppress(AttributeError, OSError):  # no owners there, or not ours to give
+                os.chown(beside, like.st_uid, like.st_gid)
+            beside.chmod(like.st_mode & 0o7777)
         _settle([beside])
         beside.replace(path)
     except BaseException:
@@ -268,7 +273,7 @@ def _settle(paths: Iterable[Path]) -> None:
 
 
 @contextmanager
-def _told(path: Path) -> Iterator[None]:
+def disk_told(path: Path) -> Iterator[None]:
     """What the disk refuses, in words."""
     try:
         yield

@@ -15,7 +15,7 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "provenance"
 ROOMS = (
     "problems", "reference", "records", "figures", "studio", "language", "public", "press",
-    "papers", "site", "reports", "seal", "lock", "output", "build", "desk", "commands",
+    "papers", "site", "reports", "seal", "lock", "output", "build", "deeds", "desk", "commands",
 )  # fmt: skip
 HOMES = {
     "yaml": {"records"},
@@ -41,6 +41,7 @@ HOMES = {
     "platformdirs": {"build"},
     "click": {"commands"},
     "rich": {"reports", "commands"},
+    "openpyxl": {"press"},
 }
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if "templates" not in path.parts)
 
@@ -49,7 +50,7 @@ PUBLIC_ROOMS = ("papers", "site")  # they receive public facts and nothing else
 PRIVATE_ROOMS = ("records", "figures", "studio")
 # 28,702 lines before the second storey, 25,702 at most when it began; what the balance of the
 # cloth, the labels, light and the dye day add comes on top.
-MOST_LINES = 29_100  # with stuffs found by their German names and numbers with a comma
+MOST_LINES = 32_000
 
 
 def room_of(path: Path) -> str:

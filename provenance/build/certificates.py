@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from provenance.output import append_text, write_file
+from provenance.build.filing import file_paper
+from provenance.output import append_text
 from provenance.papers.certificates.certificate import (
     PAPER,
     Certificate,
@@ -68,7 +69,7 @@ def issue_certificates(
         if issue.is_new:
             append_text(folder / "studio" / "printed.yaml", noted(certificate, issue))
         path = folder / "papers" / paper_name(number)
-        write_file(path, content)
+        file_paper(path, content, border.studio.today, keeps_each=issue.is_new)
         yield Issued(number, issue, path)
 
 
@@ -137,10 +138,13 @@ def _asked(border: Border, number: str, sheet: Format, *, is_strict: bool) -> As
 
 def _refuse(studio: Studio, piece: Piece) -> None:
     """What is certified must have been read whole, and be known: without size, yarns or hours
-    there is nothing to certify; a photo may come later."""
+    there is nothing to certify; a photo may come later. Of a piece made before records were kept
+    the maker certifies what she knows."""
     if faults := [each for each in studio.mistakes if each.place.file == piece.number.place.file]:
         said = (Said("problem.placed", place=str(f.place), what=f.what) for f in faults)
         raise Slip(Said("certificate.mend"), chained("certificate.and_fault", said))
+    if piece.earlier and not piece.missing:
+        return  # it says what is known, and that no more was written down
     if not piece.can_be_costed:
         lacks = tuple(words for words in piece.missing if words not in (A_PHOTO, FINISHING))
         still = Said("certificate.wants", what=lacks) if lacks else Said("certificate.being_made")

@@ -8,15 +8,17 @@ in the studio and for sale, which is said.
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from provenance.build.certificates import issue_certificates, not_issued
+from provenance.build.filing import file_paper
 from provenance.build.shows import entries_of
 from provenance.build.tags import TagRun, Wishes, is_at, print_tags
 from provenance.build.tags_due import note_lines
 from provenance.build.told import paper_lines, stale_line
 from provenance.build.whole import Progress
-from provenance.output import append_text, write_file
+from provenance.output import append_text
 from provenance.papers.format import format_for
 from provenance.papers.sheets.condition import condition_report
 from provenance.papers.sheets.fair import guild_inventory, inventory, packing_list, price_list
@@ -81,7 +83,7 @@ def make_for_outlet(
         papers += (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),)
     folder = border.house.folder / "papers" / name
     stale = stale_line(folder, papers)
-    write_papers(folder, papers)
+    write_papers(folder, papers, border.studio.today)
     if noted := note_lines(border.studio, run.notes) + made.noted:
         append_text(border.house.folder / "studio" / "printed.yaml", noted)
     told = {"outlet": outlet.title, "count": made.display.count, "folder": shown(folder)}
@@ -95,10 +97,10 @@ def make_for_outlet(
     return lines, problems
 
 
-def write_papers(folder: Path, papers: tuple[Paper, ...]) -> None:
+def write_papers(folder: Path, papers: tuple[Paper, ...], today: date) -> None:
     """Each file in its place."""
     for paper in papers:
-        write_file(folder.joinpath(*paper.name.split("/")), paper.content)
+        file_paper(folder.joinpath(*paper.name.split("/")), paper.content, today)
 
 
 def _for_sale(made: OutletPapers) -> tuple[str, ...]:
@@ -137,9 +139,16 @@ def choose(studio: Studio, outlet: Outlet) -> Choice:
         home = [each for each in studio.book.outlets.values() if each.kind == "studio"]
         for_sale = _pieces(studio, ("available",))
         there = [each for each in for_sale if not each.at or any(is_at(each, o) for o in home)]
-    ready = tuple(piece for piece in there if piece.can_be_costed)
-    drafts = tuple(piece for piece in there if not piece.can_be_costed)
+    ready = tuple(piece for piece in there if _is_ready(piece, outlet))
+    drafts = tuple(piece for piece in there if piece not in ready)
     return Choice(ready, drafts, from_studio)
+
+
+def _is_ready(piece: Piece, outlet: Outlet) -> bool:
+    """Known well enough for the papers; an earlier piece by its price, but not for a fair, whose
+    sums start from what pieces cost."""
+    is_priced = piece.earlier and not piece.missing and piece.price is not None
+    return piece.can_be_costed or (is_priced and outlet.kind != "fair")
 
 
 def _pieces(studio: Studio, states: tuple[str, ...]) -> list[Piece]:
@@ -223,7 +232,7 @@ def _remarks(display: Display, choice: Choice, outlet: Outlet) -> Iterator[Said]
     if choice.from_studio:
         yield Said("outlet.from_studio", outlet=str(outlet.name), count=display.count)
     for piece in choice.drafts:
-        wants = tuple(words for words in piece.missing if words != A_PHOTO)
+        wants = tuple(words for words in piece.unrecorded if words != A_PHOTO)
         yield Said("outlet.still_wants", what=wants, **_named(piece))
     if outlet.dates and outlet.dates.last < today:
         yield Said("outlet.over", outlet=display.outlet.title, day=outlet.dates.last)

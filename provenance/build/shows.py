@@ -11,6 +11,7 @@ from provenance.papers.sheets.show_entries import Entry, entry_of
 from provenance.problems import Problem, Said, Words
 from provenance.public.dealings import Dealing
 from provenance.public.shapes import ShowRules, Size
+from provenance.records.days import by_then
 from provenance.records.pieces import Piece
 from provenance.studio import Studio
 
@@ -58,8 +59,8 @@ def refusals(display: Display, piece: Piece) -> Iterator[tuple[Words, Words]]:
         for why in _too_large(size, rules):
             said = display.phrases.size(size)
             yield Said("entry.too_large", size=said, why=why, show=show), Said("entry.smaller")
-    finished, since = piece.finished, rules.made_since
-    if since and finished and finished.isoformat()[: len(since)] < since:
+    finished, since = piece.finish, rules.made_since
+    if since and finished and by_then(finished).isoformat()[: len(since)] < since:
         days = {"finished": str(finished), "since": str(since)}
         yield Said("entry.too_old", show=show, **days), Said("entry.newer")
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 
+from provenance.build.filing import file_paper
 from provenance.build.tags_due import (
     Note,
     note_lines,
@@ -18,7 +19,7 @@ from provenance.build.tags_due import (
     why_due,
     words_for,
 )
-from provenance.output import append_text, write_file
+from provenance.output import append_text
 from provenance.papers.tags.form import Form, form_of
 from provenance.papers.tags.sheets import Imposing, make_sheets
 from provenance.papers.tags.typesetting import SetTag, set_tag
@@ -82,7 +83,7 @@ def file_tags(
     run, folder = print_tags(border, wishes, tell), border.house.folder
     path = folder / "papers" / (f"tags-{wishes.outlet}.pdf" if wishes.outlet else "tags.pdf")
     if run.content:
-        write_file(path, run.content)
+        file_paper(path, run.content, border.studio.today)
         if lines := note_lines(border.studio, run.notes):
             append_text(folder / "studio" / "printed.yaml", lines)
     return run, path

@@ -10,25 +10,32 @@ from provenance import __version__
 from provenance.commands.by_name import ByName
 from provenance.commands.faults import faults_told
 from provenance.commands.here import Here
+from provenance.language.phrases import british
 
 COMMANDS = (
-    "check", "start", "cost", "trace", "stock", "match", "tags", "certificate", "papers", "quote",
-    "build",
+    "check", "start", "bring", "cost", "trace", "stock", "match", "sell", "move", "reprice", "count",
+    "undo", "tags", "certificate", "papers", "quote", "build",
 )  # fmt: skip
 
 
 @click.group("main", cls=ByName, names=COMMANDS, invoke_without_command=True,
              context_settings={"max_content_width": 96})  # fmt: skip
 @click.option("--studio", "folder", type=click.Path(path_type=Path))
+@click.option("--csv", "csv_file", type=click.Path(path_type=Path))
 @click.version_option(__version__, prog_name="provenance")
 @click.pass_context
-def main(ctx: click.Context, folder: Path | None) -> None:
-    """Without a command: what to do next."""
+def main(ctx: click.Context, folder: Path | None, csv_file: Path | None) -> None:
+    """Without a command: what to do next, or the register as a file."""
     ctx.obj = Here(folder)
     if ctx.invoked_subcommand is None:
-        from provenance.commands.today import show_today
+        from provenance.commands.today import show_today, write_register
 
-        show_today(ctx.obj)
+        if csv_file:
+            write_register(ctx.obj, csv_file)
+        else:
+            show_today(ctx.obj)
+    elif csv_file:
+        raise click.UsageError(british().say("door.register_alone"), ctx)
 
 
 def run() -> None:

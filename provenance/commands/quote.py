@@ -25,6 +25,7 @@ from provenance.reports.writers import terminal
 @click.option("--size", "sizes", multiple=True, metavar="SIZE")
 @click.option("--card", is_flag=True)
 @click.option("--accept", is_flag=True)
+@click.option("--yes", is_flag=True)
 @click.option("--anew", is_flag=True)
 @click.option("--sheet", type=click.Choice(tuple(SIZES_MM), case_sensitive=False), default=None)
 @click.option("--black", is_flag=True)
@@ -34,27 +35,24 @@ from provenance.reports.writers import terminal
 def command(here: Here, /, commission: str | None, like: str | None, sizes: tuple[str, ...],
             *, card: bool, accept: bool, **how: Any) -> None:  # fmt: skip
     """Go the way that is asked for; words that do not go together are refused before."""
-    if sum((commission is not None, like is not None, card)) > 1:
-        _refuse("one_of")
-    if accept and not commission:
-        _refuse("accept_what")
-    if sizes and not (like or accept):
-        _refuse("size_of_what")
-    if how["anew"] and (accept or not commission):
-        _refuse("anew_of_what")
-    if len(sizes) > (1 if accept else 3):
-        _refuse("how_many")
+    yes = how.pop("yes")
+    refused = {
+        "one_of": sum((commission is not None, like is not None, card)) > 1,
+        "accept_what": accept and not commission,
+        "yes_to_what": yes and not accept,
+        "size_of_what": sizes and not (like or accept),
+        "anew_of_what": how["anew"] and (accept or not commission),
+        "how_many": len(sizes) > (1 if accept else 3),
+    }
+    for wish in filter(refused.get, refused):
+        raise click.UsageError(british().say(f"quote_wish.{wish}"))
     if card:
         show_card(here, **how)
     elif like:
         show_like(here, like, sizes, **how)
     elif commission and accept:
-        note_agreed(here, commission, "".join(sizes))
+        note_agreed(here, commission, "".join(sizes), yes=yes)
     elif commission:
         show_quotation(here, commission, **how)
     else:
         terminal.write([quotations_report(here.studio)], here.phrases)
-
-
-def _refuse(wish: str) -> None:
-    raise click.UsageError(british().say(f"quote_wish.{wish}"))

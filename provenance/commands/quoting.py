@@ -5,13 +5,12 @@ In: where the command was called and how it is wanted. Out: what is shown and wr
 
 from typing import Any
 
-from provenance.build.quotations import (
-    accept,
-    write_card,
-)
+from provenance.build.quotations import write_card
+from provenance.commands.asking import carry_out
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.writing import write_out
+from provenance.deeds.accepting import accept
 from provenance.problems import Said
 from provenance.reports.quote import card_report, quotation_like, quotation_of, quote_report
 
@@ -33,8 +32,7 @@ def show_card(here: Here, *, black: bool, is_json: bool, **_: Any) -> None:
         here.say(Said("card_report.paper", path=shown_path(path)))
 
 
-def note_agreed(here: Here, number: str, size: str) -> None:
+def note_agreed(here: Here, number: str, size: str, *, yes: bool) -> None:
     """What was agreed, noted; the record of the piece, begun."""
-    with here.turn("quote"):
-        for line in accept(quotation_of(here.studio, number), size, here.phrases):
-            here.say(line)
+    deed = accept(quotation_of(here.studio, number), size, here.phrases)
+    carry_out(here, deed, yes=yes)

@@ -1,13 +1,17 @@
-"""Bare `provenance`: in about ten lines, what to do next in this studio."""
+"""Bare `provenance`: in about ten lines, what to do next in this studio; or its register."""
 
 from itertools import islice
+from pathlib import Path
 
 import click
 
 from provenance.build.waiting import Waiting, waiting
 from provenance.commands.here import Here
+from provenance.output import write_file
 from provenance.problems import Said
 from provenance.public.names import studio_title
+from provenance.reports.register import register
+from provenance.reports.writers.data import as_csv
 
 MOST = 10
 
@@ -28,6 +32,13 @@ def show_today(here: Here) -> None:
     if not found:
         here.say(Said("today.nothing"))
     here.say(Said("today.help"))
+
+
+def write_register(here: Here, path: Path) -> None:
+    """Every piece on a line, for a spreadsheet."""
+    if rows := register(here.studio).rows:
+        write_file(path.absolute(), as_csv(rows(), here.phrases))
+    here.say(Said("today.register", number=len(here.studio.book.pieces), path=str(path)), err=True)
 
 
 def _show(here: Here, each: Waiting) -> None:

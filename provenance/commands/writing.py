@@ -8,9 +8,9 @@ from collections.abc import Iterable, Sequence
 
 import click
 
+from provenance.build.filing import file_paper
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
-from provenance.output import write_file
 from provenance.problems import Said
 from provenance.reports.report import Report
 from provenance.reports.writers import terminal
@@ -39,6 +39,6 @@ def file_papers(here: Here, reports: Iterable[Report]) -> None:
         for report in reports:
             if filed := report.filed:
                 path = here.folder / "papers" / "private" / f"{filed.name}.pdf"
-                write_file(path, as_paper(report, filed, here.border))
+                file_paper(path, as_paper(report, filed, here.border), here.studio.today)
                 said = Said("paper.written", about=filed.about, path=shown_path(path))
                 here.say(said, err=True)

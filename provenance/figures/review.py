@@ -20,6 +20,7 @@ from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import expected_yarn
 from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.light.window import check_light_tests
+from provenance.figures.quotation.cloth import role
 from provenance.figures.working import Number
 from provenance.problems import Place, Problem, Said, Words
 from provenance.records.book import Book
@@ -93,7 +94,8 @@ def check_cloth(book: Book) -> Found:
 def _unsure(piece: Piece, held: Balance) -> Problem:
     """The yarn of which least is known, and what to weigh."""
     open_by = [high - low for low, high in zip(held.least, held.most, strict=True)]
-    turn = max(range(len(open_by)), key=lambda each: open_by[each])
+    is_warp = [role(str(use.use)) == "warp" for use in piece.yarns]  # it leaves most over
+    turn = max(range(len(open_by)), key=lambda each: (open_by[each], is_warp[each]))
     use = piece.yarns[turn]
     said = Said(
         "review.cloth_unsure", number=str(piece.number), lot=str(use.lot or use.fleece),

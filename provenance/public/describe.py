@@ -198,6 +198,8 @@ def care_of(view: View, worked: Worked, light: Said) -> tuple[tuple[str, ...], s
     if worked.record.care:
         own = " ".join(str(worked.record.care).split())
         return (own,), own
+    if not worked.strands:
+        return (), ""  # nobody wrote down what it is made of
     cloth, tell = _cloth(view, worked), view.phrases.tell
     return tuple(map(tell, care_words(cloth))), tell(short_care(cloth, light))
 

@@ -28,7 +28,9 @@ from provenance.public.names import capital
 from provenance.public.shapes import Size
 from provenance.public.view import View
 from provenance.records.checks_names import photo_path
-from provenance.records.pieces import FOR_SALE, KINDS, Photo, Piece
+from provenance.records.days import by_then
+from provenance.records.photos import Photo
+from provenance.records.pieces import FOR_SALE, KINDS, Piece
 from provenance.studio import Worked
 
 _NO_COLOUR = "#5b4a3a"
@@ -54,10 +56,12 @@ class PhotoFacts:
 class PublicPiece:
     """What may be said of a piece in public. Empty text: not recorded.
 
-    `measures` are in cm, `grams` in g, `amount` is the price in the studio's currency: for data
-    that programs read. `cloth` is what a registrar asks: sett, yarns, direction on the loom;
-    `keeping` what a gallery reads of climate and moth. `made_of` are the fibres and `from_fleeces`
-    the fleece lots in it.
+    `made` is the day it was finished, as far as it is known (`2019`, `2019-04`), `by` the last day
+    that this may mean. `before_records` says that a piece was made before records were kept, where
+    that is so; `recalled` what its maker remembers it is made of. `measures` are in cm, `grams` in
+    g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
+    a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
+    and moth. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
     """
 
     number: str
@@ -66,6 +70,10 @@ class PublicPiece:
     kind_word: str
     year: str
     finished: str
+    made: str
+    by: date | None
+    before_records: str
+    recalled: str
     size: str
     size_cm: str
     size_in: str
@@ -145,7 +153,10 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         kind=str(piece.kind or "other"),
         kind_word=phrases.say(f"kind.{piece.kind or 'other'}"),
         year=piece.year,
-        finished=phrases.day(piece.finished) if piece.finished else "",
+        finished=phrases.part_day(piece.finish) if piece.finish else "",
+        made=str(piece.finish or piece.year), by=_by(piece),
+        before_records=phrases.say("page.before_records") if piece.is_recalled else "",
+        recalled=capital(" ".join(str(piece.made_of or "").split())),
         size=phrases.size(piece.size) if piece.size else "",
         size_cm=phrases.size_cm(piece.size) if piece.size else "",
         size_in=phrases.size_in(piece.size) if piece.size else "",
@@ -169,15 +180,15 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         availability=describe.availability(view, worked),
         outlet=str(piece.at or ""),
         care=care, short_care=short, keeping=describe.keeping_of(view, worked),
-        light=tuple(map(phrases.tell, light_words(light))),
-        brief_light=tuple(map(phrases.tell, brief_light(light))),
-        short_light=phrases.tell(short_light(light)),
+        light=tuple(map(phrases.tell, light_words(light))) if strands else (),
+        brief_light=tuple(map(phrases.tell, brief_light(light))) if strands else (),
+        short_light=phrases.tell(short_light(light)) if strands else "",
         light_sources=tuple(map(phrases.tell, dossier(light))),
         story=str(piece.story or ""),
         history=_history(view, piece),
         provenance=describe.provenance_line(view, worked),
         subject=str(piece.subject or ""), distinguishing=str(piece.distinguishing or ""),
-        photos=tuple(map(_photo, piece.photos)),
+        photos=tuple(_photo(view, piece, each) for each in piece.photos),
         stripes=stripes_of((each.colour, each.grams) for each in strands),
         tree=tree_of(view, worked),
         accent=accent(_main_colour(strands), on_white=True),
@@ -193,8 +204,17 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
     )  # fmt: skip
 
 
-def _photo(photo: Photo) -> PhotoFacts:
+def _by(piece: Piece) -> date | None:
+    known = piece.finish or (piece.year if piece.earlier and not piece.missing else "")
+    return by_then(known) if known else None
+
+
+def _photo(view: View, piece: Piece, photo: Photo) -> PhotoFacts:
+    """A photo that no record names is called after its piece."""
     alt, credit = str(photo.alt or ""), str(photo.credit or "")
+    if photo.is_found:
+        kind = view.phrases.say(f"kind.{piece.kind or 'other'}")
+        alt = view.phrases.say("page.photo_of", title=piece.title, kind=kind)
     return PhotoFacts(str(photo.file), str(photo.view), alt, credit)
 
 

@@ -69,6 +69,7 @@ class DyedYarn(Record):
     swatch: Text | None = None
     length: q.Centimetres | None = None
     dips: q.Count | None = None
+    lost: q.Grams | None = None
 
 
 class Bath(Named):

@@ -15,6 +15,7 @@ from provenance.records.baths import Bath, DyedYarn
 from provenance.records.commissions import Commission
 from provenance.records.fields import YES, read_name
 from provenance.records.folder import Reading
+from provenance.records.found_photos import with_found_photos
 from provenance.records.issued import Issue, read_issued
 from provenance.records.light_tests import LightTest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
@@ -95,7 +96,7 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         problems.add(Place(str(folder)), Said("file.no_folder"), Said("file.start_studio"))
         return None, tuple(problems)
     studio = _read_studio(reading)
-    reading.tell_stray_files(("studio", "printed", *LOT_FILES))
+    reading.tell_stray_files(("studio", "printed", "deeds", *LOT_FILES))
     lots = {
         kind.replace("-", "_"): _read_lots(reading, kind, model)
         for kind, model in LOT_FILES.items()
@@ -110,7 +111,7 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         **lots,
         baths=baths,
         dyed=_dyed_lots(baths),
-        pieces=pieces,
+        pieces=with_found_photos(folder, pieces),
         commissions=commissions,
         printed=printed,
         issued=read_issued(folder, problems),

@@ -141,7 +141,7 @@ def check_photos(book: Book) -> Found:
     names = _names(book.folder / "photos")
     for piece in book.pieces.values():
         for photo in piece.photos:
-            if not photo.alt:
+            if not (photo.alt or photo.is_found):
                 remedy = Said("photo_file.write_alt", file=photo.file)
                 yield Problem(photo.file.place, Said("photo_file.no_alt", file=photo.file), remedy)
             yield from _lies_there(photo.file, names)

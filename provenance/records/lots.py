@@ -12,7 +12,7 @@ from pydantic import Field, model_validator
 
 from provenance.problems import Said, Slip
 from provenance.records import quantities as q
-from provenance.records.amounts import HoursGathering, HoursSpinning
+from provenance.records.amounts import HoursGathering, HoursSpinning, SundryUse
 from provenance.records.fibres import Fibres
 from provenance.records.fields import (
     Colour,
@@ -154,6 +154,7 @@ class Sundry(Lot):
     material: Text | None = None
     fibre: Fibres | None = None
     weighs: q.Grams | None = None
+    lost: SundryUse | None = None
     from_: Text | None = None
     animal: YesNo = False
     part: Text | None = None
@@ -177,6 +178,9 @@ class Sundry(Lot):
             raise Slip(Said("record.no_price"), Said("record.write_each"))
         if self.each is None and not (self.weight or self.length or self.number):
             raise Slip(Said("record.how_much"), Said("record.add_measure"))
+        if self.lost is not None and self.lost.unit != self.unit:
+            unit = Said(f"record.lost_{self.unit or 'number'}")
+            raise Slip(Said("record.lost_unit"), unit, self.lost.place)
         return self
 
 

@@ -20,7 +20,7 @@ from provenance.records.yaml_file import read_text
 _STATUS = re.compile(r"(?m)^(status[ ]*:)[ \t]*[^#\r\n]*?([ \t]*(?:#[^\r\n]*)?)(?=\r?$)")
 LEFT_OUT = frozenset(
     ("sale", "history", "photos", "story", "at", "status", "withdrawn", "kept", "shared",
-     "subject", "distinguishing", "price on site")
+     "subject", "distinguishing", "price on site", "earlier", "made of")
 )  # fmt: skip
 PUT_ASIDE = frozenset(("finished", "size", "weight", "hours", "price"))
 _NUMBER = re.compile(r"\b(?:number|piece)\s*:\s*[\"']?([0-9]+(?:-[0-9]+)*)")
@@ -113,9 +113,13 @@ def _fields(raw: bytes) -> Fields | None:
 
 def next_number(folder: Path, year: int) -> str:
     """The next number of a piece: `2026-015`."""
+    return f"{year}-{_after(numbers_taken(folder), f'{year}-'):03}"
+
+
+def numbers_taken(folder: Path) -> set[str]:
+    """Every number of a piece that was ever given."""
     printed = _text(folder / "studio" / "printed.yaml").replace('"', "")
-    taken = _taken(folder, "", _NUMBER, _IN_NAME) | {*_NUMBER.findall(printed)}
-    return f"{year}-{_after(taken, f'{year}-'):03}"
+    return _taken(folder, "", _NUMBER, _IN_NAME) | {*_NUMBER.findall(printed)}
 
 
 def next_commission(folder: Path, year: int) -> str:

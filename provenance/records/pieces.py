@@ -5,14 +5,15 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, ClassVar
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from provenance.problems import Place, Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import HoursMaking, HoursSpinning, SizeField, SundryUse
 from provenance.records.baths import Dyeing
+from provenance.records.days import PartKnown, as_day
 from provenance.records.fibres import Fibres
 from provenance.records.fields import (
     Colour,
@@ -27,8 +28,9 @@ from provenance.records.fields import (
     YesNo,
     day,
 )
+from provenance.records.photos import Photos
 from provenance.records.reading import Record
-from provenance.records.text import Fields, Items, Written, written
+from provenance.records.text import Written, written
 
 KINDS = (
     "hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion", "cloth",
@@ -38,7 +40,6 @@ STATES = (
     "in progress", "available", "reserved", "sold", "not for sale", "commission", "withdrawn",
 )  # fmt: skip
 FOR_SALE = ("available", "reserved")
-VIEWS = ("whole", "detail", "room", "back", "worn", "making", "mark")
 FINISHING, A_PHOTO = Said("lacks.finishing"), Said("lacks.photo")  # among what a piece is missing
 
 
@@ -52,7 +53,8 @@ class Status:
     commission: str = ""
 
 
-def _status(text: Written) -> Status:
+def read_status(text: Written) -> Status:
+    """Where a piece stands, as a record says it."""
     plain = re.sub(r"\s+", " ", text).strip()
     if plain.lower() in STATES:
         return Status(plain.lower(), text.place)
@@ -126,6 +128,7 @@ class Sale(Record):
     to: Text | None = None
     consent: YesNo = False
     at: Name | None = None
+    kept_back: q.Money | None = None
     buyer: Buyer | None = None
     notes: Text | None = None
 
@@ -138,42 +141,6 @@ class Event(Record):
     on: Annotated[Written, Reads(written)]
     event: Text
     public: YesNo = True
-
-
-class Photo(Record):
-    """A picture in photos/, which view it shows, and its words for those who can't see it."""
-
-    looks_like: ClassVar[Said] = Said("such.photo")
-
-    file: Text
-    view: Annotated[Written, OneOf(*VIEWS)] = Written("whole")
-    alt: Text | None = None
-    credit: Text | None = None
-
-
-def _photo_list(value: Any) -> Any:
-    """A photo may be written as its file name alone."""
-    if isinstance(value, Items):
-        return Items(value.place, map(_with_file, value))
-    return [_with_file(value)] if isinstance(value, Written) else value
-
-
-def _with_file(value: Any) -> Any:
-    if not isinstance(value, Written):
-        return value
-    return Fields(value.place, [(Written("file", value.place), value)])
-
-
-class _PhotoShape:
-    """What editors are told: photos, or their file names alone."""
-
-    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
-        photos: dict[str, Any] = handler(schema)
-        name = {"type": "string"}
-        return {"anyOf": [name, {**photos, "items": {"anyOf": [name, photos["items"]]}}]}
-
-
-Photos = Annotated[tuple[Photo, ...], BeforeValidator(_photo_list), _PhotoShape()]
 
 
 class SharedWork(Record):
@@ -191,7 +158,9 @@ class Piece(Record):
     title: Text
     kind: Annotated[Written, OneOf(*KINDS)] | None = None
     structure: Text | None = None
-    finished: Day | None = None
+    finish: PartKnown | None = Field(None, alias="finished")
+    earlier: YesNo = False
+    made_of: Text | None = None
     size: SizeField | None = None
     weight: q.Grams | None = None
     signed: Text | None = None
@@ -207,7 +176,7 @@ class Piece(Record):
     price: q.Money | None = None
     price_on_site: YesNo | None = None
     at: Name | None = None
-    status: Annotated[Status, Reads(_status)] | None = None
+    status: Annotated[Status, Reads(read_status)] | None = None
     sale: Sale | None = None
     history: tuple[Event, ...] = ()
     photos: Photos = ()
@@ -220,6 +189,23 @@ class Piece(Record):
     known: Known = ()
     hours_on_certificate: YesNo | None = None
     withdrawn: Text | None = None
+
+    @model_validator(mode="after")
+    def _of_its_time(self) -> Piece:
+        """What only a piece made before records were kept may say, because no more is known."""
+        if self.earlier:
+            return self
+        if self.finish is not None and self.finished is None:
+            what = Said("record.part_day", text=self.finish)
+            raise Slip(what, Said("record.write_day"), self.finish.place)
+        if self.made_of is not None:
+            raise Slip(Said("record.made_of"), Said("record.write_yarns"), self.made_of.place)
+        return self
+
+    @property
+    def finished(self) -> date | None:
+        """The day it was finished, where that is known."""
+        return as_day(self.finish) if self.finish else None
 
     @property
     def state(self) -> str:
@@ -234,11 +220,11 @@ class Piece(Record):
     @property
     def year(self) -> str:
         """The year it was finished, else the year in its number."""
-        return str(self.finished.year) if self.finished else self.number.split("-")[0]
+        return str(self.finish or self.number).split("-")[0]
 
     @property
-    def missing(self) -> tuple[Said, ...]:
-        """What a finished piece's record still lacks; a piece that lacks anything is a draft."""
+    def unrecorded(self) -> tuple[Said, ...]:
+        """What is not written down of all that papers, pages and sums could use."""
         lacks = {
             FINISHING: self.state == "in progress",
             Said("lacks.kind"): self.kind is None,
@@ -252,6 +238,22 @@ class Piece(Record):
         return tuple(words for words, is_lacking in lacks.items() if is_lacking)
 
     @property
+    def missing(self) -> tuple[Said, ...]:
+        """What a finished piece's record still lacks; a piece that lacks anything is a draft.
+
+        Of a piece made before records were kept, number, title and year are enough.
+        """
+        if not self.earlier:
+            return self.unrecorded
+        no_year = () if re.fullmatch("(19|20)[0-9]{2}", self.year) else (Said("lacks.year"),)
+        return (*no_year, *(each for each in self.unrecorded if each == FINISHING))
+
+    @property
+    def is_recalled(self) -> bool:
+        """Whether nobody wrote down what this earlier piece was made of."""
+        return self.earlier and not self.yarns
+
+    @property
     def is_draft(self) -> bool:
         """Drafts stay off the site."""
         return bool(self.missing)
@@ -259,4 +261,4 @@ class Piece(Record):
     @property
     def can_be_costed(self) -> bool:
         """Enough is known for a cost sheet and a tag; a photo may come later."""
-        return not set(self.missing) - {A_PHOTO}
+        return not set(self.unrecorded) - {A_PHOTO}

@@ -22,7 +22,7 @@ from provenance.problems import Said, Slip, did_you_mean
 from provenance.records import quantities as q
 from provenance.records.amounts import SizeField
 from provenance.records.fields import OneOf, PartDay, Reads, Text, listed
-from provenance.records.pieces import VIEWS
+from provenance.records.photos import VIEWS
 from provenance.records.reading import Record, known_words
 from provenance.records.text import Fields, Written
 

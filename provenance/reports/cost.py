@@ -15,7 +15,7 @@ from provenance.figures.flow.flow import Key
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import plain
-from provenance.problems import SILENCE, Said, Words, chained, named, row, sort
+from provenance.problems import SILENCE, Said, Slip, Words, chained, named, row, sort
 from provenance.records.pieces import A_PHOTO, FINISHING
 from provenance.records.quantities import Rate
 from provenance.reports.costing import Costing, data_of, figures_of
@@ -74,7 +74,9 @@ def _line(it: Costing) -> tuple[Words | Cell, ...]:
 
 
 def cost_report(worked: Worked) -> Report:
-    """The sheet of one piece."""
+    """The sheet of one piece. Raises Slip for one made before there were records to cost it by."""
+    if worked.record.earlier and not worked.record.can_be_costed:
+        raise Slip(Said("cost.earlier", number=worked.number), Said("cost.earlier_wants"))
     it = Costing(worked)
     number = worked.number
     return Report(

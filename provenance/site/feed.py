@@ -1,8 +1,8 @@
 """The Atom feed (RFC 4287), the sitemap (sitemaps.org protocol 0.9) and robots.txt (RFC 9309).
 
 In: the pieces listed and the addresses of the site. Out: bytes. Dates are the days pieces were
-finished, so that the same records give the same feed. An entry is named by the permanent address
-of its piece.
+finished (the last of the year where no more is known), so that the same records give the same
+feed. An entry is named by the permanent address of its piece.
 """
 
 import re
@@ -22,9 +22,9 @@ _OF_A_PIECE = re.compile(r"[0-9-]+/")
 
 def feed(studio: PublicStudio, pieces: Sequence[ShownPiece]) -> bytes:
     """The newest work as an Atom feed; a studio without a site has an empty address in it."""
-    dated = [piece for piece in pieces if piece.facts.day][:MOST_ENTRIES]
+    dated = [piece for piece in pieces if piece.facts.by][:MOST_ENTRIES]
     base = studio.site or NO_SITE
-    updated = max((_moment(piece.facts.day) for piece in dated), default="1970-01-01T00:00:00Z")
+    updated = max((_moment(piece.facts.by) for piece in dated), default="1970-01-01T00:00:00Z")
     entries = "".join(_entry(studio, piece, base) for piece in dated)
     language = quoteattr(studio.phrases.language)
     return (
@@ -42,12 +42,13 @@ def feed(studio: PublicStudio, pieces: Sequence[ShownPiece]) -> bytes:
 def _entry(studio: PublicStudio, piece: ShownPiece, base: str) -> str:
     facts = piece.facts
     address = f"{base}/{piece.path}"
-    said = f"{facts.kind_word}, {facts.size}. {to_plain(facts.story)}"
+    what = ", ".join(filter(None, (facts.kind_word, facts.size)))
+    said = f"{what}. {to_plain(facts.story)}"
     return (
         f"<entry><title>{escape(f'{facts.number} {facts.title}')}</title>"
         f"<id>{escape(address)}</id><link href={quoteattr(address)}/>"
-        f"<published>{_moment(piece.facts.day)}</published>"
-        f"<updated>{_moment(piece.facts.day)}</updated>"
+        f"<published>{_moment(piece.facts.by)}</published>"
+        f"<updated>{_moment(piece.facts.by)}</updated>"
         f"<category term={quoteattr(facts.kind_word)}/>"
         f"<summary>{escape(said)}</summary>"
         f'<content type="html">{escape(_content(piece, base, said))}</content></entry>\n'

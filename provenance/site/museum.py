@@ -79,8 +79,8 @@ def _statements(facts: PublicPiece) -> Iterator[Fields]:
 
     What nobody wrote down has no statement.
     """
-    made = (facts.fibres, facts.structure, *facts.cloth, facts.dye_species, facts.mordants,
-            *facts.fleeces, facts.mount)  # fmt: skip
+    made = (facts.fibres, facts.recalled, facts.structure, *facts.cloth, facts.dye_species,
+            facts.mordants, *facts.fleeces, facts.mount)  # fmt: skip
     said = {
         "materials": "; ".join(filter(None, made)),
         "dimensions": ", ".join(filter(None, (facts.size, facts.weight))),
@@ -146,11 +146,11 @@ def _production(studio: PublicStudio, piece: ShownPiece) -> Fields:
 def _timespan(piece: ShownPiece) -> Fields:
     """When it was finished: to the day where that is known; when it was begun is not told."""
     day = piece.facts.day
-    first, last = (day.isoformat(), day.isoformat()) if day else (None, f"{piece.facts.year}-12-31")
+    last = piece.facts.by or f"{piece.facts.year}-12-31"
     return {
         "type": "TimeSpan",
         "identified_by": [{"type": "Name", "content": piece.facts.finished or piece.facts.year}],
-        **({"begin_of_the_end": f"{first}T00:00:00Z"} if first else {}),
+        **({"begin_of_the_end": f"{day}T00:00:00Z"} if day else {}),
         "end_of_the_end": f"{last}T23:59:59Z",
     }
 

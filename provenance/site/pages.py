@@ -95,9 +95,9 @@ def _pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
 
 
 def _front(listed: Sequence[ShownPiece]) -> ShownPiece | None:
-    """The piece the home page opens with: the newest that can be bought, else the newest; one
-    with a picture, where there is any."""
-    shown = [piece for piece in listed if piece.pictures] or listed
+    """The piece the home page opens with: the newest that can be bought, else the newest; one with
+    a picture, if any has one."""
+    shown = [piece for piece in listed if piece.lead] or listed
     return next((piece for piece in shown if piece.is_for_sale), shown[0] if shown else None)
 
 
@@ -120,7 +120,13 @@ def _of_piece(site: Site, piece: ShownPiece, dyes: Sequence[DyeView]) -> dict[st
 
 def _description(piece: ShownPiece) -> str:
     facts = piece.facts
-    said = [f"{facts.kind_word}, {facts.year}", facts.size_cm, facts.fibres, facts.dyes]
+    said = [
+        f"{facts.kind_word}, {facts.year}",
+        facts.size_cm,
+        facts.fibres,
+        facts.recalled,
+        facts.dyes,
+    ]
     start = ". ".join(part for part in said if part) + "."
     story = to_plain(facts.story) if facts.story else ""
     return f"{start} {story}"[:300].rsplit(" ", 1)[0] if story else start

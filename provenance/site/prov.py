@@ -66,8 +66,7 @@ def _entity(studio: PublicStudio, thing: Thing, piece: ShownPiece) -> Fields:
     if thing.kind == "piece":
         said["prov:type"] = _name("schema:VisualArtwork")
         said["dcterms:identifier"] = piece.facts.number
-        day = piece.facts.day
-        said["dcterms:created"] = day.isoformat() if day else piece.facts.year
+        said["dcterms:created"] = piece.facts.made
     elif thing.term:
         said["prov:type"] = _name(f"aat:{thing.term.number}")
     if thing.grams is not None:

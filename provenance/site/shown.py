@@ -114,5 +114,4 @@ def edge_style(pieces: Sequence[ShownPiece]) -> str:
 
 def age(piece: ShownPiece) -> tuple[str, str]:
     """What pieces are put in order by: the day they were finished, then their number."""
-    day = piece.facts.day
-    return day.isoformat() if day else piece.facts.year, piece.facts.number
+    return piece.facts.made, piece.facts.number

@@ -91,7 +91,7 @@ def _person(studio: PublicStudio, name: str) -> Node:
 
 def _what(studio: PublicStudio, piece: ShownPiece) -> Node:
     facts = piece.facts
-    medium = (facts.fibres, facts.structure, facts.dye_species)
+    medium = (facts.fibres, facts.recalled, facts.structure, facts.dye_species)
     place = {"@type": "Place", "name": studio.place} if studio.place else ""
     return {
         "name": facts.title,
@@ -102,7 +102,7 @@ def _what(studio: PublicStudio, piece: ShownPiece) -> Node:
         "artEdition": edition_size(facts.edition),
         "description": "; ".join(filter(None, (*facts.cloth, facts.mount))),
         "creator": _person(studio, studio.maker),
-        "dateCreated": facts.day.isoformat() if facts.day else facts.year,
+        "dateCreated": facts.made,
         "locationCreated": place,
         "copyrightNotice": f"© {facts.year} {studio.maker}",
     }

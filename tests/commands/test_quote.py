@@ -77,9 +77,10 @@ def studio(write_studio):
 
 
 def run(folder, *words, columns=80, day=DEMO_DAY):
+    asked = ["--yes"] if "--accept" in words and "--yes" not in words else []
     result = CliRunner().invoke(
         main,
-        ["--studio", str(folder), "quote", *words],
+        ["--studio", str(folder), "quote", *words, *asked],
         env={"COLUMNS": str(columns), "SOURCE_DATE_EPOCH": day},
     )
     assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
@@ -590,6 +591,7 @@ def test_no_commission_yet(studio):
         (("2026-C01", "--card"), "one of: a COMMISSION, --like NUMBER, --card"),
         (("2026-C01", "--like", "2026-001"), "one of: a COMMISSION, --like NUMBER, --card"),
         (("--accept",), "--accept goes with a COMMISSION"),
+        (("2026-C01", "--yes"), "--yes goes with --accept"),
         (("2026-C01", "--size", "1"), "--size goes with --like, or with --accept"),
         (("--like", "2026-001", *("--size", "9 x 9 cm") * 4),
          "one size with --accept, up to three with --like"),

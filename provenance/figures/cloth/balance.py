@@ -88,10 +88,21 @@ def balance(book: Book, piece: Piece) -> Balance:
         (tuple(each) for each in zip(*bounds, strict=True)) if bounds else ((),) * 3
     )
     weighed = None if scale is None else min(max(scale, _sum(least)), _sum(most))
+    if weighed is not None:
+        least, most = _narrowed(least, most, weighed)
     apart = NOTHING if scale is None or weighed is None else scale - weighed
     put_in = tuple(Fraction(use.weight) for use in piece.yarns)
     cloth = likely if weighed is None else _closed(piece, least, most, weighed)
     return Balance(put_in, cloth, least, most, weighed, apart)
+
+
+def _narrowed(least: Grams, most: Grams, weighed: Fraction) -> tuple[Grams, Grams]:
+    """The bounds of each yarn that the whole leaves it: what the others cannot be, it must be."""
+    room, need = weighed - _sum(least), _sum(most) - weighed
+    return (
+        tuple(max(low, high - need) for low, high in zip(least, most, strict=True)),
+        tuple(min(high, low + room) for low, high in zip(least, most, strict=True)),
+    )
 
 
 def _fits(scale: Fraction, bounds: Sequence[tuple[Fraction, Fraction, Fraction]]) -> bool:

@@ -21,7 +21,7 @@ from provenance.reference.fibres import find_fibre
 # (gistyarn.com and therogueweaver.com, on take-up and shrinkage); of linen less (common practice).
 BENT = {
     "warp": (Fraction("0.95"), Fraction("1.08"), Fraction("1.20")),
-    "firm warp": (Fraction("0.95"), Fraction("1.03"), Fraction("1.08")),
+    "firm": (Fraction("0.95"), Fraction("1.03"), Fraction("1.08")),
     "weft": (Fraction("0.95"), Fraction("1.10"), Fraction("1.35")),
 }
 FIRM = ("plant", "silk")  # fibres that hardly shrink, but for cotton
@@ -56,7 +56,7 @@ def share_in_cloth(book: Book, piece: Piece, use: YarnUse) -> Share | None:
     length, width = _along(piece)
     share = Fraction(sett) * length * width / 100 / wound.value
     drawn_in = DRAWN_IN if sett.is_on_loom else (Fraction(1),) * 3
-    bent = BENT["firm warp" if name == "warp" and _is_firm(book, use) else name]
+    bent = BENT["firm" if name == "warp" and _is_firm(book, use) else name]
     factors = [each * drawn for each, drawn in zip(bent, drawn_in, strict=True)]
     least, likely, most = (min(Fraction(1), share * factor) for factor in factors)
     if name == "warp" and piece.kind in FRINGED:

@@ -42,7 +42,7 @@ from provenance.problems import Place, Said, named
 from provenance.records.amounts import Dose, Spent
 from provenance.records.baths import Bath, Dyeing
 from provenance.records.book import Book
-from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
+from provenance.records.lots import Dyestuff, Fleece, Mordant, Sundry, Yarn
 from provenance.records.pieces import Piece, YarnUse
 from provenance.records.quantities import Share
 from provenance.records.text import Written
@@ -80,11 +80,18 @@ def _all_parts(book: Book) -> Iterator[Parts]:
     for yarn in book.yarns.values():
         yield _spun(book, yarn) if yarn.fleece else _stock("yarn", yarn)
     for sundry in book.sundries.values():
-        yield [sundry_node(book, sundry, ())], []
+        yield _sundry(book, sundry)
     for name, bath in book.baths.items():
         yield _bath(book, name, bath)
     for piece in book.pieces.values():
         yield _piece(book, piece)
+
+
+def _sundry(book: Book, sundry: Sundry) -> Parts:
+    """A sundry, and what was lost of it."""
+    node = sundry_node(book, sundry, ())
+    lost = sundry.lost
+    return [node], [Draw(node.key, LOST, Fraction(lost), lost.place)] if lost else []
 
 
 def lot_key(book: Book, name: str) -> Key:
@@ -202,6 +209,8 @@ def _bath(book: Book, name: str, bath: Bath) -> Parts:
         draws += [Draw(source, lot, Fraction(weight), at) for source in (yarn, key)]
         if part := lost * weight / fibre.value if fibre.value else lost:
             draws.append(Draw(lot, LOST, part, at))
+        if entry.lost:
+            draws.append(Draw(lot, LOST, Fraction(entry.lost), entry.lost.place))
     return nodes, draws
 
 

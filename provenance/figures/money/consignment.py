@@ -31,6 +31,13 @@ def parts_of(price: Figure, outlet: Outlet, minor: int) -> Parts:
     return Parts(price, kept, difference(Said("step.to_maker"), price, kept))
 
 
+def kept_back(price: Figure, outlet: Outlet, minor: int) -> Figure:
+    """What an outlet keeps of a price that is paid there: its commission and its card fee."""
+    said = Said("step.kept_back", outlet=outlet.name)
+    card = _part(Said("step.fee_at", outlet=outlet.name), price, Fraction(outlet.card_fee), minor)
+    return total(said, [parts_of(price, outlet, minor).commission, card], price.unit)
+
+
 def _part(what: Said, price: Figure, share: Fraction, minor: int) -> Figure:
     return rounded(product(what, price, given(what, share), unit=price.unit), minor)
 

@@ -22,6 +22,7 @@ from provenance.problems import Said
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
+from provenance.records.days import by_then
 from provenance.records.pieces import Piece
 
 # The parts of the work, in order, with their stages; what stands in none is work at the loom.
@@ -49,7 +50,7 @@ def histories(book: Book, flow: Flow, until: date | None = None) -> dict[str, Hi
     Their turns are the order of the days they were finished on, those of no day first, by number.
     """
     found = {}
-    in_order = sorted(book.pieces.items(), key=lambda each: each[1].finished or date.min)
+    in_order = sorted(book.pieces.items(), key=lambda each: _done_by(each[1]))
     for turn, (number, piece) in enumerate(in_order):
         hours = flow.loads[Key("piece", number)].hours
         is_later = until is not None and piece.finished is not None and piece.finished > until
@@ -59,6 +60,10 @@ def histories(book: Book, flow: Flow, until: date | None = None) -> dict[str, Hi
                 weight_of(piece), hours, turn, str(number),
             )  # fmt: skip
     return found
+
+
+def _done_by(piece: Piece) -> date:
+    return by_then(piece.finish) if piece.finish else date.min
 
 
 def is_finished(piece: Piece) -> bool:

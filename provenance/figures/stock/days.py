@@ -121,4 +121,5 @@ def without_a_day(days: Days) -> tuple[Key, ...]:
         if node.key.kind in kinds and days.noted(node.key) is None
         if node.key.kind == "piece" or any(node.own.money.values())
         if not (node.key.kind == "sundry" and node.holds is None)
+        if not (node.key.kind == "piece" and days.book.pieces[node.key.name].earlier)
     )

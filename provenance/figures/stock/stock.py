@@ -97,7 +97,8 @@ def stock_on(book: Book, flow: Flow, day: date) -> Stock:
     order = sorted(groups, key=lambda each: (list(CLASSES).index(each[0]), each[1]))
     lines = tuple(_line(*each, groups[each], money) for each in order)
     whole = total(Said("step.stock"), [line.cost for line in lines], money)
-    left_out = tuple(number for number, piece in book.pieces.items() if gone(piece) == START)
+    ours = {number: piece for number, piece in book.pieces.items() if not piece.earlier}
+    left_out = tuple(number for number, piece in ours.items() if gone(piece) == START)
     return Stock(day, money, lines, whole, without_a_day(days), left_out)
 
 
@@ -115,6 +116,8 @@ def _items(days: Days, then: Flow, day: date) -> Iterator[Item]:
                 yield Item(key, _CLASS_OF[key.kind], STUDIO, then.left(key), node.unit, cost)
         elif key.kind == "piece":
             piece = days.book.pieces[key.name]
+            if piece.earlier:
+                continue  # its materials were paid for in years before these books
             left = gone(piece)
             if left is None or left > day:
                 group, place = _standing(days, piece, day)

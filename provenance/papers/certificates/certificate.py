@@ -86,7 +86,7 @@ def certificate_of(studio: PublicStudio, facts: PublicPiece) -> Certificate:
         care=" ".join(facts.care),
         provenance=facts.provenance,
         object_id=object_id(studio, facts),
-        statement=facts.statement,
+        statement=" ".join(filter(None, (facts.statement, facts.before_records))),
         photo=photo,
         photo_digest=digest(photos_of(studio), photo.file) if photo else "",
         stripes=facts.stripes,
@@ -119,6 +119,7 @@ def _facts(studio: PublicStudio, facts: PublicPiece) -> dict[str, tuple[str, ...
         "label.size": (facts.size,),
         "label.weight": (facts.weight,),
         "certificate.medium": (medium(facts),),
+        "label.made_of": (facts.recalled,),
         "label.signed": (facts.signed,),
         "label.mount": (facts.mount,),
     }

@@ -24,7 +24,7 @@ def object_id(studio: PublicStudio, facts: PublicPiece) -> tuple[tuple[str, str]
         "maker": ", ".join(part for part in (studio.maker, studio.place) if part),
         "date": facts.finished or facts.year,
         "measurements": facts.size,
-        "materials": "; ".join(filter(None, (medium(facts), *facts.cloth))),
+        "materials": "; ".join(filter(None, (medium(facts), facts.recalled, *facts.cloth))),
         "inscriptions": facts.signed,
         "subject": facts.subject,
         "distinguishing": facts.distinguishing,

@@ -176,6 +176,7 @@ class _Page:
         """The parts that have something to say."""
         it = self.it
         empty = {"making": not it.making, "lineage": not it.tree.twigs}
+        empty["light"] = not (it.light or it.care)
         empty["sources"] = not it.light_sources
         return tuple(part for part in _PARTS if not empty.get(part))
 

@@ -1,0 +1,42 @@
+"""Papers that were handed out stay: a new one never takes the place of one of an earlier day.
+
+In: where a paper belongs, its bytes, today. Out: the file. What lay there and says something else
+is kept first, beside it under `kept/DAY/`, by the day it was made: sheets that a gallery signed,
+the certificate that a buyer has. Of one day the last one counts, unless every one does.
+"""
+
+import os
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+
+from provenance.output import write_file
+
+KEPT = "kept"
+
+
+def file_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = False) -> None:
+    """Write a paper in its place, and keep the one before it."""
+    before = path.read_bytes() if path.is_file() else content
+    if before == content and path.is_file():
+        return
+    if before != content and (keeps_each or day_of(path) != today):
+        write_file(_free(path, before), before)
+    write_file(path, content)
+    if day_of(path) != today:  # a day that was set, so that a paper can be made again
+        noon = datetime.combine(today, time(12), UTC).timestamp()
+        os.utime(path, (noon, noon))
+
+
+def day_of(path: Path) -> date:
+    """The day a paper was made."""
+    return datetime.fromtimestamp(path.stat().st_mtime, UTC).date()
+
+
+def _free(path: Path, content: bytes) -> Path:
+    """Where one is kept: under its day, beside others of that day that say something else."""
+    folder, turn = path.parent / KEPT / day_of(path).isoformat(), 1
+    kept = folder / path.name
+    while kept.is_file() and kept.read_bytes() != content:
+        turn += 1
+        kept = folder / f"{path.stem}-{turn}{path.suffix}"
+    return kept

@@ -1,0 +1,145 @@
+"""`quote --accept`: a quotation was agreed; the piece is begun.
+
+In: a quotation, the size chosen. Out: a `Deed`: the new piece's record with the next free number,
+and two lines in the commission's record.
+"""
+
+from collections.abc import Mapping
+from datetime import date
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from provenance.build.starting import piece_file
+from provenance.deeds.deed import Change, Deed
+from provenance.figures.quotation.quote import Option, Quotation
+from provenance.figures.working import plain
+from provenance.language.phrases import Phrases
+from provenance.press.templates import render
+from provenance.problems import Said, Slip
+from provenance.records.amounts import size_from
+from provenance.records.issued import Issue, asked_digest
+from provenance.records.new_records import next_number, plain_or_quoted, with_agreement
+from provenance.reference.currencies import minor_unit
+from provenance.reports.quote_data import quote_data
+
+
+def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
+    """What was agreed, noted; the piece's record, begun. Raises Slip for a size not quoted.
+
+    What went out on paper is what is agreed, whatever would be reckoned today.
+    """
+    if found.asked.commission.accepted:
+        raise Slip(Said("agreed.already"), Said("agreed.take_away"))
+    option = _chosen(found, chosen)
+    issue = found.asked.book.issue_of(str(found.asked.commission.number))
+    if issue and asked_digest(found.asked.commission) != issue.asked:
+        raise Slip(Said("accept.changed", issue=issue.number), Said("accept.anew"))
+    terms = _terms(found, option, issue)
+    folder, today = found.asked.book.folder, found.asked.today
+    commission = str(found.asked.commission.number)
+    number, title = next_number(folder, today.year), _title(found, phrases)
+    path = folder.parent / found.asked.commission.number.place.file
+    price, first = terms["price"]["offered"], terms["instalments"][0]
+    agreed = _agreed(found.asked.today, option, terms, number)
+    before = path.read_bytes()
+    text = with_agreement(before, agreed)
+    new, named = folder / piece_file(number, title), {"number": number, "title": title}
+    record = _record(found, option, phrases, {**named, "price": price}).encode()
+    until = issue.until if issue else found.until
+    lapsed = Said("accept.had_lapsed", day=str(until))
+    changes = (
+        Change(new, new.relative_to(folder.parent).as_posix(), None, record),
+        Change(path, found.asked.commission.number.place.file, before, text.encode()),
+    )
+    told = (
+        *((lapsed,) if found.asked.today > until else ()),
+        Said("accept.accepted", number=commission, size=option.size.written, price=price),
+        Said("accept.begun", path=str(new), **named),
+        Said("accept.first_payment", money=first),
+    )
+    still = partial(_refuse_taken, folder, number)
+    return Deed(f"quote {commission} --accept", changes, told, still)
+
+
+def _refuse_taken(folder: Path, number: str) -> None:
+    """Slip where the number of the piece was given to another since it was shown."""
+    if next_number(folder, int(number.split("-")[0])) != number:
+        raise Slip(Said("deed.taken", number=number), Said("deed.number_again"))
+
+
+def _chosen(found: Quotation, chosen: str) -> Option:
+    """The size meant: by its turn (1, 2, 3) or written out; the only one when there is one."""
+    options = found.options
+    turns = (f"{turn} ({option.size.written})" for turn, option in enumerate(options, 1))
+    remedy = Said("accept.one_of", sizes=", ".join(turns))
+    if not chosen:
+        if len(options) == 1:
+            return options[0]
+        raise Slip(Said("accept.which"), remedy)
+    if chosen.isdigit() and 0 < int(chosen) <= len(options):
+        return options[int(chosen) - 1]
+    if not chosen.isdigit():
+        size = size_from(chosen)
+        for option in options:
+            if (option.size.height, option.size.width) == (size.height, size.width):
+                return option
+    raise Slip(Said("accept.none", chosen=chosen), remedy)
+
+
+def _terms(found: Quotation, option: Option, issue: Issue | None) -> dict[str, Any]:
+    """Price, first payment and hours of one size, as JSON tells them: those that went out."""
+    minor = minor_unit(found.asked.book.studio.currency)
+    options = issue.data["options"] if issue else quote_data(found, None, minor)["options"]
+    return dict(options[found.options.index(option)])
+
+
+def _agreed(today: date, option: Option, terms: Mapping[str, Any], number: str) -> str:
+    """The value of `accepted:` in the commission's record."""
+    hours = ", ".join(f"{word}: {terms['hours'][word]}" for word in ("likely", "low", "high"))
+    return (
+        f"{{on: {today}, size: {option.size.written}, "
+        f"price: {terms['price']['offered']}, piece: {number}, hours: {{{hours}}}}}"
+    )
+
+
+def _title(found: Quotation, phrases: Phrases) -> str:
+    commission, like = found.asked.commission, found.asked.like
+    if commission.title:
+        return str(commission.title)
+    if like:
+        return phrases.say("accept.another", title=like.title)
+    return phrases.say("accept.commission", number=commission.number)
+
+
+def _is_on_loom(found: Quotation) -> bool:
+    """Whether the sett that goes into the record is one of the loom: a planned one always is."""
+    asked = found.asked
+    if asked.commission.sett or asked.like is None or asked.like.sett is None:
+        return True
+    return bool(asked.like.sett.ends and asked.like.sett.ends.is_on_loom)
+
+
+def _record(found: Quotation, option: Option, phrases: Phrases, named: dict[str, str]) -> str:
+    """The record of the piece: what was agreed as words, what is planned as notes to open."""
+    asked = found.asked
+    setts = [each.sett for each in (asked.commission, asked.like) if each and each.sett]
+    is_whole = setts and setts[0].ends is not None and setts[0].picks is not None
+    values = {
+        **named,
+        "asked": asked,
+        "option": option,
+        "plan": option.plan,
+        "hours": option.hours,
+        "sett": setts[0] if is_whole else None,
+        "counted": " on the loom" if _is_on_loom(found) else "",
+        "plain": plain,
+        "quoted": plain_or_quoted,
+        "note": partial(_note, phrases),
+    }
+    return render("records/begun.yaml", values, None)
+
+
+def _note(phrases: Phrases, key: str, **values: object) -> str:
+    """A note in the record, on one line whatever the phrase is."""
+    return f"# {' '.join(phrases.say(f'begun.{key}', **values).split())}"

@@ -1,0 +1,1 @@
+"""Tables of a spreadsheet: text in any usual encoding, or a workbook."""

@@ -1,0 +1,86 @@
+"""`quote --accept` is a deed: it shows both records, asks, and can be taken back."""
+
+from __future__ import annotations
+
+import pytest
+from click.testing import CliRunner
+
+from provenance.commands import asking
+from provenance.commands.main import main
+
+COMMISSION = """\
+number: 2026-C01
+client: {name: Petra}
+asked: 2026-11-20
+kind: shawl
+sizes: [180 x 60 cm]
+sett: {ends: 6 per cm, picks: 6 per cm}
+yarn: {warp: grey-2ply, weft: grey-2ply}
+status: quoted     # by post
+"""
+ACCEPT = ("quote", "2026-C01", "--accept")
+
+
+@pytest.fixture
+def asked_for(folder):
+    (folder / "commissions").mkdir()
+    (folder / "commissions" / "2026-C01.yaml").write_text(COMMISSION)
+    yarns = folder / "studio" / "yarns.yaml"
+    yarns.write_text(yarns.read_text().replace("weight: 2 kg", "weight: 2 kg, length: 8 km"))
+    return folder
+
+
+def test_it_shows_both_records_and_asks(asked_for, say, here):
+    before = here()
+    said = say(*ACCEPT, yes=False, code=2)
+    lines = said.stdout.splitlines()
+    assert "pieces/2026-004-commission-2026-c01.yaml:1" in lines
+    assert "  + number: 2026-004" in lines
+    at = lines.index("pieces/commissions/2026-C01.yaml:8")
+    assert lines[at + 1 : at + 3] == [
+        "  - status: quoted     # by post",
+        "  + status: accepted     # by post",
+    ]
+    assert lines[at + 3].startswith("  + accepted: {on: 2026-11-25, size: 180 x 60 cm, price: ")
+    assert said.stderr.startswith("there is no terminal to ask at; nothing was changed\n")
+    assert here() == before
+
+
+def test_undo_takes_the_new_record_away(asked_for, say, here):
+    before = here()
+    say(*ACCEPT)
+    assert len(here()) == len(before) + 1
+    said = say("undo").stdout
+    assert "Takes back 'quote 2026-C01 --accept' of 2026-11-25\n" in said
+    assert here() == before
+
+
+def test_a_record_that_was_begun_on_is_not_taken_away(asked_for, say, here):
+    say(*ACCEPT)
+    path = asked_for / "2026-004-commission-2026-c01.yaml"
+    path.write_text(path.read_text() + "hours: {weaving: 3}\n")
+    before = here()
+    assert say("undo", code=1).stderr.startswith(
+        "pieces/2026-004-commission-2026-c01.yaml:1: changed since 'quote 2026-C01 --accept'"
+    )
+    assert here() == before
+
+
+def test_a_number_given_away_while_the_maker_was_asked_is_not_given_twice(
+    asked_for, here, monkeypatch
+):
+    """Another window starts a piece between the question and the answer."""
+
+    def answered(*_given, **_named):
+        (asked_for / "2026-004-other.yaml").write_text("number: 2026-004\ntitle: Other\n")
+        return "y"
+
+    monkeypatch.setattr(asking, "is_terminal", lambda: True)
+    monkeypatch.setattr(asking.click, "prompt", answered)
+    before = here()
+    said = CliRunner().invoke(main, ["--studio", str(asked_for), *ACCEPT])
+    assert said.exit_code == 1
+    assert said.stderr.startswith(
+        "2026-004 was given to another piece meanwhile; nothing was written\n"
+    )
+    assert here() == {**before, "2026-004-other.yaml": b"number: 2026-004\ntitle: Other\n"}

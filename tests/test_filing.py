@@ -1,0 +1,59 @@
+"""What was handed out stays: papers of an earlier day are kept when a new one says otherwise."""
+
+import os
+from datetime import date
+from pathlib import Path
+
+from provenance.build.filing import day_of, file_paper
+
+MAY, JUNE = date(2026, 5, 4), date(2026, 6, 1)
+
+
+def papers(folder: Path) -> dict[str, bytes]:
+    files = (path for path in folder.rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+def test_a_sheet_of_an_earlier_day_is_kept(tmp_path: Path) -> None:
+    path = tmp_path / "dale-fair" / "sheet.pdf"
+    file_paper(path, b"five pieces", MAY)
+    assert day_of(path) == MAY
+    file_paper(path, b"six pieces", MAY)  # the same day: put right before it was handed out
+    assert papers(tmp_path) == {"dale-fair/sheet.pdf": b"six pieces"}
+    file_paper(path, b"two pieces", JUNE)
+    assert papers(tmp_path) == {
+        "dale-fair/sheet.pdf": b"two pieces",
+        "dale-fair/kept/2026-05-04/sheet.pdf": b"six pieces",
+    }
+    assert day_of(path) == JUNE
+
+
+def test_the_same_again_is_no_new_paper(tmp_path: Path) -> None:
+    path = tmp_path / "tags.pdf"
+    file_paper(path, b"as it was", MAY)
+    before = os.stat(path).st_mtime_ns
+    file_paper(path, b"as it was", JUNE)
+    assert papers(tmp_path) == {"tags.pdf": b"as it was"}
+    assert os.stat(path).st_mtime_ns == before
+
+
+def test_every_issue_of_a_certificate_is_kept_of_one_day_too(tmp_path: Path) -> None:
+    path = tmp_path / "certificate-2026-001.pdf"
+    for content in (b"one", b"two", b"three"):
+        file_paper(path, content, MAY, keeps_each=True)
+    assert papers(tmp_path) == {
+        "certificate-2026-001.pdf": b"three",
+        "kept/2026-05-04/certificate-2026-001.pdf": b"one",
+        "kept/2026-05-04/certificate-2026-001-2.pdf": b"two",
+    }
+
+
+def test_what_is_kept_is_never_written_over(tmp_path: Path) -> None:
+    path = tmp_path / "tags.pdf"
+    for content, day in ((b"a", MAY), (b"b", JUNE), (b"a", MAY), (b"c", JUNE)):
+        file_paper(path, content, day)
+    assert papers(tmp_path) == {  # a clock that went backwards loses nothing
+        "tags.pdf": b"c",
+        "kept/2026-05-04/tags.pdf": b"a",
+        "kept/2026-06-01/tags.pdf": b"b",
+    }
