@@ -35,6 +35,8 @@ def small_pounds(grams: Fraction) -> str:
 
 
 def yards(length: Fraction) -> str:
-    """A length in centimetres in yards, below one in inches: 5 yd, 9.5 in."""
-    all_yards = length / (INCH * 36)
-    return f"{plain(all_yards, 2)} yd" if all_yards >= 1 else f"{plain(length / INCH, 1)} in"
+    """A length in centimetres in yards, below one in inches: 537 yd, 1.25 yd, 9.5 in."""
+    in_yards = length / (INCH * 36)
+    if in_yards < 1:
+        return f"{plain(length / INCH, 1)} in"
+    return f"{plain(in_yards, 2 if in_yards < 100 else 0)} yd"

@@ -26,6 +26,10 @@ class Habits:
     decimal_comma: bool = False
     currency: str = "GBP"
 
+    def typed(self, number: str) -> str:
+        """A ready number as this maker types it: 2520.00, or 2520,00."""
+        return number.replace(".", ",") if self.decimal_comma else number
+
 
 def habits_of(info: ValidationInfo) -> Habits:
     """The habits a record is read with."""
@@ -123,6 +127,11 @@ def exact(text: str) -> Fraction:
         raise Slip(Said("amount.no_number", text=text), Said("amount.digits")) from None
 
 
+def is_customary(text: str) -> bool:
+    """Whether an amount is written in pounds, ounces, yards, feet or inches."""
+    return bool(_CUSTOMARY.search(text))
+
+
 class Quantity(Fraction):
     """An exact number with its place; arithmetic gives plain fractions.
 
@@ -153,7 +162,7 @@ class Quantity(Fraction):
     @property
     def is_customary(self) -> bool:
         """Whether it was written in pounds, ounces, yards, feet or inches."""
-        return bool(_CUSTOMARY.search(self.written))
+        return is_customary(self.written)
 
     @classmethod
     def of(cls, value: Any, habits: Habits) -> Self:

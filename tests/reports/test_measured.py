@@ -106,4 +106,5 @@ def test_pounds_and_ounces(ounces, said):
 def test_yards_and_inches():
     assert yards(Fraction("91.44") * 5) == "5 yd"
     assert yards(Fraction("91.44") * Fraction("1.256")) == "1.26 yd"
+    assert yards(Fraction("91.44") * Fraction("536.6")) == "537 yd"
     assert yards(Fraction("2.54") * Fraction("9.5")) == "9.5 in"
