@@ -29,6 +29,7 @@ from provenance.problems import Problem, Said, Slip, Words, did_you_mean
 from provenance.records.book import Book
 from provenance.records.commissions import Commission
 from provenance.records.lots import Outlet
+from provenance.records.numbers import Habits
 from provenance.records.pieces import Piece
 from provenance.records.printed import Printed
 from provenance.records.studio import StudioFile
@@ -52,6 +53,11 @@ class Studio:
     def file(self) -> StudioFile:
         """The studio file: maker, pay, prices, how papers are printed."""
         return self.book.studio
+
+    @property
+    def habits(self) -> Habits:
+        """How the maker writes numbers, in records and to a command."""
+        return self.file.habits
 
     @cached_property
     def _printed(self) -> Mapping[tuple[str, str], tuple[Printed, ...]]:

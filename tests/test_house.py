@@ -32,6 +32,7 @@ HOMES = {
     "fontTools": {"press"},
     "qrcode": {"press"},
     "PIL": {"press"},
+    "pi_heif": {"press"},
     "pikepdf": {"press"},
     "pypdfium2": {"press"},
     "zxingcpp": {"press"},
@@ -49,7 +50,7 @@ PUBLIC_ROOMS = ("papers", "site")  # they receive public facts and nothing else
 PRIVATE_ROOMS = ("records", "figures", "studio")
 # 28,702 lines before the second storey, 25,702 at most when it began; what the balance of the
 # cloth, the labels, light and the dye day add comes on top.
-MOST_LINES = 36_900
+MOST_LINES = 37_800
 
 
 def room_of(path: Path) -> str:

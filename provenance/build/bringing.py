@@ -23,7 +23,6 @@ from provenance.records.bring.values import Ways, outlet_names
 from provenance.records.bring.written import text_of_record
 from provenance.records.found_photos import photos_by_number
 from provenance.records.new_records import numbers_taken
-from provenance.records.numbers import Habits
 from provenance.records.schema import modeline
 from provenance.studio import Studio
 
@@ -55,7 +54,7 @@ def bring(
         raise Slip(Said("bring.which_title", columns=_headings(columns)), Said("bring.say_title"))
     if not columns.has("number", "finished"):
         raise Slip(Said("bring.which_year", columns=_headings(columns)), Said("bring.say_year"))
-    habits = habits_of(studio)
+    habits = studio.habits
     rows = list(rows_told(table, columns, Ways(habits, studio.today, _outlets(studio))))
     known = Known(studio.book, numbers_taken(studio.book.folder), habits)
     proposal = propose(rows, known)
@@ -63,11 +62,6 @@ def bring(
     photos = photos_by_number(studio.book.folder, new | set(studio.book.pieces))
     found = {number: files for number, files in photos.items() if number in new}
     return Brought(table, columns, proposal, found)
-
-
-def habits_of(studio: Studio) -> Habits:
-    """How the studio writes its numbers."""
-    return Habits(studio.file.decimal_comma, str(studio.file.currency))
 
 
 def _outlets(studio: Studio) -> Mapping[str, str]:

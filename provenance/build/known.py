@@ -8,6 +8,7 @@ once for the whole studio is quiet when any record knows it. A `known` that name
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
+from provenance.build.looks import ALL_SMALL
 from provenance.figures.dyes.guard import SAID_ONCE
 from provenance.language.phrases import Phrases, british, phrases_for_maker
 from provenance.problems import Place, Problem, Said
@@ -15,6 +16,7 @@ from provenance.records.book import Book
 from provenance.records.text import Written
 
 Words = tuple[str, ...]
+_ONCE = (*SAID_ONCE, ALL_SMALL)
 
 
 def without_known(book: Book, found: Iterable[Problem]) -> Iterator[Problem]:
@@ -48,7 +50,7 @@ def _knowns(book: Book) -> Iterator[tuple[str, tuple[Written, ...]]]:
 def _matching(
     knowns: Mapping[str, tuple[Written, ...]], problem: Problem, voices: tuple[Phrases, ...]
 ) -> Iterator[Written]:
-    is_once = isinstance(problem.what, Said) and problem.what.key in SAID_ONCE
+    is_once = isinstance(problem.what, Said) and problem.what.key in _ONCE
     told = [_words(voice.tell(problem.what)) for voice in voices]
     for file, texts in knowns.items():
         if is_once or file == problem.place.file:

@@ -1,7 +1,7 @@
 """Opening the studio: its records read once, the flow worked out, everything held against it.
 
-In: the record folder and today. Out: a `Studio` with every problem found. No photo is opened:
-swatches are measured when somebody first asks for one.
+In: the record folder and today. Out: a `Studio` with every problem found. Photos are looked at
+when that is asked for; swatches are measured when somebody first asks for one.
 """
 
 from collections.abc import Iterator, Mapping
@@ -11,6 +11,7 @@ from functools import cached_property
 from pathlib import Path
 
 from provenance.build.known import without_known
+from provenance.build.looks import photo_looks
 from provenance.build.start_words import start_word_problems
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
@@ -23,7 +24,7 @@ from provenance.records.checks_names import check_photos
 from provenance.studio import Studio
 
 
-def open_studio(folder: Path, today: date) -> Studio:
+def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> Studio:
     """The studio, read and reviewed. Raises Slip where there are no records at all."""
     book, problems = read_book(folder)
     if book is None:
@@ -33,8 +34,18 @@ def open_studio(folder: Path, today: date) -> Studio:
     found = {*problems, *review(book), *review_figures(book, flow), *of_today(book, today)}
     found.update(phrase_problems(book), start_word_problems(book))
     of_photos = frozenset(check_photos(book))
+    if looks_at_photos:
+        found.update(_looks(book, of_photos))
     left = tuple(sorted(without_known(book, found)))
     return Studio(book, flow, Swatches(book), today, left, of_photos)
+
+
+def _looks(book: Book, told: frozenset[Problem]) -> Iterator[Problem]:
+    """What a look at the photos finds, where it is not told already that there is none."""
+    there = "photo_file.no_alt"
+    whats = ((each.place, each.what) for each in told)
+    places = {place for place, what in whats if isinstance(what, Said) and what.key != there}
+    return (each for each in photo_looks(book) if each.place not in places)
 
 
 @dataclass(frozen=True)

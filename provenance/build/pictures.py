@@ -84,7 +84,8 @@ def _key(wanted: Wanted) -> str:
         content = (wanted.folder / wanted.name).read_bytes()
     except OSError:
         return ""
-    recipe = f"{RECIPE} {WIDTHS} {FORMATS} {version('pillow')}".encode()
+    library = version("pillow") + (version("pi-heif") if content[4:8] == b"ftyp" else "")
+    recipe = f"{RECIPE} {WIDTHS} {FORMATS} {library}".encode()
     parts = (recipe, packet(wanted.credit), content)
     return hashlib.sha256(b"".join(hashlib.sha256(part).digest() for part in parts)).hexdigest()
 

@@ -17,7 +17,8 @@ from provenance.reports.writers.data import as_json
 @click.option("--json", "is_json", is_flag=True)
 @click.pass_obj
 def command(here: Here, *, is_json: bool) -> None:
-    """Read every record; 1 when there are mistakes."""
+    """Read every record and look at every photo; 1 when there are mistakes."""
+    here.looks_at_photos = True
     studio = here.studio
     if is_json:
         click.echo(as_json(data_of(studio), here.phrases))

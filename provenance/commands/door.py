@@ -29,12 +29,15 @@ def slips_told(ctx: click.Context) -> Iterator[None]:
 def read_as(read: Callable[[str], Any]) -> Callable[[Any, Any, str | None], Any]:
     """For an option that is read as in the records: a word that can't be is wrong usage."""
 
-    def check(_context: Any, _option: Any, text: str | None) -> Any:
-        try:
-            return read(text) if text is not None else None
-        except Slip as slip:
-            tell = british().tell
-            said = ": ".join(filter(None, (tell(slip.what), tell(slip.remedy))))
-            raise click.BadParameter(said) from slip
+    return lambda _context, option, text: typed(read, text, option.opts[0])
 
-    return check
+
+def typed(read: Callable[[str], Any], text: str | None, option: str) -> Any:
+    """What was typed to an option, read; what can't be read is wrong usage."""
+    try:
+        return read(text) if text is not None else None
+    except Slip as slip:
+        tell = british().tell
+        said = ": ".join(filter(None, (tell(slip.what), tell(slip.remedy))))
+        context = click.get_current_context()
+        raise click.BadParameter(said, context, param_hint=f"'{option}'") from slip

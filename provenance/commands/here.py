@@ -1,7 +1,6 @@
 """Where a command was called: the record folder, one reading of it, its language.
 
-In: the `--studio` option. Out: the studio, opened when first asked for, and the words to speak to
-its maker in: the studio's own once it is read.
+In: the `--studio` option. Out: the studio, opened when first asked for, and the words of its maker.
 """
 
 from __future__ import annotations
@@ -29,11 +28,12 @@ class Here(Voice):
     def __init__(self, folder: Path | None) -> None:
         self.asked = folder
         self.folder = record_folder(folder)
+        self.looks_at_photos = False
 
     @cached_property
     def studio(self) -> Studio:
         """The studio, read and reviewed."""
-        return open_studio(self.folder, today())
+        return open_studio(self.folder, today(), looks_at_photos=self.looks_at_photos)
 
     @cached_property
     def border(self) -> Border:

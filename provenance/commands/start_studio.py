@@ -26,6 +26,6 @@ def studio(here: Here, /, folder: Path | None, **words: str) -> None:
     with lock(place, "start"):
         new, whole = start_studio(place, words, today())
     path = shown_path(place)
-    here.say(Said("start.missing", path=path, count=new) if new < whole else path)
+    here.say(Said("start.missing", path=path, number=new) if new < whole else path)
     is_named = words["name"] and words["maker"]
     here.say(Said("start.studio_named_next" if is_named else "start.studio_next"))

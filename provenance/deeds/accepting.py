@@ -5,22 +5,29 @@ and two lines in the commission's record.
 """
 
 from collections.abc import Mapping
-from datetime import date
+from fractions import Fraction
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from provenance.build.starting import piece_file
 from provenance.deeds.deed import Change, Deed
+from provenance.figures.flow.flow import Key
 from provenance.figures.quotation.quote import Option, Quotation
+from provenance.figures.quotation.yarn import Strand
 from provenance.figures.working import plain
+from provenance.language.measures import yards
 from provenance.language.phrases import Phrases
 from provenance.press.templates import render
 from provenance.problems import Said, Slip
 from provenance.records.amounts import size_from
+from provenance.records.book import Book
 from provenance.records.issued import Issue, asked_digest
 from provenance.records.new_records import next_number, plain_or_quoted, with_agreement
+from provenance.records.numbers import INCH, Habits, is_customary
+from provenance.records.pieces import SettNoted
 from provenance.reference.currencies import minor_unit
+from provenance.reports.measured import measured
 from provenance.reports.quote_data import quote_data
 
 
@@ -40,8 +47,9 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
     commission = str(found.asked.commission.number)
     number, title = next_number(folder, today.year), _title(found, phrases)
     path = folder.parent / found.asked.commission.number.place.file
+    typed = found.asked.book.studio.habits.typed
     price, first = terms["price"]["offered"], terms["instalments"][0]
-    agreed = _agreed(found.asked.today, option, terms, number)
+    agreed = _agreed(found, option, terms, number)
     before = path.read_bytes()
     text = with_agreement(before, agreed)
     new, named = folder / piece_file(number, title), {"number": number, "title": title}
@@ -54,9 +62,9 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
     )
     told = (
         *((lapsed,) if found.asked.today > until else ()),
-        Said("accept.accepted", number=commission, size=option.size.written, price=price),
+        Said("accept.accepted", number=commission, size=option.size.written, price=typed(price)),
         Said("accept.begun", path=str(new), **named),
-        Said("accept.first_payment", money=first),
+        Said("accept.first_payment", money=typed(first)),
     )
     still = partial(_refuse_taken, folder, number)
     return Deed(f"quote {commission} --accept", changes, told, still)
@@ -80,7 +88,7 @@ def _chosen(found: Quotation, chosen: str) -> Option:
     if chosen.isdigit() and 0 < int(chosen) <= len(options):
         return options[int(chosen) - 1]
     if not chosen.isdigit():
-        size = size_from(chosen)
+        size = size_from(chosen, found.asked.book.studio.habits)
         for option in options:
             if (option.size.height, option.size.width) == (size.height, size.width):
                 return option
@@ -94,12 +102,13 @@ def _terms(found: Quotation, option: Option, issue: Issue | None) -> dict[str, A
     return dict(options[found.options.index(option)])
 
 
-def _agreed(today: date, option: Option, terms: Mapping[str, Any], number: str) -> str:
+def _agreed(found: Quotation, option: Option, terms: Mapping[str, Any], number: str) -> str:
     """The value of `accepted:` in the commission's record."""
-    hours = ", ".join(f"{word}: {terms['hours'][word]}" for word in ("likely", "low", "high"))
+    typed, words = found.asked.book.studio.habits.typed, ("likely", "low", "high")
+    hours = ", ".join(f"{word}: {typed(terms['hours'][word])}" for word in words)
     return (
-        f"{{on: {today}, size: {option.size.written}, "
-        f"price: {terms['price']['offered']}, piece: {number}, hours: {{{hours}}}}}"
+        f"{{on: {found.asked.today}, size: {option.size.written}, "
+        f"price: {typed(terms['price']['offered'])}, piece: {number}, hours: {{{hours}}}}}"
     )
 
 
@@ -124,6 +133,7 @@ def _record(found: Quotation, option: Option, phrases: Phrases, named: dict[str,
     """The record of the piece: what was agreed as words, what is planned as notes to open."""
     asked = found.asked
     setts = [each.sett for each in (asked.commission, asked.like) if each and each.sett]
+    habits, counted = asked.book.studio.habits, " on the loom" if _is_on_loom(found) else ""
     is_whole = setts and setts[0].ends is not None and setts[0].picks is not None
     values = {
         **named,
@@ -131,13 +141,44 @@ def _record(found: Quotation, option: Option, phrases: Phrases, named: dict[str,
         "option": option,
         "plan": option.plan,
         "hours": option.hours,
-        "sett": setts[0] if is_whole else None,
-        "counted": " on the loom" if _is_on_loom(found) else "",
-        "plain": plain,
+        "sett": _sett(habits, option, setts[0], counted) if is_whole else "",
+        "plain": lambda value, places: habits.typed(plain(value, places)),
+        "weight_of": lambda strand: habits.typed(_weight(asked.book, strand)),
+        "length": partial(_length, habits, option),
+        "typed": habits.typed,
         "quoted": plain_or_quoted,
         "note": partial(_note, phrases),
     }
     return render("records/begun.yaml", values, None)
+
+
+def _weight(book: Book, strand: Strand) -> str:
+    """As its lot is weighed; of one to be dyed or spun, as that is which it is made from."""
+    lot = strand.lot or strand.base
+    kinds = {"dyed": book.dyed, "yarn": book.yarns, "fleece": book.fleece}
+    kind = next((kind for kind, lots in kinds.items() if lot in lots), "")
+    return measured(book, Key(kind, lot), strand.with_spare.value, "g")
+
+
+def _length(habits: Habits, option: Option, centimetres: Fraction, unit: str) -> str:
+    """Across the loom in cm, of yarn in m; in inches and yards where the size is asked for so."""
+    if is_customary(option.size.written):
+        return f"{plain(centimetres / INCH, 1)} in" if unit == "cm" else yards(centimetres)
+    value = plain(centimetres, 2) if unit == "cm" else plain(centimetres / 100, 1)
+    return f"{habits.typed(value)} {unit}"
+
+
+def _sett(habits: Habits, option: Option, sett: SettNoted, counted: str) -> str:
+    """`ends: 7 per cm`, or `ends: 15 epi`, and the same of the picks."""
+    found = (("ends", sett.ends, "epi"), ("picks", sett.picks, "ppi"))
+    per_inch = is_customary(option.size.written)
+    return ", ".join(
+        f"{word}: {plain(value * INCH, 2)} {short}{counted}"
+        if per_inch
+        else f"{word}: {habits.typed(plain(value, 3))} per cm{counted}"
+        for word, value, short in found
+        if value is not None
+    )
 
 
 def _note(phrases: Phrases, key: str, **values: object) -> str:

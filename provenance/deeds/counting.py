@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.deeds.deed import Deed, change_of, habits_of
+from provenance.deeds.deed import Deed, change_of
 from provenance.deeds.sums import amount_text
 from provenance.figures.flow.flow import Key
 from provenance.problems import Place, Said, Slip, WrongWish, did_you_mean
@@ -44,7 +44,7 @@ def count(studio: Studio, name: str, typed: str) -> Deed:
     """A lot and what is really there of it. Raises Slip where the records leave less."""
     lot = _found(studio, name)
     try:
-        there = Fraction(_KINDS[lot.unit].read(typed, habits_of(studio)))
+        there = Fraction(_KINDS[lot.unit].read(typed, studio.habits))
     except Slip as slip:
         raise WrongWish(slip.what, slip.remedy) from None
     flow, lost = studio.flow, Fraction(lot.record.lost or 0)

@@ -12,7 +12,6 @@ from pathlib import Path
 from provenance.output import disk_told
 from provenance.problems import Place, Words
 from provenance.records.patch import Wish, patched
-from provenance.records.quantities import Habits
 from provenance.studio import Studio
 
 _LINE_ENDS = re.compile(r"\r\n|\r|\n")
@@ -78,8 +77,3 @@ def hunks_of(change: Change) -> Iterator[Hunk]:
 def _lines(content: bytes | None) -> list[str]:
     lines = _LINE_ENDS.split((content or b"").decode("utf-8-sig"))
     return lines if lines[-1] else lines[:-1]
-
-
-def habits_of(studio: Studio) -> Habits:
-    """How this studio writes numbers."""
-    return Habits(studio.file.decimal_comma, str(studio.file.currency))

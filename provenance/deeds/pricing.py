@@ -12,7 +12,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from provenance.build.tags_due import PAPER, note_of, outlet_of, reason_against, words_for
-from provenance.deeds.deed import Change, Deed, change_of, habits_of
+from provenance.deeds.deed import Change, Deed, change_of
 from provenance.deeds.selling import refuse_gone
 from provenance.deeds.sums import minor_of, money_text, price_of
 from provenance.figures.working import given, rounded, rounded_up
@@ -60,7 +60,7 @@ def _share(studio: Studio, how: str) -> Fraction | None:
             )
         return None
     try:
-        share = Share.read(rest if sign else text, habits_of(studio))
+        share = Share.read(rest if sign else text, studio.habits)
     except Slip as slip:
         raise WrongWish(slip.what, slip.remedy) from None
     if sign is None:

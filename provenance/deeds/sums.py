@@ -7,7 +7,6 @@ studio and no more decimals than are needed.
 import re
 from fractions import Fraction
 
-from provenance.deeds.deed import habits_of
 from provenance.figures.working import half_up, plain
 from provenance.problems import Said, Slip, WrongWish
 from provenance.records.numbers import LENGTHS, WEIGHTS
@@ -23,7 +22,7 @@ _LARGE = {"kg": "g", "m": "cm", "km": "cm"}  # a small part of them is told in t
 def price_of(studio: Studio, text: str) -> Fraction:
     """A price in the studio's currency. Raises WrongWish for what is none, or nothing."""
     try:
-        price = Money.read(text, habits_of(studio))
+        price = Money.read(text, studio.habits)
     except Slip as slip:
         raise WrongWish(slip.what, slip.remedy) from None
     if price <= 0:

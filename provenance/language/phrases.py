@@ -5,7 +5,7 @@ numbers, dates, money, masses and sizes in the forms of that language (Babel, CL
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -15,25 +15,25 @@ from typing import Any
 
 from provenance.figures.working import half_up, plain
 from provenance.language.catalogue import BASE, catalogue, own_words
+from provenance.language.measures import inches, pounds
 from provenance.problems import Said, Slip, Words
 from provenance.records.amounts import Size
 from provenance.records.book import Book
-from provenance.records.numbers import INCH
 from provenance.reference.currencies import minor_unit
 from provenance.reference.naming import in_english
 
 _FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
 decimal = plain  # a number for programs: a point, no groups
-_OZ = Fraction("28.349523125")
 
 
 @dataclass(frozen=True)
 class Phrases:
-    """Phrases and forms of one language and currency."""
+    """Phrases and forms of one language and currency; a maker's `decimal_comma` in any."""
 
     language: str
     currency: str
     words: Mapping[str, str]
+    decimal_comma: bool = False
 
     def say(self, name: str, /, **values: Any) -> str:
         """A phrase by its name (`label.size`), filled in.
@@ -76,6 +76,13 @@ class Phrases:
         from babel import Locale
 
         return Locale.parse(self.language, sep="-")
+
+    @property
+    def has_comma(self) -> bool:
+        """Whether who reads this writes 3,5: so do spreadsheets where the language is spoken."""
+        from babel.numbers import get_decimal_symbol
+
+        return self.decimal_comma or get_decimal_symbol(self._locale) == ","
 
     @property
     def is_american(self) -> bool:
@@ -220,10 +227,7 @@ class Phrases:
         metric = self._metric_mass(grams)
         if not self.is_american:
             return metric
-        ounces = grams / _OZ
-        pounds, rest = divmod(half_up(ounces, 1), 16)
-        imperial = f"{pounds} lb {plain(rest, 1)} oz" if pounds else f"{plain(rest, 1)} oz"
-        return f"{imperial} ({metric})"
+        return f"{pounds(grams)} ({metric})"
 
     def _metric_mass(self, grams: Fraction) -> str:
         if grams >= 1000:
@@ -256,13 +260,6 @@ class Phrases:
         return f"{self.size_cm(size)} ({self.size_in(size)})"
 
 
-def inches(length: Fraction) -> str:
-    """A length in centimetres as inches to the nearest eighth: 48 7/8."""
-    whole, part = divmod(int(half_up(length / INCH * 8, 0)), 8)
-    fraction = str(Fraction(part, 8)) if part else ""
-    return f"{whole} {fraction}".strip() if whole or not fraction else fraction
-
-
 def phrases_for(
     language: str, currency: str, own: Mapping[str, str], studio_templates: Path | None
 ) -> Phrases:
@@ -283,7 +280,8 @@ def phrases_of(book: Book, language: str = "") -> Phrases:
     """
     studio = book.studio
     own = {} if language else own_words(studio)
-    return phrases_for(language or studio.language, studio.currency, own, templates_of(book))
+    found = phrases_for(language or studio.language, studio.currency, own, templates_of(book))
+    return found if language else replace(found, decimal_comma=studio.decimal_comma)
 
 
 def phrases_for_maker(book: Book) -> Phrases:

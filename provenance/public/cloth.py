@@ -10,7 +10,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from provenance.figures.flow.makeup import base_yarn, fleeces_of
-from provenance.language.phrases import Phrases, inches
+from provenance.language.measures import inches
+from provenance.language.phrases import Phrases
 from provenance.public.names import capital, inside, spelled
 from provenance.public.view import View
 from provenance.records.lots import Fleece

@@ -26,6 +26,10 @@ class Habits:
     decimal_comma: bool = False
     currency: str = "GBP"
 
+    def typed(self, number: str) -> str:
+        """A ready number as this maker types it: 2520.00, or 2520,00."""
+        return number.replace(".", ",") if self.decimal_comma else number
+
 
 def habits_of(info: ValidationInfo) -> Habits:
     """The habits a record is read with."""
@@ -33,6 +37,7 @@ def habits_of(info: ValidationInfo) -> Habits:
 
 
 _LB = Fraction("453.59237")
+OUNCE = _LB / 16  # grams
 INCH = Fraction("2.54")  # centimetres
 
 
@@ -45,7 +50,7 @@ WEIGHTS = _units(
     ("kg kgs kilo kilos kilogram kilograms", 1000),
     ("mg", Fraction(1, 1000)),
     ("lb lbs pound pounds", _LB),
-    ("oz ounce ounces", _LB / 16),
+    ("oz ounce ounces", OUNCE),
 )
 LENGTHS = _units(
     ("cm centimetre centimetres centimeter centimeters", 1),
@@ -55,6 +60,9 @@ LENGTHS = _units(
     ('in inch inches " ″ ”', INCH),
     ("ft foot feet ' ′ ’", INCH * 12),
     ("yd yds yard yards", INCH * 36),
+)
+_CUSTOMARY = re.compile(
+    r"(?i)(?<![a-z])(?:lbs?|pounds?|oz|ounces?|in|inch(?:es)?|f(?:t|oot|eet)|yds?|yards?)\b"
 )
 _HOURS = (("h hr hrs hour hours", 1), ("min mins minute minutes", Fraction(1, 60)))
 TIMES = _units(*_HOURS)
@@ -119,6 +127,11 @@ def exact(text: str) -> Fraction:
         raise Slip(Said("amount.no_number", text=text), Said("amount.digits")) from None
 
 
+def is_customary(text: str) -> bool:
+    """Whether an amount is written in pounds, ounces, yards, feet or inches."""
+    return bool(_CUSTOMARY.search(text))
+
+
 class Quantity(Fraction):
     """An exact number with its place; arithmetic gives plain fractions.
 
@@ -145,6 +158,11 @@ class Quantity(Fraction):
 
     def __deepcopy__(self, _memo: Any) -> Self:
         return self
+
+    @property
+    def is_customary(self) -> bool:
+        """Whether it was written in pounds, ounces, yards, feet or inches."""
+        return is_customary(self.written)
 
     @classmethod
     def of(cls, value: Any, habits: Habits) -> Self:

@@ -35,6 +35,7 @@ SPELLINGS = {"fibre": "fibres", "fiber": "fibres", "fibers": "fibres", "fibre co
 SPELLINGS |= {"name": "title", "dye": "dyes", "cloth": "structure"}
 MOST_SHIFT = 10
 _CROSS = re.compile(r"\s*[x×]\s*|\s+by\s+")
+_PARTS = re.compile(r"\s*(?<![0-9]),\s*|\s*,(?![0-9])\s*|\s+and\s+")  # no decimal comma
 _DIRECTIONS = {"right": (1, 0), "left": (-1, 0), "down": (0, 1), "up": (0, -1)}
 
 
@@ -80,7 +81,7 @@ def shift_of(text: str) -> tuple[Fraction, Fraction]:
     Slip beyond 10 mm: no printer is as far out as that.
     """
     right = down = Fraction(0)
-    for part in re.split(r"\s*,\s*|\s+and\s+", text.strip()):
+    for part in _PARTS.split(text.strip()):
         found = re.fullmatch(r"(.+?)\s+(right|left|down|up)", part)
         if not found:
             raise Slip(Said("sheet_size.no_shift", text=part), Said("sheet_size.write_shift"))
@@ -137,4 +138,6 @@ def _bounded(right: Fraction, down: Fraction) -> tuple[Fraction, Fraction]:
 
 
 def _millimetres(text: str) -> Fraction:
-    return q.Centimetres.read(text, q.Habits()) * 10
+    """A comma between digits can only be a decimal one here."""
+    has_comma = bool(re.search(r"[0-9],[0-9]", text))
+    return q.Centimetres.read(text, q.Habits(decimal_comma=has_comma)) * 10

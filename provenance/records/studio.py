@@ -132,6 +132,11 @@ class StudioFile(Record):
     deposit: Text | None = None
     known: Known = ()
 
+    @property
+    def habits(self) -> q.Habits:
+        """How this studio writes numbers, in its records and to a command."""
+        return q.Habits(self.decimal_comma, str(self.currency))
+
     @model_validator(mode="after")
     def _pay_once_a_day(self) -> Self:
         refuse_twice(self.pay)

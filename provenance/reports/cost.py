@@ -10,6 +10,7 @@ from functools import partial
 from provenance.figures.dyes.dye_day import cautions
 from provenance.figures.dyes.stages import stuffs_in
 from provenance.figures.fibre.protected import protected_in
+from provenance.figures.flow.flow import Key
 from provenance.figures.money.cost import MaterialLine
 from provenance.figures.money.price import per_square_foot
 from provenance.figures.working import Figure, plain
@@ -19,6 +20,7 @@ from provenance.records.quantities import Rate
 from provenance.reports.cost_labels import labels_of
 from provenance.reports.cost_outlets import outlets_of
 from provenance.reports.costing import Costing, data_of, figures_of
+from provenance.reports.measured import measured
 from provenance.reports.report import (
     Cell,
     Column,
@@ -28,7 +30,6 @@ from provenance.reports.report import (
     Report,
     Table,
     account,
-    amount,
     money,
     numbers,
     per_cent,
@@ -116,8 +117,7 @@ def _head(it: Costing) -> Iterator[Note]:
 def _materials(it: Costing) -> Table:
     sheet = it.sheet.of_all or it.sheet
     lines = [
-        (_called(line), amount(line.amount, line.unit), it.money(line.cost))
-        for line in sheet.material_lines
+        (_called(line), _amount(it, line), it.money(line.cost)) for line in sheet.material_lines
     ]
     whole = sum_row(Said("cost.materials"), "", it.money(sheet.materials))
     heads = (Said("cost.amount"), it.sheet.currency)
@@ -129,6 +129,11 @@ def _heading(of: str, it: Costing) -> Said:
     if it.sheet.of_all:
         return Said(f"cost.{of}_heading_all", made=it.makes)
     return Said(f"cost.{of}_heading")
+
+
+def _amount(it: Costing, line: MaterialLine) -> str:
+    book, key = it.worked.studio.book, Key(line.kind, line.what)
+    return measured(book, key, line.amount, line.unit)
 
 
 def _called(line: MaterialLine) -> Words | Cell:

@@ -38,6 +38,7 @@ def dye_book(border: Border) -> Paper:
     used = _used(border)
     values = {
         "lots": [(each, _near(each, found)) for each in found],
+        "count": phrases.say("sheet.some_colours", number=len(found)),
         "spoken": spoken,
         "distance": lambda other: ready(f"{other.delta_e:.1f}", phrases),
         "inside": partial(inside, phrases),

@@ -95,7 +95,8 @@ def _csv(border: Border, outlook: Prospect, pieces: Sequence[Worked]) -> bytes:
         cells = [each.number, str(each.record.title), *(phrases.amount(f.value) for f in money)]
         hourly = str(half_up(reading.hourly.value, 4)) if reading.hourly else ""
         rows.append([*cells, plain(each.cost.hours.value, 4), hourly, border.house.currency])
-    return csv_file([phrases.say(f"csv.{word}") for word in _COLUMNS], rows)
+    heads = [phrases.say(f"csv.{word}") for word in _COLUMNS]
+    return csv_file(heads, rows, comma=phrases.has_comma)
 
 
 def _price(cost: CostSheet) -> Figure:

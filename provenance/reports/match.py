@@ -21,6 +21,7 @@ from provenance.figures.flow.makeup import colour_of
 from provenance.figures.working import half_up, plain
 from provenance.problems import SILENCE, Said, Slip, Words, did_you_mean
 from provenance.records.book import Book
+from provenance.records.quantities import Grams
 from provenance.reference.colour_names import centroids
 from provenance.reports.report import (
     Cell,
@@ -69,6 +70,13 @@ class Found:
     def kind(self) -> str:
         """How the yarn it was made on dyes: wool, silk, cellulose; "" where nobody knows."""
         return self.recipe.kinds[0] if self.recipe.kinds else ""
+
+
+def weight_to_dye(studio: Studio, text: str) -> Fraction:
+    """A weight of fibre as it was typed, in grams; Slip where there is none."""
+    if grams := Grams.read(text, studio.habits):
+        return Fraction(grams)
+    raise Slip(Said("match.nothing_to_dye"), Said("match.write_grams"))
 
 
 def match_report(studio: Studio, asked: str, grams: Fraction, most: int, *, on: str = "") -> Report:

@@ -48,7 +48,9 @@ def quotation_of(studio: Studio, number: str) -> Quotation:
 def quotation_like(studio: Studio, number: str, sizes: Sequence[str]) -> Quotation:
     """One for another of the same, in its own size where none is named."""
     piece = studio.piece(number).record
-    return _worked_out(studio, like_piece(piece, [size_from(text) for text in sizes]))
+    return _worked_out(
+        studio, like_piece(piece, [size_from(text, studio.habits) for text in sizes])
+    )
 
 
 def _worked_out(studio: Studio, commission: Commission) -> Quotation:

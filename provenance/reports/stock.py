@@ -21,7 +21,6 @@ from provenance.figures.stock.stock import (
     Item,
     Line,
     Stock,
-    amount_words,
     goods_sold,
     in_unit,
     insurance,
@@ -30,6 +29,7 @@ from provenance.figures.stock.stock import (
 from provenance.figures.working import Figure, plain
 from provenance.problems import Said, Words
 from provenance.reference.currencies import minor_unit
+from provenance.reports.measured import in_store
 from provenance.reports.report import (
     ON_PAPER,
     Cell,
@@ -151,12 +151,14 @@ def _place(name: str) -> Words:
 def _items(it: _Stock) -> Iterator[Table]:
     for line in it.stock.lines:
         is_work = all(item.key.kind == "piece" for item in line.items)
-        lines = [
-            (_called(it, each), amount_words(each), it.money(each.cost)) for each in line.items
-        ]
+        lines = [(_called(it, each), _left(it, each), it.money(each.cost)) for each in line.items]
         heads = ("" if is_work else Said("stock.left"), it.stock.currency)
         whole = sum_row(_where(line), "", it.money(line.cost))
         yield account(_heading(line), heads, *rows(*lines), whole)
+
+
+def _left(it: _Stock, item: Item) -> str:
+    return in_store(it.studio.book, item.key, item.amount, item.unit)
 
 
 def _called(it: _Stock, item: Item) -> Words | Cell:

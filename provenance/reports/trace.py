@@ -16,7 +16,8 @@ from provenance.figures.flow.trace import Trace
 from provenance.figures.working import plain
 from provenance.problems import Said, Slip, Words, did_you_mean, sort
 from provenance.records.book import Book
-from provenance.reports.report import Note, Report, Step, Tree, amount
+from provenance.reports.measured import measured
+from provenance.reports.report import Note, Report, Step, Tree
 from provenance.studio import Studio, Worked
 
 _KINDS = {"dyed": "dyed lot", "in place": "yarn made for the piece"}
@@ -47,7 +48,7 @@ def _parts(studio: Studio, found: Trace) -> Iterator[Note | Tree]:
     if found.back:
         yield Tree(Said("trace.made_of"), _told(found.back, partial(_made_of, book)))
     if found.forward:
-        went_into = partial(_went_into, book, found.key.name)
+        went_into = partial(_went_into, book, found.key)
         yield Tree(Said("trace.went_into"), _told(found.forward, went_into))
     if not found.back and not found.forward:
         is_piece = found.key.kind == "piece"
@@ -60,28 +61,27 @@ def _told(steps: Sequence[traced.Step], said: Callable[[traced.Step], Words]) ->
 
 def _weights(studio: Studio, found: Trace) -> Iterator[Said]:
     if found.key.kind == "piece":
-        yield from _of_piece(studio.piece(found.key.name))
+        yield from _of_piece(studio.book, studio.piece(found.key.name))
     elif found.whole is not None and found.key.kind != "bath":
-        left = amount(found.left or Fraction(0), found.unit)
-        yield Said("trace.of_lot", whole=amount(found.whole, found.unit), left=left)
+        told = partial(measured, studio.book, found.key, unit=found.unit)
+        yield Said("trace.of_lot", whole=told(found.whole), left=told(found.left or Fraction(0)))
 
 
-def _of_piece(worked: Worked) -> Iterator[Said]:
+def _of_piece(book: Book, worked: Worked) -> Iterator[Said]:
     """Yarn used, finished weight, what was left over, and each yarn in the cloth."""
     piece, held = worked.record, worked.balance
-    about = {
-        "yarn": amount(sum(held.put_in, Fraction(0)), "g"),
-        "weight": amount(piece.weight and piece.weight * piece.made, "g"),
-    }
+    told = partial(measured, book, Key("piece", worked.number), unit="g")
+    weight = piece.weight and piece.weight * piece.made
+    about = {"yarn": told(sum(held.put_in, Fraction(0))), "weight": told(weight)}
     if piece.weight is None:
         yield Said("trace.yarn_used", **about)
     elif not held.waste:
         yield Said("trace.finished", **about)
     else:
-        yield Said("trace.with_thrums", thrums=amount(held.waste, "g"), **about)
+        yield Said("trace.with_thrums", thrums=told(held.waste), **about)
     if held.waste:
         yarns = tuple(
-            Said("trace.in_cloth_of", lot=str(use.lot or use.fleece), amount=amount(cloth, "g"))
+            Said("trace.in_cloth_of", lot=str(use.lot or use.fleece), amount=told(cloth))
             for use, cloth in zip(piece.yarns, held.cloth, strict=True)
         )
         yield Said("trace.in_cloth", yarns=yarns)
@@ -93,23 +93,24 @@ def _made_of(book: Book, step: traced.Step) -> Said:
         return Said("trace.dyed_in", bath=what)
     if step.key.kind == "fleece":
         what = Said("trace.greasy", name=what)
-    drawn = amount(step.amount, step.unit)
+    drawn = measured(book, step.key, step.amount, step.unit)
     if step.use:
         return Said("trace.drawn_for", use=step.use, amount=drawn, what=what)
     return Said("trace.drawn", amount=drawn, what=what)
 
 
-def _went_into(book: Book, asked: str, step: traced.Step) -> Said:
-    drawn = amount(step.amount, step.unit)
+def _went_into(book: Book, asked: Key, step: traced.Step) -> Said:
+    told = partial(measured, book, asked)
+    drawn = told(step.amount, step.unit)
     if step.key.kind == "lost":
         return Said("trace.lost", amount=drawn)
     said = Said("trace.into", amount=drawn, what=described(book, step.key))
     if step.use:
         said = Said("trace.as_use", step=said, use=step.use)
     if step.of_it != step.amount:
-        said = Said("trace.of_it", step=said, amount=amount(step.of_it, "g"), lot=asked)
+        said = Said("trace.of_it", step=said, amount=told(step.of_it, "g"), lot=asked.name)
     if step.left:
-        lot, left = step.key.name, amount(step.left, "g")
+        lot, left = step.key.name, measured(book, step.key, step.left, "g")
         said = Said("trace.with_left", step=said, amount=left, lot=lot)
     return said
 

@@ -377,7 +377,8 @@ def test_bare_provenance_writes_the_register(write_studio: Write) -> None:
     result = run(folder, "--csv", str(path))
     assert result.exit_code == 0
     assert result.stderr == f"2 Stücke in {path}\n"
-    rows = list(csv.DictReader(io.StringIO(path.read_bytes().decode("utf-8-sig"))))
+    text = path.read_bytes().decode("utf-8-sig")
+    rows = list(csv.DictReader(io.StringIO(text), delimiter=";"))
     shown = [(row["Nummer"], row["Titel"], row["Früher"], row["Maße"], row["Preis"], row["Stand"])
              for row in rows]  # fmt: skip
     assert shown == [

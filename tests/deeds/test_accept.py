@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+import re
+
 import pytest
 from click.testing import CliRunner
 
@@ -84,3 +87,31 @@ def test_a_number_given_away_while_the_maker_was_asked_is_not_given_twice(
         "2026-004 was given to another piece meanwhile; nothing was written\n"
     )
     assert here() == {**before, "2026-004-other.yaml": b"number: 2026-004\ntitle: Other\n"}
+
+
+def test_the_piece_is_begun_as_its_maker_writes_numbers(asked_for, say):
+    studio = asked_for / "studio" / "studio.yaml"
+    studio.write_text(studio.read_text() + "decimal comma: yes\n")
+    record = asked_for / "commissions" / "2026-C01.yaml"
+    record.write_text(COMMISSION.replace("6 per cm, picks", "6,125 per cm, picks"))
+    say(*ACCEPT)
+    begun = (asked_for / "2026-004-commission-2026-c01.yaml").read_text()
+    assert "sett: {ends: 6,125 per cm on the loom, picks: 6 per cm on the loom}\n" in begun
+    assert not re.search(r"[0-9]\.[0-9]", begun.replace("# From commission 2026-C01, agreed", ""))
+    told = json.loads(say("check", "--json", yes=False).stdout)
+    assert not [each for each in told["problems"] if each["weight"] == "mistake"]
+
+
+def test_the_piece_is_begun_in_inches_and_ounces(asked_for, say):
+    record = asked_for / "commissions" / "2026-C01.yaml"
+    record.write_text(
+        COMMISSION.replace("180 x 60 cm", "72 x 24 in").replace("6 per cm", "15 epi", 1)
+    )
+    yarns = asked_for / "studio" / "yarns.yaml"
+    yarns.write_text(yarns.read_text().replace("weight: 2 kg", "weight: 4 lb"))
+    say(*ACCEPT)
+    begun = (asked_for / "2026-004-commission-2026-c01.yaml").read_text()
+    assert "sett: {ends: 15 epi on the loom, picks: 15.24 ppi on the loom}\n" in begun
+    assert re.search(r"# On the loom: [0-9.]+ in x [0-9.]+ in, [0-9]+ ends; warp [0-9]+ yd", begun)
+    assert re.search(r"use: warp, lot: grey-2ply, weight: [0-9.]+ oz}", begun)
+    assert " cm" not in begun and not re.search(r"[0-9] g\b", begun)

@@ -216,10 +216,11 @@ def summed_ranges(done, area, grams) -> tuple[Fraction, Fraction]:
     return sum(each.low for each in ranges), sum(each.high for each in ranges)
 
 
-def test_weight_stages_double_with_the_weight_and_ignore_the_size():
-    done = [piece(area, {"spinning": h, "weaving": 9}, g) for area, h, g in THREE]
-    light = estimate(done, "twill", "throw", Fraction(5000), Fraction(400)).stages["spinning"]
-    heavy = estimate(done, "twill", "throw", Fraction(9000), Fraction(800)).stages["spinning"]
+@pytest.mark.parametrize("stage", ["spinning", "blending"])
+def test_weight_stages_double_with_the_weight_and_ignore_the_size(stage):
+    done = [piece(area, {stage: h, "weaving": 9}, g) for area, h, g in THREE]
+    light = estimate(done, "twill", "throw", Fraction(5000), Fraction(400)).stages[stage]
+    heavy = estimate(done, "twill", "throw", Fraction(9000), Fraction(800)).stages[stage]
     assert float(heavy / light) == pytest.approx(2, rel=2e-3)
 
 

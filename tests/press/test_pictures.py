@@ -137,15 +137,6 @@ def test_a_photo_far_too_large(tmp_path):
         assert slip_of(tmp_path, "a.png")[0] == f"the photo 'a.png' {said}"
 
 
-def test_a_heic_photo_is_told_how_to_become_one(tmp_path):
-    head = struct.pack(">I", 24) + b"ftypheic" + b"\x00\x00\x00\x00mif1heic"
-    (tmp_path / "IMG_1.HEIC").write_bytes(head + b"\x00" * 100)
-    assert slip_of(tmp_path, "IMG_1.HEIC") == (
-        "the photo 'IMG_1.HEIC' is a HEIC file, which browsers do not show",
-        "export it as a JPEG and name that file",
-    )
-
-
 def test_what_is_no_picture(tmp_path):
     (tmp_path / "a.jpg").write_text("number: 2026-014\n")
     (tmp_path / "b.jpg").write_bytes(b"")
@@ -155,12 +146,9 @@ def test_what_is_no_picture(tmp_path):
     assert slip_of(tmp_path, "c.jpg")[0] == f"there is no photo 'c.jpg' in {tmp_path.name}/"
 
 
-def test_a_photo_wrongly_named(tmp_path):
+def test_a_photo_wrongly_named_is_read_all_the_same(tmp_path):
     save(tmp_path, "a.jpg", format="PNG")
-    assert slip_of(tmp_path, "a.jpg") == (
-        "the photo 'a.jpg' is named .jpg but is a PNG",
-        "name it with .png, here and in the folder",
-    )
+    assert open_photo(tmp_path, "a.jpg").width == 80
     save(tmp_path, "B.JPEG")
     assert open_photo(tmp_path, "B.JPEG").width == 80
 
@@ -329,7 +317,7 @@ def seeded(folder, name):
     assert sum(secret in content for secret in SECRETS) >= (2 if name.endswith("tif") else 3)
 
 
-@pytest.mark.parametrize("name", ["a.jpg", "a.png", "a.webp", "a.tif"])
+@pytest.mark.parametrize("name", ["a.jpg", "a.png", "a.webp", "a.tif", "a.avif"])
 def test_nothing_of_the_file_comes_along(tmp_path, name):
     seeded(tmp_path, name)
     photo = open_photo(tmp_path, name)

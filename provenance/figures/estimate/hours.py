@@ -53,8 +53,17 @@ SLOPELESS = 1.25  # see the module notes; set by simulated studios
 MOST = 100.0  # factor either way beyond which a range says nothing more
 FARTHEST = 30.0  # log hours; keeps absurd sizes from overflowing, far beyond any lifetime
 FOLLOW_WEIGHT = frozenset(
-    {"sorting", "scouring", "washing", "picking", "combing", "carding", "spinning", "plying"}
-    | {"skeining", "winding", "gathering", "extracting", "mordanting", "dyeing", "rinsing"}
+    {"sorting", "scouring", "washing", "picking", "combing", "carding", "blending", "spinning"}
+    | {
+        "plying",
+        "skeining",
+        "winding",
+        "gathering",
+        "extracting",
+        "mordanting",
+        "dyeing",
+        "rinsing",
+    }
 )
 
 

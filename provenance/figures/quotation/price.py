@@ -156,7 +156,7 @@ def _paid(asked: Asked, stage: str, hours: Fraction, found: HoursEstimate) -> Fi
 
 def _estimated(what: Said, hours: Fraction, found: HoursEstimate) -> Figure:
     """Hours out of the estimate: statistics, so they start a working, and say what from."""
-    note = Said("step.estimated", count=found.pieces) if found.pieces else Said("step.own_guess")
+    note = Said("step.estimated", number=found.pieces) if found.pieces else Said("step.own_guess")
     return replace(given(what, hours, "h"), note=note)
 
 

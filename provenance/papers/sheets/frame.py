@@ -105,7 +105,7 @@ class Display:
         papers = [Paper(f"{name}.pdf", sheet_pdf(self.studio, page, self.pieces), page.title)]
         if columns:
             heads = [self.phrases.say(f"csv.{word}") for word in columns]
-            papers.append(Paper(f"{name}.csv", csv_file(heads, rows)))
+            papers.append(Paper(f"{name}.csv", csv_file(heads, rows, comma=self.phrases.has_comma)))
         return papers
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from provenance.language.phrases import inches
+from provenance.language.measures import inches
 from provenance.papers.certificates.object_id import medium
 from provenance.papers.sheets.frame import Display, Paper, price_of, whole_view
 from provenance.papers.sheets.show_pictures import ending, file_name, megabytes, show_picture

@@ -1,16 +1,16 @@
 """From the pixels a file holds to upright pixels in sRGB, eight bits a channel.
 
 In: an open Pillow image of any kind a camera or scanner writes. Out: pixels for `pictures`, its
-only caller. Orientation: EXIF (CIPA DC-008) tag 0x0112; embedded profiles: ICC.1, converted by
-LittleCMS; transparency is laid on white, as paper is.
+only caller. Orientation: EXIF (CIPA DC-008) tag 0x0112; a HEIC says it in its own way (`irot`,
+`imir`; ISO/IEC 23008-12), which holds in place of EXIF's. Transparency is laid on white, as paper
+is.
 """
 
 from __future__ import annotations
 
-import io
-from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from provenance.press.pictures.profiles import EXPORT, in_srgb, profile_of
 from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
 _SIDEWAYS = (5, 6, 7, 8)
 _ORIENTATION = 0x0112
-EXPORT = Said("picture.export")
 
 
 def develop(image: Image, box: tuple[int, int], name: str) -> Image:
@@ -26,18 +25,18 @@ def develop(image: Image, box: tuple[int, int], name: str) -> Image:
     from PIL import Image
 
     lying = (box[1], box[0]) if lies_on_its_side(image) else box
-    profile = image.info.get("icc_profile")
+    profile = profile_of(image, name)
     # A JPEG is decoded at the smallest eighth that is still twice as large as wanted.
     image.draft(None, (lying[0] * 2, lying[1] * 2))
     loaded = _eight_bit(image, name)
-    turn = image.getexif().get(_ORIENTATION)
-    upright = _turned(_in_srgb(resized(loaded, lying), profile), turn)
+    turn = image.getexif().get(_ORIENTATION) if image.format != "HEIF" else None
+    upright = _turned(in_srgb(resized(loaded, lying), profile), turn)
     return Image.frombytes("RGB", upright.size, upright.tobytes())
 
 
 def lies_on_its_side(image: Image) -> bool:
-    """Whether width and height swap; Pillow turns a TIFF itself, and gives its upright size."""
-    return image.format != "TIFF" and image.getexif().get(_ORIENTATION) in _SIDEWAYS
+    """Whether width and height swap; a TIFF and a HEIC come turned, and give their upright size."""
+    return image.format not in ("TIFF", "HEIF") and image.getexif().get(_ORIENTATION) in _SIDEWAYS
 
 
 def _turned(image: Image, orientation: int | None) -> Image:
@@ -84,28 +83,3 @@ def resized(image: Image, box: tuple[int, int]) -> Image:
     if image.size == box:
         return image
     return image.resize(box, Resampling.LANCZOS, reducing_gap=3.0)
-
-
-def _in_srgb(image: Image, profile: bytes | None) -> Image:
-    """In sRGB by way of the embedded profile; a profile that cannot be read is left aside."""
-    from PIL import ImageCms
-
-    if profile:
-        try:
-            embedded = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            turned = ImageCms.profileToProfile(image, embedded, _srgb(), outputMode="RGB")
-            if turned is not None:
-                return turned
-        except (ImageCms.PyCMSError, OSError, ValueError):
-            pass
-    if image.mode == "LAB":
-        lab = ImageCms.createProfile("LAB")
-        return ImageCms.profileToProfile(image, lab, _srgb(), outputMode="RGB") or image
-    return image.convert("RGB")
-
-
-@lru_cache(maxsize=1)
-def _srgb() -> Any:
-    from PIL import ImageCms
-
-    return ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB"))

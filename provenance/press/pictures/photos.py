@@ -1,5 +1,9 @@
 """A maker's photo in, pictures for the public and for print out. The only door to Pillow.
 
+Taken are JPEG, PNG, WebP, TIFF, AVIF and the HEIC of phones, told by what the file holds, not by
+the ending of its name: phones and messengers name them as they please. Of a file that holds
+several pictures (thumbnails, depth, a sequence) only the main one is seen.
+
 A photo is opened by name from the record folder and never altered. Every picture made from it is
 upright, in sRGB, and made of its pixels alone: no EXIF, XMP, IPTC, profile, comment or trailing
 bytes come along (EXIF orientation: CIPA DC-008; embedded profiles: ICC.1). A public picture then
@@ -22,9 +26,11 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from provenance.press.file_names import ending_of, inside
+from provenance.press.file_names import inside
 from provenance.press.pictures.credit import Credit, packet
-from provenance.press.pictures.developing import EXPORT, develop, lies_on_its_side, resized
+from provenance.press.pictures.developing import develop, lies_on_its_side, resized
+from provenance.press.pictures.profiles import EXPORT
+from provenance.press.pictures.whole import is_whole
 from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
@@ -34,16 +40,11 @@ _MILLION = 1_000_000
 MOST_PIXELS = 120 * _MILLION
 WIDTHS = (480, 960, 1600)
 FORMATS = ("avif", "jpeg")
-_ENDINGS = {
-    "JPEG": ("jpg", "jpeg", "jpe"),
-    "MPO": ("jpg", "jpeg", "mpo"),
-    "PNG": ("png",),
-    "WEBP": ("webp",),
-    "TIFF": ("tif", "tiff"),
-    "AVIF": ("avif",),
-}
-_READ = ("JPEG", "PNG", "WEBP", "TIFF", "AVIF")  # the JPEG reader hands MPO on
+_READ = ("JPEG", "PNG", "WEBP", "TIFF", "AVIF", "HEIF")  # the JPEG reader hands MPO on
 _PLUGINS = {"WEBP": "WebP"}
+# What an AVIF or HEIC file says it is (ISO/IEC 23008-12; AV1 Image File Format 1.1): films of the
+# same family say otherwise.
+_BRANDS = b"avif avis heic heix heim heis hevc hevx hevm hevs mif1 msf1".split()
 # Bytes a picture of a width may weigh, so that the first view of a page stays within 300 KB with
 # its words and letters; a busier picture is saved at a lower quality until it fits.
 _MOST_BYTES = ((480, 60_000), (960, 130_000), (1600, 200_000))
@@ -52,12 +53,14 @@ _QUALITIES = {"avif": (55, 45, 36, 28, 20), "jpeg": (80, 70, 60, 50, 40, 30, 22)
 
 @dataclass(frozen=True, slots=True)
 class Upright:
-    """A photo that was looked at, not yet decoded; width and height as a person sees it."""
+    """A photo that was looked at, not yet decoded; width and height as a person sees it; `pictures`
+    in the file, where they are frames or several of one rank: the main one is seen."""
 
     path: Path
     name: str
     width: int
     height: int
+    pictures: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,16 +78,18 @@ def open_photo(folder: Path, name: str) -> Upright:
     path = inside(folder, name)
     if not path.is_file():
         raise _missing(folder, name)
-    with _opened(path, name) as image:
-        kind = str(image.format)
-        _check_ending(name, kind)
+    with opened(path, name) as image:
         width, height = image.size
         if width * height > MOST_PIXELS:
             what = Said("picture.too_many", name=name, millions=width * height // _MILLION)
             raise Slip(what, Said("picture.at_most", most=MOST_PIXELS // _MILLION))
+        if not is_whole(image, path):
+            raise Slip(Said("picture.damaged", name=name), Said("picture.copy_again"))
         if lies_on_its_side(image):
             width, height = height, width
-    return Upright(path, name, width, height)
+        # A JPEG or a TIFF holds a phone's or a program's own copies beside the picture.
+        pictures = 1 if image.format in ("JPEG", "MPO", "TIFF") else getattr(image, "n_frames", 1)
+    return Upright(path, name, width, height, pictures)
 
 
 def renditions(
@@ -159,15 +164,8 @@ def _box(photo: Upright, width: int) -> tuple[int, int]:
     return width, max(1, round(photo.height * width / photo.width))
 
 
-def _check_ending(name: str, kind: str) -> None:
-    if ending_of(name) not in _ENDINGS[kind]:
-        spoken = {"MPO": "JPEG", "WEBP": "WebP"}.get(kind, kind)
-        what = Said("picture.other_ending", name=name, ending=ending_of(name), kind=spoken)
-        raise Slip(what, Said("picture.name_with", ending=_ENDINGS[kind][0]))
-
-
 @contextmanager
-def _opened(path: Path, name: str) -> Iterator[Image]:
+def opened(path: Path, name: str) -> Iterator[Image]:
     """The open image of a file; whatever a broken or hostile file does becomes a Slip."""
     from PIL import Image, ImageFile
 
@@ -188,8 +186,11 @@ def _opened(path: Path, name: str) -> Iterator[Image]:
 @lru_cache(maxsize=1)
 def _load_formats() -> None:
     """Make Pillow know the formats taken here, and no others."""
-    for kind in (*_READ, "MPO"):
+    from pi_heif import register_heif_opener  # type: ignore[import-untyped]
+
+    for kind in (*_READ[:-1], "MPO"):
         import_module(f"PIL.{_PLUGINS.get(kind, kind.title())}ImagePlugin")
+    register_heif_opener(thumbnails=False, depth_images=False, aux_images=False, decode_threads=1)
 
 
 def _fault(path: Path, name: str, error: Exception) -> Slip:
@@ -201,9 +202,7 @@ def _fault(path: Path, name: str, error: Exception) -> Slip:
     if isinstance(error, PermissionError):
         return Slip(Said("picture.forbidden", name=name), Said("picture.allow"))
     head = _head(path) if isinstance(error, UnidentifiedImageError) else b""
-    if head[4:8] == b"ftyp" and head[8:12] not in (b"avif", b"avis"):
-        return Slip(Said("picture.heic", name=name), EXPORT)
-    if not head:
+    if not head or (head[4:8] == b"ftyp" and head[8:12] in _BRANDS):
         return Slip(Said("picture.damaged", name=name), Said("picture.copy_again"))
     return Slip(Said("picture.no_picture", name=name), EXPORT)
 
@@ -214,7 +213,7 @@ def _head(path: Path) -> bytes:
 
 
 def _decoded(photo: Upright, box: tuple[int, int]) -> Image:
-    with _opened(photo.path, photo.name) as image:
+    with opened(photo.path, photo.name) as image:
         return develop(image, box, photo.name)
 
 

@@ -28,4 +28,5 @@ def as_json(data: Any, phrases: Phrases) -> str:
 def as_csv(table: Table, phrases: Phrases) -> bytes:
     """One line a row, under the headings of the columns."""
     heads = [phrases.tell(column.heading) for column in table.columns]
-    return csv_file(heads, [[phrases.tell(c.words) for c in row.full] for row in table.rows])
+    rows = [[phrases.tell(cell.words) for cell in row.full] for row in table.rows]
+    return csv_file(heads, rows, comma=phrases.has_comma)

@@ -19,6 +19,7 @@ from provenance.public.names import capital, spoken
 from provenance.public.studio import PublicStudio
 from provenance.records.checks_names import photo_path
 from provenance.reports.report import Filed, Report, Table, shown_by
+from provenance.reports.writers.ready import ReadyPhrases
 from provenance.reports.writers.workings import workings
 
 _THUMB_MM = (10.0, 11.5)
@@ -27,6 +28,8 @@ _THUMB_MM = (10.0, 11.5)
 def as_paper(report: Report, filed: Filed, border: Border, sheet: Format | None = None) -> bytes:
     """The PDF; Slip says what of it cannot be printed."""
     house, thumbs = border.house, dict[str, bytes | Code]()
+    own = house.phrases
+    tell = ReadyPhrases(own.language, own.currency, own.words).tell
     if sheet:
         house = replace(house, sheet=sheet.name, is_black=sheet.is_black)
     shown = shown_by("paper", report.parts)
@@ -36,7 +39,7 @@ def as_paper(report: Report, filed: Filed, border: Border, sheet: Format | None 
         "piece": filed.piece,
         "groups": [(is_half, list(found)) for is_half, found in groups],
         "workings": [] if filed.is_brief else list(workings(report, house.phrases)),
-        "tell": house.phrases.tell,
+        "tell": tell,
         "spoken": spoken,
         "capital": capital,
         "thumb": _thumbs(house, thumbs),

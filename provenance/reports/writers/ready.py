@@ -5,9 +5,12 @@ the studio's language has one, as its maker writes them; no groups, so that it c
 """
 
 import re
+from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from provenance.language.phrases import Phrases
+from provenance.problems import Words
 
 _READY = re.compile(r"(-?[0-9]+)\.([0-9]+)((?: [^\s.]+)?)")
 
@@ -19,3 +22,14 @@ def ready(text: str, phrases: Phrases) -> str:
         return text
     point = phrases.ungrouped(Decimal("0.5"))[1]
     return f"{found[1]}{point}{found[2]}{found[3]}"
+
+
+@dataclass(frozen=True)
+class ReadyPhrases(Phrases):
+    """The studio's phrases, ready numbers among them and by themselves in their language's form."""
+
+    def tell(self, words: Words) -> str:
+        return ready(words, self) if isinstance(words, str) else super().tell(words)
+
+    def _told(self, value: Any) -> Any:
+        return ready(value, self) if isinstance(value, str) else super()._told(value)

@@ -19,7 +19,7 @@ from rich.text import Text
 
 from provenance.language.phrases import Phrases
 from provenance.reports.report import Cell, Note, Report, Row, Step, Table, Tree, shown_by
-from provenance.reports.writers.ready import ready
+from provenance.reports.writers.ready import ReadyPhrases
 from provenance.reports.writers.workings import workings
 
 WIDEST = 92
@@ -30,7 +30,7 @@ _PLAIN = ("| ", "| ", "` ", "  ")
 
 
 @dataclass(frozen=True)
-class _AsRecorded(Phrases):
+class _AsRecorded(ReadyPhrases):
     """The studio's phrases, the `_short` one of two; days as records have them."""
 
     def say(self, name: str, /, **values: Any) -> str:
@@ -39,9 +39,6 @@ class _AsRecorded(Phrases):
 
     def day(self, day: date) -> str:
         return day.isoformat()
-
-    def _told(self, value: Any) -> Any:
-        return ready(value, self) if isinstance(value, str) else super()._told(value)
 
 
 def write(reports: Sequence[Report], phrases: Phrases, *, explain: bool = False) -> None:
@@ -153,9 +150,7 @@ class _Terminal:
         if cell.colours:
             return _blocks(cell.colours, _BLOCK)
         aside = self.phrases.tell(cell.aside)
-        words = cell.words
-        told = ready(words, self.phrases) if isinstance(words, str) else self.phrases.tell(words)
-        return Text(told + (f" ({aside})" if aside else ""))
+        return Text(self.phrases.tell(cell.words) + (f" ({aside})" if aside else ""))
 
     def _tree(self, tree: Tree) -> None:
         self._gap()
