@@ -39,5 +39,5 @@ def typed(read: Callable[[str], Any], text: str | None, option: str) -> Any:
     except Slip as slip:
         tell = british().tell
         said = ": ".join(filter(None, (tell(slip.what), tell(slip.remedy))))
-        context = click.get_current_context()
+        context = click.get_current_context(silent=True)
         raise click.BadParameter(said, context, param_hint=f"'{option}'") from slip

@@ -29,9 +29,9 @@ from provenance.figures.stock.stock import (
 from provenance.figures.working import Figure, plain
 from provenance.problems import Said, Words
 from provenance.reference.currencies import minor_unit
+from provenance.reports.insurer import insurer_list, place_words
 from provenance.reports.measured import in_store
 from provenance.reports.report import (
-    ON_PAPER,
     Cell,
     Column,
     Filed,
@@ -97,7 +97,7 @@ def stock_report(
     return Report(
         (
             _classes(it), *_low(it), *(replace(each, only=only) for each in _items(it)),
-            *_goods(it), *_insurance(it), *_remarks(it),
+            *_goods(it), *insurer_list(it.studio, tuple(it.insured.values()), it.money), *_remarks(it),
         ),
         title=Said("stock.evening_of", day=on),
         figures=figures,
@@ -144,10 +144,6 @@ def _heading(line: Line) -> Words:
     return Said("stock.heading_finished_at", place=line.place)
 
 
-def _place(name: str) -> Words:
-    return Said("stock.studio") if name == STUDIO else name
-
-
 def _items(it: _Stock) -> Iterator[Table]:
     for line in it.stock.lines:
         is_work = all(item.key.kind == "piece" for item in line.items)
@@ -180,47 +176,6 @@ def _goods(it: _Stock) -> Iterator[Table]:
     yield Table(columns, (*lines, whole), notes(words, style="dim"))
 
 
-def _insurance(it: _Stock) -> Iterator[Table]:
-    if not it.insured:
-        return
-    columns = (
-        Column(Said("stock.for_the_insurer")),
-        Column(Said("stock.size"), least=ON_PAPER),
-        Column(Said("stock.where")),
-        Column(Said("stock.photo"), least=81),
-        *numbers(Said("stock.price"), Said("stock.cost")),
-    )
-    lines = [
-        (
-            _so_many(each),
-            _size(it, each),
-            Cell(_place(each.place), kind="name"),
-            Cell(each.photo or Said("stock.no_photo"), kind="photo" if each.photo else "words"),
-            it.money(each.price),
-            it.money(each.cost),
-        )
-        for each in it.insured.values()
-    ]
-    prices = sum((each.price.value for each in it.insured.values()), Fraction(0))
-    costs = sum((each.cost.value for each in it.insured.values()), Fraction(0))
-    count = Said("stock.in_all", number=sum(each.items for each in it.insured.values()))
-    whole = sum_row(count, "", "", "", it.money(prices), it.money(costs))
-    words = notes(Said("stock.insurance_words"), style="dim")
-    yield Table(columns, (*rows(*lines), whole), words, on_new_page=True)
-
-
-def _so_many(insured: Insured) -> Words:
-    said = f"{insured.number} {insured.title}"
-    if insured.items == 1:
-        return said
-    return Said("stock.so_many", items=insured.items, what=said)
-
-
-def _size(it: _Stock, insured: Insured) -> Words:
-    size = it.studio.book.pieces[insured.number].size
-    return Said("form.size", size=size) if size else ""
-
-
 def _remarks(it: _Stock) -> Iterator[Part]:
     stock = it.stock
     lots = tuple(key.name for key in stock.no_day if key.kind != "piece")
@@ -248,7 +203,7 @@ def _list(it: _Stock) -> Table:
 def _list_row(it: _Stock, item: Item) -> tuple[Words, ...]:
     one = it.insured_as(item)
     return (
-        Said(f"stock.{CLASSES[item.group]}"), _place(item.place), item.key.name,
+        Said(f"stock.{CLASSES[item.group]}"), place_words(item.place), item.key.name,
         it.title(item),
         plain(item.amount) if item.amount is not None else "", item.unit,
         it.money(item.cost), it.money(one.price) if one else "", one.photo if one else "",

@@ -81,10 +81,11 @@ def test_an_option_is_read_before_anything_is_done():
             raise Slip("no number", "such as 12")
         return int(text)
 
-    assert read_as(read)(None, None, "12") == 12
-    assert read_as(read)(None, None, None) is None
+    option = click.Option(["--most"])
+    assert read_as(read)(None, option, "12") == 12
+    assert read_as(read)(None, option, None) is None
     with pytest.raises(click.BadParameter, match="no number: such as 12"):
-        read_as(read)(None, None, "twelve")
+        read_as(read)(None, option, "twelve")
 
 
 def fault(error: Exception, capsys: pytest.CaptureFixture[str]) -> tuple[object, str]:

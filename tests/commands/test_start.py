@@ -131,7 +131,7 @@ def test_what_is_there_is_never_written_over(run, tmp_path):
     studio = tmp_path / "pieces" / "studio"
     (studio / "yarns.yaml").write_text("mine: {fibre: wool, weight: 1 kg, cost: 9}\n")
     (studio / "outlets.yaml").unlink()
-    assert run("start", "studio").startswith("pieces: 1 files that were missing\n")
+    assert run("start", "studio").startswith("pieces: 1 file that was missing\n")
     assert (studio / "yarns.yaml").read_text().startswith("mine:")
     assert "nothing was written" in run("start", "studio", code=1)
 

@@ -51,7 +51,7 @@ def _is_ours(part):
 
 
 NAMED = {
-    "dye": {row["name"] for row in rows("dyes")},
+    "dye": {row["name"] for row in rows("dyes")} | {"mill-dye"},  # dyed before it came
     "mordant": {row["name"] for row in rows("mordants")},
     "fibre": _on_lists(),
     "colour_name": {row["name"] for row in csv_rows("colour_names")},
