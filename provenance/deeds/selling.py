@@ -1,7 +1,7 @@
 """`sell`: a piece was sold; its record says when, for how much, where and to whom.
 
-In: the studio, a number, a price. Out: a `Deed` that writes `sale:` and, where the status says
-otherwise, `status: sold`. With it goes what the outlet kept back by its terms of today, so that a
+In: the studio, a number, a price; of a set how many. Out: a `Deed` that writes `sale:`, or a line
+under `sales:` of a set, and, where none is left and the status says otherwise, `status: sold`. With it goes what the outlet kept back by its terms of today, so that a
 commission that changes later never changes this sale.
 """
 
@@ -35,22 +35,27 @@ class Wished:
 def sell(studio: Studio, number: str, wished: Wished) -> Deed:
     """The sale of a piece. Raises Slip where it can't have been sold so."""
     piece, price = studio.piece(number).record, price_of(studio, wished.price)
-    on, outlet = wished.on or studio.today, _outlet(studio, piece, wished.at)
-    _refuse(studio, piece, on, wished.items)
-    kept = _kept(studio, outlet, price)
+    on, items = wished.on or studio.today, wished.items or 1
+    _refuse(studio, piece, on, items)
+    outlet = _outlet(studio, piece, wished.at)
+    kept = _kept(studio, outlet, price * items)
     sale: dict[str, Value] = {"on": on.isoformat(), "price": _written(studio, wished.price, price)}
     if outlet:
         sale["at"] = str(outlet.name)
+    if items > 1:
+        sale["items"] = str(items)
     if wished.to:
         sale["to"] = " ".join(wished.to.split())
     if outlet:
         sale["kept back"] = money_text(studio, kept, exact=bool(kept))
-    wishes: list[Wish] = [Put(("sale",), sale, known_words(Piece))]
-    if piece.status and piece.status.state != "sold":
+    over = _left(piece) - items
+    wish = Put if piece.makes is None else Add
+    wishes: list[Wish] = [wish((_SALES[wish],), sale, known_words(Piece))]
+    if piece.status and piece.status.state != "sold" and not over:
         wishes.insert(0, Put(("status",), "sold"))
-    told = (_told(piece, outlet, price, kept),)
-    words = f"sell {number} {wished.price}"
-    return Deed(words, (change_of(studio, piece.number.place.file, wishes),), told)
+    told = [_told(piece, outlet, price, kept, items), *_then_miscounted(piece, sale, over)]
+    words = f"sell {number} {wished.price}" + (f" --items {items}" if items > 1 else "")
+    return Deed(words, (change_of(studio, piece.number.place.file, wishes),), tuple(told))
 
 
 def _outlet(studio: Studio, piece: Piece, asked: str | None) -> Outlet | None:
