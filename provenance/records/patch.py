@@ -104,10 +104,10 @@ def _ways(text: RecordText, wish: Wish) -> Iterator[list[Edit]]:
     if isinstance(wish, Drop):
         if found:
             yield from _dropped(text, home, found)
+    elif found and isinstance(wish, Put):
+        yield [_replaced(text, home, found[1], wish)]
     elif found and isinstance(wish, Add):
         yield from _added(text, found[1], wish)
-    elif found:
-        yield [_replaced(text, home, found[1], wish)]
     else:
         entry = _entry(text, home, wish)
         yield from (_inserted_flow if home.flow else _inserted)(text, home, entry, wish)

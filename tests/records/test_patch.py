@@ -195,7 +195,8 @@ def test_a_text_that_would_be_read_otherwise_is_refused():
          "c:\n- {x: 1}  # one\n  # of one\n- {x: 7}\n# of d\nd: 4\n"),
         ("c:\r\n  -   x: 1\r\n      y: 2", "c:\r\n  -   x: 1\r\n      y: 2\r\n  -   {x: 7}"),
         ("c: [{x: 1}, {x: 2}]   # two\nd: 4\n", "c: [{x: 1}, {x: 2}, {x: 7}]   # two\nd: 4\n"),
-        ("c: [\n  {x: 1},  # one\n  {x: 2}\n]\n", "c: [\n  {x: 1},  # one\n  {x: 2},\n  {x: 7}\n]\n"),
+        ("c: [\n  {x: 1},  # one\n  {x: 2}\n]\n",
+         "c: [\n  {x: 1},  # one\n  {x: 2},\n  {x: 7}\n]\n"),
         ("{a: 1, c: [{x: 1}], d: 4}\n", "{a: 1, c: [{x: 1}, {x: 7}], d: 4}\n"),
         ("a: 1\nd: 4\n", "a: 1\nc:\n  - {x: 7}\nd: 4\n"),
         ("a: 1", "a: 1\nc:\n  - {x: 7}"),
@@ -215,7 +216,8 @@ def test_an_item_is_added_to_a_list(before, after):
          "would change elsewhere too"),
         ("c: {x: 1}\n", "f.yaml:1:4: 'c' has no list of items"),
         ("c: []\n", "f.yaml:1:4: 'c' has no list of items"),
-        ("c:\n  - - {x: 1}\n    - 5\n  -\n    x: 1\n", "f.yaml:2:3: 'c' can't be written here safely"),
+        ("c:\n  - - {x: 1}\n    - 5\n  -\n    x: 1\n",
+         "f.yaml:2:3: 'c' can't be written here safely"),
     ],
 )  # fmt: skip
 def test_a_list_that_is_not_sure_is_refused_with_the_item_to_write(text, said):
