@@ -1,6 +1,6 @@
 """`count`: what a stock count found; the difference is written as lost.
 
-In: the studio, a lot, what is really there; or the sheet of `stock --count-sheet`, filled in. Out: a
+In: the studio, a lot, what is really there; or a sheet of `stock --count-sheet`, filled in. Out: a
 `Deed` that writes `lost:` into the lots, so that what came in is again what was used, what is left
 and what was lost. More than the records leave is refused: somewhere a use, a weight or a whole lot
 is not as it was written.
