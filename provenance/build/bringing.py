@@ -2,14 +2,14 @@
 
 In: the studio, the path, what the maker said of columns. Out: what each column means, what is to be
 done with each row, which photos go with which number; and, when it is wished, one new file for each
-new record, named as `start piece` names them. Only `write_brought` writes, and only new files.
+new record, named as `start piece` names them. `deeds.bringing` writes them.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from provenance.build.starting import piece_file, write_new
+from provenance.build.starting import piece_file
 from provenance.language.phrases import Phrases
 from provenance.press.tables.opening import open_table
 from provenance.problems import Said, Slip
@@ -71,15 +71,6 @@ def _outlets(studio: Studio) -> Mapping[str, str]:
 
 def _headings(columns: Columns) -> str:
     return ", ".join(each.heading for each in columns.all)
-
-
-def write_brought(folder: Path, brought: Brought) -> tuple[str, ...]:
-    """Write each new record; the names of their files. Raises Slip while something is asked."""
-    if brought.proposal.questions:
-        raise Slip(Said("bring.answer_first"))
-    files = brought.files()
-    write_new(folder, files)
-    return tuple(files)
 
 
 def file_of(new: New) -> str:

@@ -1,4 +1,4 @@
-"""`bring`: earlier work from a spreadsheet, proposed; with `--write` the records are written.
+"""`bring`: earlier work from a spreadsheet, proposed; `--write` writes the records, as a deed.
 
 In: a CSV file or a workbook, what the maker says of columns. Out: what each column means, the
 records it makes, the rows that are refused by their numbers; or JSON. 1 when rows are refused.
@@ -9,10 +9,11 @@ from pathlib import Path
 
 import click
 
-from provenance.build.bringing import Brought, bring, write_brought
+from provenance.build.bringing import Brought, bring
 from provenance.commands.here import Here
 from provenance.commands.told import Told
 from provenance.commands.writing import write_out
+from provenance.deeds.bringing import write_brought
 from provenance.problems import Said, Slip
 from provenance.reports.bring import bring_report
 
@@ -50,5 +51,5 @@ def _write(here: Here, found: Brought, *, is_wished: bool) -> None:
         if not click.confirm(here.phrases.tell(Said("bring.shall", number=count)), err=True):
             here.say(Said("bring.nothing_written"), err=True)
             return
-    files = write_brought(here.folder, found)
+    files = write_brought(here.folder, found, here.studio.today)
     here.say(Said("bring.written", number=len(files)), err=True)

@@ -1,22 +1,27 @@
 """`count`: what a stock count found; the difference is written as lost.
 
-In: the studio, a lot, what is really there. Out: a `Deed` that writes `lost:` into the lot, so that
-what came in is again what was used, what is left and what was lost. More than the records leave is
-refused: somewhere a use, a weight or a whole lot is not as it was written.
+In: the studio, a lot, what is really there; or a sheet of `stock --count-sheet`, filled in. Out: a
+`Deed` that writes `lost:` into the lots, so that what came in is again what was used, what is left
+and what was lost. More than the records leave is refused: somewhere a use, a weight or a whole lot
+is not as it was written.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from pathlib import Path as File
 
 from provenance.deeds.deed import Deed, change_of
 from provenance.deeds.sums import amount_text
 from provenance.figures.flow.flow import Key
-from provenance.problems import Place, Said, Slip, WrongWish, did_you_mean
+from provenance.language.phrases import Phrases
+from provenance.press.tables.opening import open_table
+from provenance.problems import Place, Said, Slip, Words, WrongWish, did_you_mean
 from provenance.records.baths import DyedYarn
 from provenance.records.book import Book
+from provenance.records.bring.table import text_of
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Sundry, Yarn
-from provenance.records.patch import Path, Put
+from provenance.records.patch import Path, Put, Wish
 from provenance.records.quantities import Centimetres, Count, Grams, Quantity
 from provenance.records.reading import known_words
 from provenance.studio import Studio
@@ -42,6 +47,61 @@ class _Counted:
 
 def count(studio: Studio, name: str, typed: str) -> Deed:
     """A lot and what is really there of it. Raises Slip where the records leave less."""
+    found = _count(studio, name, typed)
+    changes = tuple(change_of(studio, file, [put]) for file, put in found.puts)
+    return Deed(f"count {name} {typed}", changes, (found.said,))
+
+
+@dataclass(frozen=True, slots=True)
+class _Count:
+    """What is to be said of a lot that was counted, and what is to be written in which file."""
+
+    said: Said
+    puts: tuple[tuple[str, Put], ...] = ()
+
+
+def counted_on(studio: Studio, path: File, phrases: Phrases) -> Deed:
+    """Every lot of a sheet that has something under `counted`. Raises Slip with the row."""
+    wishes: dict[str, list[Wish]] = {}
+    told: list[Words] = []
+    for row, name, typed in _rows(path, phrases):
+        try:
+            found = _count(studio, name, typed)
+        except Slip as slip:
+            what = Said("deed.in_row", file=path.name, row=str(row), what=slip.what)
+            raise type(slip)(what, slip.remedy) from None
+        told.append(found.said)
+        for file, put in found.puts:
+            wishes.setdefault(file, []).append(put)
+    if not told:
+        raise Slip(Said("deed.none_counted", file=path.name), Said("deed.count_with_unit"))
+    changes = tuple(change_of(studio, file, each) for file, each in wishes.items())
+    return Deed(f"count --sheet {path.name}", changes, tuple(told))
+
+
+def _rows(path: File, phrases: Phrases) -> Iterator[tuple[int, str, str]]:
+    """Row, lot and amount of what was counted; headings are those that the sheet was given."""
+    first, *rows = open_table(path).rows or (None,)
+    headings = [text_of(cell).strip().casefold() for cell in first.cells] if first else []
+    names = [phrases.say(f"stock.count_{word}") for word in ("lot", "counted")]
+    if missing := [name for name in names if name.casefold() not in headings]:
+        raise Slip(
+            Said("deed.no_sheet", file=path.name, heading=missing[0]), Said("deed.make_sheet")
+        )
+    lot, counted = (headings.index(name.casefold()) for name in names)
+    seen: dict[str, int] = {}
+    for row in rows:
+        name, typed = (text_of(row.at(turn)).strip() for turn in (lot, counted))
+        if typed:
+            if name in seen:
+                what = Said("deed.row_twice", lot=name, row=str(seen[name]))
+                what = Said("deed.in_row", file=path.name, row=str(row.number), what=what)
+                raise Slip(what, Said("deed.add_up"))
+            seen[name] = row.number
+            yield row.number, name, typed
+
+
+def _count(studio: Studio, name: str, typed: str) -> _Count:
     lot = _found(studio, name)
     try:
         there = Fraction(_KINDS[lot.unit].read(typed, studio.habits))
@@ -58,11 +118,11 @@ def count(studio: Studio, name: str, typed: str) -> Deed:
     if now_lost < -_SAME:
         raise Slip(Said("deed.more_there", lot=name, **sums), Said("deed.why_more", lot=name))
     if abs(now_lost - lost) < _SAME:
-        return Deed(f"count {name} {typed}", (), (Said("deed.as_written", lot=name, **sums),))
+        return _Count(Said("deed.as_written", lot=name, **sums))
     text = amount_text(studio, max(now_lost, Fraction(0)), lot.unit, typed)
     put = Put((*lot.path, "lost"), text, known_words(type(lot.record)))
     said = Said("deed.counted", lot=name, there=typed.strip(), left=sums["left"], lost=text)
-    return Deed(f"count {name} {typed}", (change_of(studio, lot.place.file, [put]),), (said,))
+    return _Count(said, ((lot.place.file, put),))
 
 
 def _said(studio: Studio, lot: _Counted, amount: Fraction, typed: str) -> str:

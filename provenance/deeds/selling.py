@@ -1,8 +1,9 @@
 """`sell`: a piece was sold; its record says when, for how much, where and to whom.
 
-In: the studio, a number, a price. Out: a `Deed` that writes `sale:` and, where the status says
-otherwise, `status: sold`. With it goes what the outlet kept back by its terms of today, so that a
-commission that changes later never changes this sale.
+In: the studio, a number, a price; of a set how many. Out: a `Deed` that writes `sale:`, or a line
+under `sales:` of a set, and, where none is left and the status says otherwise, `status: sold`. With
+it goes what the outlet kept back by its terms of today, so that a commission that changes later
+never changes this sale.
 """
 
 from dataclasses import dataclass
@@ -10,14 +11,16 @@ from datetime import date
 from fractions import Fraction
 
 from provenance.deeds.deed import Deed, change_of
+from provenance.deeds.standing import after_sale, refuse_several
 from provenance.deeds.sums import minor_of, money_text, price_of
 from provenance.figures.money.terms import kept_back
 from provenance.figures.working import given
 from provenance.problems import Said, Slip, Words, WrongWish
 from provenance.records.lots import Outlet
-from provenance.records.patch import Put, Value, Wish
+from provenance.records.patch import Add, Put, Value, Wish
 from provenance.records.pieces import Piece
 from provenance.records.reading import known_words
+from provenance.records.sets import Places
 from provenance.studio import Studio
 
 
@@ -35,37 +38,55 @@ class Wished:
 def sell(studio: Studio, number: str, wished: Wished) -> Deed:
     """The sale of a piece. Raises Slip where it can't have been sold so."""
     piece, price = studio.piece(number).record, price_of(studio, wished.price)
-    on, outlet = wished.on or studio.today, _outlet(studio, piece, wished.at)
-    _refuse(studio, piece, on, wished.items)
-    kept = _kept(studio, outlet, price)
+    on, items = wished.on or studio.today, wished.items or 1
+    _refuse(studio, piece, on, items)
+    outlet = _outlet(studio, piece, wished.at)
+    kept = _kept(studio, outlet, price * items)
     sale: dict[str, Value] = {"on": on.isoformat(), "price": _written(studio, wished.price, price)}
     if outlet:
         sale["at"] = str(outlet.name)
+    if items > 1:
+        sale["items"] = str(items)
     if wished.to:
         sale["to"] = " ".join(wished.to.split())
     if outlet:
         sale["kept back"] = money_text(studio, kept, exact=bool(kept))
-    wishes: list[Wish] = [Put(("sale",), sale, known_words(Piece))]
-    if piece.status and piece.status.state != "sold":
+    over, order = _left(piece) - items, known_words(Piece)
+    is_set = piece.makes is not None or piece.sales
+    wishes: list[Wish] = [Add(("sales",), sale, order) if is_set else Put(("sale",), sale, order)]
+    if piece.status and piece.status.state != "sold" and not over:
         wishes.insert(0, Put(("status",), "sold"))
-    told = (_told(piece, outlet, price, kept),)
-    words = f"sell {number} {wished.price}"
-    return Deed(words, (change_of(studio, piece.number.place.file, wishes),), told)
+    told: list[Words] = [_told(piece, outlet, price, kept, items)]
+    if over and isinstance(piece.at, Places):
+        where, said = after_sale(piece, piece.at, str(outlet.name) if outlet else "", items)
+        wishes, told = [*wishes, *where], [*told, *said]
+    words = f"sell {number} {wished.price}" + (f" --items {items}" if items > 1 else "")
+    return Deed(words, (change_of(studio, piece.number.place.file, wishes),), tuple(told))
 
 
 def _outlet(studio: Studio, piece: Piece, asked: str | None) -> Outlet | None:
     """Where it was sold: as asked, else where it is; what is nowhere else is in the studio."""
-    if name := asked or piece.at:
-        return studio.outlet(str(name))
+    if name := asked or _stands_at(piece):
+        return studio.outlet(name)
     outlets = studio.book.outlets.values()
     return next((outlet for outlet in outlets if outlet.kind == "studio"), None)
 
 
-def _refuse(studio: Studio, piece: Piece, on: date, items: int | None) -> None:
+def _stands_at(piece: Piece) -> str:
+    """The one place where it is. Raises Slip for a set that stands at several."""
+    if not isinstance(piece.at, Places):
+        return str(piece.at or "")
+    if len(piece.standing) > 1:
+        refuse_several(piece, "say_at")
+    return next(iter(piece.standing), "")
+
+
+def _refuse(studio: Studio, piece: Piece, on: date, items: int) -> None:
     number = str(piece.number)
     refuse_gone(piece)
-    if items not in (None, 1):
+    if piece.made == 1 and items > 1:
         raise WrongWish(Said("deed.one_piece", number=number), Said("deed.no_items"))
+    _refuse_too_many(piece, items)
     if piece.state == "in progress":
         raise Slip(Said("deed.being_made", number=number), Said("deed.finish_first"))
     if on > studio.today:
@@ -76,11 +97,29 @@ def _refuse(studio: Studio, piece: Piece, on: date, items: int | None) -> None:
         raise Slip(what, Said("deed.look_at", place=piece.number.place.short))
 
 
-def refuse_gone(piece: Piece) -> None:
-    """Slip for a piece that was sold, or is no more."""
-    number = str(piece.number)
+def _refuse_too_many(piece: Piece, items: int) -> None:
+    number, left = str(piece.number), _left(piece)
+    if items > left:
+        place = piece.sold[0].record_place if piece.sold else piece.number.place
+        what = Said("deed.few_left", number=number, left=left, made=piece.made)
+        raise Slip(what, Said("deed.see_sales", place=place.short))
     if piece.sale:
-        told: dict[str, Words] = {"day": str(piece.sale.on), "place": piece.sale.record_place.short}
+        place = piece.sale.record_place
+        what = Said("deed.sale_alone", number=number, place=place.short)
+        raise Slip(what, Said("record.write_sales"))
+
+
+def _left(piece: Piece) -> int:
+    """How many can be sold; of what is called sold without a sale, all: it was not written yet."""
+    return piece.left or piece.made
+
+
+def refuse_gone(piece: Piece) -> None:
+    """Slip for a piece of which all are sold, or that is no more."""
+    number = str(piece.number)
+    if piece.sold and not piece.left:
+        last = piece.sold[-1]
+        told: dict[str, Words] = {"day": str(last.on), "place": last.record_place.short}
         raise Slip(Said("deed.already_sold", number=number, **told), Said("deed.or_undo"))
     if piece.withdrawn or piece.state == "withdrawn":
         raise Slip(Said("deed.withdrawn", number=number), Said("deed.look_at", place=_where(piece)))
@@ -103,10 +142,15 @@ def _written(studio: Studio, typed: str, price: Fraction) -> str:
     return typed.strip() if " at " in typed else money_text(studio, price)
 
 
-def _told(piece: Piece, outlet: Outlet | None, price: Fraction, kept: Fraction) -> Said:
-    named = {"number": str(piece.number), "title": str(piece.title)}
-    sums = {"price": Said("form.money", value=price), "kept": Said("form.money", value=kept)}
+def _told(piece: Piece, outlet: Outlet | None, price: Fraction, kept: Fraction, items: int) -> Said:
+    named: dict[str, Words] = {"number": str(piece.number), "title": str(piece.title)}
+    named["price"] = Said("form.money", value=price * items)
+    of_set = ""
+    if piece.made > 1:
+        of_set = "_items"
+        named |= {"items": str(items), "made": str(piece.made), "over": str(_left(piece) - items)}
     if outlet is None:
-        return Said("deed.sold", **named, price=sums["price"])
-    left = Said("form.money", value=price - kept)
-    return Said("deed.sold_at", **named, **sums, outlet=str(outlet.name), left=left)
+        return Said(f"deed.sold{of_set}", **named)
+    named["kept"] = Said("form.money", value=kept)
+    named["left"] = Said("form.money", value=price * items - kept)
+    return Said(f"deed.sold{of_set}_at", **named, outlet=str(outlet.name))

@@ -1,32 +1,31 @@
 """One value of a record changed in the maker's own text, and no other byte.
 
-In: the bytes of a record file, and wishes: a value to put under a word, a word to drop. Out: the
-bytes with that value alone changed: notes, quotes, spaces, line ends, byte order mark and a
-missing last line end stay. A new word goes where the order of its record has it, in the form of
-the mapping it joins. What was written is read again and compared: the one value differs, nothing
-else does. What can't be done so is refused with its place and the line to write by hand: values
-that are shared by reference, stand in a block or over several lines, or are no single text.
+In: the bytes of a record file, and wishes: a value to put under a word, a word to drop, an item to
+add to a list. Out: the bytes with that value alone changed: notes, quotes, spaces, line ends, byte
+order mark and a missing last line end stay. A new word goes where the order of its record has it,
+in the form of the mapping it joins. What was written is read again and compared: the one value
+differs, nothing else does. What can't be done so is refused with its place and the line to write by
+hand: values that are shared by reference, stand in a block or over several lines, or are no single
+text; braces on one line can be changed as a whole.
 """
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from provenance.problems import Problem, Problems, Said, Slip
+from provenance.problems import Said, Slip
+from provenance.records.rereading import OPEN, means, reread
 from provenance.records.spans import Edit, RecordText, Span
-from provenance.records.text import Fields, Items, Written, quoted
-from provenance.records.yaml_file import read_text
+from provenance.records.text import quoted
 
 Path = tuple[str | int, ...]  # words, and turns in lists, from the top of the file
 Value = str | Mapping[str, "Value"]
 _PLAIN = re.compile(r"(?:[^\W_]|[£€$¥])(?:[\w .,+%/'()&!?;-]*[\w.,+%/')!?£€$¥-])?")
 _NO_TEXT = ("yes", "no", "true", "false", "on", "off", "null")
 _NOTE = re.compile(r" *#(?! yaml-language)")
-_OPEN = ["", False, False]  # nothing at all is written
+_DASH = re.compile(r"( *)-( +)")
 _REST_OF_LINE = re.compile(r"[ \t]*(,?)[ \t]*(?:#[^\n]*)?(?=\n)")
 
 
@@ -46,7 +45,16 @@ class Drop:
     path: Path
 
 
-Wish = Put | Drop
+@dataclass(frozen=True, slots=True)
+class Add:
+    """An item to be the last of the list under a word; the list is begun where there is none."""
+
+    path: Path
+    value: Value
+    order: Sequence[str] = ()
+
+
+Wish = Put | Drop | Add
 
 
 def patched(raw: bytes, file: str, wishes: Iterable[Wish]) -> bytes:
@@ -77,8 +85,11 @@ def _nearest(span: Span, path: Path) -> int:
 def _refused(text: RecordText, at: int, why: str, wish: Wish) -> Slip:
     """Why a wish can't be carried out, where, and what to write by hand."""
     place, word = text.place(at), str(wish.path[-1])
-    entry = word if isinstance(wish, Drop) else f"{word}: {_rendered(wish.value, '')}"
-    by_hand = Said(f"patch.{'drop' if isinstance(wish, Drop) else 'write'}", entry=entry)
+    by_hand = Said("patch.drop", entry=word)
+    if isinstance(wish, Put):
+        by_hand = Said("patch.write", entry=f"{word}: {_rendered(wish.value, '')}")
+    elif isinstance(wish, Add):
+        by_hand = Said("patch.add", word=word, entry=f"- {_rendered(wish.value, '')}")
     what = Said("problem.placed", place=str(place), what=Said(f"patch.{why}", word=word))
     return Slip(what, by_hand, place)
 
@@ -93,10 +104,12 @@ def _ways(text: RecordText, wish: Wish) -> Iterator[list[Edit]]:
     if isinstance(wish, Drop):
         if found:
             yield from _dropped(text, home, found)
-    elif found:
+    elif found and isinstance(wish, Put):
         yield [_replaced(text, home, found[1], wish)]
+    elif found and isinstance(wish, Add):
+        yield from _added(text, found[1], wish)
     else:
-        entry = f"{word}: {_rendered(wish.value, '', text.quote, in_flow=home.flow)}"
+        entry = _entry(text, home, wish)
         yield from (_inserted_flow if home.flow else _inserted)(text, home, entry, wish)
 
 
@@ -113,12 +126,38 @@ def _home(text: RecordText, wish: Wish) -> Span:
     return span
 
 
+def _entry(text: RecordText, home: Span, wish: Put | Add) -> str:
+    """A new word with its value; a list begins on a line of its own where that can be."""
+    word, value = wish.path[-1], _rendered(wish.value, "", text.quote, in_flow=home.flow)
+    if isinstance(wish, Put):
+        return f"{word}: {value}"
+    if home.flow or not home.pairs:
+        return f"{word}: [{value}]"
+    first = home.pairs[0][0].start
+    return f"{word}:\n{' ' * (first - text.start_of_line(first) + 2)}- {value}"
+
+
+def _added(text: RecordText, old: Span, wish: Add) -> Iterator[list[Edit]]:
+    """One more item after the last, in the form of the list."""
+    if old.kind == "reference" or old.shared:
+        raise _refused(text, old.start, "reference", wish)
+    if old.kind != "list" or not old.items:
+        raise _refused(text, old.start, "no_list", wish)
+    last, item = old.items[-1], _rendered(wish.value, "", text.quote, in_flow=True)
+    if old.flow:
+        yield from _after(text, last, last, item)
+    elif dash := _DASH.fullmatch(text.text, text.start_of_line(last.start), last.start):
+        at = _end_of_entry(text, last, len(dash[1]))
+        yield [(at, at, f"\n{dash[0]}{item}")]
+
+
 def _replaced(text: RecordText, home: Span, old: Span, wish: Put) -> Edit:
     if old.kind == "reference" or old.shared:
         raise _refused(text, old.start, "reference", wish)
-    if old.kind != "text":
+    is_line = old.kind == "fields" and old.flow and not set("\n#&*") & set(_cut(text, old))
+    if old.kind != "text" and not (is_line and isinstance(wish.value, Mapping)):
         raise _refused(text, old.start, "several", wish)
-    if old.style in ("|", ">") or "\n" in text.text[old.start : old.end]:
+    if old.style in ("|", ">") or "\n" in _cut(text, old):
         raise _refused(text, old.start, "lines", wish)
     new = _rendered(wish.value, old.style, text.quote, in_flow=home.flow)
     if old.end > old.start:
@@ -127,7 +166,11 @@ def _replaced(text: RecordText, home: Span, old: Span, wish: Put) -> Edit:
     return colon, colon, f" {new}"
 
 
-def _inserted(text: RecordText, home: Span, entry: str, wish: Put) -> Iterator[list[Edit]]:
+def _cut(text: RecordText, span: Span) -> str:
+    return text.text[span.start : span.end]
+
+
+def _inserted(text: RecordText, home: Span, entry: str, wish: Put | Add) -> Iterator[list[Edit]]:
     """A line of its own: after what goes before it, else before what follows, else at the end."""
     if not home.pairs:
         raise _refused(text, home.start, "no_words", wish)
@@ -159,7 +202,9 @@ def _end_of_entry(text: RecordText, value: Span, column: int) -> int:
     return at
 
 
-def _neighbours(home: Span, wish: Put) -> tuple[list[tuple[Span, Span]], list[tuple[Span, Span]]]:
+def _neighbours(
+    home: Span, wish: Put | Add
+) -> tuple[list[tuple[Span, Span]], list[tuple[Span, Span]]]:
     """Entries that a new word may follow, nearest first, the last of all as well; and precede."""
     order, word = list(wish.order), str(wish.path[-1])
     turn = order.index(word) if word in order else len(order)
@@ -169,21 +214,30 @@ def _neighbours(home: Span, wish: Put) -> tuple[list[tuple[Span, Span]], list[tu
     return [*before, last], [*after, last]
 
 
-def _inserted_flow(text: RecordText, home: Span, entry: str, wish: Put) -> Iterator[list[Edit]]:
+def _inserted_flow(
+    text: RecordText, home: Span, entry: str, wish: Put | Add
+) -> Iterator[list[Edit]]:
     """Inside braces: in the same line, or in one of its own where every word has its own."""
     if not home.pairs:
         yield [(home.start + 1, home.start + 1, entry)]
         return
     before, after = _neighbours(home, wish)
     for word, value in before:
-        rest = _REST_OF_LINE.match(text.text, value.end)
-        if rest and text.is_first(word.start):
-            column = word.start - text.start_of_line(word.start)
-            comma: list[Edit] = [] if rest[1] else [(value.end, value.end, ",")]
-            yield [*comma, (rest.end(), rest.end(), f"\n{' ' * column}{entry}{rest[1]}")]
-        yield [(value.end, value.end, f", {entry}")]
+        yield from _after(text, word, value, entry)
     for word, _ in after:
         yield [(word.start, word.start, f"{entry}, ")]
+
+
+def _after(text: RecordText, first: Span, last: Span, entry: str) -> Iterator[list[Edit]]:
+    rest = _REST_OF_LINE.match(text.text, last.end)
+    if rest and text.is_first(first.start):
+        column = first.start - text.start_of_line(first.start)
+        line = f"\n{' ' * column}{entry}{rest[1]}"
+        comma = "" if rest[1] else ","
+        if rest.end() == last.end:
+            yield [(last.end, last.end, comma + line)]
+        yield [(last.end, last.end, comma), (rest.end(), rest.end(), line)]
+    yield [(last.end, last.end, f", {entry}")]
 
 
 def _dropped(text: RecordText, home: Span, pair: tuple[Span, Span]) -> Iterator[list[Edit]]:
@@ -223,40 +277,12 @@ def _rendered(value: Value, style: str, quote: str = '"', *, in_flow: bool = Fal
 
 def _differs_there_alone(text: RecordText, changed: bytes, wish: Wish) -> bool:
     """Whether the changed bytes, read again, say what is wished and else what they said before."""
-    problems = Problems()
-    value = read_text(changed, text.file, problems)
-    if list(map(_said, problems)) != list(map(_said, text.problems)):
+    found = reread(text, changed, wish.path)
+    if found is None:
         return False
-    (rest_before, _), (rest, new) = (_taken_out(each, wish.path) for each in (text.value, value))
-    is_wished = (
-        new in (None, ["", False, False]) if isinstance(wish, Drop) else _means(new, wish.value)
-    )
-    return is_wished and json.dumps(rest_before) == json.dumps(rest)
-
-
-def _said(problem: Problem) -> tuple[Any, ...]:
-    return problem.what, problem.remedy, problem.is_remark
-
-
-def _taken_out(value: Any, path: Path) -> tuple[Any, Any]:
-    """All that is said, in its order, but for one value; and that value."""
-    whole = _bare(value)
-    home = whole
-    for step in path[:-1]:
-        home = home[step]
-    return whole, home.pop(path[-1], None) if isinstance(home, dict) else None
-
-
-def _bare(value: Any) -> Any:
-    if isinstance(value, Fields):
-        return {str(word): _bare(each) for word, each in value.items()}
-    if isinstance(value, Items):
-        return [_bare(each) for each in value]
-    return [str(value), value.quoted, value.block] if isinstance(value, Written) else value
-
-
-def _means(new: Any, value: Value) -> bool:
-    if isinstance(value, str):
-        return isinstance(new, list) and len(new) == 3 and new[0] == value
-    is_same = isinstance(new, dict) and list(new) == list(value)
-    return is_same and all(_means(new[word], each) for word, each in value.items())
+    old, new = found
+    if isinstance(wish, Drop):
+        return new in (None, OPEN)
+    if isinstance(wish, Add):
+        return bool(new) and new[:-1] == (old or []) and means(new[-1], wish.value)
+    return means(new, wish.value)

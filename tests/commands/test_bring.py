@@ -18,9 +18,10 @@ from click.testing import CliRunner, Result
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from provenance.build.bringing import bring, write_brought
+from provenance.build.bringing import bring
 from provenance.build.opening import open_studio
 from provenance.commands.main import main
+from provenance.deeds.bringing import write_brought
 from provenance.language.phrases import phrases_for_maker
 from provenance.records.book import Book
 from provenance.records.bring.same import TAKEN
@@ -356,7 +357,7 @@ def test_the_register_comes_back_as_the_same_records(
     other = open_studio(home / "second", TODAY)
     found = bring(other, home / "register.csv", "", (), phrases)
     assert found.proposal.refused == []
-    write_brought(home / "second", found)
+    write_brought(home / "second", found, TODAY)
     second = open_studio(home / "second", TODAY).book
     taken = [{n: take(p) for n, p in book.pieces.items()} for book in (first, second)
              for take in [lambda p: {word: TAKEN[word](p) for word in TAKEN}]]  # fmt: skip
@@ -513,3 +514,23 @@ def test_an_old_workbook_of_a_german_maker(write_studio: Write, tmp_path: Path) 
         (5, {"title": "Moor", "finished": "2015-05", "kind": "runner", "size": "180 x 30 cm",
              "price": "1250,00"}),
     ]  # fmt: skip
+
+
+def test_undo_takes_back_all_that_was_brought(write_studio: Write) -> None:
+    folder = write_studio({"studio/studio.yaml": STUDIO})
+    rows = [["title", "finished"], ["Tarn", "2019"], ["Beck", "2020"]]
+    brought(folder, rows, "--write", "--yes")
+    assert len(list(folder.glob("*.yaml"))) == 2
+    taken_back = run(folder, "undo", "--yes")
+    assert (taken_back.exit_code, list(folder.glob("*.yaml"))) == (0, [])
+    assert "Takes back 'bring works.csv' of 2026-11-25" in taken_back.stdout
+
+
+def test_what_was_changed_since_it_was_brought_is_not_thrown_away(write_studio: Write) -> None:
+    folder = write_studio({"studio/studio.yaml": STUDIO})
+    brought(folder, [["title", "finished"], ["Tarn", "2019"]], "--write", "--yes")
+    (path,) = folder.glob("*.yaml")
+    path.write_text(path.read_text() + "notes: found again\n")
+    refused = run(folder, "undo", "--yes")
+    assert (refused.exit_code, path.exists()) == (1, True)
+    assert "throw the file away by hand, if it is not wanted" in refused.stderr

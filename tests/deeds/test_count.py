@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import csv
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -144,3 +146,69 @@ def test_a_loss_in_another_measure_is_told(folder, say, lot, remedy):
         f"pieces/studio/sundries.yaml:1:{column}: 'lost' is in another measure than there is\n"
         f"    {remedy}\n"
     ) in said
+
+
+@pytest.fixture
+def sheet(shelves, say, tmp_path):
+    """The sheet as `stock --count-sheet` writes it, with some lots counted."""
+    say("stock", "--count-sheet", yes=False)  # it asks nothing
+    (path,) = (shelves / "papers" / "private").glob("count-*.csv")
+
+    def filled(counted, separator=","):
+        rows = list(csv.reader(path.read_text(encoding="utf-8-sig").splitlines()))
+        assert rows[0] == ["lot", "class", "kept", "reckoned", "counted"]
+        lines = [[*row[:4], counted.get(row[0], "")] for row in rows[1:]]
+        into = tmp_path / "shelves.csv"
+        with into.open("w", newline="") as file:
+            csv.writer(file, delimiter=separator).writerows([rows[0], *lines])
+        return str(into)
+
+    return filled
+
+
+@pytest.mark.parametrize("separator", [",", ";"])
+def test_a_filled_sheet_is_one_deed(shelves, say, here, sheet, separator):
+    before = here()
+    file = sheet({"black-2ply": "280 g", "grey-2ply": "850 g", "bar": "7"}, separator)
+    said = say("count", "--sheet", file).stdout
+    assert "black-2ply: 280 g there, the records left 300 g; lost so far: 20 g\n" in said
+    counted = [left(shelves, *lot) for lot in
+               (("yarn", "black-2ply"), ("yarn", "grey-2ply"), ("sundry", "bar"))]  # fmt: skip
+    assert counted == [280, 850, 7]
+    assert left(shelves, "sundry", "tape") == 500
+    say("undo")
+    assert here() == before
+
+
+@pytest.mark.parametrize(
+    ("counted", "code", "said"),
+    [
+        ({}, 1, "nothing is counted in shelves.csv\n"
+         "    write amounts with their unit into the last "
+         "column: 418.5 g, 3.2 m, 12\n"),
+        ({"grey-2ply": "850 g", "black-2ply": "280"}, 2,
+         "shelves.csv, row {row}: '280' is a weight without a unit\n    write for example 412 g, "
+         "1.2 kg or 3 lb 4 oz\n"),
+    ],
+)  # fmt: skip
+def test_a_sheet_with_a_row_that_can_not_be_writes_nothing(say, here, sheet, counted, code, said):
+    before, file = here(), sheet(counted)
+    names = [row[0] for row in csv.reader(Path(file).read_text().splitlines())]
+    row = names.index("black-2ply") + 1
+    assert say("count", "--sheet", file, code=code).stderr == said.format(row=row)
+    assert here() == before
+
+
+def test_another_table_is_no_count_sheet(say, tmp_path):
+    (tmp_path / "works.csv").write_text("number,title\n2026-001,Ebb\n")
+    assert say("count", "--sheet", str(tmp_path / "works.csv"), code=1).stderr == (
+        "works.csv has no column 'lot'\n    'provenance stock --count-sheet' writes such a sheet\n"
+    )
+
+
+@pytest.mark.parametrize("words", [(), ("furze",), ("furze", "2 g", "--sheet", "x.csv")])
+def test_a_lot_or_a_sheet(say, words):
+    assert say("count", *words, code=2).stderr == (
+        "a lot and an amount, or a sheet, and not both\n    such as 'provenance count furze "
+        "\"380 g\"', or 'provenance count --sheet FILE.csv'\n"
+    )

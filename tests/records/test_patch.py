@@ -9,7 +9,7 @@ from provenance.language.phrases import british
 from provenance.language.telling import told_slip
 from provenance.problems import Slip
 from provenance.records import spans, yaml_file
-from provenance.records.patch import Drop, Put, patched
+from provenance.records.patch import Add, Drop, Put, patched
 
 ORDER = ("a", "b", "c", "d", "e")
 
@@ -185,3 +185,64 @@ def test_a_text_that_would_be_read_otherwise_is_refused():
     with pytest.raises(Slip) as caught:
         done("a: 1\nb: 2\n", Put(("b",), "\x07"))
     assert told_slip(caught.value, british()).startswith("f.yaml:2:4: 'b' can't be written here ")
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("c:\n  - {x: 1}\nd: 4\n", "c:\n  - {x: 1}\n  - {x: 7}\nd: 4\n"),
+        ("c:\n- {x: 1}  # one\n  # of one\n# of d\nd: 4\n",
+         "c:\n- {x: 1}  # one\n  # of one\n- {x: 7}\n# of d\nd: 4\n"),
+        ("c:\r\n  -   x: 1\r\n      y: 2", "c:\r\n  -   x: 1\r\n      y: 2\r\n  -   {x: 7}"),
+        ("c: [{x: 1}, {x: 2}]   # two\nd: 4\n", "c: [{x: 1}, {x: 2}, {x: 7}]   # two\nd: 4\n"),
+        ("c: [\n  {x: 1},  # one\n  {x: 2}\n]\n",
+         "c: [\n  {x: 1},  # one\n  {x: 2},\n  {x: 7}\n]\n"),
+        ("{a: 1, c: [{x: 1}], d: 4}\n", "{a: 1, c: [{x: 1}, {x: 7}], d: 4}\n"),
+        ("a: 1\nd: 4\n", "a: 1\nc:\n  - {x: 7}\nd: 4\n"),
+        ("a: 1", "a: 1\nc:\n  - {x: 7}"),
+        ("{a: 1, d: 4}\n", "{a: 1, c: [{x: 7}], d: 4}\n"),
+    ],
+)  # fmt: skip
+def test_an_item_is_added_to_a_list(before, after):
+    assert done(before, Add(("c",), {"x": "7"}, ORDER)) == after
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("c: &x [{x: 1}]\n", "f.yaml:1:4: 'c' is shared by a reference (&, * or <<), and would "
+         "change elsewhere too"),
+        ("a: &x [{x: 1}]\nc: *x\n", "f.yaml:2:4: 'c' is shared by a reference (&, * or <<), and "
+         "would change elsewhere too"),
+        ("c: {x: 1}\n", "f.yaml:1:4: 'c' has no list of items"),
+        ("c: []\n", "f.yaml:1:4: 'c' has no list of items"),
+        ("c:\n  - - {x: 1}\n    - 5\n  -\n    x: 1\n",
+         "f.yaml:2:3: 'c' can't be written here safely"),
+    ],
+)  # fmt: skip
+def test_a_list_that_is_not_sure_is_refused_with_the_item_to_write(text, said):
+    with pytest.raises(Slip) as caught:
+        done(text, Add(("c",), {"x": "7"}, ORDER))
+    assert told_slip(caught.value, british()) == (
+        f"{said}\n    write by hand, as the last line under 'c': - {{x: 7}}"
+    )
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("b: {x: 1, y: 2}   # two\n", "b: {y: 3}   # two\n"),
+        ("{a: 1, b: {x: 1}, c: 2}\n", "{a: 1, b: {y: 3}, c: 2}\n"),
+    ],
+)
+def test_braces_on_one_line_give_way_to_others(before, after):
+    assert done(before, Put(("b",), {"y": "3"})) == after
+
+
+@pytest.mark.parametrize("text", ["b:\n  x: 1\n", "b: {x: 1,\n  y: 2}\n", "b: {x: &n 1}\n"])
+def test_other_mappings_are_not_written_over(text):
+    with pytest.raises(Slip) as caught:
+        done(text, Put(("b",), {"y": "3"}))
+    assert told_slip(caught.value, british()).endswith(
+        "'b' holds more than one text\n    write by hand: b: {y: 3}"
+    )
