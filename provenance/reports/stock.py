@@ -97,7 +97,8 @@ def stock_report(
     return Report(
         (
             _classes(it), *_low(it), *(replace(each, only=only) for each in _items(it)),
-            *_goods(it), *insurer_list(it.studio, tuple(it.insured.values()), it.money), *_remarks(it),
+            *_goods(it), *insurer_list(studio, tuple(it.insured.values()), it.money),
+            *_remarks(it),
         ),
         title=Said("stock.evening_of", day=on),
         figures=figures,

@@ -25,7 +25,7 @@ KINDS = (
     "making/index.html", "where/index.html", "checking/index.html", "404.html",
 )  # fmt: skip
 
-PARTS = 8
+PARTS = 3
 
 if not CHROMIUM and not os.environ.get("CI"):
     pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
@@ -89,11 +89,11 @@ def test_each_kind_of_page(
 
 
 @pytest.mark.parametrize("part", range(PARTS))
-def test_every_page_is_accessible(demo_site: Path, browser: Any, part: int) -> None:
-    """In parts, which workers share; those of each kind were looked at above, at this width too."""
+def test_other_pages_are_accessible(demo_site: Path, browser: Any, part: int) -> None:
+    """Every third of them, in parts, which workers share; each kind was looked at above."""
     every = {page.relative_to(demo_site).as_posix() for page in demo_site.rglob("*.html")}
     assert every > {*KINDS}
-    for name in sorted(every - {*KINDS})[part::PARTS]:
+    for name in sorted(every - {*KINDS})[::3][part::PARTS]:
         page = demo_site / name
         with Visit(browser, page, 1280, "light") as visit:
             assert visit.said == [], page  # before axe, which says things of its own
