@@ -290,7 +290,9 @@ SIGNS = st.characters(codec="utf-8", exclude_categories=("C", "Z")) | st.just(" 
 LINE = st.text(SIGNS, min_size=1, max_size=30).map(lambda text: " ".join(text.split())).filter(
     lambda text: text and not re.match(r"'[=+\-@]", text))  # fmt: skip
 CERTAIN = LINE.filter(lambda text: text not in ("-", "–", "—", "./."))
-BLOCK = st.lists(LINE, min_size=1, max_size=3).map("\n".join)
+EDITION = CERTAIN.filter(lambda text: not re.search("[0-9]|of|von", text)).map("ink on {}".format)
+# _x000D_ is how some workbooks write the end of a line: it is read as one, wherever it stands
+BLOCK = st.lists(LINE, min_size=1, max_size=3).map("\n".join).filter(lambda t: "_x000D_" not in t)
 DAY = st.dates(date(1990, 1, 1), TODAY)
 FINISHED = st.one_of(DAY.map(str), DAY.map(lambda d: f"{d:%Y-%m}"), DAY.map(lambda d: f"{d:%Y}"))
 LENGTH = st.decimals(1, 900, places=3).map(lambda d: format(d.normalize(), "f"))
@@ -310,7 +312,7 @@ FACTS = st.builds(
         optional={
             "kind": st.sampled_from(["hanging", "rug", "scarf", "other"]), "size": SIZE,
             "structure": CERTAIN, "weight": LENGTH.map(lambda text: f"{text} kg"),
-            "made of": CERTAIN, "signed": CERTAIN, "edition": CERTAIN, "price": MONEY,
+            "made of": CERTAIN, "signed": CERTAIN, "edition": EDITION, "price": MONEY,
             "hours": st.decimals(1, 300, places=3).map(lambda d: format(d.normalize(), "f")),
             "at": st.just("harbour"), "kept": CERTAIN, "story": BLOCK, "notes": BLOCK,
             "status": st.sampled_from(["available", "sold", "not for sale",

@@ -54,7 +54,7 @@ SAME = {
 }  # fmt: skip
 # Typed into a shell, which knows only straight quotes.
 TYPED = {
-    "help_match.about", "help_match.grams", "match.no_colour", "help_quote.sizes",
+    "help_match.about", "help_match.weight", "match.no_colour", "help_quote.sizes",
     "help_tags.size", "help_tags.sheet", "help_tags.shift",
 }  # fmt: skip
 
