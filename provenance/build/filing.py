@@ -16,10 +16,10 @@ KEPT = "kept"
 
 def file_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = False) -> None:
     """Write a paper in its place, and keep the one before it."""
-    before = path.read_bytes() if path.is_file() else content
-    if before == content and path.is_file():
+    before = path.read_bytes() if path.is_file() else None
+    if before == content:
         return
-    if before != content and (keeps_each or day_of(path) != today):
+    if before is not None and (keeps_each or day_of(path) != today):
         write_file(_free(path, before), before)
     write_file(path, content)
     if day_of(path) != today:  # a day that was set, so that a paper can be made again

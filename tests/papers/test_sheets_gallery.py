@@ -130,6 +130,17 @@ def test_an_outlet_that_buys_gets_a_delivery_note(made):
     assert [row["trade price"] for row in rows(found["delivery.csv"])] == ["242.50", "50.00"]
 
 
+def test_a_delivery_note_counts_a_set(made):
+    """Six at 20, bought at half: 60.00 for all, a line of the list for each."""
+    shop = outlet("0 %", "payment: 30 days", "shop").replace("commission: 0 %", "wholesale: 50 %")
+    napkins = piece("2026-001", 20, more="makes: 6").replace("edition: one of a kind\n", "")
+    found = made([20], shop, **{"2026-001.yaml": napkins})
+    text = " ".join(pages(found["delivery.pdf"]))
+    assert text.count("6 of them, £20 each") == 2  # a copy for each
+    assert "£120" in text
+    assert [row["trade price"] for row in rows(found["delivery.csv"])] == ["10.00"] * 6
+
+
 def test_a_loss_is_paid_at_the_price_less_the_commission(made):
     found = made([1200], outlet("40 %"))
     (row,) = rows(found["consignment.csv"])

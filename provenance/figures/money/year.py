@@ -107,16 +107,17 @@ def year_book(book: Book, flow: Flow, year: int, today: date) -> YearBook:
     studio, money = book.studio, str(book.studio.currency)
     first, last = studio.tax_year.first(year), studio.tax_year.last(year)
     until = max(first, min(last, today))
-    lines = tuple(_lines(book, flow, first, last))
+    before = studio.tax_year.first(year - 1)
+    both = tuple(_lines(book, flow, before, last))
+    lines = tuple(line for line in both if first <= line.sold.sale.on <= last)
     sales = [line.sold for line in lines]
     outlets = dict.fromkeys(each.at for each in sales)
     months = studio.tax_year.months(year)
-    before = studio.tax_year.first(year - 1)
     return YearBook(
         year, first, last, until, money, lines, sums_of(sales, money),
         {name: sums_of([each for each in sales if each.at == name], money) for name in outlets},
         {span: sums_of(_within(sales, *span), money) for span in months},
-        tuple(_owed(book, flow, before, until)), tuple(_deposits(book, until)),
+        tuple(_owed(both, until)), tuple(_deposits(book, until)),
         _overhead(book, lines, year), _hourly(lines, money),
     )  # fmt: skip
 
@@ -163,11 +164,11 @@ def is_reckoned(one: Sold) -> bool:
     return is_consigned(one) and not one.is_noted and bool(one.kept_back.value)
 
 
-def _owed(book: Book, flow: Flow, first: date, until: date) -> Iterator[Owed]:
-    """What outlets sold and no record notes as paid by a day."""
-    for line in _lines(book, flow, first, until):
+def _owed(lines: Iterable[SaleLine], until: date) -> Iterator[Owed]:
+    """What outlets sold by a day, and no record notes as paid by then."""
+    for line in lines:
         one, paid = line.sold, line.sold.sale.paid
-        if is_consigned(one) and (paid is None or paid > until):
+        if one.sale.on <= until and is_consigned(one) and (paid is None or paid > until):
             said = Said("step.owed_for", piece=one.piece.number)
             yield Owed(one, difference(said, one.price, one.kept_back))
 

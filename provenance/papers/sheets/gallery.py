@@ -10,7 +10,7 @@ orchid.ganoksin.com. These carry addresses and figures, and never go before the 
 from typing import Any
 
 from provenance.papers.certificates.object_id import medium
-from provenance.papers.sheets.frame import Display, Paper
+from provenance.papers.sheets.frame import Display, Page, Paper
 from provenance.public.dealings import Dealing
 from provenance.public.piece import PublicPiece
 
@@ -28,9 +28,7 @@ _COMPARED = (
 
 def consignment(display: Display, deal: Dealing) -> list[Paper]:
     """What is left with the outlet on which terms, signed by both."""
-    copies = (display.say("makers_copy"), display.say("outlet_copy", outlet=display.outlet.title))
-    values = {"copies": copies, "share": deal.commission, "terms": deal.terms, "medium": medium}
-    page = display.page("consignment", {**_values(display, deal), **values}, keep=True)
+    page = _signed(display, deal, "consignment")
     amount = display.phrases.amount
     rows = [
         [each.number, each.title, medium(each), each.size, each.edition,
@@ -43,13 +41,11 @@ def consignment(display: Display, deal: Dealing) -> list[Paper]:
 
 def delivery(display: Display, deal: Dealing) -> list[Paper]:
     """What an outlet buys, at which trade price, signed by both: bought, not consigned."""
-    copies = (display.say("makers_copy"), display.say("outlet_copy", outlet=display.outlet.title))
-    values = {"copies": copies, "share": deal.commission, "terms": deal.terms, "medium": medium}
-    page = display.page("delivery", {**_values(display, deal), **values}, keep=True)
+    page = _signed(display, deal, "delivery")
     rows = [
         [each.number, each.title, medium(each), each.size, each.edition,
          *_sums(display, deal, each)[::2], display.studio.currency]
-        for each in display.pieces
+        for each in display.things
     ]  # fmt: skip
     return display.papers(page, _BOUGHT, rows)
 
@@ -63,6 +59,13 @@ def statement(display: Display, deal: Dealing) -> list[Paper]:
         for each in display.things
     ]  # fmt: skip
     return display.papers(page, _COMPARED, rows)
+
+
+def _signed(display: Display, deal: Dealing, kind: str) -> Page:
+    """A sheet in two copies, one for each who signs."""
+    copies = (display.say("makers_copy"), display.say("outlet_copy", outlet=display.outlet.title))
+    values = {"copies": copies, "share": deal.commission, "terms": deal.terms, "medium": medium}
+    return display.page(kind, {**_values(display, deal), **values}, keep=True)
 
 
 def _values(display: Display, deal: Dealing) -> dict[str, Any]:

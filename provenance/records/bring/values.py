@@ -146,10 +146,7 @@ def _size(text: str, column: Column, ways: Ways) -> str:
 
 
 def _side(text: str, column: Column, ways: Ways) -> str:
-    unit = _unit_of(text) or column.unit
-    if not unit:
-        raise Slip(Said("bring.no_unit", text=text), Said("bring.say_unit"))
-    side = _with_unit(text, unit, column, ways)
+    side = _with_unit(text, _unit(text, column), column, ways)
     q.Centimetres.read(side, ways.habits)
     return side
 
@@ -158,12 +155,17 @@ def _weight(text: str, column: Column, ways: Ways) -> str:
     if re.search(r"[0-9]\s*[a-z]+\s*[0-9]", text):  # 3 lb 4 oz
         q.Grams.read(text, ways.habits)
         return text
+    weight = _with_unit(text, _unit(text, column), column, ways)
+    q.Grams.read(weight, ways.habits)
+    return weight
+
+
+def _unit(text: str, column: Column) -> str:
+    """The unit in a cell, else the one its column is in; Slip where neither says."""
     unit = _unit_of(text) or column.unit
     if not unit:
         raise Slip(Said("bring.no_unit", text=text), Said("bring.say_unit"))
-    weight = _with_unit(text, unit, column, ways)
-    q.Grams.read(weight, ways.habits)
-    return weight
+    return unit
 
 
 def _unit_of(text: str) -> str:
