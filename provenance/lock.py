@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from provenance.problems import Said, Slip
+from provenance.workers import not_inherited
 
 LOCK_NAME = ".provenance.lock"
 
@@ -29,7 +30,7 @@ def lock(folder: Path, command: str, *, wait: float = 10.0) -> Iterator[None]:
         digest = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:16]
         path = Path(tempfile.gettempdir(), f"provenance-{digest}.lock")
         turn, file = _turn(path, folder, wait)
-    with turn:
+    with turn, not_inherited(file):
         os.ftruncate(file, 0)
         os.write(file, f" {os.getpid()} {command}".encode())
         try:

@@ -14,8 +14,9 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "provenance"
 ROOMS = (
-    "problems", "reference", "records", "figures", "studio", "language", "public", "press",
-    "papers", "site", "reports", "seal", "lock", "output", "build", "deeds", "desk", "commands",
+    "problems", "workers", "reference", "records", "figures", "studio", "language", "public",
+    "press", "papers", "site", "reports", "seal", "lock", "output", "build", "deeds", "desk",
+    "commands",
 )  # fmt: skip
 HOMES = {
     "yaml": {"records"},
@@ -50,7 +51,7 @@ PUBLIC_ROOMS = ("papers", "site")  # they receive public facts and nothing else
 PRIVATE_ROOMS = ("records", "figures", "studio")
 # 28,702 lines before the second storey, 25,702 at most when it began; what the balance of the
 # cloth, the labels, light and the dye day add comes on top.
-MOST_LINES = 37_800
+MOST_LINES = 42_000
 
 
 def room_of(path: Path) -> str:

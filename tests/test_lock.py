@@ -1,5 +1,6 @@
 """One run at a time: two real processes."""
 
+import os
 import re
 import signal
 import subprocess
@@ -85,3 +86,50 @@ def test_a_folder_that_cannot_be_written_can_be_locked(tmp_path):
     folder = tmp_path / "file" / "studio"
     with lock(folder, "build"), pytest.raises(Slip), lock(folder, "tags", wait=0):
         pass
+
+
+WORKING = """
+import sys, time
+from pathlib import Path
+from provenance.lock import lock
+from provenance.workers import workers
+with lock(Path(sys.argv[1]), "build"), workers(2, afresh=sys.argv[2] == "afresh") as pool:
+    at_work = [pool.submit(time.sleep, 60) for _ in range(2)]
+    pids = list(pool._processes)
+    print(*pids, flush=True)
+    time.sleep(60)
+"""
+
+
+def _is_alive(pid):
+    try:
+        state = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
+    except OSError:
+        return False
+    return state != "Z"
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="needs /proc to see processes")
+@pytest.mark.parametrize("how", ["forked", "afresh"])
+def test_workers_of_a_killed_run_let_go_of_the_folder_and_end(tmp_path, how):
+    script = tmp_path / "working.py"  # workers started afresh read their parent's own file
+    script.write_text(
+        "if __name__ == '__main__':\n" + "".join(f"    {line}\n" for line in WORKING.splitlines())
+    )
+    with subprocess.Popen(
+        [sys.executable, script, tmp_path, how],
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        text=True,
+    ) as process:
+        pids = [int(each) for each in process.stdout.readline().split()]
+        assert len(pids) == 2
+        time.sleep(0.5)
+        assert all(map(_is_alive, pids))
+        process.kill()  # the parent alone, as a careful `kill -9 PID` does
+    with lock(tmp_path, "tags", wait=2):
+        pass
+    until = time.monotonic() + 10
+    while any(map(_is_alive, pids)) and time.monotonic() < until:
+        time.sleep(0.05)
+    assert not any(map(_is_alive, pids))

@@ -5,9 +5,7 @@ it says something new, noted in studio/printed.yaml; or why it can't be made. Th
 before the file: a run that is killed between the two makes the same issue of the same day again.
 """
 
-import os
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -32,6 +30,7 @@ from provenance.public.studio import PublicStudio
 from provenance.records.pieces import A_PHOTO, FINISHING, Piece
 from provenance.records.printed import Printed, printed_line
 from provenance.studio import Studio
+from provenance.workers import workers
 
 ENOUGH = 3
 SHOWN_AT = ("gallery", "guild", "show")
@@ -165,7 +164,7 @@ def _made(asked: Sequence[Asked | Slip]) -> Iterator[Made | Slip]:
     if len(asked) < ENOUGH:
         yield from map(_make, asked)
         return
-    with ProcessPoolExecutor(min(os.cpu_count() or 1, len(asked))) as pool:
+    with workers(len(asked)) as pool:
         yield from pool.map(_make, asked)
 
 

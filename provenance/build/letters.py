@@ -4,13 +4,12 @@ In: the installed fonts. Out: font files by name, from the cache where they are,
 workers.
 """
 
-import os
 from collections.abc import Mapping
-from concurrent.futures import ProcessPoolExecutor
 from importlib.metadata import version
 
 from provenance.build.cache import keep, kept
 from provenance.press.letters.fonts import site_font, site_font_names
+from provenance.workers import workers
 
 RECIPE = "1"
 _SIGNATURE = b"wOF2"
@@ -23,7 +22,7 @@ def site_letters() -> Mapping[str, bytes]:
     found = {name: _whole(kept(f"{folder}/{name}")) for name in site_font_names()}
     missing = [name for name, content in found.items() if not content]
     if missing:
-        with ProcessPoolExecutor(min(os.cpu_count() or 1, len(missing))) as pool:
+        with workers(len(missing)) as pool:
             for name, content in zip(missing, pool.map(site_font, missing), strict=True):
                 found[name] = content
                 keep(f"{folder}/{name}", content)

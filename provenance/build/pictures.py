@@ -6,9 +6,7 @@ else made by worker processes. A doubtful cache entry is a miss.
 
 import hashlib
 import json
-import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
@@ -25,6 +23,7 @@ from provenance.press.pictures.photos import (
 )
 from provenance.problems import Said, Slip
 from provenance.records.checks_names import photo_path
+from provenance.workers import workers
 
 RECIPE = "3"
 SWATCH_SIDE = 400
@@ -66,7 +65,7 @@ def _developed(missing: Sequence[Wanted]) -> Iterator[Made]:
     if len(missing) < 3:
         yield from map(_develop, missing)
         return
-    with ProcessPoolExecutor(min(os.cpu_count() or 1, len(missing))) as pool:
+    with workers(len(missing)) as pool:
         yield from pool.map(_develop, missing)
 
 

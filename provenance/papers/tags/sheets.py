@@ -9,12 +9,11 @@ every code is read back from the joined file.
 import gc
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
-from multiprocessing import get_context
 from typing import Any
 
 from provenance.language.phrases import Phrases
@@ -32,6 +31,7 @@ from provenance.press.templates import render, source
 from provenance.problems import Said, Slip, WrongWish
 from provenance.public.shapes import PaperSize
 from provenance.public.studio import PublicStudio
+from provenance.workers import workers
 
 SHEETS_A_PAPER = 8
 SHEETS_OF_MANY = 4  # smaller parts, so that no core waits long for the last of another
@@ -244,7 +244,7 @@ def _rendered(
             done.append(render_paper(paper))
             tell(len(done), len(papers))
         return done
-    with ProcessPoolExecutor(helpers, mp_context=get_context("spawn")) as pool:
+    with workers(helpers, afresh=True) as pool:
         # The helpers begin at the end, this process at the front.
         waiting = [pool.submit(render_paper, paper) for paper in reversed(papers)][::-1]
         for paper, future in zip(papers, waiting, strict=True):
