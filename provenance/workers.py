@@ -1,0 +1,66 @@
+"""Worker processes, one for each core, that never outlive the run that started them.
+
+In: how much work there is. Out: an executor. A worker lets go of every file that its parent has
+registered with `not_inherited` (the lock of a folder), and ends by itself when its parent is gone,
+however it went: a killed run leaves nothing behind that could hold the studio shut.
+"""
+
+import multiprocessing
+import os
+import threading
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager, suppress
+from multiprocessing.connection import wait
+
+_HELD: set[int] = set()
+
+
+@contextmanager
+def workers(most: int, *, afresh: bool = False) -> Iterator[ProcessPoolExecutor]:
+    """An executor for so many pieces of work, on as many cores as there are.
+
+    Started `afresh`, workers share nothing with a parent that has drawn already. Work that was not
+    begun is dropped when the caller ends with an error.
+    """
+    count = max(1, min(os.cpu_count() or 1, most))
+    context = multiprocessing.get_context("spawn" if afresh else None)
+    pool = ProcessPoolExecutor(count, mp_context=context, initializer=_begin)
+    try:
+        yield pool
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        raise
+    pool.shutdown()
+
+
+@contextmanager
+def not_inherited(handle: int) -> Iterator[None]:
+    """While this lasts, worker processes close this open file when they begin."""
+    _HELD.add(handle)
+    try:
+        yield
+    finally:
+        _HELD.discard(handle)
+
+
+def _begin() -> None:
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(1)
+
+
+def _let_go() -> None:
+    for handle in _HELD:
+        with suppress(OSError):
+            os.close(handle)
+    _HELD.clear()
+
+
+if hasattr(os, "register_at_fork"):  # elsewhere workers are started afresh and inherit nothing
+    os.register_at_fork(after_in_child=_let_go)
