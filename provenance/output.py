@@ -79,8 +79,8 @@ class Tree:
         self._folded: dict[str, str] = {}
         self._written: list[Path] = []
 
-    def put(self, name: str, content: bytes) -> None:
-        """Add a file; one equal to the old tree's is not written again."""
+    def put(self, name: str, content: bytes) -> str:
+        """Add a file and give its SHA-256; one equal to the old tree's is not written again."""
         digest = hashlib.sha256(content).hexdigest()
         if not self.keep(name, digest):
             path = self._place(name)
@@ -88,6 +88,7 @@ class Tree:
                 path.write_bytes(content)
             self._written.append(path)
             self._digests[name] = digest
+        return digest
 
     def keep(self, name: str, digest: str) -> bool:
         """Carry a file over from the old tree if it is there with this SHA-256 (hexadecimal)."""

@@ -14,9 +14,9 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "provenance"
 ROOMS = (
-    "problems", "workers", "reference", "records", "figures", "studio", "language", "public",
-    "press", "papers", "site", "reports", "seal", "lock", "output", "build", "deeds", "desk",
-    "commands",
+    "problems", "digest", "workers", "reference", "records", "figures", "studio", "language",
+    "public", "press", "papers", "site", "reports", "seal", "lock", "output", "build", "deeds",
+    "desk", "commands",
 )  # fmt: skip
 HOMES = {
     "yaml": {"records"},

@@ -13,7 +13,7 @@ from provenance.output import write_file
 from provenance.problems import Slip
 
 
-def _path(name: str) -> Path:
+def cache_path(name: str) -> Path:
     """Below `provenance` in the user's cache directory (XDG, macOS and Windows conventions)."""
     return user_cache_path("provenance", appauthor=False, opinion=False) / name
 
@@ -21,11 +21,11 @@ def _path(name: str) -> Path:
 def kept(name: str) -> bytes:
     """What was kept under a name; nothing where it can't be read."""
     with suppress(OSError):
-        return _path(name).read_bytes()
+        return cache_path(name).read_bytes()
     return b""
 
 
 def keep(name: str, content: bytes) -> None:
     """Keep it, where there is room for it."""
     with suppress(OSError, Slip):
-        write_file(_path(name), content)
+        write_file(cache_path(name), content)

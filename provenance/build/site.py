@@ -6,23 +6,29 @@ resolve, else nothing is swapped.
 """
 
 import json
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
+from provenance.build.facts import Facts
 from provenance.build.letters import site_letters
+from provenance.build.memo import Memo
 from provenance.build.pictures import Made, Wanted, public_pictures
+from provenance.build.program import program
+from provenance.digest import digest_of
 from provenance.output import Tree, new_tree
 from provenance.press.pictures.credit import Credit
 from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border
-from provenance.public.piece import PhotoFacts, PublicPiece
+from provenance.public.card import Card
+from provenance.public.piece import PhotoFacts
 from provenance.public.shapes import PublicWords
 from provenance.public.shelves import public_dye, public_fleece
 from provenance.public.studio import PublicStudio
 from provenance.site.moved import moved_pages
-from provenance.site.pages import Site, site_files
-from provenance.site.shown import Rendered, picture_path, shown_piece
+from provenance.site.pages import Site, site_pages
+from provenance.site.shown import Rendered, ShownPiece, picture_path, pictures_of
 from provenance.studio import Studio
 
 Tell = Callable[[int, int], None]
@@ -70,6 +76,7 @@ def build_site(
     target: Path,
     tell: Tell,
     *,
+    memo: Memo,
     only_tell: bool = False,
 ) -> Built:
     """Build the site into `target`; hold a lock meanwhile. Slip when a printed address is lost.
@@ -77,33 +84,69 @@ def build_site(
     With `only_tell` everything is made and compared, and the old site stays.
     """
     with new_tree(target, swaps=not only_tell) as tree:
-        return _fill(border, words, tree, tell)
+        return _fill(border, words, tree, tell, memo)
 
 
-def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Tell) -> Built:
-    """Make every file of the site and put it into the new tree."""
+def _fill(
+    border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Tell, memo: Memo
+) -> Built:
+    """Make every file of the site that is not as it was, and put all into the new tree."""
     _refuse_another_studio(border.house, tree)
-    withdrawn = (n for n, each in border.studio.book.pieces.items() if each.state == "withdrawn")
-    pieces = [border.piece(number) for number in _to_show(border.studio, tree)]
-    rendered, problems = _pictures(border, pieces, tree, tell)
-    site = Site(
+    facts = border.keeping if isinstance(border.keeping, Facts) else Facts(memo)
+    cards = [facts.card(border, number) for number in _to_show(border.studio, tree)]
+    rendered, problems = _pictures(border, cards, tree, tell)
+    site = _site(border, words, [
+        ShownPiece(card, pictures_of(card, rendered.get(card.number, {})),
+                   partial(border.piece, card.number), facts.key(border, card.number))
+        for card in cards
+    ])  # fmt: skip
+    names, told = _put_pages(site, tree, memo)
+    for name, content in moved_pages(site, tree.before, names):
+        tree.put(name, content)
+        names.add(name)
+    _check_permanence(border.studio, names)
+    pages = sum(name.endswith(".html") for name in names)
+    return Built(
+        tree.target, pages, len(site.listed), tuple(changes_in(tree, told)), tuple(problems)
+    )
+
+
+def _site(border: Border, words: Mapping[str, PublicWords], pieces: Sequence[ShownPiece]) -> Site:
+    """Everything that pages are made from."""
+    book = border.studio.book
+    withdrawn = (number for number, each in book.pieces.items() if each.state == "withdrawn")
+    return Site(
         studio=border.house,
-        dyes=tuple(public_dye(border, lot) for lot in border.book.dyestuffs.values()),
-        fleeces=tuple(public_fleece(border, lot) for lot in border.book.fleece.values()),
-        outlets=tuple(border.outlet(name) for name in border.studio.book.outlets),
-        pieces=tuple(shown_piece(each, rendered.get(each.number, {})) for each in pieces),
+        dyes=tuple(public_dye(border, lot) for lot in book.dyestuffs.values()),
+        fleeces=tuple(public_fleece(border, lot) for lot in book.fleece.values()),
+        outlets=tuple(border.outlet(name) for name in book.outlets),
+        pieces=tuple(pieces),
         withdrawn=tuple(map(border.piece, withdrawn)),
         words=words,
         letters=site_letters(),
     )
-    files = site_files(site)
-    files |= dict(moved_pages(site, tree.before, files))
-    _check_permanence(border.studio, files)
-    for name, content in files.items():
-        tree.put(name, content)
-    pages = sum(name.endswith(".html") for name in files)
-    changes = tuple(changes_in(tree, files))
-    return Built(tree.target, pages, len(site.listed), changes, tuple(problems))
+
+
+def _put_pages(site: Site, tree: Tree, memo: Memo) -> tuple[set[str], dict[str, bytes]]:
+    """Put every page into the tree: made anew, or carried over when all it comes from is the same.
+
+    Gives the names of all, and the facts of pieces that were made anew.
+    """
+    frame, place = digest_of(program(), *site.frame), str(tree.target)
+    known: Mapping[str, tuple[str, str]] = memo.get("pages", place) or {}
+    kept: dict[str, tuple[str, str]] = {}
+    told: dict[str, bytes] = {}
+    for page in site_pages(site):
+        key = digest_of(frame, *page.comes_from)
+        before, digest = known.get(page.name, ("", ""))
+        if before != key or not tree.keep(page.name, digest):
+            content = page.make()
+            digest = tree.put(page.name, content)
+            if page.name.endswith(_FACTS):
+                told[page.name] = content
+        kept[page.name] = key, digest
+    memo.put("pages", place, kept)
+    return set(kept), told
 
 
 def _refuse_another_studio(studio: PublicStudio, tree: Tree) -> None:
@@ -133,11 +176,11 @@ Pictures = dict[str, dict[str, Sequence[Rendered]]]
 
 
 def _pictures(
-    border: Border, pieces: Sequence[PublicPiece], tree: Tree, tell: Tell
+    border: Border, pieces: Sequence[Card], tree: Tree, tell: Tell
 ) -> tuple[Pictures, list[Problem]]:
     """Make every public picture, put it into the tree, and say where it lies."""
     house = border.house
-    owners: dict[Wanted, list[tuple[PublicPiece, PhotoFacts]]] = {}
+    owners: dict[Wanted, list[tuple[Card, PhotoFacts]]] = {}
     for each in pieces:
         for photo in each.photos:
             wanted = Wanted(house.folder, photo.path, _credit(house, each, photo))
@@ -155,7 +198,7 @@ def _pictures(
     return rendered, sorted(problems)
 
 
-def _placed(made: Made, owner: PublicPiece, photo: PhotoFacts, tree: Tree) -> list[Rendered]:
+def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rendered]:
     placed = []
     for each in made.renditions:
         path = picture_path(owner, photo, each.width, each.format)
@@ -164,7 +207,7 @@ def _placed(made: Made, owner: PublicPiece, photo: PhotoFacts, tree: Tree) -> li
     return sorted(placed, key=lambda file: (file.format, file.width))
 
 
-def _credit(studio: PublicStudio, piece: PublicPiece, photo: PhotoFacts) -> Credit:
+def _credit(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:
     return Credit(
         creator=photo.credit or studio.maker,
         rights=f"© {piece.year} {photo.credit or studio.maker}",
@@ -179,24 +222,24 @@ def _credit(studio: PublicStudio, piece: PublicPiece, photo: PhotoFacts) -> Cred
     )
 
 
-def _check_permanence(studio: Studio, files: Mapping[str, bytes]) -> None:
+def _check_permanence(studio: Studio, names: Container[str]) -> None:
     """Every address ever printed still has its page."""
     for line in studio.book.printed:
-        if line.address and f"{line.number}/index.html" not in files:
+        if line.address and f"{line.number}/index.html" not in names:
             told = {"number": str(line.number), "title": str(line.title), "on": str(line.on)}
             raise Slip(Said("build.lost", **told), Said("build.bring_back"))
 
 
-def changes_in(tree: Tree, files: Mapping[str, bytes]) -> Iterator[Change]:
-    """Every public file that differs from the site before."""
+def changes_in(tree: Tree, told: Mapping[str, bytes]) -> Iterator[Change]:
+    """Every public file that differs from the site before; `told` has the facts of pieces."""
     for name, how in tree.changes():
         if name in _UNSEEN:
             continue
         facts = f"{name.removesuffix('index.html')}{_FACTS}"
-        if not name.endswith("/index.html") or facts not in files:
+        if not name.endswith("/index.html") or facts not in told:
             yield Change(name, how)
             continue
-        new = json.loads(files[facts])
+        new = json.loads(told[facts])
         if how == "new":
             yield Change(name, how, str(new.get("title", "")))
         else:

@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Protocol
 
 from provenance.build.certificates import certificates_due, issue_certificates, not_issued
+from provenance.build.facts import Facts
+from provenance.build.memo import Memo
 from provenance.build.opening import swatch_problems
 from provenance.build.site import Built, Change, build_site
 from provenance.build.start_words import kept_from_others
@@ -53,22 +55,39 @@ def stopping(studio: Studio) -> tuple[Problem, ...]:
 
 def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bool) -> Built:
     """Site, then tags and certificates that are due. Slip when nothing could be built."""
-    studio, problems = border.studio, Problems()
+    with Memo(border.house.folder) as memo:
+        border.keeping = Facts(memo)
+        problems = Problems()
+        site = _site(border, memo, folder, progress, problems, only_tell=only_tell)
+        lines = list(_site_lines(site, only_tell=only_tell))
+        if not only_tell:
+            lines += _papers(border, progress, problems)
+    return replace(site, problems=tuple(problems), lines=tuple(lines))
+
+
+def _site(
+    border: Border,
+    memo: Memo,
+    folder: Path,
+    progress: Progress,
+    problems: Problems,
+    *,
+    only_tell: bool,
+) -> Built:
+    """The site, and what is wrong with photos and swatches."""
+    studio = border.studio
     words = read_pages(studio.book.folder, problems)
     problems.extend(swatch_problems(studio))
     with progress("pictures") as bar:
         try:
-            site = build_site(border, words, folder, bar.tell, only_tell=only_tell)
+            site = build_site(border, words, folder, bar.tell, memo=memo, only_tell=only_tell)
         except Slip as slip:
             raise Slip(Said("build.nothing_built", what=slip.what), slip.remedy) from slip
     known = studio.of_photos & set(studio.mistakes)
     problems.extend(known)
     told_of = {each.place for each in known}
     problems.extend(each for each in site.problems if each.place not in told_of)
-    lines = list(_site_lines(site, only_tell=only_tell))
-    if not only_tell:
-        lines += _papers(border, progress, problems)
-    return replace(site, problems=tuple(problems), lines=tuple(lines))
+    return site
 
 
 def _papers(border: Border, progress: Progress, problems: Problems) -> list[Words]:

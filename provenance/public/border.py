@@ -7,6 +7,7 @@ made once. Whoever makes a page or paper is handed these facts, never the border
 from __future__ import annotations
 
 from functools import cached_property
+from typing import Protocol
 
 from provenance.public.outlet import PublicOutlet, public_outlet
 from provenance.public.piece import PublicPiece, public_piece
@@ -15,14 +16,32 @@ from provenance.public.view import View, studio_markets
 from provenance.records.lots import Outlet
 from provenance.studio import Studio
 
+AT_HAND = 64  # facts held in memory, where the others are kept elsewhere
+
+
+class Keeping(Protocol):
+    """Something that knows facts of pieces from earlier."""
+
+    def known(self, border: Border, number: str) -> PublicPiece | None:
+        """The facts of a piece, when nothing they come from has changed."""
+
+    def keep(self, border: Border, number: str, facts: PublicPiece) -> None:
+        """Keep the facts of a piece for later."""
+
 
 class Border(View):
-    """One studio in one language, for its markets; what was made is kept."""
+    """One studio in one language, for its markets; what was made is kept, with `keeping` for
+    later runs too."""
 
     def __init__(
-        self, studio: Studio, language: str = "", markets: tuple[str, ...] | None = None
+        self,
+        studio: Studio,
+        language: str = "",
+        markets: tuple[str, ...] | None = None,
+        keeping: Keeping | None = None,
     ) -> None:
         super().__init__(studio, language, markets)
+        self.keeping = keeping
         self._pieces: dict[str, PublicPiece] = {}
         self._others: dict[tuple[str, tuple[str, ...]], Border] = {}
 
@@ -36,7 +55,7 @@ class Border(View):
             return self
         if (language, markets) not in self._others:
             asked = "" if language == str(self.studio.file.language) else language
-            self._others[language, markets] = Border(self.studio, asked, markets)
+            self._others[language, markets] = Border(self.studio, asked, markets, self.keeping)
         return self._others[language, markets]
 
     def _markets_at(self, outlet: Outlet, language: str) -> tuple[str, ...]:
@@ -64,9 +83,17 @@ class Border(View):
 
     def piece(self, number: str) -> PublicPiece:
         """The public facts of a piece. Raises Slip for what nobody can know of it."""
-        if number not in self._pieces:
-            self._pieces[number] = public_piece(self, self.studio.piece(number))
-        return self._pieces[number]
+        if number in self._pieces:
+            return self._pieces[number]
+        facts = self.keeping.known(self, number) if self.keeping else None
+        if facts is None:
+            facts = public_piece(self, self.studio.piece(number))
+            if self.keeping:
+                self.keeping.keep(self, number, facts)
+        self._pieces[number] = facts
+        while self.keeping and len(self._pieces) > AT_HAND:
+            self._pieces.pop(next(iter(self._pieces)))
+        return facts
 
     def outlet(self, name: str) -> PublicOutlet:
         """An outlet as others may know it. Raises Slip for a name nobody knows."""

@@ -6,7 +6,7 @@ its place. Only here are the maker's record files read, so a run works on one co
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -50,7 +50,8 @@ class Book:
     """Everything a studio has written down.
 
     `broken` holds the names of records that could not be read, by kind ("yarns", "pieces", ...):
-    what refers to them is not called unknown.
+    what refers to them is not called unknown. `digests` has the SHA-256 of each file that was read,
+    by the name it has in places.
     """
 
     folder: Path
@@ -69,6 +70,7 @@ class Book:
     printed: tuple[Printed, ...]
     issued: Mapping[str, tuple[Issue, ...]]
     broken: Mapping[str, frozenset[str]]
+    digests: Mapping[str, str] = field(default_factory=dict)
 
     def is_broken(self, name: str, *kinds: str) -> bool:
         """Whether a record of this name stands in the book but could not be read."""
@@ -116,6 +118,7 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         printed=printed,
         issued=read_issued(folder, problems),
         broken={kind: frozenset(names) for kind, names in reading.broken.items()},
+        digests=reading.digests,
     )
     return book, tuple(problems)
 

@@ -5,6 +5,7 @@ pages/*.md (about, process, care and any other); and problems for files that can
 elsewhere, are not UTF-8 or would be passed over without a word.
 """
 
+import hashlib
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -29,6 +30,7 @@ class Reading:
     problems: Problems
     habits: Habits = field(default_factory=Habits)
     broken: dict[str, set[str]] = field(default_factory=dict)
+    digests: dict[str, str] = field(default_factory=dict)
 
     def name_of(self, path: Path) -> str:
         """The file as it is named in messages: from the record folder on."""
@@ -51,7 +53,9 @@ class Reading:
                 what = Said("file.too_large", size=f"{size / 1_000_000:.1f}")
                 self.problems.add(Place(name), what, Said("file.at_most"))
             else:
-                return read_text(path.read_bytes(), name, self.problems)
+                raw = path.read_bytes()
+                self.digests[name] = hashlib.sha256(raw).hexdigest()
+                return read_text(raw, name, self.problems)
         except OSError as error:
             why = (error.strerror or str(error)).lower()
             self.problems.add(Place(name), Said("file.unopened", why=why), Said("file.may_read"))

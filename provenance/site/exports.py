@@ -1,12 +1,11 @@
 """The files beside each piece's page that programs read: its facts, a museum record, its making.
 
-In: the public studio and a piece shown. Out: file name -> bytes, and what to call them on the
+In: the public studio and a piece shown. Out: its bytes, and what to call them on the
 page. The museum record and the making name everything by address, so they are made only for a
 studio that has a site.
 """
 
 import json
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,13 +36,11 @@ def exports_of(studio: PublicStudio) -> tuple[Export, ...]:
     return (FACTS, MUSEUM, MAKING) if studio.site else (FACTS,)
 
 
-def export_files(studio: PublicStudio, piece: ShownPiece) -> Iterator[tuple[str, bytes]]:
-    """Path and bytes of each file of one piece; what has nothing to say is left out."""
+def export_file(studio: PublicStudio, piece: ShownPiece, export: Export) -> bytes:
+    """One of the files of a piece; what has nothing to say is left out."""
     makers = {FACTS: piece_facts, MUSEUM: linked_art, MAKING: prov}
-    for export in exports_of(studio):
-        said = {word: value for word, value in makers[export](studio, piece).items() if value}
-        content = json.dumps(said, ensure_ascii=False, indent=1) + "\n"
-        yield f"{piece.path}{export.name}", content.encode()
+    said = {word: value for word, value in makers[export](studio, piece).items() if value}
+    return (json.dumps(said, ensure_ascii=False, indent=1) + "\n").encode()
 
 
 def piece_facts(studio: PublicStudio, piece: ShownPiece) -> dict[str, Any]:

@@ -22,9 +22,9 @@ _OF_A_PIECE = re.compile(r"[0-9-]+/")
 
 def feed(studio: PublicStudio, pieces: Sequence[ShownPiece]) -> bytes:
     """The newest work as an Atom feed; a studio without a site has an empty address in it."""
-    dated = [piece for piece in pieces if piece.facts.by][:MOST_ENTRIES]
+    dated = [piece for piece in pieces if piece.card.by][:MOST_ENTRIES]
     base = studio.site or NO_SITE
-    updated = max((_moment(piece.facts.by) for piece in dated), default="1970-01-01T00:00:00Z")
+    updated = max((_moment(piece.card.by) for piece in dated), default="1970-01-01T00:00:00Z")
     entries = "".join(_entry(studio, piece, base) for piece in dated)
     language = quoteattr(studio.phrases.language)
     return (
@@ -48,8 +48,8 @@ def _entry(studio: PublicStudio, piece: ShownPiece, base: str) -> str:
     return (
         f"<entry><title>{escape(f'{facts.number} {facts.title}')}</title>"
         f"<id>{escape(address)}</id><link href={quoteattr(address)}/>"
-        f"<published>{_moment(piece.facts.by)}</published>"
-        f"<updated>{_moment(piece.facts.by)}</updated>"
+        f"<published>{_moment(facts.by)}</published>"
+        f"<updated>{_moment(facts.by)}</updated>"
         f"<category term={quoteattr(facts.kind_word)}/>"
         f"<summary>{escape(said)}</summary>"
         f'<content type="html">{escape(_content(piece, base, said))}</content></entry>\n'
@@ -88,7 +88,7 @@ def sitemap(studio: PublicStudio, paths: Sequence[str], listed: Sequence[ShownPi
 def _places(
     studio: PublicStudio, paths: Sequence[str], listed: Sequence[ShownPiece]
 ) -> Iterator[str]:
-    finished = {piece.path: piece.facts.day for piece in listed}
+    finished = {piece.path: piece.card.day for piece in listed}
     newest = max((day for day in finished.values() if day), default=None)
     for path in paths:
         page = path.removesuffix("index.html")

@@ -34,14 +34,14 @@ def listings(
     whole = Listing("", say("page.all_work"), "work/", tuple(pieces))
     sale = [piece for piece in pieces if piece.is_for_sale]
     found = [_listing("sale", say("page.for_sale"), "for-sale", sale)]
-    for kind in dict.fromkeys(piece.facts.kind for piece in pieces):
-        these = [piece for piece in pieces if piece.facts.kind == kind]
+    for kind in dict.fromkeys(piece.card.kind for piece in pieces):
+        these = [piece for piece in pieces if piece.card.kind == kind]
         found.append(_listing("kind", say(f"kinds.{kind}"), slug(kind), these))
     for colour in COLOUR_ORDER:
-        these = [piece for piece in pieces if colour in piece.facts.families]
+        these = [piece for piece in pieces if colour in piece.card.families]
         found.append(_listing("colour", say(f"colour.{colour}"), f"in-{colour}", these))
     for dye in dyes:
-        these = [piece for piece in pieces if dye.of.name in piece.facts.dye_names]
+        these = [piece for piece in pieces if dye.of.name in piece.card.dye_names]
         found.append(_listing("dye", dye.of.title, f"with-{slug(dye.of.name)}", these))
     return (whole, *(listing for listing in found if listing.pieces))
 

@@ -4,25 +4,25 @@ In: the pages of the site before, and the new ones. Out: for each page that went
 empty now, a renamed page of words) a page that leads to the nearest place still there.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator
 
 from provenance.press.templates import render
 from provenance.site.pages import Site
 
 
 def moved_pages(
-    site: Site, before: Iterable[str], files: Mapping[str, bytes]
+    site: Site, before: Iterable[str], names: Container[str]
 ) -> Iterator[tuple[str, bytes]]:
     """Path and bytes of a leading-on page for every page that would vanish."""
     for name in sorted(before):
-        if name.endswith("/index.html") and name not in files:
-            yield name, _leading_on(site, name, _nearest(name, files)).encode("utf-8")
+        if name.endswith("/index.html") and name not in names:
+            yield name, _leading_on(site, name, _nearest(name, names)).encode("utf-8")
 
 
-def _nearest(name: str, files: Mapping[str, bytes]) -> str:
+def _nearest(name: str, names: Container[str]) -> str:
     """The closest folder above that has a page; the home page at last."""
     parts = name.split("/")[:-2]
-    while parts and "/".join([*parts, "index.html"]) not in files:
+    while parts and "/".join([*parts, "index.html"]) not in names:
         parts.pop()
     return "/".join([*parts, "index.html"])
 

@@ -1,13 +1,16 @@
-"""Every page of the site, as path -> bytes.
+"""Every page of the site: what it comes from, and how it is made.
 
-In: public facts, the pieces shown, the maker's words. Out: HTML from templates, the stylesheet,
-letters, feed and sitemap. Each page gets the way back to the root, so that the folder opens from
-disk.
+In: public facts, the pieces shown, the maker's words. Out: `Page`s, each with all that decides its
+bytes, so that a page that comes from the same as before need not be made again: HTML from
+templates, the stylesheet, letters, feed and sitemap. Each page gets the way back to the root, so
+that the folder opens from disk.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cached_property, partial
 from typing import Any
 
 from provenance.press.letters.fonts import site_font_css
@@ -18,11 +21,11 @@ from provenance.public.piece import PublicPiece
 from provenance.public.shapes import PublicWords
 from provenance.public.shelves import PublicDye, PublicFleece
 from provenance.public.studio import PublicStudio
-from provenance.site.exports import export_files, exports_of
-from provenance.site.feed import feed, robots, sitemap
+from provenance.site.exports import export_file, exports_of
+from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
 from provenance.site.lists import listings
 from provenance.site.places import DyeView, dye_views, fleece_anchor, fleece_views, outlet_views
-from provenance.site.shown import ShownPiece, age, edge_style
+from provenance.site.shown import IN_AN_EDGE, ShownPiece, age, edge_style
 from provenance.site.structured import structured, studio_structured
 
 KNOWN_WORDS = ("about", "process", "care")
@@ -47,51 +50,160 @@ class Site:
         listed = (piece for piece in self.pieces if piece.is_listed)
         return sorted(listed, key=age, reverse=True)
 
+    @cached_property
+    def dye_views(self) -> tuple[DyeView, ...]:
+        """Every dyestuff that was used, with the listed pieces that carry it."""
+        return dye_views(self.dyes, self.listed)
+
+    @cached_property
+    def places(self) -> Mapping[str, int]:
+        """The place of each listed piece in the lists, by its number."""
+        return {piece.card.number: place for place, piece in enumerate(self.listed)}
+
+    @cached_property
+    def own_templates(self) -> Mapping[str, bytes]:
+        """The studio's own templates and styles, by name; each may use all that pages are given."""
+        folder, found = self.studio.templates, {}
+        for path in sorted(folder.rglob("*")) if folder else ():
+            with suppress(OSError):  # told when a page asks for it
+                found[str(path)] = path.read_bytes()
+        return found
+
+    @cached_property
+    def frame(self) -> tuple[Any, ...]:
+        """What every page comes from: the studio, the words in its menus, its own templates.
+
+        The day counts only where an own template tells it.
+        """
+        own = self.own_templates
+        tells_day = any(b"today" in text for text in own.values())
+        studio = self.studio if tells_day else replace(self.studio, today=date.min)
+        menus = tuple((each.name, each.title) for each in self.words.values())
+        pieces = stamps(self.listed) if own else ()
+        return studio, menus, own, pieces
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A file of the site: its path, all that its bytes come from, and how they are made."""
+
+    name: str
+    comes_from: tuple[Any, ...]
+    make: Callable[[], bytes]
+
+
+def stamps(pieces: Sequence[ShownPiece]) -> tuple[str, ...]:
+    """What is shown of some pieces comes from."""
+    return tuple(piece.stamp for piece in pieces)
+
 
 def site_files(site: Site) -> dict[str, bytes]:
     """The whole site but its pictures."""
-    files: dict[str, bytes] = {}
-    for address, template, context in _pages(site):
+    return {page.name: page.make() for page in site_pages(site)}
+
+
+def site_pages(site: Site) -> Iterator[Page]:
+    """Every file of the site but its pictures; the sitemap comes last."""
+    names = []
+    for page in (*_html_pages(site), *_beside_pieces(site), *_loose_files(site)):
+        names.append(page.name)
+        yield page
+    paths = sorted(names)
+    listed = tuple((each.path, each.card.day) for each in site.listed)
+    make = partial(sitemap, site.studio, paths, site.listed)
+    yield Page("sitemap.xml", (site.studio.site, paths, listed), make)
+
+
+def _beside_pieces(site: Site) -> Iterator[Page]:
+    """What programs read beside each piece's page: its facts, a museum record, its making."""
+    for piece in site.pieces:
+        for export in exports_of(site.studio):
+            make = partial(export_file, site.studio, piece, export)
+            yield Page(f"{piece.path}{export.name}", (piece.stamp,), make)
+
+
+def _loose_files(site: Site) -> Iterator[Page]:
+    """Style, letters, feed and what hosts look for."""
+    css = site_font_css("letters/").encode() + source("site/site.css", site.studio.templates)
+    named = f"{site.studio.name}\n{site.studio.site}\n".encode()
+    own = {"site.css": css, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
+    own |= {f"letters/{name}": content for name, content in site.letters.items()}
+    for name, content in own.items():
+        yield Page(name, (content,), partial(bytes, content))
+    dated = [piece for piece in site.listed if piece.card.by][:MOST_ENTRIES]
+    yield Page("feed.xml", stamps(dated), partial(feed, site.studio, dated))
+
+
+def _html_pages(site: Site) -> Iterator[Page]:
+    """Every page that people read."""
+    for address, template, comes_from, context in _pages(site):
         name = address if address.endswith(".html") else f"{address}index.html"
-        files[name] = _page(site, address, template, context).encode("utf-8")
-    for piece in site.pieces:
-        files |= dict(export_files(site.studio, piece))
-    css = source("site/site.css", site.studio.templates)
-    files["site.css"] = site_font_css("letters/").encode("utf-8") + css
-    files |= {f"letters/{name}": content for name, content in site.letters.items()}
-    files["feed.xml"] = feed(site.studio, site.listed)
-    files["sitemap.xml"] = sitemap(site.studio, sorted(files), site.listed)
-    files["robots.txt"] = robots(site.studio)
-    files[".nojekyll"] = b""
-    files[".studio"] = f"{site.studio.name}\n{site.studio.site}\n".encode()
-    return files
+        make = partial(_page, site, address, template, context)
+        yield Page(name, (address, *comes_from), make)
 
 
-def _pages(site: Site) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    """Address, template and values of each page."""
-    studio, listed = site.studio, site.listed
-    dyes = dye_views(site.dyes, listed)
-    lists = listings(studio.phrases, listed, dyes)
-    outlets = outlet_views(site.outlets, listed, studio.today)
-    home = {"intro": _intro(site), "front": _front(listed), "structured": studio_structured(studio)}
-    yield "", "site/home.html", {"outlets": outlets, **home}
-    for listing in lists:
-        yield listing.path, "site/work.html", {"listing": listing, "lists": lists}
+Given = Mapping[str, Any]
+Asked = tuple[str, str, tuple[Any, ...], Callable[[], Given]]
+
+
+def _pages(site: Site) -> Iterator[Asked]:
+    """Address, template, what it comes from, and the values of each page when it is made."""
+    yield from _lists_of_work(site)
+    newest = site.listed[0].pictures if site.listed else ()
     for piece in site.pieces:
-        yield piece.path, "site/piece.html", _of_piece(site, piece, dyes)
+        beside = _beside(site, piece)
+        turns = tuple(
+            (each.path, each.card.number, each.card.title) if each else "" for each in beside
+        )
+        dyes = tuple(dye.of for dye in site.dye_views if dye.of.name in piece.card.dye_names)
+        shared = () if piece.pictures else newest
+        comes_from = (piece.stamp, turns, dyes, shared)
+        yield piece.path, "site/piece.html", comes_from, partial(_of_piece, site, piece)
+    yield from _plain_pages(site)
+
+
+def _lists_of_work(site: Site) -> Iterator[Asked]:
+    """The home page, the lists, dyes, fleeces and outlets: pages with many pieces on them."""
+    edge = stamps(site.listed[:IN_AN_EDGE])
+    outlets = outlet_views(site.outlets, site.listed, site.studio.today)
+    seen = tuple((each.of, stamps(each.pieces)) for each in outlets)
+    front = _front(site.listed)
+    home = {"outlets": outlets, "intro": _intro(site), "front": front,
+            "structured": studio_structured(site.studio)}  # fmt: skip
+    opens = front.stamp if front else ""
+    yield "", "site/home.html", (edge, seen, _intro(site), opens), lambda: home
+    lists = listings(site.studio.phrases, site.listed, site.dye_views)
+    ways = tuple((each.group, each.name, each.path) for each in lists)
+    for each in lists:
+        given = {"listing": each, "lists": lists}
+        shown = (ways, each.name, stamps(each.pieces), edge)
+        yield each.path, "site/work.html", shown, partial(dict, given)
+    dyes = tuple((dye.of, len(dye.pieces)) for dye in site.dye_views)
+    yield "dyes/", "site/dyes.html", (edge, dyes), partial(dict, {"dyes": site.dye_views})
+    for dye in site.dye_views:
+        yield dye.path, "site/dye.html", (edge, dye.of, stamps(dye.pieces)), partial(dict, dye=dye)
+    fleeces = fleece_views(site.fleeces, site.listed)
+    given = {"fleeces": fleeces, "fleece_anchor": fleece_anchor}
+    became = tuple((each.of, stamps(each.pieces)) for each in fleeces)
+    yield "fleeces/", "site/fleeces.html", (edge, became), partial(dict, given)
+    yield "where/", "site/where.html", (edge, seen), partial(dict, {"outlets": outlets})
+
+
+def _plain_pages(site: Site) -> Iterator[Asked]:
+    """Pages of words alone."""
+    edge = stamps(site.listed[:IN_AN_EDGE])
     for facts in site.withdrawn:
-        yield f"{facts.number}/", "site/withdrawn.html", {"facts": facts}
-    yield "dyes/", "site/dyes.html", {"dyes": dyes}
-    for dye in dyes:
-        yield dye.path, "site/dye.html", {"dye": dye}
-    fleeces = fleece_views(site.fleeces, listed)
-    yield "fleeces/", "site/fleeces.html", {"fleeces": fleeces, "fleece_anchor": fleece_anchor}
-    yield "where/", "site/where.html", {"outlets": outlets}
-    yield "checking/", "site/checking.html", {}
+        shown = (edge, facts.number, facts.title)
+        yield f"{facts.number}/", "site/withdrawn.html", shown, partial(dict, facts=facts)
+    yield "checking/", "site/checking.html", (edge,), dict
     for words in site.words.values():
         path = "making" if words.name == "process" else words.name
-        yield f"{path}/", "site/words.html", {"words": words, "body": to_html(words.text)}
-    yield "404.html", "site/not_found.html", {}
+        yield f"{path}/", "site/words.html", (edge, words), partial(_of_words, words)
+    yield "404.html", "site/not_found.html", (edge,), dict
+
+
+def _of_words(words: PublicWords) -> Given:
+    return {"words": words, "body": to_html(words.text)}
 
 
 def _front(listed: Sequence[ShownPiece]) -> ShownPiece | None:
@@ -101,25 +213,33 @@ def _front(listed: Sequence[ShownPiece]) -> ShownPiece | None:
     return next((piece for piece in shown if piece.is_for_sale), shown[0] if shown else None)
 
 
-def _of_piece(site: Site, piece: ShownPiece, dyes: Sequence[DyeView]) -> dict[str, Any]:
-    """What a piece's page is filled with; a piece outside the lists has none beside it."""
+def _beside(site: Site, piece: ShownPiece) -> tuple[ShownPiece | None, ShownPiece | None]:
+    """The next newer and older piece; a piece outside the lists has none beside it."""
+    place = site.places.get(piece.card.number)
+    if place is None:
+        return None, None
     listed = [None, *site.listed, None]
-    place = listed.index(piece) if piece.is_listed else None
+    return listed[place], listed[place + 2]
+
+
+def _of_piece(site: Site, piece: ShownPiece) -> Given:
+    """What a piece's page is filled with."""
+    facts = piece.facts
+    newer, older = _beside(site, piece)
     return {
         "piece": piece,
-        "facts": piece.facts,
-        "story": to_html(piece.facts.story) if piece.facts.story else "",
-        "dyes": [dye for dye in dyes if dye.of.name in piece.facts.dye_names],
-        "newer": listed[place - 1] if place else None,
-        "older": listed[place + 1] if place else None,
+        "facts": facts,
+        "story": to_html(facts.story) if facts.story else "",
+        "dyes": [dye for dye in site.dye_views if dye.of.name in facts.dye_names],
+        "newer": newer,
+        "older": older,
         "structured": structured(site.studio, piece),
         "exports": exports_of(site.studio),
-        "description": _description(piece),
+        "description": _description(facts),
     }
 
 
-def _description(piece: ShownPiece) -> str:
-    facts = piece.facts
+def _description(facts: PublicPiece) -> str:
     said = [
         f"{facts.kind_word}, {facts.year}",
         facts.size_cm,
@@ -139,7 +259,7 @@ def _intro(site: Site) -> str:
     return site.studio.about or to_plain(first)
 
 
-def _page(site: Site, address: str, template: str, context: Mapping[str, Any]) -> str:
+def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -> bytes:
     shared = {
         "studio": site.studio,
         "phrases": site.studio.phrases,
@@ -153,4 +273,4 @@ def _page(site: Site, address: str, template: str, context: Mapping[str, Any]) -
         "piece": None,
         "edge_style": edge_style,
     }
-    return render(template, {**shared, **context}, site.studio.templates)
+    return render(template, {**shared, **given()}, site.studio.templates).encode()

@@ -57,7 +57,7 @@ def slug(name: str) -> str:
 
 def dye_views(dyes: Sequence[PublicDye], pieces: Sequence[ShownPiece]) -> tuple[DyeView, ...]:
     """Every dyestuff that was used in a bath, by hue of its first swatch."""
-    views = [DyeView(dye, tuple(p for p in pieces if dye.name in p.facts.dye_names))
+    views = [DyeView(dye, tuple(p for p in pieces if dye.name in p.card.dye_names))
              for dye in dyes]  # fmt: skip
     used = [view for view in views if view.of.swatches or view.pieces]
     return tuple(sorted(used, key=lambda view: view.of.hue))
@@ -75,7 +75,7 @@ def fleece_views(
     grams: dict[str, Fraction] = {}
     carrying: dict[str, list[ShownPiece]] = {}
     for piece in pieces:
-        for lot, amount in piece.facts.from_fleeces:
+        for lot, amount in piece.card.from_fleeces:
             grams[lot] = grams.get(lot, Fraction(0)) + amount
             carrying.setdefault(lot, []).append(piece)
     views = [WithPieces(each, tuple(carrying[each.name])) for each in fleeces
@@ -87,8 +87,8 @@ def outlet_views(
     outlets: Sequence[PublicOutlet], pieces: Sequence[ShownPiece], today: date
 ) -> list[WithPieces[PublicOutlet]]:
     """Places to see the work from today on: what has dates first, by date; then the rest."""
-    for_sale = [piece for piece in pieces if piece.facts.for_sale]
-    views = [WithPieces(each, tuple(p for p in for_sale if each.name in p.facts.outlets))
+    for_sale = [piece for piece in pieces if piece.card.for_sale]
+    views = [WithPieces(each, tuple(p for p in for_sale if each.name in p.card.outlets))
              for each in outlets
              if each.is_shown and not (each.last and each.last < today)]  # fmt: skip
     return sorted(views, key=lambda view: (view.of.first is None, view.of.first or date.min))

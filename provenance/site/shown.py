@@ -4,14 +4,18 @@ In: public facts and renditions. Out: frozen views for the templates. An address
 is a path from its root; templates put the way back to the root before it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
+from provenance.digest import digest_of
 from provenance.press.drawings.lineage import draw_narrow, draw_wide
 from provenance.press.drawings.selvedge import gradient
+from provenance.public.card import Card, card_of
 from provenance.public.edge import stripes_of
 from provenance.public.piece import PhotoFacts, PublicPiece
 
+IN_AN_EDGE = 24
 WIDE_EM = 74.0
 NARROW_EM = 23.0
 
@@ -45,22 +49,37 @@ class Picture:
         return self.of("jpeg")[-1]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class ShownPiece:
-    """A piece on the site."""
+    """A piece on the site: its card at hand, the rest of its facts when a page asks for them.
 
-    facts: PublicPiece
+    `key` is the same as long as all that its facts come from is the same.
+    """
+
+    card: Card
     pictures: tuple[Picture, ...]
+    load: Callable[[], PublicPiece]
+    key: str
+
+    @property
+    def facts(self) -> PublicPiece:
+        """Everything that may be said of it."""
+        return self.load()
+
+    @cached_property
+    def stamp(self) -> str:
+        """What all that is shown of it comes from: its facts and its pictures."""
+        return digest_of(self.key, self.pictures)
 
     @property
     def is_listed(self) -> bool:
         """Drafts whose address is out have a page and no place in lists."""
-        return not self.facts.is_draft
+        return not self.card.is_draft
 
     @property
     def path(self) -> str:
         """The permanent address."""
-        return f"{self.facts.number}/"
+        return f"{self.card.number}/"
 
     @property
     def lead(self) -> Picture | None:
@@ -71,7 +90,7 @@ class ShownPiece:
     @property
     def is_for_sale(self) -> bool:
         """Whether it can be bought now."""
-        return self.facts.state == "available"
+        return self.card.state == "available"
 
     @property
     def edge_across(self) -> str:
@@ -90,28 +109,37 @@ class ShownPiece:
 
 
 def shown_piece(facts: PublicPiece, renditions: Mapping[str, Sequence[Rendered]]) -> ShownPiece:
-    """A piece with those of its photos that could be made into pictures."""
-    pictures = tuple(
+    """A piece whose facts are worked out already."""
+    card = card_of(facts)
+    return ShownPiece(card, pictures_of(card, renditions), lambda: facts, digest_of(facts))
+
+
+def pictures_of(card: Card, renditions: Mapping[str, Sequence[Rendered]]) -> tuple[Picture, ...]:
+    """Those of a piece's photos that could be made into pictures."""
+    return tuple(
         Picture(photo.alt, photo.view, tuple(renditions[photo.file]), photo.credit)
-        for photo in facts.photos
+        for photo in card.photos
         if renditions.get(photo.file)
     )
-    return ShownPiece(facts, pictures)
 
 
-def picture_path(facts: PublicPiece, photo: PhotoFacts, width: int, kind: str) -> str:
+def picture_path(card: Card, photo: PhotoFacts, width: int, kind: str) -> str:
     """Where a public picture lies; the maker's own file name is never told."""
-    position = facts.photos.index(photo) + 1
+    position = card.photos.index(photo) + 1
     ending = "jpg" if kind == "jpeg" else kind
-    return f"pictures/{facts.number}-{position}-{width}.{ending}"
+    return f"pictures/{card.number}-{position}-{width}.{ending}"
 
 
 def edge_style(pieces: Sequence[ShownPiece]) -> str:
-    """The page's edge as CSS: each piece's selvedge in turn, in equal parts."""
-    stripes = stripes_of((s.colour, s.share) for piece in pieces for s in piece.facts.stripes)
+    """The page's edge as CSS: the selvedge of each of the newest pieces in turn, in equal parts.
+
+    More than a few dozen would be too fine to see.
+    """
+    shown = pieces[:IN_AN_EDGE]
+    stripes = stripes_of((s.colour, s.share) for piece in shown for s in piece.facts.stripes)
     return f"--down:{gradient(stripes, 'to bottom')};--across:{gradient(stripes, 'to right')}"
 
 
 def age(piece: ShownPiece) -> tuple[str, str]:
     """What pieces are put in order by: the day they were finished, then their number."""
-    return piece.facts.dated, piece.facts.number
+    return piece.card.dated, piece.card.number

@@ -1,0 +1,109 @@
+"""What earlier builds of a studio worked out, by name and key, in the platform's cache.
+
+In: a name, the key of everything that its value comes from. Out: the value, when it was kept under
+that very key and is whole; anything else is a miss. One file a studio, read row by row, so that a
+large studio is not held in memory. Kept values are our own, in the user's own cache folder; a
+record folder never carries any.
+"""
+
+import hashlib
+import os
+import pickle
+import sqlite3
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, Self
+
+from provenance.build.cache import cache_path
+
+_MARK = 16
+_FAULTS = (sqlite3.Error, OSError)
+_UNREADABLE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError,
+               TypeError, ValueError)  # fmt: skip
+
+
+class Memo:
+    """Values by name; as a context it keeps what was put in when it ends."""
+
+    def __init__(self, folder: Path) -> None:
+        """The memo of the studio whose records lie in this folder."""
+        place = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
+        self._fresh: dict[str, tuple[str, bytes]] = {}
+        self._used: set[str] = set()
+        self._file = _opened(cache_path(f"studios/{place}.sqlite"))
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def get(self, name: str, key: str) -> Any:
+        """The value kept under this name and key; None for a miss."""
+        self._used.add(name)
+        if name in self._fresh:
+            known, content = self._fresh[name]
+            return _loaded(content) if known == key else None
+        if self._file:
+            with suppress(*_FAULTS):
+                asked = "SELECT value FROM kept WHERE name = ? AND key = ?"
+                for (content,) in self._file.execute(asked, (name, key)):
+                    return _loaded(content)
+        return None
+
+    def put(self, name: str, key: str, value: Any) -> None:
+        """Keep a value; what was kept under this name before is gone."""
+        self._used.add(name)
+        content = pickle.dumps(value, protocol=5)
+        self._fresh[name] = (key, _mark(content) + content)
+
+    def close(self) -> None:
+        """Write down what was put in, drop what nobody asked for; without room it is lost."""
+        if not self._file:
+            return
+        rows = [(name, *pair) for name, pair in self._fresh.items()]
+        with suppress(*_FAULTS):
+            known = {name for (name,) in self._file.execute("SELECT name FROM kept")}
+            gone = [(name,) for name in known - self._used]
+            with self._file:
+                self._file.executemany("INSERT OR REPLACE INTO kept VALUES (?, ?, ?)", rows)
+                self._file.executemany("DELETE FROM kept WHERE name = ?", gone)
+        with suppress(*_FAULTS):
+            self._file.close()
+        self._file = None
+
+
+def _opened(path: Path) -> sqlite3.Connection | None:
+    """The file, made anew when it is damaged; None where there is no place for it."""
+    for _ in range(2):
+        with suppress(*_FAULTS):
+            path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            if path.exists() and not _is_ours(path):
+                return None
+            file = sqlite3.connect(path, timeout=1.0)
+            file.execute("PRAGMA synchronous = OFF")  # a lost row is a miss
+            file.execute("CREATE TABLE IF NOT EXISTS kept(name PRIMARY KEY, key, value)")
+            return file
+        with suppress(OSError):
+            path.unlink()
+    return None
+
+
+def _is_ours(path: Path) -> bool:
+    """Whether nobody else could have written it."""
+    found = path.stat()
+    is_own = not hasattr(os, "getuid") or found.st_uid == os.getuid()
+    return is_own and not found.st_mode & 0o022
+
+
+def _mark(content: bytes) -> bytes:
+    return hashlib.blake2b(content, digest_size=_MARK).digest()
+
+
+def _loaded(kept: Any) -> Any:
+    """A value as it was put in; None when it was damaged or is of another version."""
+    if not isinstance(kept, bytes) or kept[:_MARK] != _mark(kept[_MARK:]):
+        return None
+    with suppress(*_UNREADABLE):
+        return pickle.loads(kept[_MARK:])
+    return None
