@@ -5,7 +5,8 @@ was left out or left off and why. Every word comes from the public facts of a pi
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from provenance.build.filing import file_paper
 from provenance.build.start_words import hold_back
 from provenance.build.tags_due import (
     Note,
+    note_at,
     note_lines,
     note_of,
     places_of,
@@ -23,9 +25,9 @@ from provenance.build.tags_due import (
 )
 from provenance.output import append_text
 from provenance.papers.tags.form import Form, form_of
-from provenance.papers.tags.sheets import Imposing, make_sheets
+from provenance.papers.tags.sheets import Imposing, Paper, Rendering, make_sheets, rendered
 from provenance.papers.tags.typesetting import SetTag, set_tag
-from provenance.papers.tags.words import TagWords, lacking
+from provenance.papers.tags.words import TagWords
 from provenance.press.codes.qr import CLEAR, Code, code_for
 from provenance.press.letters import fonts
 from provenance.problems import NOWHERE, Place, Problem, Said, Slip, Words
@@ -100,13 +102,26 @@ def print_tags(
 
     `tell` is called with how many parts of how many are done.
     """
+
+    def rendering(papers: Sequence[Paper]) -> Iterator[tuple[bytes, bool]]:
+        return ((content, True) for content in rendered(papers, tell))
+
+    return tags_on_sheets(border, wishes, rendering)
+
+
+def tags_on_sheets(
+    border: Border, wishes: Wishes, rendering: Rendering, day: date | None = None
+) -> TagRun:
+    """The same, each paper by `rendering`; `day` stands for today, which is not told then."""
     outlet = border.studio.outlet(wishes.outlet) if wishes.outlet else None
     there = border.speaking(outlet)
     how, run = _imposing(there, wishes), TagRun()
+    if day:
+        how = replace(how, day=day, tells_day=False)
     for piece in _asked_for(border.studio, wishes.numbers, outlet):
         _sort(border, wishes, piece, run)
     if run.tags:
-        run.content, run.sheets = make_sheets(there.house, run.tags, run.codes, how, tell)
+        run.content, run.sheets = make_sheets(there.house, run.tags, run.codes, how, rendering)
     return run
 
 
@@ -134,39 +149,50 @@ def _set(
     outlet, count = there
     own = outlet if outlet and is_at(piece, outlet) else None
     why: Words = reason_against(border.studio.book, piece, own, is_asked=bool(wishes.numbers))
-    words = None if why else words_for(border, piece, outlet)
-    if words:
-        why = _reason_in(border, words, only_changed=wishes.changed)
-    if why or not words:
+    if why := why or _reason_in(border, piece, outlet, only_changed=wishes.changed):
         run.left_out.append((str(piece.number), why))
         return
     try:
-        _refuse_unprintable(piece, words)
-        form = _form(border, wishes, words, outlet, run.codes)
-        markets = border.speaking(outlet).house.markets
-        run.tags += [set_tag(words, form, keeps_origin="US" in markets)] * count
-        note = note_of(border, words)
+        tag, code = _tag_of(border, piece, outlet, wishes)
+        run.tags += [tag] * count
+        run.codes |= {tag.words.number: code} if code else {}
+        note = note_of(border, tag.words)
         run.notes += [note] if note not in run.notes else []
     except Slip as slip:
         place = slip.place or piece.number.place
         run.problems.append(Problem(place, slip.what, slip.remedy))
 
 
-def _reason_in(border: Border, words: TagWords, *, only_changed: bool) -> Words:
+def _reason_in(border: Border, piece: Piece, outlet: Outlet | None, *, only_changed: bool) -> Words:
     """Why its words are no tag: something is missing, or nothing has changed."""
-    if missing := lacking(words):
-        return Said("no_tag.lacks", fields=tuple(Said(f"tag_field.{word}") for word in missing))
-    if only_changed and not why_due(border.studio, note_of(border, words)):
-        return Said("no_tag.unchanged")
-    return ""
+    note = note_at(border, piece, outlet)
+    if isinstance(note, Note):
+        is_same = only_changed and not why_due(border.studio, note)
+        return Said("no_tag.unchanged") if is_same else ""
+    return Said("no_tag.lacks", fields=tuple(Said(f"tag_field.{word}") for word in note))
 
 
-def _form(
-    border: Border, wishes: Wishes, words: TagWords, outlet: Outlet | None, codes: dict[str, Code]
-) -> Form:
+def _tag_of(
+    border: Border, piece: Piece, outlet: Outlet | None, wishes: Wishes
+) -> tuple[SetTag, Code | None]:
+    """A tag set, and its code; Slip for what can't be printed."""
+
+    def work() -> tuple[SetTag, Code | None]:
+        words = words_for(border, piece, outlet)
+        _refuse_unprintable(piece, words)
+        site = border.house.site
+        code = code_for(site, words.number) if words.has_code else None
+        form = _form(border, wishes, code, outlet)
+        markets = border.speaking(outlet).house.markets
+        return set_tag(words, form, keeps_origin="US" in markets), code
+
+    asked = f"{outlet.name if outlet else ''} {wishes.size} {wishes.stub}"
+    return border.once(f"tag {asked}", str(piece.number), work)
+
+
+def _form(border: Border, wishes: Wishes, code: Code | None, outlet: Outlet | None) -> Form:
     own, modules = border.studio.file.tags, 0
-    if words.has_code:
-        code = codes[words.number] = code_for(border.house.site, words.number)
+    if code:
         modules = code.modules + 2 * CLEAR
     text = (outlet.tag_size if outlet else None) or own.tag_size
     width, height = wishes.size or (size_of(str(text)) if text else TAG_SIZE)
@@ -187,6 +213,7 @@ def _imposing(border: Border, wishes: Wishes) -> Imposing:
         stack=own.stack,
         black=own.black_only if wishes.black is None else wishes.black,
         heading=border.phrases.say(key, studio=border.house.name, outlet=outlet),
+        day=border.studio.today,
     )
 
 

@@ -51,8 +51,18 @@ def _why(border: Border, piece: Piece, outlet: Outlet | None) -> Said:
     """Why the tag of a piece at one place is due; silence when it has none there."""
     if reason_against(border.studio.book, piece, outlet):
         return SILENCE
-    words = words_for(border, piece, outlet)
-    return SILENCE if lacking(words) else why_due(border.studio, note_of(border, words))
+    note = note_at(border, piece, outlet)
+    return why_due(border.studio, note) if isinstance(note, Note) else SILENCE
+
+
+def note_at(border: Border, piece: Piece, outlet: Outlet | None) -> Note | tuple[str, ...]:
+    """What would be noted of a tag at one place, or the fields that it lacks."""
+
+    def work() -> Note | tuple[str, ...]:
+        words = words_for(border, piece, outlet)
+        return tuple(lacking(words)) or note_of(border, words)
+
+    return border.once(f"note {outlet.name if outlet else ''}", str(piece.number), work)
 
 
 def words_for(border: Border, piece: Piece, outlet: Outlet | None) -> TagWords:

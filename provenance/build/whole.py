@@ -13,13 +13,12 @@ from pathlib import Path
 from typing import Protocol
 
 from provenance.build.certificates import certificates_due, issue_certificates, not_issued
+from provenance.build.due_file import file_due_tags
 from provenance.build.facts import Facts
 from provenance.build.memo import Memo
 from provenance.build.opening import swatch_problems
 from provenance.build.site import Built, Change, build_site
 from provenance.build.start_words import kept_from_others
-from provenance.build.tags import Wishes, print_tags
-from provenance.output import write_file
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
@@ -61,7 +60,7 @@ def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bo
         site = _site(border, memo, folder, progress, problems, only_tell=only_tell)
         lines = list(_site_lines(site, only_tell=only_tell))
         if not only_tell:
-            lines += _papers(border, progress, problems)
+            lines += _papers(border, memo, progress, problems)
     return replace(site, problems=tuple(problems), lines=tuple(lines))
 
 
@@ -90,24 +89,25 @@ def _site(
     return site
 
 
-def _papers(border: Border, progress: Progress, problems: Problems) -> list[Words]:
+def _papers(border: Border, memo: Memo, progress: Progress, problems: Problems) -> list[Words]:
     """Tags that are due on one file, made anew until `tags` prints them; certificates, issued."""
     try:
-        return [*_tags_due(border, progress, problems), *_certificates(border, progress, problems)]
+        tags = list(_tags_due(border, memo, progress, problems))
+        return [*tags, *_certificates(border, progress, problems)]
     except Slip as slip:  # the site stands; records on a read-only disk have no room for papers
         problems.add(Place(str(border.house.folder / "papers")), slip.what, slip.remedy)
         return [Said("build.no_papers")]
 
 
-def _tags_due(border: Border, progress: Progress, problems: Problems) -> Iterator[Words]:
+def _tags_due(
+    border: Border, memo: Memo, progress: Progress, problems: Problems
+) -> Iterator[Words]:
     with progress("hang_tags") as bar:
-        run = print_tags(border, Wishes(changed=True), bar.tell)
-    problems.extend(run.problems)
-    if run.content:
-        path = border.house.folder / "papers" / "tags-due.pdf"
-        write_file(path, run.content)
-        tags = Said("build.tags", number=len(run.tags))
-        yield Said("build.tags_due", tags=tags, path=str(path))
+        due = file_due_tags(border, memo, bar.tell)
+    problems.extend(due.problems)
+    if due.count:
+        tags = Said("build.tags", number=due.count)
+        yield Said("build.tags_due", tags=tags, path=str(due.path))
         yield Said("build.tags_print")
 
 

@@ -6,8 +6,9 @@ made once. Whoever makes a page or paper is handed these facts, never the border
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from provenance.public.outlet import PublicOutlet, public_outlet
 from provenance.public.piece import PublicPiece, public_piece
@@ -16,17 +17,24 @@ from provenance.public.view import View, studio_markets
 from provenance.records.lots import Outlet
 from provenance.studio import Studio
 
+Value = TypeVar("Value")
 AT_HAND = 64  # facts held in memory, where the others are kept elsewhere
 
 
 class Keeping(Protocol):
     """Something that knows facts of pieces from earlier."""
 
+    def key(self, border: Border, number: str) -> str:
+        """The same as long as all is the same that the facts of a piece come from."""
+
     def known(self, border: Border, number: str) -> PublicPiece | None:
         """The facts of a piece, when nothing they come from has changed."""
 
     def keep(self, border: Border, number: str, facts: PublicPiece) -> None:
         """Keep the facts of a piece for later."""
+
+    def worked(self, what: str, border: Border, number: str, work: Callable[[], Value]) -> Value:
+        """Something that comes from the facts of a piece alone, worked out once."""
 
 
 class Border(View):
@@ -94,6 +102,10 @@ class Border(View):
         while self.keeping and len(self._pieces) > AT_HAND:
             self._pieces.pop(next(iter(self._pieces)))
         return facts
+
+    def once(self, what: str, number: str, work: Callable[[], Value]) -> Value:
+        """Something that comes from the facts of a piece alone: worked out, or kept from before."""
+        return self.keeping.worked(what, self, number, work) if self.keeping else work()
 
     def outlet(self, name: str) -> PublicOutlet:
         """An outlet as others may know it. Raises Slip for a name nobody knows."""

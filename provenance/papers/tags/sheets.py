@@ -8,7 +8,7 @@ every code is read back from the joined file.
 
 import gc
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
@@ -41,7 +41,10 @@ _SMALL = Fraction("6.25")
 
 @dataclass(frozen=True, slots=True)
 class Imposing:
-    """How tags are put on sheets; `first` is the cell to start at, from 0; shift right and down."""
+    """How tags are put on sheets; `first` is the cell to start at, from 0; shift right and down.
+
+    `day` is written into the file, and into the margin where that is wished for.
+    """
 
     sheet: PaperSize
     shift: tuple[Fraction, Fraction]
@@ -49,6 +52,8 @@ class Imposing:
     stack: bool
     black: bool
     heading: str
+    day: date
+    tells_day: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,16 @@ class Paper:
     html: str
     assets: Mapping[str, bytes | Code]
     day: date
+    sheets: int
+
+    @property
+    def codes(self) -> list[Code]:
+        """The codes on it."""
+        return [asset for asset in self.assets.values() if isinstance(asset, Code)]
+
+
+Tell = Callable[[int, int], None]
+Rendering = Callable[[Sequence[Paper]], Iterable[tuple[bytes, bool]]]
 
 
 def make_sheets(
@@ -65,11 +80,12 @@ def make_sheets(
     tags: Sequence[SetTag],
     codes: Mapping[str, Code],
     how: Imposing,
-    tell: Callable[[int, int], None],
+    rendering: Rendering,
 ) -> tuple[bytes, int]:
     """The finished file and how many sheets it has.
 
-    Slip when a size does not fit or the first cell is not there.
+    `rendering` gives each paper as PDF, and whether it is fresh: what was read back when it was
+    kept is not read again. Slip when a size does not fit or the first cell is not there.
     """
     runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(tags))]
     count = sum(len(sheets) for _, sheets in runs)
@@ -81,10 +97,22 @@ def make_sheets(
             making = _Making(studio, layout, codes, how, before + start, count)
             papers.append(making.paper(some))
         before += len(sheets)
-    content = joined(_rendered(papers, count, tell))
+    done = list(rendering(papers))
+    content = joined([each for each, _ in done])
     if len(papers) > 1:
-        check_codes(content, list(codes.values()))
+        _read_back(content, papers, [is_fresh for _, is_fresh in done])
     return content, count
+
+
+def _read_back(content: bytes, papers: Sequence[Paper], fresh: Sequence[bool]) -> None:
+    """Every code of a fresh paper is read once more where the papers lie together."""
+    pages, codes, before = set[int](), list[Code](), 0
+    for paper, is_fresh in zip(papers, fresh, strict=True):
+        if is_fresh:
+            pages.update(range(before + 1, before + paper.sheets + 1))
+            codes += paper.codes
+        before += paper.sheets
+    check_codes(content, codes, pages)
 
 
 def _by_size(tags: Sequence[SetTag]) -> list[list[SetTag]]:
@@ -140,7 +168,7 @@ class _Making:
         html = render("tags/sheet.html", context, templates)
         self.assets["sheet.css"] = source("tags/sheet.css", templates)
         self.assets["places.css"] = self._rules().encode()
-        return Paper(html, self.assets, self.studio.today)
+        return Paper(html, self.assets, self.how.day, len(sheets))
 
     def _rules(self) -> str:
         layout, (right, down) = self.layout, self.how.shift
@@ -203,7 +231,8 @@ class _Making:
             else:
                 rule += f"left:{_mm(x + 103)};top:{_mm(y - 3)}"
             yield {"text": say.say("tag.ruler"), "place": self._place(rule)}
-        words = _sheet_words(say, self.how.heading, (number, self.count), self.studio.today)
+        day = self.how.day if self.how.tells_day else None
+        words = _sheet_words(say, self.how.heading, (number, self.count), day)
         room = layout.cell_width - 3
         fitting = next((w for w in words if width_mm(w, (SANS, 400), _SMALL) <= room), None)
         if fitting and layout.top >= EDGE:
@@ -212,10 +241,13 @@ class _Making:
             yield {"text": fitting, "place": self._place(rule)}
 
 
-def _sheet_words(say: Phrases, heading: str, numbers: tuple[int, int], day: date) -> list[str]:
+def _sheet_words(
+    say: Phrases, heading: str, numbers: tuple[int, int], day: date | None
+) -> list[str]:
     """From whole to short: what, which sheet of how many, when."""
     sheet = say.say("tag.sheet", number=numbers[0], count=numbers[1])
-    return [f"{heading}, {sheet}, {say.day(day)}", f"{heading}, {sheet}", sheet]
+    whole = [f"{heading}, {sheet}, {say.day(day)}"] if day else []
+    return [*whole, f"{heading}, {sheet}", sheet]
 
 
 def render_paper(paper: Paper) -> bytes:
@@ -233,24 +265,20 @@ def render_paper(paper: Paper) -> bytes:
             gc.enable()
 
 
-def _rendered(
-    papers: Sequence[Paper], sheets: int, tell: Callable[[int, int], None]
-) -> list[bytes]:
-    """All papers, on all cores when they are many; the bytes are the same either way."""
+def rendered(papers: Sequence[Paper], tell: Tell) -> Iterator[bytes]:
+    """All papers in turn, on all cores when they are many; the bytes are the same either way."""
     helpers = min((os.cpu_count() or 1), len(papers)) - 1
-    done: list[bytes] = []
-    if sheets < _MANY or helpers < 1:
-        for paper in papers:
-            done.append(render_paper(paper))
-            tell(len(done), len(papers))
-        return done
+    if sum(paper.sheets for paper in papers) < _MANY or helpers < 1:
+        for done, paper in enumerate(papers, 1):
+            yield render_paper(paper)
+            tell(done, len(papers))
+        return
     with workers(helpers, afresh=True) as pool:
         # The helpers begin at the end, this process at the front.
         waiting = [pool.submit(render_paper, paper) for paper in reversed(papers)][::-1]
-        for paper, future in zip(papers, waiting, strict=True):
-            done.append(_done(paper, future))
-            tell(len(done), len(papers))
-    return done
+        for done, (paper, future) in enumerate(zip(papers, waiting, strict=True), 1):
+            yield _done(paper, future)
+            tell(done, len(papers))
 
 
 def _done(paper: Paper, future: Future[bytes]) -> bytes:

@@ -12,7 +12,7 @@ from __future__ import annotations
 import io
 import math
 from collections import Counter
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Container, Iterator
 from contextlib import closing
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -45,11 +45,16 @@ class _Found:
     is_whole: bool
 
 
-def check_codes(content: bytes, codes: Collection[Code]) -> int:
-    """How many codes are drawn, all of them right; Slip when one is not."""
+def check_codes(
+    content: bytes, codes: Collection[Code], pages: Container[int] | None = None
+) -> int:
+    """How many codes are drawn, all of them right; Slip when one is not.
+
+    `pages`, from 1, are those to look at; without, all.
+    """
     expected = {code.address: code for code in codes}
     seen: Counter[str] = Counter()
-    for found in _found(content):
+    for found in _found(content, pages):
         said = _text(found.printed)
         address = said or _text(_enlarged(found.picture))
         if not address:
@@ -66,13 +71,15 @@ def check_codes(content: bytes, codes: Collection[Code]) -> int:
     return seen.total()
 
 
-def _found(content: bytes) -> Iterator[_Found]:
+def _found(content: bytes, asked: Container[int] | None) -> Iterator[_Found]:
     """The codes of each page; a page without any is not drawn."""
     import pypdfium2  # type: ignore[import-untyped]
     from pypdfium2.raw import FPDF_PAGEOBJ_IMAGE  # type: ignore[import-untyped]
 
     with closing(pypdfium2.PdfDocument(content)) as document:
         for number, page in enumerate(document, 1):
+            if asked is not None and number not in asked:
+                continue
             pictures = page.get_objects([FPDF_PAGEOBJ_IMAGE], max_depth=20)
             codes = [picture for picture in pictures if _looks_like_a_code(picture)]
             drawn = page.render(scale=_PIXELS_A_POINT, grayscale=True).to_pil() if codes else None
