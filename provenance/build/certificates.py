@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from provenance.build.digests import FileDigests
 from provenance.build.filing import file_paper
 from provenance.build.start_words import hold_back
 from provenance.output import append_text
@@ -27,6 +28,7 @@ from provenance.problems import Problem, Said, Slip, chained
 from provenance.public.border import Border
 from provenance.public.piece import PublicPiece
 from provenance.public.studio import PublicStudio
+from provenance.records.checks_names import photo_path
 from provenance.records.pieces import A_PHOTO, FINISHING, Piece
 from provenance.records.printed import Printed, printed_line
 from provenance.studio import Studio
@@ -84,9 +86,11 @@ def not_issued(studio: Studio, number: str, slip: Slip) -> Problem:
 def certificates_due(border: Border) -> tuple[str, ...]:
     """Numbers of finished pieces, sold or at a gallery, guild or show, whose certificate is
     missing or no longer says what the record says."""
-    studio = border.studio
+    studio, photos = border.studio, FileDigests("certificates")
     wanted = (piece for piece in studio.book.pieces.values() if _wants_one(studio, piece))
-    return tuple(str(piece.number) for piece in wanted if _is_due(border, str(piece.number)))
+    due = tuple(str(piece.number) for piece in wanted if _is_due(border, piece, photos))
+    photos.keep()
+    return due
 
 
 def _wants_one(studio: Studio, piece: Piece) -> bool:
@@ -95,17 +99,29 @@ def _wants_one(studio: Studio, piece: Piece) -> bool:
     return piece.can_be_costed and (piece.state == "sold" or is_shown) and not piece.withdrawn
 
 
-def _is_due(border: Border, number: str) -> bool:
+def _is_due(border: Border, piece: Piece, photos: FileDigests) -> bool:
     """A piece whose photo cannot be read is due: making its certificate says why."""
-    studio = border.studio
+    studio, number = border.studio, str(piece.number)
     if not (studio.book.folder / "papers" / paper_name(number)).is_file():
         return True
     try:
         there = border.at_outlet_of(number)
-        certificate = certificate_of(there.house, there.piece(number))
-    except Slip:
+        held = _held(studio.book.folder, piece, photos)
+        now = there.once(f"certificate {held}", number, lambda: _said(there, number))
+    except (Slip, OSError):
         return True
-    return issue_of(studio.printed(PAPER, number), certificate, studio.today).is_new
+    before = studio.printed(PAPER, number)
+    return not before or before[-1].digest != now
+
+
+def _said(border: Border, number: str) -> str:
+    """The digest of what a certificate would say."""
+    return digest_of(certificate_of(border.house, border.piece(number)))
+
+
+def _held(folder: Path, piece: Piece, photos: FileDigests) -> str:
+    """What the photos of a piece hold: one of them is on its certificate."""
+    return " ".join(photos.of(folder / photo_path(str(each.file))) for each in piece.photos)
 
 
 def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:

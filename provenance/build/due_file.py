@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from provenance.build.memo import Memo
-from provenance.build.program import program
+from provenance.build.program import program, templates_of
 from provenance.build.tags import Wishes, tags_on_sheets
 from provenance.build.tags_due import Note, note_at, places_of, reason_against, why_due
 from provenance.digest import digest_of
@@ -37,7 +37,7 @@ def file_due_tags(border: Border, memo: Memo, tell: Callable[[int, int], None]) 
     """Make the file of due tags, where it is not there already as it would be."""
     path = border.house.folder / "papers" / "tags-due.pdf"
     due = list(_due(border))
-    key = digest_of(program(), border.studio.file, due)
+    key = digest_of(program(), templates_of(border.house.templates), border.studio.file, due)
     before, count = memo.get("tags due", key) or ("", 0)
     if before and before == _held(path):
         return DueFile(path, count)

@@ -8,6 +8,7 @@ taken for a new one.
 import hashlib
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 
@@ -22,6 +23,16 @@ def program() -> str:
     ours = [*_files(package), *_files(shipped_templates())]
     told = f"{sys.version}\n{sorted(ours)}\n{sorted(_libraries())}"
     return hashlib.sha256(told.encode()).hexdigest()
+
+
+def templates_of(folder: Path | None) -> str:
+    """SHA-256 in hexadecimal of a studio's own templates and styles."""
+    told = hashlib.sha256()
+    for path in sorted(folder.rglob("*")) if folder else ():
+        with suppress(OSError):  # told when a paper asks for it
+            told.update(f"{path.relative_to(str(folder))}\0".encode("utf-8", "surrogateescape"))
+            told.update(hashlib.sha256(path.read_bytes()).digest())
+    return told.hexdigest()
 
 
 def _libraries() -> Iterator[str]:
