@@ -107,7 +107,7 @@ def _is_due(border: Border, piece: Piece, photos: FileDigests) -> bool:
     try:
         there = border.at_outlet_of(number)
         held = _held(studio.book.folder, piece, photos)
-        now = there.once(f"certificate {held}", number, lambda: _said(there, number))
+        now = there.once("certificate", number, lambda: _said(there, number), held)
     except (Slip, OSError):
         return True
     before = studio.printed(PAPER, number)

@@ -78,12 +78,12 @@ def _rendered(
 ) -> Iterator[tuple[bytes, bool]]:
     """Each paper, from the memo where it is the same as before; and whether it is fresh."""
     keys = [digest_of(program(), paper) for paper in papers]
-    known = [memo.get(f"tags due {turn}", key) for turn, key in enumerate(keys)]
+    known = [memo.get(f"tags due, paper no.{turn}", key) for turn, key in enumerate(keys)]
     fresh = rendered([p for p, kept in zip(papers, known, strict=True) if kept is None], tell)
     for turn, (key, kept) in enumerate(zip(keys, known, strict=True)):
         content = next(fresh) if kept is None else kept
         if kept is None:
-            memo.put(f"tags due {turn}", key, content)
+            memo.put(f"tags due, paper no.{turn}", key, content)
         yield content, kept is None
 
 

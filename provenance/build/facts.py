@@ -5,7 +5,7 @@ nothing that they come from has changed. The border asks here before it works an
 """
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from provenance.build.memo import Memo
 from provenance.build.piece_keys import PieceKeys
@@ -46,15 +46,9 @@ class Facts:
     def worked(
         self, what: str, border: Border, number: str, work: Callable[[], Value], more: str = ""
     ) -> Value:
-        """Something worked out of the facts of a piece (and of `more`), once."""
-        key = self.key(border, number) + more
-        name = _name(what, border, number)
-        found: Any = self._memo.get(name, key)
-        if found is None:
-            found = work()
-            self._memo.put(name, key, found)
-        return found  # type: ignore[no-any-return]
+        """Something that comes from the facts of a piece (and from `more`), worked out once."""
+        return self._memo.once(_name(what, border, number), self.key(border, number) + more, work)
 
 
 def _name(what: str, border: Border, number: str) -> str:
-    return "/".join((what, border.phrases.language, *border.markets, number))
+    return " ".join((what, border.phrases.language, *border.markets, number))

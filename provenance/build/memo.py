@@ -10,12 +10,14 @@ import hashlib
 import os
 import pickle
 import sqlite3
+from collections.abc import Callable, Collection
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, Self
+from typing import Any, Self, TypeVar
 
 from provenance.build.cache import cache_path
 
+Value = TypeVar("Value")
 _MARK = 16
 _FAULTS = (sqlite3.Error, OSError)
 _UNREADABLE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError,
@@ -29,7 +31,6 @@ class Memo:
         """The memo of the studio whose records lie in this folder."""
         place = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
         self._fresh: dict[str, tuple[str, bytes]] = {}
-        self._used: set[str] = set()
         self._file = _opened(cache_path(f"studios/{place}.sqlite"))
 
     def __enter__(self) -> Self:
@@ -40,7 +41,6 @@ class Memo:
 
     def get(self, name: str, key: str) -> Any:
         """The value kept under this name and key; None for a miss."""
-        self._used.add(name)
         if name in self._fresh:
             known, content = self._fresh[name]
             return _loaded(content) if known == key else None
@@ -53,21 +53,35 @@ class Memo:
 
     def put(self, name: str, key: str, value: Any) -> None:
         """Keep a value; what was kept under this name before is gone."""
-        self._used.add(name)
         content = pickle.dumps(value, protocol=5)
         self._fresh[name] = (key, _mark(content) + content)
 
+    def once(self, name: str, key: str, work: Callable[[], Value]) -> Value:
+        """A value from before, else worked out now and kept."""
+        found: Any = self.get(name, key)
+        if found is None:
+            found = work()
+            self.put(name, key, found)
+        return found  # type: ignore[no-any-return]
+
+    def drop_others(self, numbers: Collection[str]) -> None:
+        """Drop what was kept of pieces that are gone; a name ends with the number of its piece."""
+        if self._file:
+            with suppress(*_FAULTS), self._file:
+                names = [name for (name,) in self._file.execute("SELECT name FROM kept")]
+                about = ((name, name.rpartition(" ")[2]) for name in names)
+                gone = [
+                    (name,) for name, last in about if last not in numbers and last[:1].isdigit()
+                ]
+                self._file.executemany("DELETE FROM kept WHERE name = ?", gone)
+
     def close(self) -> None:
-        """Write down what was put in, drop what nobody asked for; without room it is lost."""
+        """Write down what was put in; without room it is lost."""
         if not self._file:
             return
         rows = [(name, *pair) for name, pair in self._fresh.items()]
-        with suppress(*_FAULTS):
-            known = {name for (name,) in self._file.execute("SELECT name FROM kept")}
-            gone = [(name,) for name in known - self._used]
-            with self._file:
-                self._file.executemany("INSERT OR REPLACE INTO kept VALUES (?, ?, ?)", rows)
-                self._file.executemany("DELETE FROM kept WHERE name = ?", gone)
+        with suppress(*_FAULTS), self._file:
+            self._file.executemany("INSERT OR REPLACE INTO kept VALUES (?, ?, ?)", rows)
         with suppress(*_FAULTS):
             self._file.close()
         self._file = None

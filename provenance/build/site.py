@@ -95,7 +95,7 @@ def _fill(
     facts = border.keeping if isinstance(border.keeping, Facts) else Facts(memo)
     cards = [facts.card(border, number) for number in _to_show(border.studio, tree)]
     rendered, problems = _pictures(border, cards, tree, tell)
-    site = _site(border, words, [
+    site = _site(border, words, memo, [
         ShownPiece(card, pictures_of(card, rendered.get(card.number, {})),
                    partial(border.piece, card.number), facts.key(border, card.number))
         for card in cards
@@ -111,7 +111,9 @@ def _fill(
     )
 
 
-def _site(border: Border, words: Mapping[str, PublicWords], pieces: Sequence[ShownPiece]) -> Site:
+def _site(
+    border: Border, words: Mapping[str, PublicWords], memo: Memo, pieces: Sequence[ShownPiece]
+) -> Site:
     """Everything that pages are made from."""
     book = border.studio.book
     withdrawn = (number for number, each in book.pieces.items() if each.state == "withdrawn")
@@ -124,6 +126,7 @@ def _site(border: Border, words: Mapping[str, PublicWords], pieces: Sequence[Sho
         withdrawn=tuple(map(border.piece, withdrawn)),
         words=words,
         letters=site_letters(),
+        once=memo.once,
     )
 
 

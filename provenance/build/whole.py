@@ -61,6 +61,7 @@ def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bo
         lines = list(_site_lines(site, only_tell=only_tell))
         if not only_tell:
             lines += _papers(border, memo, progress, problems)
+        memo.drop_others(border.studio.book.pieces)
     return replace(site, problems=tuple(problems), lines=tuple(lines))
 
 

@@ -24,6 +24,13 @@ _BLOCK_END = re.compile(r"<br\s*/?>|<hr\s*/?>|</(p|li|h[1-6]|blockquote)>")
 _DEEPEST = 4
 
 
+def as_markup(text: str) -> Markup:
+    """What a template of ours has written, to be put into another one as it is."""
+    from markupsafe import Markup
+
+    return Markup(text)
+
+
 def to_html(text: str, *, demote_headings: int = 1) -> Markup:
     """Safe markup of a Markdown text; `# Heading` becomes an `h2`, one level down, by default."""
     import nh3

@@ -33,8 +33,10 @@ class Keeping(Protocol):
     def keep(self, border: Border, number: str, facts: PublicPiece) -> None:
         """Keep the facts of a piece for later."""
 
-    def worked(self, what: str, border: Border, number: str, work: Callable[[], Value]) -> Value:
-        """Something that comes from the facts of a piece alone, worked out once."""
+    def worked(
+        self, what: str, border: Border, number: str, work: Callable[[], Value], more: str
+    ) -> Value:
+        """Something that comes from the facts of a piece (and from `more`), worked out once."""
 
 
 class Border(View):
@@ -103,9 +105,10 @@ class Border(View):
             self._pieces.pop(next(iter(self._pieces)))
         return facts
 
-    def once(self, what: str, number: str, work: Callable[[], Value]) -> Value:
-        """Something that comes from the facts of a piece alone: worked out, or kept from before."""
-        return self.keeping.worked(what, self, number, work) if self.keeping else work()
+    def once(self, what: str, number: str, work: Callable[[], Value], more: str = "") -> Value:
+        """Something that comes from the facts of a piece (and from `more`) alone: worked out now,
+        or kept from before."""
+        return self.keeping.worked(what, self, number, work, more) if self.keeping else work()
 
     def outlet(self, name: str) -> PublicOutlet:
         """An outlet as others may know it. Raises Slip for a name nobody knows."""

@@ -100,9 +100,11 @@ def _swatches(view: View, dye: str) -> Iterator[Swatch]:
             if dye in dyes_of(stages) and colour:
                 yield _swatch(view, spoken(lot), colour, stages)
     for piece in book.pieces.values():
+        if piece.is_draft or not any(use.dyes and use.colour for use in piece.yarns):
+            continue
         for index, yarn in enumerate(yarns_of(book, piece, view.studio.swatches)):
             use = piece.yarns[index]
-            if use.dyes and use.colour and dye in dyes_of(yarn.stages) and not piece.is_draft:
+            if use.dyes and use.colour and dye in dyes_of(yarn.stages):
                 name = use.name or piece.name_in_place(index).partition(" ")[2]
                 told = f"{piece.title}: {name.replace('-', ' ')}"
                 yield _swatch(view, told, yarn.colour, yarn.stages)

@@ -13,6 +13,7 @@ from datetime import date
 from functools import cached_property, partial
 from typing import Any
 
+from provenance.digest import digest_of
 from provenance.press.letters.fonts import site_font_css
 from provenance.press.markup import to_html, to_plain
 from provenance.press.templates import render, source
@@ -25,6 +26,7 @@ from provenance.site.exports import export_file, exports_of
 from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
 from provenance.site.lists import listings
 from provenance.site.places import DyeView, dye_views, fleece_anchor, fleece_views, outlet_views
+from provenance.site.rows import Once, Rows
 from provenance.site.shown import IN_AN_EDGE, ShownPiece, age, edge_style
 from provenance.site.structured import structured, studio_structured
 
@@ -43,6 +45,7 @@ class Site:
     withdrawn: tuple[PublicPiece, ...]
     words: Mapping[str, PublicWords]
     letters: Mapping[str, bytes]
+    once: Once = lambda name, key, work: work()
 
     @cached_property
     def listed(self) -> list[ShownPiece]:
@@ -54,6 +57,11 @@ class Site:
     def dye_views(self) -> tuple[DyeView, ...]:
         """Every dyestuff that was used, with the listed pieces that carry it."""
         return dye_views(self.dyes, self.listed)
+
+    @cached_property
+    def rows(self) -> Rows:
+        """The row of each piece in lists."""
+        return Rows(self.studio, digest_of(*self.frame), self.once)
 
     @cached_property
     def places(self) -> Mapping[str, int]:
@@ -272,5 +280,6 @@ def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -
         "known_words": [name for name in KNOWN_WORDS if name in site.words],
         "piece": None,
         "edge_style": edge_style,
+        "row": site.rows.under("../" * address.count("/")),
     }
     return render(template, {**shared, **given()}, site.studio.templates).encode()
