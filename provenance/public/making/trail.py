@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import TypeVar
 
 from provenance.figures.flow.flow import Flow, Key
 from provenance.figures.flow.gather import in_place_key, lot_key
@@ -21,7 +22,7 @@ from provenance.figures.flow.makeup import (
     true_mordants,
 )
 from provenance.figures.flow.strands import key_of
-from provenance.problems import Place
+from provenance.problems import Place, Said, Slip
 from provenance.public.making.steps import BEFORE_YARN, Making, Step, Thing
 from provenance.public.names import farm_of, fleece_name, is_shorn, spoken
 from provenance.public.view import View
@@ -33,6 +34,7 @@ from provenance.reference.fibres import find_fibre
 from provenance.reference.mordants import find_mordant
 from provenance.studio import Worked
 
+Lot = TypeVar("Lot")
 SPECIAL_WEAVING = ("tapestry weaving", "tablet weaving")
 UNDYED = " undyed"
 _ID_WORDS = {"dyed": "lot", "in place": "yarn", "dyestuff": "dye"}
@@ -117,7 +119,7 @@ class _Trail:
         if use.lot:
             lot = self.lot(str(use.lot))
             return self.dyed(key, name, lot, stages) if stages else lot
-        fleeces = [book.fleece[str(use.fleece)]]
+        fleeces = [_known(book.fleece, str(use.fleece))]
         hours = tuple(map(str, use.hours))
         if not stages:
             return self.spun(key, name, fleeces, hours)
@@ -132,7 +134,7 @@ class _Trail:
             return self.things[key].id
         if yarn := book.yarns.get(name):
             return self.yarn(key, yarn)
-        _, bath, entry = book.dyed[name]
+        _, bath, entry = _known(book.dyed, name)
         undyed = self.lot(str(entry.yarn))
         return self.dyed(key, spoken(name), undyed, bath_stages(book, bath))
 
@@ -140,7 +142,7 @@ class _Trail:
         """Yarn spun here, or bought: who sold it stays with the maker."""
         name = spoken(str(yarn.name))
         if yarn.fleece:
-            fleeces = [self.view.book.fleece[str(each)] for each in yarn.fleece]
+            fleeces = [_known(self.view.book.fleece, str(each)) for each in yarn.fleece]
             return self.spun(key, name, fleeces, tuple(map(str, yarn.hours)))
         fibres = tuple(map(str, yarn.fibre or ()))
         term = find_term("stuff", "yarn")
@@ -251,3 +253,10 @@ def dye_term(name: str, known: str) -> Term | None:
 
 def _slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "x"
+
+
+def _known(lots: Mapping[str, Lot], name: str) -> Lot:
+    """A lot by its name; Slip where its record is missing or can't be read."""
+    if name not in lots:
+        raise Slip(Said("find.broken", name=name))
+    return lots[name]

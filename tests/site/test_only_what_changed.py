@@ -1,0 +1,353 @@
+"""What was worked out before is used again only where nothing that it comes from has changed."""
+
+import random
+import re
+import shutil
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+from PIL import Image
+
+from provenance.build import due_file
+from provenance.build.facts import Facts
+from provenance.build.memo import Memo
+from provenance.build.opening import open_studio
+from provenance.commands.main import main
+from provenance.figures.flow.flow import Flow, Key
+from provenance.problems import Slip
+from provenance.public.border import Border
+from provenance.site import pages, rows
+from provenance.studio import Studio
+
+TODAY = date(2026, 11, 25)
+STUDIOS = Path(__file__).parents[1] / "studios"
+DEMO = Path(__file__).parents[2] / "pieces"
+_FRAME = {"outlets", "light_tests", "broken"}  # part of every key, whole
+
+
+class Watched(dict[Any, Any]):
+    """A mapping that remembers what was asked of it; None for all of it."""
+
+    def __init__(self, own: Mapping[Any, Any], name: str, seen: set[tuple[str, Any]]) -> None:
+        super().__init__(own)
+        self.name, self.seen = name, seen
+
+    def __getitem__(self, key: Any) -> Any:
+        self.seen.add((self.name, key))
+        return super().__getitem__(key)
+
+    def get(self, key: Any, default: Any = None) -> Any:
+        self.seen.add((self.name, key))
+        return super().get(key, default)
+
+    def __contains__(self, key: Any) -> bool:
+        self.seen.add((self.name, key))
+        return super().__contains__(key)
+
+    def __iter__(self) -> Iterator[Any]:
+        self.seen.add((self.name, None))
+        return super().__iter__()
+
+    def values(self) -> Any:
+        self.seen.add((self.name, None))
+        return super().values()
+
+    def items(self) -> Any:
+        self.seen.add((self.name, None))
+        return super().items()
+
+
+def watched(whole: Any, seen: set[tuple[str, Any]]) -> Any:
+    """A book or flow whose mappings remember what was asked of them."""
+    own = {each.name: getattr(whole, each.name) for each in fields(whole)}
+    mappings = {n: Watched(value, n, seen) for n, value in own.items() if isinstance(value, dict)}
+    return replace(whole, **mappings)
+
+
+def sources(flow: Flow, number: str) -> set[Key]:
+    """A piece and everything that flows into it."""
+    found: set[Key] = set()
+    waiting = [Key("piece", number)]
+    while waiting:
+        key = waiting.pop()
+        if key not in found:
+            found.add(key)
+            waiting += [draw.source for draw in flow.into.get(key, ())]
+    return found
+
+
+@pytest.mark.parametrize(
+    "folder",
+    [DEMO, *sorted(path.parent.parent for path in STUDIOS.glob("*/studio/studio.yaml"))],
+    ids=str,
+)
+def test_the_facts_of_a_piece_ask_for_nothing_that_its_key_leaves_out(folder: Path) -> None:
+    studio = open_studio(folder, TODAY)
+    seen: set[tuple[str, Any]] = set()
+    book, flow = watched(studio.book, seen), watched(studio.flow, seen)
+    for number in studio.book.pieces:
+        border = Border(Studio(book, flow, studio.swatches, TODAY))
+        border.house  # noqa: B018 - what is said of the studio comes from the studio file
+        keys = sources(studio.flow, number)
+        known = {key.name for key in keys} | {number, "", "None"}
+        seen.clear()
+        border.piece(number)
+        asked = {(where, what) for where, what in seen if where not in _FRAME}
+        strange = {
+            (where, what)
+            for where, what in asked
+            if what not in (keys if isinstance(what, Key) else known)
+        }
+        assert strange == set(), number
+    assert len(studio.book.pieces) > 2
+
+
+def records(folder: Path) -> list[Path]:
+    return sorted(path for path in folder.rglob("*.yaml") if "papers" not in path.parts)
+
+
+def edited(folder: Path, chance: random.Random) -> str:
+    """Change one value of one record: a number, a word of a sentence, or a whole line away."""
+    path = chance.choice(records(folder))
+    lines = path.read_text(encoding="utf-8").split("\n")
+    places = [n for n, line in enumerate(lines) if re.search(r"\d|[a-z]{5}", line) and ":" in line]
+    place = chance.choice(places)
+    number = re.search(r"(?<![\w#-])\d+(?![\w-])(?=[^#]*$)", lines[place])
+    if number and chance.random() < 0.7:
+        there = slice(*number.span())
+        new = str(max(1, int(number[0]) + chance.choice((-1, 1))))
+        lines[place] = lines[place][: there.start] + new + lines[place][there.stop :]
+    elif chance.random() < 0.5:
+        lines[place] = re.sub(r"[a-z]{5,}(?=[^:]*$)", "tideline", lines[place], count=1)
+    else:
+        del lines[place]
+    path.write_text("\n".join(lines), encoding="utf-8")
+    return f"{path.name}:{place + 1}"
+
+
+def facts_of(border: Border) -> dict[str, Any]:
+    """All pieces as others may know them, or why not."""
+
+    def facts(number: str) -> Any:
+        try:
+            return border.piece(number)
+        except Slip as slip:
+            return slip.what
+
+    return {number: facts(number) for number in border.book.pieces}
+
+
+@pytest.fixture
+def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    return tmp_path / "cache"
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Path:
+    """The demo's records, without photos."""
+    skipped = shutil.ignore_patterns("papers", "photos")
+    return Path(shutil.copytree(DEMO, tmp_path / "pieces", ignore=skipped))
+
+
+@pytest.mark.usefixtures("own_cache")
+def test_after_any_edit_facts_from_before_are_the_facts_of_now(demo: Path) -> None:
+    chance, edits, used = random.Random(12), [], 0
+    kept = demo.parent / "kept"
+    for trial in range(8):
+        if trial % 4 == 0:  # from sound records again
+            shutil.rmtree(kept, ignore_errors=True)
+            shutil.copytree(demo, kept)
+        edits.append(edited(kept, chance))
+        try:
+            studio = open_studio(kept, TODAY)
+        except Slip:
+            continue
+        with Memo(kept) as memo:
+            facts = Facts(memo)
+            border = Border(studio, keeping=facts)
+            used += sum(facts.known(border, number) is not None for number in studio.book.pieces)
+            from_before = facts_of(border)
+        assert from_before == facts_of(Border(studio)), edits[-4:]
+    assert used > 20, "most pieces are not touched by an edit elsewhere"
+
+
+SMALL = {
+    "studio/studio.yaml": """\
+studio: Brackenfold
+maker: Isla Wren
+site: https://brackenfold.example
+labels for: [UK]
+pay: {any: 20}
+""",
+    "studio/yarns.yaml": """\
+plain: {fibre: wool, weight: 9 kg, cost: 90, colour: "#6f7a38"}
+grey: {fibre: wool, weight: 9 kg, cost: 120, colour: "#777777"}
+""",
+    "studio/dyestuffs.yaml": "weld: {species: Reseda luteola, weight: 900 g, cost: 9}\n",
+    "dyebook/2026-1.yaml": """\
+date: 2026-03-01
+dyed: [{yarn: plain, weight: 2 kg, becomes: furze, colour: "#c9b037"}]
+steps: [{dyes: {weld: 20 %}, heat: 70 C for 1 h}]
+hours: {dyeing: 2}
+""",
+    "studio/outlets.yaml": "quay: {kind: gallery, title: Quay Rooms}\n",
+    "pages/about.md": "# About\n\nI weave by the beck.\n",
+}
+LOTS = ("plain", "grey", "furze", "grey")
+
+
+def small_piece(turn: int) -> str:
+    photo = f"photos: [{{file: {turn}.jpg, view: whole, alt: A shawl over a peg}}]\n"
+    return (
+        f"number: 2026-00{turn}\ntitle: Spate {turn}\nkind: shawl\nsize: 190 x 60 cm\n"
+        f"finished: 2026-09-1{turn}\nprice: 400\nhours: {{weaving: 10, finishing: 1}}\n"
+        f"yarns: [{{use: weft, lot: {LOTS[turn - 1]}, weight: 300 g}}]\n{photo}"
+    )
+
+
+@pytest.fixture
+def small(
+    tmp_path: Path, own_cache: Path, kept_cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> Path:
+    """A studio of four pieces; the site's letters are cut already."""
+    letters = kept_cache / "provenance" / "letters"
+    shutil.copytree(letters, own_cache / "provenance" / "letters")
+    shutil.copytree(letters, tmp_path / "clean" / "provenance" / "letters")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795608000")
+    texts = SMALL | {f"2026-00{turn}.yaml": small_piece(turn) for turn in range(1, 5)}
+    for name, text in texts.items():
+        path = tmp_path / "pieces" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    (tmp_path / "pieces" / "photos").mkdir()
+    for turn in range(1, 5):
+        shade = (40 * turn, 90, 160)
+        Image.new("RGB", (60, 80), shade).save(tmp_path / "pieces" / "photos" / f"{turn}.jpg")
+    return tmp_path / "pieces"
+
+
+def build(*words: str) -> str:
+    answer = CliRunner().invoke(main, ["build", *words])
+    assert answer.exit_code == 0, answer.output
+    return answer.output
+
+
+def tree(folder: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
+
+
+def cleanly_built(home: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, bytes]:
+    """The same records built by somebody who never built before; their papers come to the same."""
+    with monkeypatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(home.parent / "clean"))
+        shutil.rmtree(home.parent / "clean" / "provenance" / "studios", ignore_errors=True)
+        shutil.copytree(home, home.parent / "again" / "pieces")
+        build("--to", str(home.parent / "again" / "site"))
+        build("--to", str(home.parent / "again" / "site"))
+    return tree(home.parent / "again" / "site")
+
+
+CHANGES = {
+    "a price": ("2026-002.yaml", "price: 400", "price: 480"),
+    "a title": ("2026-004.yaml", "Spate 4", "Shearwater"),
+    "a lot": ("2026-001.yaml", "lot: plain", "lot: furze"),
+    "the colour of a lot": ("studio/yarns.yaml", "#777777", "#336699"),
+    "a dye": ("studio/dyestuffs.yaml", "Reseda luteola", "Reseda lutea"),
+    "the maker": ("studio/studio.yaml", "Isla Wren", "I. Wren"),
+    "words": ("pages/about.md", "beck", "burn"),
+    "a sale": ("2026-001.yaml", "price: 400", "price: 400\nsale: {on: 2026-10-01, price: 400}"),
+}
+
+
+def test_sites_and_tags_after_each_change_are_those_of_a_clean_build(
+    small: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    build()
+    for what, (name, old, new) in CHANGES.items():
+        path = small / name
+        text = path.read_text(encoding="utf-8")
+        assert old in text, what
+        path.write_text(text.replace(old, new), encoding="utf-8")
+        assert "differently: nothing" not in build(), what
+    built, tags = tree(small.parent / "site"), (small / "papers" / "tags-due.pdf").read_bytes()
+    shutil.rmtree(small / "papers")
+    assert cleanly_built(small, monkeypatch) == built
+    again = small.parent / "again" / "pieces" / "papers" / "tags-due.pdf"
+    assert again.read_bytes() == tags
+
+
+def fails(*_: Any, **__: Any) -> Any:
+    raise AssertionError("made anew")
+
+
+def test_nothing_is_made_anew_when_nothing_changed(
+    small: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    build()
+    before = tree(small.parent)
+    monkeypatch.setattr("provenance.public.border.public_piece", fails)
+    monkeypatch.setattr(pages, "render", fails)
+    monkeypatch.setattr(rows, "render", fails)
+    monkeypatch.setattr(due_file, "tags_on_sheets", fails)
+    assert "differently: nothing" in build()
+    after = tree(small.parent)
+    assert {name for name in before if before[name] != after.get(name)} <= {
+        name for name in before if name.startswith("cache/")
+    }
+
+
+def test_one_page_alone_is_made_anew_when_one_story_changed(
+    small: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    build()
+    piece = small / "2026-002.yaml"
+    piece.write_text(piece.read_text() + "story: It rained all week.\n", encoding="utf-8")
+    real, made = pages.render, []
+
+    def render(name: str, context: Mapping[str, Any], own: Path | None) -> str:
+        made.append(context["address"])
+        return real(name, context, own)
+
+    monkeypatch.setattr(pages, "render", render)
+    build()
+    assert {each for each in made if each.startswith("2026")} == {"2026-002/"}
+
+
+@pytest.mark.parametrize("harm", [b"", b"SQLite format 3\0" + b"x" * 5000, b"garbage"])
+def test_a_damaged_memory_is_as_good_as_none(small: Path, own_cache: Path, harm: bytes) -> None:
+    build()
+    before = tree(small.parent / "site")
+    (kept,) = (own_cache / "provenance" / "studios").glob("*.sqlite")
+    kept.write_bytes(harm)
+    assert "differently: nothing" in build()
+    assert tree(small.parent / "site") == before
+
+
+def test_values_of_a_damaged_row_are_worked_out_again(small: Path, own_cache: Path) -> None:
+    build()
+    before = tree(small.parent / "site")
+    (kept,) = (own_cache / "provenance" / "studios").glob("*.sqlite")
+    content = bytearray(kept.read_bytes())
+    for place in range(4000, len(content), 97):
+        content[place] ^= 1
+    kept.write_bytes(content)
+    assert "differently: nothing" in build()
+    assert tree(small.parent / "site") == before
+
+
+def test_what_another_could_have_written_is_left_alone(small: Path, own_cache: Path) -> None:
+    build()
+    (kept,) = (own_cache / "provenance" / "studios").glob("*.sqlite")
+    kept.chmod(0o666)
+    assert "differently: nothing" in build()
