@@ -282,7 +282,12 @@ def test_sites_and_tags_after_each_change_are_those_of_a_clean_build(
         assert "differently: nothing" not in build(), what
     built, tags = tree(small.parent / "site"), (small / "papers" / "tags-due.pdf").read_bytes()
     shutil.rmtree(small / "papers")
-    assert cleanly_built(small, monkeypatch) == built
+    clean = cleanly_built(small, monkeypatch)
+    # lists of colours that nothing has any more: their addresses lead on
+    led_on = {"work/in-grey/index.html", "work/in-green/index.html", ".provenance-files"}
+    assert built.keys() - clean.keys() <= led_on
+    same = clean.keys() - led_on
+    assert {name: built.get(name) for name in same} == {name: clean[name] for name in same}
     again = small.parent / "again" / "pieces" / "papers" / "tags-due.pdf"
     assert again.read_bytes() == tags
 
