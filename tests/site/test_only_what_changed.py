@@ -233,8 +233,9 @@ def small(
     return tmp_path / "pieces"
 
 
-def build(*words: str) -> str:
-    answer = CliRunner().invoke(main, ["build", *words])
+def build(studio: str = "pieces") -> str:
+    site = Path(studio).parent / "site"
+    answer = CliRunner().invoke(main, ["--studio", studio, "build", "--to", str(site)])
     assert answer.exit_code == 0, answer.output
     return answer.output
 
@@ -253,8 +254,7 @@ def cleanly_built(home: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, byte
         patch.setenv("XDG_CACHE_HOME", str(home.parent / "clean"))
         shutil.rmtree(home.parent / "clean" / "provenance" / "studios", ignore_errors=True)
         shutil.copytree(home, home.parent / "again" / "pieces")
-        build("--to", str(home.parent / "again" / "site"))
-        build("--to", str(home.parent / "again" / "site"))
+        build(str(home.parent / "again" / "pieces"))
     return tree(home.parent / "again" / "site")
 
 
