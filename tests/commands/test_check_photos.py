@@ -174,6 +174,10 @@ def test_only_new_and_changed_photos_are_opened(photos, opened):
     assert opened == ["whole.jpg", "a.jpg"]
     check(photos)
     assert opened == ["whole.jpg", "a.jpg"]
+    os.utime(path, (1, 1))  # the same bytes at another time
+    check(photos)
+    assert opened[2:] == []
+    picture((1200, 900)).rotate(180).save(path)
     os.utime(path, (1, 1))
     check(photos)
     assert opened[2:] == ["a.jpg"]
