@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Protocol
 
 from provenance.build.certificates import certificates_due, issue_certificates, not_issued
+from provenance.build.last_good import is_kept
 from provenance.build.opening import swatch_problems
 from provenance.build.site import Built, Change, build_site
 from provenance.build.start_words import kept_from_others
@@ -64,7 +65,7 @@ def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bo
     known = studio.of_photos & set(studio.mistakes)
     problems.extend(known)
     told_of = {each.place for each in known}
-    problems.extend(each for each in site.problems if each.place not in told_of)
+    problems.extend(each for each in site.problems if each.place not in told_of or is_kept(each))
     lines = list(_site_lines(site, only_tell=only_tell))
     if not only_tell:
         lines += _papers(border, progress, problems)

@@ -26,7 +26,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from provenance.press.file_names import inside
-from provenance.press.pictures.credit import Credit, packet
+from provenance.press.pictures.credit import Credit, alt_in, packet
 from provenance.press.pictures.developing import decode, develop, lies_on_its_side
 from provenance.press.pictures.ladder import Rendition, ladder, saved
 from provenance.press.pictures.profiles import EXPORT
@@ -57,6 +57,16 @@ class Upright:
     width: int
     height: int
     pictures: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a public picture says of itself: size, format (jpeg, avif), words for the unsighted."""
+
+    width: int
+    height: int
+    format: str
+    alt: str
 
 
 def open_photo(folder: Path, name: str) -> Upright:
@@ -91,6 +101,13 @@ def look_into(photo: Upright) -> None:
     """Read every pixel, at the smallest scale; Slip where some are lost."""
     with opened(photo.path, photo.name) as image:
         decode(image, photo.path, (1, 1), photo.name)
+
+
+def seen_in(path: Path, name: str) -> Seen:
+    """Read a public picture of ours back, not its pixels; Slip where it is none."""
+    with opened(path, name) as image:
+        alt = alt_in(image.info.get("xmp") or b"")
+        return Seen(*image.size, str(image.format).lower(), alt)
 
 
 def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = False) -> bytes:
