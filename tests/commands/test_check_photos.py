@@ -121,17 +121,6 @@ def test_many_are_read_on_every_core(photos, monkeypatch):
     assert said[0][0] == 1 and said[0][1].count("cut short or damaged") == 1
 
 
-@pytest.mark.parametrize("name", ["a:b.jpg", "link.jpg"])
-def test_a_name_is_refused_though_its_bytes_are_known(photos, name):
-    path = second(photos, f'"{name}"')
-    if name == "link.jpg":
-        shutil.copy(photos / "whole.jpg", photos.parent / "outside.jpg")
-        (photos / name).symlink_to(photos.parent / "outside.jpg")
-    else:
-        shutil.copy(photos / "whole.jpg", photos / name)
-    assert path and [check(photos)[0] for _ in range(2)] == [1, 1]
-
-
 def test_what_is_no_picture(photos):
     second(photos, "a.jpg").write_text("%PDF-1.7 a letter")
     assert check(photos) == (
@@ -258,6 +247,18 @@ def test_what_is_wrong_is_never_kept(photos, opened):
     second(photos, "a.jpg").write_text("no picture")
     assert [check(photos)[0] for _ in range(3)] == [1, 1, 1]
     assert opened.count("a.jpg") == 3 and opened.count("whole.jpg") == 1
+
+
+@pytest.mark.parametrize("name", ["a:b.jpg", "link.jpg"])
+def test_a_name_is_refused_though_its_bytes_are_known(photos, opened, name):
+    path = second(photos, f'"{name}"')
+    if name == "link.jpg":
+        shutil.copy(photos / "whole.jpg", photos.parent / "outside.jpg")
+        (photos / name).symlink_to(photos.parent / "outside.jpg")
+    else:
+        shutil.copy(photos / "whole.jpg", photos / name)
+    assert path and [check(photos)[0] for _ in range(2)] == [1, 1]
+    assert opened.count(name) == 2
 
 
 def test_other_commands_open_no_photo(photos, opened):
