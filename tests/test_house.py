@@ -33,6 +33,7 @@ HOMES = {
     "fontTools": {"press"},
     "qrcode": {"press"},
     "PIL": {"press"},
+    "simplejpeg": {"press"},
     "pi_heif": {"press"},
     "pikepdf": {"press"},
     "pypdfium2": {"press"},

@@ -8,17 +8,17 @@ seconds), so it is not kept; an entry in any doubt is a miss, and the file is re
 
 import errno
 import hashlib
-import json
 import os
 import time
 from pathlib import Path
 
-from provenance.build.cache import keep, kept
+from provenance.build.cache import keep_quickly, kept, sealed, unsealed
 
 _TICK = 2_000_000_000  # ns
 _HEX = 64
 
-Entry = tuple[int, int, int, int, str]  # size, written, changed (both ns), inode, SHA-256
+State = tuple[int, int, int, int]  # size, written, changed (both ns), inode
+Entry = tuple[int, int, int, int, str]  # and the SHA-256
 
 
 class FileDigests:
@@ -35,7 +35,7 @@ class FileDigests:
         place = str(path.absolute())
         self._seen.add(place)
         entry = self._known.pop(place, None)
-        if entry is None or entry[:-1] != _state(path.stat()):
+        if entry is None or entry[:-1] != state_of(path.stat()):
             entry, is_settled = _taken(path)
             if not is_settled:
                 return entry[-1]
@@ -50,13 +50,18 @@ class FileDigests:
             if place in self._seen or Path(place).exists()
         }
         if left != self._before:
-            body = json.dumps(left).encode()
-            keep(self._name, hashlib.sha256(body).hexdigest().encode() + b"\n" + body)
+            keep_quickly(self._name, sealed(left))
             self._before = left
 
 
-def _state(found: os.stat_result) -> tuple[int, int, int, int]:
+def state_of(found: os.stat_result) -> State:
+    """What changes when a file is touched."""
     return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
+
+
+def photo_digests(folder: Path) -> FileDigests:
+    """Of the photos of one studio, which several kinds of work ask for."""
+    return FileDigests(f"photos-{hashlib.sha256(str(folder.absolute()).encode()).hexdigest()[:16]}")
 
 
 def _taken(path: Path) -> tuple[Entry, bool]:
@@ -66,21 +71,20 @@ def _taken(path: Path) -> tuple[Entry, bool]:
     with path.open("rb") as file:
         began, before = time.time_ns(), os.fstat(file.fileno())
         digest = hashlib.file_digest(file, "sha256").hexdigest()
-        after = _state(os.fstat(file.fileno()))
+        after = state_of(os.fstat(file.fileno()))
     newest = max(before.st_mtime_ns, before.st_ctime_ns)
-    is_settled = after == _state(before) and newest < began - _TICK
+    is_settled = after == state_of(before) and newest < began - _TICK
     return (*after, digest), is_settled
 
 
 def _read(name: str) -> dict[str, Entry]:
     """What was kept, if it is whole and of the right shape."""
-    seal, _, body = kept(name).partition(b"\n")
-    if hashlib.sha256(body).hexdigest().encode() != seal:
+    found = unsealed(kept(name))
+    if not isinstance(found, dict):
         return {}
     try:
-        found = json.loads(body)
         return {str(place): _entry(*line) for place, line in found.items()}
-    except (ValueError, TypeError, AttributeError):
+    except (ValueError, TypeError):
         return {}
 
 

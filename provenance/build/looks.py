@@ -1,47 +1,93 @@
 """A look at every photo a record names: kind, whole, size, more than one picture in a file.
 
-In: the book. Out: a problem at the place where the photo is named. Nothing is decoded. A photo
-that was well is known again by a digest of its size, the time it was written, and its first and
-last bytes, so that later looks open new and changed photos alone. Only what was well is kept, and
-what is not known for sure is looked at: the cache saves time and decides nothing.
+In: the book. Out: a problem at the place where the photo is named. A photo is read to its last
+pixel, at the smallest scale, once: one that was well is known again by the digest of its bytes, so
+that later looks open new and changed photos alone. Only what was well is kept, and what is not
+known for sure is looked at: the cache saves time and decides nothing.
 """
 
 import hashlib
-import json
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
 
-from provenance.build.cache import keep, kept
+from provenance.build.cache import keep_quickly, kept, sealed, unsealed
+from provenance.build.digests import photo_digests
+from provenance.press.file_names import inside
 from provenance.problems import Problem, Said, Slip
 from provenance.records.book import Book
 from provenance.records.checks_names import photo_path
 from provenance.records.text import Written
+from provenance.workers import workers
 
-RECIPE = "1"
+RECIPE = "2"
 SMALL, ALL_SMALL = "look.small", "look.small_some"
 LEAST_SIDE = 1200  # of the longer side; the site's largest picture is 1600 wide
-_ENDS = 4096  # bytes
+_FEW = 12  # photos are looked at here; more are worth starting workers
+
+
+@dataclass(frozen=True, slots=True)
+class _New:
+    """A photo to look at, and what it will be known by."""
+
+    folder: Path
+    name: Written
+    is_swatch: bool
+    digest: str
+    is_sound: bool = False
+
+    @property
+    def mark(self) -> str:
+        """What it is known by when there is nothing to say of it; nothing where it can't be read"""
+        return _mark(self.digest, str(self.is_swatch))
+
+    @property
+    def sound(self) -> str:
+        """What it is known by when every pixel can be read, though it may be small."""
+        return _mark(self.digest, "sound")
 
 
 def photo_looks(book: Book) -> Iterator[Problem]:
     """What is wrong with photos that lie in photos/; whether they do is told elsewhere."""
     cache = f"looks/{hashlib.sha256(str(book.folder).encode()).hexdigest()}.json"
-    known, well, found = _known(cache), set(), []
-    for name, is_swatch in _named(book):
-        path = book.folder / photo_path(name)
-        mark = _mark(path, is_swatch=is_swatch) if path.is_file() else ""
-        problems = [] if mark in known else list(_look(book.folder, name, is_swatch=is_swatch))
-        found += problems
-        if mark and not problems:
-            well.add(mark)
+    known, asked = _known(cache), list(_asked(book))
+    new = [replace(each, is_sound=each.sound in known) for each in asked if each.mark not in known]
+    seen = _seen(new)
+    well = known & {mark for each in asked for mark in (each.mark, each.sound)}
+    well |= {each.mark for each, problems in seen if not problems}
+    well |= {each.sound for each, problems in seen if all(p.is_remark for p in problems)}
+    well.discard("")
     if well != known:
-        keep(cache, json.dumps(sorted(well)).encode())
+        keep_quickly(cache, sealed(sorted(well)))
+    found = [problem for _, problems in seen for problem in problems]
     small = [each for each in found if _is_small(each)]
     yield from (each for each in found if not _is_small(each))
     yield from small if len(small) < 2 else [_of_all(small)]
+
+
+def _asked(book: Book) -> Iterator[_New]:
+    digests = photo_digests(book.folder)
+    for name, is_swatch in _named(book):
+        try:
+            digest = digests.of(inside(book.folder / "photos", _below(name)))
+        except (OSError, Slip):  # a look tells why
+            digest = ""
+        yield _New(book.folder, name, is_swatch, digest)
+    digests.keep()
+
+
+def _seen(new: Sequence[_New]) -> list[tuple[_New, list[Problem]]]:
+    """What a look at each finds; on every core when they are many."""
+    if len(new) <= _FEW:
+        return [(each, _looked(each)) for each in new]
+    with workers(len(new)) as pool:
+        return list(zip(new, pool.map(_looked, new, chunksize=4), strict=True))
+
+
+def _looked(new: _New) -> list[Problem]:
+    return list(_look(new.folder, new.name, is_swatch=new.is_swatch, is_sound=new.is_sound))
 
 
 def _is_small(problem: Problem) -> bool:
@@ -65,11 +111,15 @@ def _named(book: Book) -> Iterator[tuple[Written, bool]]:
         yield from ((swatch, True) for swatch in swatches if swatch)
 
 
-def _look(folder: Path, name: Written, *, is_swatch: bool) -> Iterator[Problem]:
-    from provenance.press.pictures.photos import open_photo
+def _look(
+    folder: Path, name: Written, *, is_swatch: bool, is_sound: bool = False
+) -> Iterator[Problem]:
+    from provenance.press.pictures.photos import look_into, open_photo
 
     try:
-        photo = open_photo(folder / "photos", photo_path(name).removeprefix("photos/"))
+        photo = open_photo(folder / "photos", _below(name))
+        if not is_sound:
+            look_into(photo)
     except Slip as slip:
         yield Problem(name.place, slip.what, slip.remedy)
         return
@@ -81,28 +131,20 @@ def _look(folder: Path, name: Written, *, is_swatch: bool) -> Iterator[Problem]:
         yield Problem(name.place, what, Said("look.larger", least=LEAST_SIDE), is_remark=True)
 
 
-def _mark(path: Path, *, is_swatch: bool) -> str:
-    """What a photo is known by; nothing where it can't be read."""
-    try:
-        with path.open("rb") as file:
-            state = path.stat()
-            first = file.read(_ENDS)
-            file.seek(max(0, state.st_size - _ENDS))
-            ends = hashlib.sha256(first + file.read()).hexdigest()
-    except OSError:  # a look tells why
-        return ""
-    text = f"{_recipe()} {is_swatch} {state.st_size} {state.st_mtime_ns} {ends}"
-    return hashlib.sha256(text.encode()).hexdigest()
+def _below(name: Written) -> str:
+    return photo_path(name).removeprefix("photos/")
+
+
+def _mark(digest: str, kind: str) -> str:
+    text = f"{_recipe()} {kind} {digest}"
+    return hashlib.sha256(text.encode()).hexdigest() if digest else ""
 
 
 @lru_cache(maxsize=1)
 def _recipe() -> str:
-    return f"{RECIPE} {LEAST_SIDE} {version('pillow')} {version('pi-heif')}"
+    return f"{RECIPE} {LEAST_SIDE} {version('pillow')} {version('pi-heif')} {version('simplejpeg')}"
 
 
 def _known(cache: str) -> set[str]:
-    try:
-        known = json.loads(kept(cache))
-    except ValueError:
-        return set()
+    known = unsealed(kept(cache))
     return {each for each in known if isinstance(each, str)} if isinstance(known, list) else set()

@@ -59,7 +59,7 @@ class Swatches(Mapping[str, str]):
         names = list(swatch_names(self.book))
         if not names:
             return {}, {}
-        from provenance.build.pictures import swatch_colours
+        from provenance.build.swatches import swatch_colours
 
         return swatch_colours(self.book.folder, names)
 

@@ -1,32 +1,35 @@
 """Public pictures, made once and kept: a cache by content, work on every core.
 
-In: photos wanted, with their credits. Out: for each its renditions, from the cache where they are,
-else made by worker processes. A doubtful cache entry is a miss.
+In: photos wanted, with their credits. Out: for each its pictures, from the cache where they are,
+else made by worker processes, the heaviest photo first. What is wrong with a photo is never kept:
+the cache saves time and decides nothing. A file of the cache says the digest of every picture in
+it; a doubtful one is a miss.
 """
 
+from __future__ import annotations
+
 import hashlib
-import json
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Executor, Future, as_completed
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
 
-from provenance.build.cache import keep, kept
+from provenance.build.cache import forget, keep_quickly, kept_part, sealed, unsealed
+from provenance.build.digests import FileDigests, State, photo_digests, state_of
+from provenance.press.file_names import inside
+from provenance.press.pictures import photos
 from provenance.press.pictures.credit import Credit, packet
-from provenance.press.pictures.photos import (
-    FORMATS,
-    WIDTHS,
-    Rendition,
-    open_photo,
-    pixels,
-    renditions,
-)
-from provenance.problems import Said, Slip
-from provenance.records.checks_names import photo_path
+from provenance.press.pictures.ladder import Rendition
+from provenance.press.pictures.photos import open_photo, renditions
+from provenance.problems import Slip
 from provenance.workers import workers
 
-RECIPE = "3"
-SWATCH_SIDE = 400
+_FEW = 3  # photos are made at once; more are worth starting workers
+_HEAD = 2048  # bytes; the two lines at the beginning of a file of the cache are shorter
+_LIBRARIES = ("pillow", "pi-heif", "simplejpeg")
+Tell = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,113 +42,179 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
+class Ready:
+    """One public picture: size in pixels, format (avif, jpeg), SHA-256; its bytes are read when
+    they are asked for, and made anew where the cache has lost them."""
+
+    width: int
+    height: int
+    format: str
+    digest: str
+    wanted: Wanted
+    place: tuple[str, int, int]  # in the cache: name, where it begins, how long it is
+    held: bytes = field(default=b"", repr=False)
+
+    @property
+    def content(self) -> bytes:
+        """The bytes of the file. Slip where they are lost and so is the photo."""
+        found = self.held or kept_part(*self.place)
+        if hashlib.sha256(found).hexdigest() == self.digest:
+            return found
+        forget(self.place[0])
+        made = renditions(open_photo(self.wanted.folder, self.wanted.name), self.wanted.credit)
+        return next(
+            each.content for each in made if (each.width, each.format) == (self.width, self.format)
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class Made:
-    """The renditions of a photo, or what is wrong with it."""
+    """The pictures of a photo, or what is wrong with it."""
 
     wanted: Wanted
-    renditions: tuple[Rendition, ...]
+    renditions: tuple[Ready, ...]
     slip: Slip | None = None
 
 
-def public_pictures(wanted: Sequence[Wanted], tell: Callable[[int, int], None]) -> Iterator[Made]:
-    """Every photo's pictures; `tell(done, all)` is called as they come."""
-    keys = {each: _key(each) for each in wanted}
-    known = {each: found for each, key in keys.items() if key and (found := _kept(key))}
-    yield from (Made(each, found) for each, found in known.items())
-    tell(len(known), len(wanted))
-    missing = [each for each in wanted if each not in known]
-    for done, made in enumerate(_developed(missing), len(known) + 1):
-        tell(done, len(wanted))
-        _keep(keys[made.wanted], made)
-        yield made
+@dataclass(frozen=True, slots=True)
+class _Job:
+    """A photo to make, its key (empty: not to be kept) and its state when that was found."""
+
+    wanted: Wanted
+    key: str = ""
+    state: State = (0, 0, 0, 0)
 
 
-def _developed(missing: Sequence[Wanted]) -> Iterator[Made]:
-    """Made anew; on every core when there is more than a handful."""
-    if len(missing) < 3:
-        yield from map(_develop, missing)
+class Pending:
+    """Pictures on their way: those in the cache are here, the rest is made when it is `start`ed
+    on an executor, else by `results` itself."""
+
+    def __init__(self, wanted: Sequence[Wanted], digests: FileDigests) -> None:
+        self._found: list[Made] = []
+        self._jobs: list[_Job] = []
+        self._futures: list[Future[Made]] = []
+        for each in wanted:
+            job = _job(each, digests)
+            found = _kept(job)
+            if found:
+                self._found.append(Made(each, found))
+            else:
+                self._jobs.append(job)
+        # The heaviest first, so that no core is left with a large one at the end.
+        self._jobs.sort(key=lambda job: -job.state[0])
+
+    @property
+    def missing(self) -> int:
+        """How many photos have to be made."""
+        return len(self._jobs)
+
+    def start(self, pool: Executor) -> Pending:
+        """Hand the work to an executor; it goes on while the caller does something else."""
+        self._futures = [pool.submit(_develop, job) for job in self._jobs]
+        return self
+
+    def results(self, tell: Tell) -> Iterator[Made]:
+        """Every photo's pictures, as they come; `tell(done, all)` is called meanwhile."""
+        every = len(self._found) + len(self._jobs)
+        yield from self._found
+        tell(len(self._found), every)
+        for done, made in enumerate(self._made(), len(self._found) + 1):
+            tell(done, every)
+            yield made
+
+    def _made(self) -> Iterator[Made]:
+        if self._futures:
+            yield from (future.result() for future in as_completed(self._futures))
+        else:
+            yield from map(_develop, self._jobs)
+
+
+def pictures_of(wanted: Sequence[Wanted]) -> Pending:
+    """What the cache has of these, and what has to be made; nothing is made yet."""
+    digests = photo_digests(wanted[0].folder if wanted else Path())
+    pending = Pending(wanted, digests)
+    digests.keep()
+    return pending
+
+
+def start_pictures(pool: Executor, wanted: Sequence[Wanted]) -> Pending:
+    """The same, with the work begun."""
+    return pictures_of(wanted).start(pool)
+
+
+def public_pictures(wanted: Sequence[Wanted], tell: Tell) -> Iterator[Made]:
+    """Every photo's pictures, made here; on every core when there is more than a handful."""
+    pending = pictures_of(wanted)
+    if pending.missing < _FEW:
+        yield from pending.results(tell)
         return
-    with workers(len(missing)) as pool:
-        yield from pool.map(_develop, missing)
+    with workers(pending.missing) as pool:
+        yield from pending.start(pool).results(tell)
 
 
-def _develop(wanted: Wanted) -> Made:
+def _develop(job: _Job) -> Made:
+    """A photo's pictures, kept unless the photo was touched since its key was found."""
+    wanted = job.wanted
     try:
         photo = open_photo(wanted.folder, wanted.name)
-        return Made(wanted, renditions(photo, wanted.credit))
+        made = renditions(photo, wanted.credit)
     except Slip as slip:
         return Made(wanted, (), slip)
+    ready = _placed(job, made)
+    is_same = job.key and state_of(photo.path.stat()) == job.state
+    if is_same and keep_quickly(_name(job.key), _file(ready, made)):
+        return Made(wanted, ready)
+    held = zip(ready, made, strict=True)
+    return Made(wanted, tuple(replace(one, held=other.content) for one, other in held))
 
 
-def _key(wanted: Wanted) -> str:
-    """What a photo's pictures depend on: its bytes, its credit, our recipe, the library."""
+def _job(wanted: Wanted, digests: FileDigests) -> _Job:
+    """What is wrong with the name or the file is told when it is made, in the cache or not."""
     try:
-        content = (wanted.folder / wanted.name).read_bytes()
-    except OSError:
-        return ""
-    library = version("pillow") + (version("pi-heif") if content[4:8] == b"ftyp" else "")
-    recipe = f"{RECIPE} {WIDTHS} {FORMATS} {library}".encode()
-    parts = (recipe, packet(wanted.credit), content)
-    return hashlib.sha256(b"".join(hashlib.sha256(part).digest() for part in parts)).hexdigest()
+        path = inside(wanted.folder, wanted.name)
+        state = state_of(path.stat())
+        digest = digests.of(path)
+    except (OSError, Slip):
+        return _Job(wanted)
+    parts = (_recipe(), packet(wanted.credit), digest.encode())
+    whole = b"".join(hashlib.sha256(part).digest() for part in parts)
+    return _Job(wanted, hashlib.sha256(whole).hexdigest(), state)
 
 
-def _kept(key: str) -> tuple[Rendition, ...]:
-    folder = f"pictures/{key[:2]}/{key}"
-    try:
-        listed = json.loads(kept(f"{folder}/list.json"))
-        found = [Rendition(w, h, kind, kept(f"{folder}/{name}")) for w, h, kind, name, _ in listed]
-    except (ValueError, TypeError):
-        return ()
-    sound = all(
-        hashlib.sha256(each.content).hexdigest() == line[4]
-        for each, line in zip(found, listed, strict=True)
-    )
-    return tuple(found) if sound else ()
+@lru_cache(maxsize=1)
+def _recipe() -> bytes:
+    """What else decides: the room that makes pictures, word for word, and its libraries."""
+    room = sorted(Path(photos.__file__).parent.glob("*.py"))
+    parts = [path.read_bytes() for path in room]
+    parts += [f"{name} {version(name)}".encode() for name in _LIBRARIES]
+    return b"\n".join(parts)
 
 
-def _keep(key: str, made: Made) -> None:
-    if not key or made.slip:
-        return
-    folder, listed = f"pictures/{key[:2]}/{key}", []
-    for each in made.renditions:
-        name = f"{each.width}.{each.format}"
-        keep(f"{folder}/{name}", each.content)
+def _name(key: str) -> str:
+    return f"pictures/{key[:2]}/{key}"
+
+
+def _placed(job: _Job, made: Sequence[Rendition]) -> tuple[Ready, ...]:
+    ready, start = [], _HEAD
+    for each in made:
+        place = (_name(job.key), start, len(each.content))
         digest = hashlib.sha256(each.content).hexdigest()
-        listed.append([each.width, each.height, each.format, name, digest])
-    keep(f"{folder}/list.json", json.dumps(listed).encode())
+        ready.append(Ready(each.width, each.height, each.format, digest, job.wanted, place))
+        start += len(each.content)
+    return tuple(ready)
 
 
-def swatch_colours(folder: Path, names: Sequence[str]) -> tuple[Mapping[str, str], dict[str, Slip]]:
-    """Swatch photo -> its colour as measured, and what is wrong with those that can't be read."""
-    known = _known_swatches()
-    colours: dict[str, str] = {}
-    slips: dict[str, Slip] = {}
-    fresh = dict(known)
-    for name in names:
-        path = photo_path(name)
-        try:
-            digest = hashlib.sha256((folder / path).read_bytes()).hexdigest()
-            colours[name] = known.get(digest) or _measured(folder, path)
-            fresh[digest] = colours[name]
-        except OSError:
-            slips[name] = Slip(Said("photo_file.no_swatch", name=name), Said("photo_file.put_it"))
-        except Slip as slip:
-            slips[name] = slip
-    if fresh != known:
-        keep("swatches.json", json.dumps(fresh).encode())
-    return colours, slips
+def _file(ready: Sequence[Ready], made: Sequence[Rendition]) -> bytes:
+    lines = [[one.width, one.height, one.format, one.digest, *one.place[1:]] for one in ready]
+    return b"".join([sealed(lines).ljust(_HEAD), *(each.content for each in made)])
 
 
-def _known_swatches() -> dict[str, str]:
-    try:
-        known = json.loads(kept("swatches.json"))
-    except ValueError:
-        return {}
-    return known if isinstance(known, dict) else {}
-
-
-def _measured(folder: Path, path: str) -> str:
-    from provenance.figures.colour.photo import pixels_of, swatch_colour
-
-    photo = open_photo(folder, path)
-    return swatch_colour(pixels_of(*pixels(photo, SWATCH_SIDE)))
+def _kept(job: _Job) -> tuple[Ready, ...]:
+    name = _name(job.key)
+    lines = unsealed(kept_part(name, 0, _HEAD)) if job.key else None
+    if not isinstance(lines, list):
+        return ()
+    return tuple(
+        Ready(width, height, kind, digest, job.wanted, (name, start, length))
+        for width, height, kind, digest, start, length in lines
+    )

@@ -12,6 +12,7 @@ from functools import partial
 from pathlib import Path
 
 from provenance.build.facts import Facts
+from provenance.build.last_good import last_good, not_made
 from provenance.build.letters import site_letters
 from provenance.build.memo import Memo
 from provenance.build.pictures import Made, Wanted, public_pictures
@@ -194,10 +195,11 @@ def _pictures(
         for owner, photo in owners[made.wanted]:
             if made.slip:
                 place = border.studio.piece(owner.number).record.place_of(photo.file)
-                problems.append(Problem(place, made.slip.what, made.slip.remedy))
+                placed = last_good(tree, owner, photo)
+                problems.append(not_made(place, made.slip, placed))
             else:
                 placed = _placed(made, owner, photo, tree)
-                rendered.setdefault(owner.number, {})[photo.file] = placed
+            rendered.setdefault(owner.number, {})[photo.file] = placed
     return rendered, sorted(problems)
 
 
@@ -205,7 +207,8 @@ def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rend
     placed = []
     for each in made.renditions:
         path = picture_path(owner, photo, each.width, each.format)
-        tree.put(path, each.content)
+        if not tree.keep(path, each.digest):
+            tree.put(path, each.content)
         placed.append(Rendered(path, each.width, each.height, each.format))
     return sorted(placed, key=lambda file: (file.format, file.width))
 

@@ -15,6 +15,7 @@ from typing import Protocol
 from provenance.build.certificates import certificates_due, issue_certificates, not_issued
 from provenance.build.due_file import file_due_tags
 from provenance.build.facts import Facts
+from provenance.build.last_good import is_kept
 from provenance.build.memo import Memo
 from provenance.build.opening import swatch_problems
 from provenance.build.site import Built, Change, build_site
@@ -86,7 +87,7 @@ def _site(
     known = studio.of_photos & set(studio.mistakes)
     problems.extend(known)
     told_of = {each.place for each in known}
-    problems.extend(each for each in site.problems if each.place not in told_of)
+    problems.extend(each for each in site.problems if each.place not in told_of or is_kept(each))
     return site
 
 

@@ -12,6 +12,7 @@ from PIL import Image
 
 from provenance.build import looks
 from provenance.commands.main import main
+from provenance.press.pictures import photos as press
 
 HEIC = Path(__file__).parents[1] / "press" / "photos"
 PIECE = (
@@ -70,6 +71,54 @@ def test_a_photo_cut_short(photos):
         1,
         f"{PLACE}the photo 'a.jpg' is cut short or damaged\n    copy it from the camera again",
     )
+
+
+def test_a_photo_whose_middle_is_lost(photos):
+    """Nothing is cut off: only its pixels tell."""
+    path = second(photos, "a.jpg")
+    Image.radial_gradient("L").resize((1200, 1600)).save(path, quality=95)
+    whole = path.read_bytes()
+    path.write_bytes(whole[: len(whole) // 3] + whole[len(whole) * 2 // 3 :])
+    for _ in range(2):
+        assert check(photos) == (
+            1,
+            f"{PLACE}the photo 'a.jpg' is cut short or damaged\n    copy it from the camera again",
+        )
+
+
+@pytest.fixture
+def read(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The photos whose pixels were read, in turn."""
+    names: list[str] = []
+    look_into = press.look_into
+    monkeypatch.setattr(
+        press, "look_into", lambda photo: names.append(photo.name) or look_into(photo)
+    )
+    return names
+
+
+def test_pixels_are_read_once_though_there_is_something_to_say(photos, read):
+    picture((640, 480)).save(second(photos, "a.jpg"))
+    for _ in range(3):
+        assert "640 x 480" in check(photos)[1]
+    assert read == ["whole.jpg", "a.jpg"]
+
+
+def test_many_are_read_on_every_core(photos, monkeypatch):
+    names = [f"{index}.jpg" for index in range(4)]
+    lines = [f'  - {{file: {name}, alt: "Its fringe"}}\n' for name in names]
+    (photos.parent / "2026-001.yaml").write_text(
+        PIECE.partition("  - {file: sec")[0] + "".join(lines)
+    )
+    for name in names:
+        picture((1200, 900)).save(photos / name)
+    (photos / "2.jpg").write_bytes((photos / "2.jpg").read_bytes()[:-200] + b"\xff\xd9")
+    said = [check(photos)]
+    shutil.rmtree(photos.parent.parent / "cache")
+    monkeypatch.setattr(looks, "_FEW", 1)
+    said.append(check(photos))
+    assert said[0] == said[1]
+    assert said[0][0] == 1 and said[0][1].count("cut short or damaged") == 1
 
 
 def test_what_is_no_picture(photos):
@@ -174,6 +223,10 @@ def test_only_new_and_changed_photos_are_opened(photos, opened):
     assert opened == ["whole.jpg", "a.jpg"]
     check(photos)
     assert opened == ["whole.jpg", "a.jpg"]
+    os.utime(path, (1, 1))  # the same bytes at another time
+    check(photos)
+    assert opened[2:] == []
+    picture((1200, 900)).rotate(180).save(path)
     os.utime(path, (1, 1))
     check(photos)
     assert opened[2:] == ["a.jpg"]
@@ -194,6 +247,18 @@ def test_what_is_wrong_is_never_kept(photos, opened):
     second(photos, "a.jpg").write_text("no picture")
     assert [check(photos)[0] for _ in range(3)] == [1, 1, 1]
     assert opened.count("a.jpg") == 3 and opened.count("whole.jpg") == 1
+
+
+@pytest.mark.parametrize("name", ["a:b.jpg", "link.jpg"])
+def test_a_name_is_refused_though_its_bytes_are_known(photos, opened, name):
+    path = second(photos, f'"{name}"')
+    if name == "link.jpg":
+        shutil.copy(photos / "whole.jpg", photos.parent / "outside.jpg")
+        (photos / name).symlink_to(photos.parent / "outside.jpg")
+    else:
+        shutil.copy(photos / "whole.jpg", photos / name)
+    assert path and [check(photos)[0] for _ in range(2)] == [1, 1]
+    assert opened.count(name) == 2
 
 
 def test_other_commands_open_no_photo(photos, opened):

@@ -16,7 +16,8 @@ from provenance.papers.sheets.frame import Display, Paper, price_of, whole_view
 from provenance.papers.sheets.show_pictures import ending, file_name, megabytes, show_picture
 from provenance.press.codes.qr import Code
 from provenance.press.markup import to_plain
-from provenance.press.pictures.photos import Rendition, open_photo
+from provenance.press.pictures.ladder import Rendition
+from provenance.press.pictures.photos import open_photo
 from provenance.problems import Said, Slip
 from provenance.public.dealings import Dealing
 from provenance.public.piece import PhotoFacts, PublicPiece

@@ -8,7 +8,8 @@ maker's file comes along, and no name or mark is put on it. JPEG is always basel
 import re
 from collections.abc import Iterator, Mapping
 
-from provenance.press.pictures.photos import Rendition, Upright, exports
+from provenance.press.pictures.ladder import Rendition
+from provenance.press.pictures.photos import Upright, exports
 from provenance.problems import Said, Slip
 from provenance.public.shapes import ShowRules
 

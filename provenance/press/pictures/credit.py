@@ -5,8 +5,9 @@ fields are at the top level; the piece is the "artwork or object in the image". 
 IPTC Photo Metadata Standard 2025.1; packet form: ISO 16684-1 (XMP).
 """
 
+import re
 from dataclasses import dataclass
-from xml.sax.saxutils import escape, quoteattr
+from xml.sax.saxutils import escape, quoteattr, unescape
 
 _SPACES = {
     "dc": "http://purl.org/dc/elements/1.1/",
@@ -15,6 +16,7 @@ _SPACES = {
     "Iptc4xmpCore": "http://iptc.org/std/Iptc4xmpCore/1.0/xmlns/",
     "Iptc4xmpExt": "http://iptc.org/std/Iptc4xmpExt/2008-02-29/",
 }
+_ALT = "Iptc4xmpCore:AltTextAccessibility"
 _RDF = "http://www.w3.org/1999/02/22-rdf-syntax-ns#"
 
 
@@ -42,7 +44,7 @@ def packet(credit: Credit) -> bytes:
         _worded("dc:title", credit.title),
         _plain("photoshop:Credit", credit.credit_line),
         _plain("xmpRights:WebStatement", credit.terms),
-        _worded("Iptc4xmpCore:AltTextAccessibility", credit.alt),
+        _worded(_ALT, credit.alt),
         _piece(credit),
     ]
     spaces = "".join(f" xmlns:{short}={quoteattr(full)}" for short, full in _SPACES.items())
@@ -52,6 +54,13 @@ def packet(credit: Credit) -> bytes:
         f'<rdf:Description rdf:about=""{spaces}>{"".join(fields)}</rdf:Description>'
         '</rdf:RDF></x:xmpmeta><?xpacket end="r"?>'
     ).encode()
+
+
+def alt_in(packet: bytes) -> str:
+    """The words for those who can't see a picture, from a packet of ours; else nothing."""
+    text = packet.decode(errors="replace")
+    found = re.search(rf"<{_ALT}><rdf:Alt><rdf:li [^>]*>(.*?)</rdf:li>", text, re.DOTALL)
+    return unescape(found[1]) if found else ""
 
 
 def _piece(credit: Credit) -> str:

@@ -10,28 +10,43 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from provenance.press.pictures.jpeg import decoded
 from provenance.press.pictures.profiles import EXPORT, in_srgb, profile_of
 from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from PIL.Image import Image
 
 _SIDEWAYS = (5, 6, 7, 8)
 _ORIENTATION = 0x0112
 
 
-def develop(image: Image, box: tuple[int, int], name: str) -> Image:
-    """The upright sRGB pixels of an open photo, scaled to `box`, and nothing else of the file."""
+def develop(image: Image, path: Path, box: tuple[int, int], name: str, *, spare: int = 2) -> Image:
+    """The upright sRGB pixels of an open photo, scaled to `box`, and nothing else of the file.
+
+    A JPEG is decoded at the smallest half, quarter or eighth that is still `spare` times as large.
+    """
     from PIL import Image
 
     lying = (box[1], box[0]) if lies_on_its_side(image) else box
     profile = profile_of(image, name)
-    # A JPEG is decoded at the smallest eighth that is still twice as large as wanted.
-    image.draft(None, (lying[0] * 2, lying[1] * 2))
-    loaded = _eight_bit(image, name)
+    loaded = decode(image, path, (lying[0] * spare, lying[1] * spare), name)
     turn = image.getexif().get(_ORIENTATION) if image.format != "HEIF" else None
     upright = _turned(in_srgb(resized(loaded, lying), profile), turn)
     return Image.frombytes("RGB", upright.size, upright.tobytes())
+
+
+def decode(image: Image, path: Path, wanted: tuple[int, int], name: str) -> Image:
+    """Every pixel of an open photo read, a JPEG's at a scale not below `wanted`; OSError where
+    some are lost. Eight bits a channel, transparency laid on white; CMYK, grey and Lab stay so."""
+    if image.format in ("JPEG", "MPO"):
+        found = decoded(path.read_bytes(), image.mode, image.size, wanted)
+        if found:
+            return found
+        image.draft(None, wanted)
+    return _eight_bit(image, name)
 
 
 def lies_on_its_side(image: Image) -> bool:
@@ -55,7 +70,6 @@ def _turned(image: Image, orientation: int | None) -> Image:
 
 
 def _eight_bit(image: Image, name: str) -> Image:
-    """Loaded, eight bits a channel, transparency laid on white; CMYK, grey and Lab stay so."""
     image.load()
     if image.mode.startswith("I"):
         return image.convert("I").point(lambda value: value / 256).convert("L")
@@ -77,9 +91,12 @@ def _on_white(image: Image) -> Image:
 
 
 def resized(image: Image, box: tuple[int, int]) -> Image:
-    """Scaled to `box` with a filter that keeps threads crisp and adds no moiré."""
+    """Scaled to `box` with a filter that keeps threads crisp and adds no moiré.
+
+    Far larger pixels are averaged to no less than twice the box first: no eye tells them apart.
+    """
     from PIL.Image import Resampling
 
     if image.size == box:
         return image
-    return image.resize(box, Resampling.LANCZOS, reducing_gap=3.0)
+    return image.resize(box, Resampling.LANCZOS, reducing_gap=2.0)

@@ -14,7 +14,6 @@ same library: one thread, fixed settings.
 from __future__ import annotations
 
 import hashlib
-import io
 import math
 import warnings
 from collections.abc import Iterator, Sequence
@@ -27,8 +26,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from provenance.press.file_names import inside
-from provenance.press.pictures.credit import Credit, packet
-from provenance.press.pictures.developing import develop, lies_on_its_side, resized
+from provenance.press.pictures.credit import Credit, alt_in, packet
+from provenance.press.pictures.developing import decode, develop, lies_on_its_side
+from provenance.press.pictures.ladder import Rendition, ladder, saved
 from provenance.press.pictures.profiles import EXPORT
 from provenance.press.pictures.whole import is_whole
 from provenance.problems import Said, Slip
@@ -45,10 +45,6 @@ _PLUGINS = {"WEBP": "WebP"}
 # What an AVIF or HEIC file says it is (ISO/IEC 23008-12; AV1 Image File Format 1.1): films of the
 # same family say otherwise.
 _BRANDS = b"avif avis heic heix heim heis hevc hevx hevm hevs mif1 msf1".split()
-# Bytes a picture of a width may weigh, so that the first view of a page stays within 300 KB with
-# its words and letters; a busier picture is saved at a lower quality until it fits.
-_MOST_BYTES = ((480, 60_000), (960, 130_000), (1600, 200_000))
-_QUALITIES = {"avif": (55, 45, 36, 28, 20), "jpeg": (80, 70, 60, 50, 40, 30, 22)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +60,13 @@ class Upright:
 
 
 @dataclass(frozen=True, slots=True)
-class Rendition:
-    """One picture of a photo: size in pixels, format (avif, jpeg, png) and the file's bytes."""
+class Seen:
+    """What a public picture says of itself: size, format (jpeg, avif), words for the unsighted."""
 
     width: int
     height: int
     format: str
-    content: bytes
+    alt: str
 
 
 def open_photo(folder: Path, name: str) -> Upright:
@@ -96,14 +92,22 @@ def renditions(
     photo: Upright, credit: Credit, formats: Sequence[str] = FORMATS
 ) -> tuple[Rendition, ...]:
     """Public pictures of a photo, smallest first, never larger than the photo itself."""
-    wanted = _widths_for(photo)
-    largest = image = _decoded(photo, _box(photo, wanted[-1]))
-    made: list[Rendition] = []
-    for width in reversed(wanted):
-        image = resized(largest, _box(photo, width))
-        for kind in reversed(formats):
-            made.append(Rendition(*image.size, kind, _public(image, kind, packet(credit))))
-    return tuple(reversed(made))
+    boxes = [_box(photo, width) for width in _widths_for(photo)]
+    largest = _decoded(photo, boxes[-1], spare=1)
+    return ladder(largest, boxes, formats, packet(credit))
+
+
+def look_into(photo: Upright) -> None:
+    """Read every pixel, at the smallest scale; Slip where some are lost."""
+    with opened(photo.path, photo.name) as image:
+        decode(image, photo.path, (1, 1), photo.name)
+
+
+def seen_in(path: Path, name: str) -> Seen:
+    """Read a public picture of ours back, not its pixels; Slip where it is none."""
+    with opened(path, name) as image:
+        alt = alt_in(image.info.get("xmp") or b"")
+        return Seen(*image.size, str(image.format).lower(), alt)
 
 
 def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = False) -> bytes:
@@ -111,7 +115,7 @@ def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = Fa
     wanted = math.floor(Fraction(str(mm_wide)) * dpi / Fraction("25.4") + Fraction(1, 2))
     width = min(photo.width, max(1, wanted))
     image = _decoded(photo, _box(photo, width))
-    return _saved(image.convert("L") if grey else image, "JPEG", quality=85, optimize=True)
+    return saved(image.convert("L") if grey else image, "JPEG", quality=85, optimize=True)
 
 
 def exports(
@@ -122,7 +126,7 @@ def exports(
     settings: dict[str, Any] = {"dpi": (dpi, dpi)} if dpi else {}
     for quality in qualities if kind == "JPEG" else (None,):
         fine = {"quality": quality, "progressive": False} if quality else {}
-        content = _saved(image, kind, optimize=True, **fine, **settings)
+        content = saved(image, kind, optimize=True, **fine, **settings)
         yield Rendition(*image.size, kind.lower(), content)
 
 
@@ -212,33 +216,6 @@ def _head(path: Path) -> bytes:
         return file.read(32)
 
 
-def _decoded(photo: Upright, box: tuple[int, int]) -> Image:
+def _decoded(photo: Upright, box: tuple[int, int], *, spare: int = 2) -> Image:
     with opened(photo.path, photo.name) as image:
-        return develop(image, box, photo.name)
-
-
-def _public(image: Image, kind: str, xmp: bytes) -> bytes:
-    """The picture at the best quality that keeps within the bytes its width may weigh."""
-    most = next((size for width, size in _MOST_BYTES if image.width <= width), None)
-    qualities, step = _QUALITIES[kind], 0
-    while True:
-        quality = qualities[min(step, len(qualities) - 1)]
-        content = _saved(image, kind.upper(), quality=quality, xmp=xmp, **_SETTINGS[kind])
-        if most is None or len(content) <= most or step >= len(qualities) - 1:
-            return content
-        # One step down saves about a quarter: a far too heavy picture skips some.
-        step += max(1, int(math.log(len(content) / most) / 0.3))
-
-
-# Measured on photographs of cloth, 1600 wide: AVIF at speed 9 takes 0.1 s, weighs a third less
-# than WebP and half of JPEG; slower AVIF saves another tenth for four times the time.
-_SETTINGS: dict[str, dict[str, Any]] = {
-    "avif": {"speed": 9, "max_threads": 1},
-    "jpeg": {"optimize": True, "progressive": True},
-}
-
-
-def _saved(image: Image, kind: str, **settings: Any) -> bytes:
-    into = io.BytesIO()
-    image.save(into, kind, **settings)
-    return into.getvalue()
+        return develop(image, photo.path, box, photo.name, spare=spare)
