@@ -7,11 +7,12 @@ resolve, else nothing is swapped.
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from provenance.build.letters import site_letters
 from provenance.build.pictures import Made, Wanted, public_pictures
+from provenance.build.taking import Lost, taken_away
 from provenance.output import Tree, new_tree
 from provenance.press.pictures.credit import Credit
 from provenance.problems import Problem, Said, Slip, Words
@@ -70,14 +71,18 @@ def build_site(
     target: Path,
     tell: Tell,
     *,
-    only_tell: bool = False,
+    allow: Callable[[Lost], None] | None,
 ) -> Built:
     """Build the site into `target`; hold a lock meanwhile. Slip when a printed address is lost.
 
-    With `only_tell` everything is made and compared, and the old site stays.
+    What the public would lose has to be allowed first; where nobody is to be asked (None)
+    everything is made and compared, and the old site stays.
     """
-    with new_tree(target, swaps=not only_tell) as tree:
-        return _fill(border, words, tree, tell)
+    with new_tree(target, swaps=allow is not None) as tree:
+        built = _fill(border, words, tree, tell)
+        if allow:
+            allow(taken_away(tree))
+    return replace(built, problems=(*built.problems, *tree.remains))
 
 
 def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Tell) -> Built:
