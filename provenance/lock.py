@@ -46,14 +46,14 @@ def lock(folder: Path, command: str, *, wait: float = 10.0) -> Iterator[None]:
 
 def folder_worked_in(path: Path) -> Path | None:
     """The folder in which this run has its turn and in which a path lies, as it is written."""
-    here = Path(os.path.abspath(path))
+    here = Path(os.path.normpath(path.absolute()))
     return next((folder for folder in _WORKED_IN if here.is_relative_to(folder)), None)
 
 
 @contextmanager
 def _work_in(folder: Path) -> Iterator[None]:
     before = [*_WORKED_IN]
-    _WORKED_IN.extend((Path(os.path.abspath(folder)), Path(os.path.realpath(folder))))
+    _WORKED_IN.extend((Path(os.path.normpath(folder.absolute())), Path(os.path.realpath(folder))))
     try:
         yield
     finally:

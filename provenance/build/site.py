@@ -12,7 +12,7 @@ from pathlib import Path
 
 from provenance.build.letters import site_letters
 from provenance.build.pictures import Made, Wanted, public_pictures
-from provenance.build.taking import Lost, taken_away
+from provenance.build.taking import Allow, taken_away
 from provenance.output import Tree, new_tree
 from provenance.press.pictures.credit import Credit
 from provenance.problems import Problem, Said, Slip, Words
@@ -71,7 +71,7 @@ def build_site(
     target: Path,
     tell: Tell,
     *,
-    allow: Callable[[Lost], None] | None,
+    allow: Allow | None,
 ) -> Built:
     """Build the site into `target`; hold a lock meanwhile. Slip when a printed address is lost.
 
@@ -81,7 +81,7 @@ def build_site(
     with new_tree(target, swaps=allow is not None) as tree:
         built = _fill(border, words, tree, tell)
         if allow:
-            allow(taken_away(tree))
+            allow(taken_away(tree), built.problems)
     return replace(built, problems=(*built.problems, *tree.remains))
 
 

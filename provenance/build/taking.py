@@ -8,16 +8,17 @@ page alone.
 """
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
 from provenance.output import Tree
-from provenance.problems import Said, Words, row
+from provenance.problems import Problem, Said, Words, row
 
 SHOWN = 5
 _PICTURE = re.compile(r"pictures/([0-9-]+)-([0-9]+)-[0-9]+\.[a-z]+")
 _LEADS_ON = b'http-equiv="refresh"'
 Lost = tuple[Words, ...]
+Allow = Callable[[Lost, Sequence[Problem]], None]  # asked; with what could not be made
 
 
 def taken_away(tree: Tree) -> Lost:

@@ -17,7 +17,7 @@ from provenance.build.opening import swatch_problems
 from provenance.build.site import Built, Change, build_site
 from provenance.build.start_words import kept_from_others
 from provenance.build.tags import Wishes, print_tags
-from provenance.build.taking import Lost
+from provenance.build.taking import Allow
 from provenance.output import write_file
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
@@ -52,9 +52,7 @@ def stopping(studio: Studio) -> tuple[Problem, ...]:
     return (*mistakes, *kept_from_others(studio, "studio", "pages", "pieces"))
 
 
-def build_all(
-    border: Border, folder: Path, progress: Progress, *, allow: Callable[[Lost], None] | None
-) -> Built:
+def build_all(border: Border, folder: Path, progress: Progress, *, allow: Allow | None) -> Built:
     """Site, then tags and certificates that are due. Slip when nothing could be built.
 
     `allow` is asked before the public loses anything; without it the changes are only told.

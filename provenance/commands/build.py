@@ -21,11 +21,11 @@ from provenance.reports.writers.data import as_json
 @click.option("--to", "target", type=click.Path(path_type=Path))
 @click.option("--only-tell", is_flag=True)
 @click.option("--yes", is_flag=True)
-@click.option("--back", is_flag=False, flag_value=1, default=0, type=click.IntRange(1, MOST))
+@click.option("--back", is_flag=False, flag_value=1, type=click.IntRange(1, MOST))
 @click.option("--json", "is_json", is_flag=True)
 @click.pass_obj
 def command(
-    here: Here, target: Path | None, back: int, *, only_tell: bool, yes: bool, is_json: bool
+    here: Here, target: Path | None, back: int | None, *, only_tell: bool, yes: bool, is_json: bool
 ) -> None:
     """Build the site, and the tags and certificates that are due."""
     folder = (target or here.folder.parent / "site").resolve()

@@ -5,12 +5,13 @@ a terminal nobody can be asked.
 """
 
 import sys
+from collections.abc import Sequence
 
 import click
 
 from provenance.build.taking import Lost, told_of
 from provenance.commands.here import Here
-from provenance.problems import Said, Slip
+from provenance.problems import Problem, Said, Slip
 
 
 def is_terminal() -> bool:
@@ -26,9 +27,10 @@ def ask(here: Here, question: str) -> None:
         sys.exit(1)
 
 
-def allow_loss(here: Here, lost: Lost, *, yes: bool) -> None:
+def allow_loss(here: Here, lost: Lost, problems: Sequence[Problem], *, yes: bool) -> None:
     """Whether the public may lose something; Slip, or the end of the run, where it may not."""
     if lost and not yes:
+        here.tell(problems)
         if not is_terminal():
             raise Slip(told_of(lost), Said("build.if_meant"))
         here.say(told_of(lost))

@@ -61,7 +61,7 @@ def true_place(path: Path) -> Path:
 
 def _first_link(path: Path, folder: Path) -> str:
     """The link on the way that leads out, as seen from the folder."""
-    here, home = Path(os.path.abspath(path)), os.path.realpath(folder)
+    here, home = Path(os.path.normpath(path.absolute())), os.path.realpath(folder)
     way = [each for each in (*reversed(here.parents), here) if each.is_relative_to(folder)]
     out = (each for each in way if not Path(os.path.realpath(each)).is_relative_to(home))
     return next(out, here).relative_to(folder).as_posix()

@@ -21,6 +21,7 @@ from provenance.output.holding import (
     Trusts,
     bring_home,
     look_into,
+    look_into_peace,
     read_list,
     read_making,
     refuse,
@@ -83,12 +84,11 @@ def settle_left(left: Path, target: Path) -> None:
     """A tree on its way joins those that are kept if it was public, else it goes."""
     if not left.exists():
         return
-    if target.exists():
-        bring_home(left, target)
     if (left / LIST_NAME).exists() and not _is_to_come(left, target):
+        bring_home(left, target)
         retire(left, target)
     else:
-        clear(left)
+        _clear(left, target)
 
 
 def _is_to_come(left: Path, target: Path) -> bool:
@@ -103,12 +103,14 @@ def _finished(tree: Path) -> int:
     return (tree / LIST_NAME).stat().st_mtime_ns
 
 
-def clear(tree: Path) -> None:
-    """Delete a tree that was never public. Slip, and nothing deleted, where it holds the maker's."""
-    known = read_list(tree)
+def _clear(tree: Path, target: Path) -> None:
+    """Delete a tree that was never a site. Slip, and nothing goes, where it holds the maker's."""
     names = dict.fromkeys(read_making(tree), "")
-    holding = look_into(tree, names | known, lambda name, _: name in names)
-    refuse(tree.name, holding.makers + holding.in_peace)
+    holding = look_into(tree, names | read_list(tree), lambda name, _: name in names)
+    refuse(tree.name, holding.makers)
+    if target.exists():
+        bring_home(tree, target)
+    refuse(tree.name, look_into_peace(tree))
     remove(tree, holding)
 
 
@@ -116,11 +118,11 @@ def replace(new: Path, target: Path) -> None:
     """A whole tree takes the target's place; what stood there is a former site."""
     left = change_places(new, target, beside(target, "old"))
     if left.exists():
-        bring_home(left, target)
         if (left / LIST_NAME).exists():
+            bring_home(left, target)
             retire(left, target)
         else:  # a folder that held no site yet
-            clear(left)
+            _clear(left, target)
     settle([target.parent])
 
 
@@ -136,8 +138,8 @@ def prune(target: Path) -> list[Problem]:
     """Delete all but the last of the former sites; those with files of the maker's are told."""
     told = []
     found = generations(target)
-    for tree, newer in zip(found[:-MOST], found[1:], strict=False):
-        makers = _prune(tree, (newer, target))
+    for turn, tree in enumerate(found[:-MOST], 1):
+        makers = _prune(tree, (found[turn], target))
         if makers:
             said = {"folder": _told(tree), "files": ", ".join(sorted(makers)[:MOST])}
             what = Said("write.came_between", **said)

@@ -23,7 +23,8 @@ LIST_NAME = ".provenance-files"
 MAKING = ".provenance-making"  # names of an unfinished tree, each noted before it is there
 GIT = ".git"
 LEFT_IN_PEACE = (
-    "README.md", "CNAME", ".htaccess", "_redirects", "_headers", ".gitignore", ".gitattributes", GIT,
+    "README.md", "CNAME", ".htaccess", "_redirects", "_headers", ".gitignore", ".gitattributes",
+    GIT,
 )  # fmt: skip
 _FOLDERS_IN_PEACE = (".well-known", ".github")
 _OF_THE_SYSTEM = (".DS_Store", "Thumbs.db", "desktop.ini")  # dropped by file browsers, nobody's
@@ -104,13 +105,13 @@ def look_into(tree: Path, known: Mapping[str, str], trusts: Trusts | None = None
 
 
 def is_left_in_peace(name: str) -> bool:
-    """Whether a file that is not ours belongs to the host of a site, or to the maker's own order."""
+    """Whether a file that is not ours belongs to the site's host, or to the maker's own order."""
     return name in LEFT_IN_PEACE or name.split("/")[0] in _FOLDERS_IN_PEACE
 
 
 def digest(path: str | Path) -> str:
     """The SHA-256 of a file, hexadecimal."""
-    with open(path, "rb") as file:
+    with Path(path).open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
@@ -143,7 +144,7 @@ def carry_over(source: Path, target: Path, names: list[str]) -> None:
 
 
 def bring_home(source: Path, target: Path) -> None:
-    """What is left in peace goes to the site in its place; a second name for the same is dropped."""
+    """What is left in peace goes to the site in its place; a second name for it is dropped."""
     for name in look_into_peace(source):
         here, there = source / name, target / name
         if not os.path.lexists(there):
