@@ -41,7 +41,10 @@ def _last(built: Built, day: date, *, only_tell: bool) -> Iterator[Words]:
 
 
 def _check_permanence(studio: Studio, tree: Tree) -> None:
-    """Every printed address that has its page now keeps it."""
+    """Every printed address that has its page now keeps it; the list of them has to be whole."""
+    for each in studio.mistakes:
+        if each.place.file.endswith("/studio/printed.yaml"):
+            raise Slip(each.what, each.remedy, each.place)
     printed = {str(line.number) for line in studio.book.printed if line.address}
     pages = {number: f"{number}/index.html" for number in sorted(printed)}
     lost = [n for n, page in pages.items() if page in tree.before and page not in tree.names]

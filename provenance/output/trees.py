@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import os
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from pathlib import Path
@@ -117,9 +117,9 @@ class Tree:
         return name in self._digests and self.before.get(name) == self._digests[name]
 
     @property
-    def names(self) -> tuple[str, ...]:
+    def names(self) -> Set[str]:
         """The files of the tree that is to come."""
-        return tuple(self._digests)
+        return self._digests.keys()
 
     def read(self, name: str) -> bytes:
         """A file of the tree that is to come."""
