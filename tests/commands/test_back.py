@@ -248,4 +248,4 @@ def test_nothing_goes_back_while_the_list_of_what_was_printed_is_broken(home):
     records(home, "studio/printed.yaml").write_text("nothing: here\n")
     answer = run("--back")
     assert (answer.exit_code, price(home)) == (1, "£4")
-    assert answer.stderr.startswith("pieces/studio/printed.yaml:1:")
+    assert answer.stderr.startswith("printed.yaml wants a list\n")
