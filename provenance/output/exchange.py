@@ -11,8 +11,6 @@ import sys
 from contextlib import suppress
 from pathlib import Path
 
-from provenance.output.files import HELD_FAST, held_fast
-
 
 def change_places(new: Path, target: Path, old: Path) -> Path:
     """`new` takes the place of `target`; where the tree is that stood there, if one did."""
@@ -21,12 +19,7 @@ def change_places(new: Path, target: Path, old: Path) -> Path:
         return new
     if exchanged(new, target):
         return new
-    try:
-        target.rename(old)
-    except OSError as error:
-        if error.errno in HELD_FAST:
-            raise held_fast(target) from error
-        raise
+    target.rename(old)
     try:
         new.rename(target)
     except BaseException:

@@ -20,7 +20,7 @@ from provenance.problems import Said, Slip
 
 _FEW = 64
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
-HELD_FAST = (errno.EBUSY, errno.EXDEV)
+_HELD_FAST = (errno.EBUSY, errno.EXDEV)
 
 
 def write_file(path: Path, content: bytes) -> None:
@@ -119,7 +119,7 @@ def disk_told(path: Path) -> Iterator[None]:
             raise Slip(Said("write.full", file=path.name), Said("write.make_room")) from error
         if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
             raise Slip(Said("write.forbidden", file=str(path)), Said("write.allow")) from error
-        if error.errno in HELD_FAST:
+        if error.errno in _HELD_FAST:
             raise held_fast(path) from error
         why = error.strerror or str(error)
         raise Slip(Said("write.fails", file=str(path), why=why)) from error
