@@ -133,3 +133,43 @@ def test_workers_of_a_killed_run_let_go_of_the_folder_and_end(tmp_path, how):
     while any(map(_is_alive, pids)) and time.monotonic() < until:
         time.sleep(0.05)
     assert not any(map(_is_alive, pids))
+
+
+def test_a_run_that_is_gone_is_said_to_be_gone(tmp_path, holder):
+    """What it started may hold the folder still, or its number be one of another machine."""
+    holder(60)
+    with subprocess.Popen([sys.executable, "-c", ""]) as ended:
+        pass
+    path = tmp_path / LOCK_NAME
+    with path.open("r+b") as file:
+        file.write(f" {ended.pid} build".encode())
+        file.truncate()
+    with pytest.raises(Slip) as caught, lock(tmp_path, "tags", wait=0.2):
+        pass
+    said = re.sub(r"since \d\d:\d\d", "since TIME", tell(caught.value.what))
+    assert said == (
+        f"'build' (process {ended.pid}, since TIME) runs no more on this machine, but something "
+        f"still holds {tmp_path.name}/"
+    )
+    assert tell(caught.value.remedy) == (
+        "end what it started, or its run on another machine that shares the folder, and run "
+        f"again; {path} itself can stay"
+    )
+
+
+@pytest.mark.parametrize("number", ["1", "4" * 30, "x"])
+def test_another_users_run_or_none_is_not_looked_for_too_closely(tmp_path, holder, number):
+    holder(60)
+    (tmp_path / LOCK_NAME).write_text(f" {number} build")
+    with pytest.raises(Slip) as caught, lock(tmp_path, "tags", wait=0.1):
+        pass
+    assert ("runs no more" in tell(caught.value.what)) == (len(number) == 30)
+
+
+def test_a_full_disk_takes_nobodys_turn(tmp_path, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "write", full)
+    with lock(tmp_path, "tags", wait=0):
+        pass

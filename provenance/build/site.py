@@ -7,7 +7,7 @@ resolve, else nothing is swapped.
 
 import json
 from collections.abc import Callable, Container, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from provenance.build.letters import site_letters
 from provenance.build.memo import Memo
 from provenance.build.pictures import Made, Wanted, public_pictures
 from provenance.build.program import program
+from provenance.build.taking import Allow, taken_away
 from provenance.digest import digest_of
 from provenance.output import Tree, new_tree
 from provenance.press.pictures.credit import Credit
@@ -78,14 +79,18 @@ def build_site(
     tell: Tell,
     *,
     memo: Memo,
-    only_tell: bool = False,
+    allow: Allow | None,
 ) -> Built:
     """Build the site into `target`; hold a lock meanwhile. Slip when a printed address is lost.
 
-    With `only_tell` everything is made and compared, and the old site stays.
+    What the public would lose has to be allowed first; where nobody is to be asked (None)
+    everything is made and compared, and the old site stays.
     """
-    with new_tree(target, swaps=not only_tell) as tree:
-        return _fill(border, words, tree, tell, memo)
+    with new_tree(target, swaps=allow is not None) as tree:
+        built = _fill(border, words, tree, tell, memo)
+        if allow:
+            allow(taken_away(tree), built.problems)
+    return replace(built, problems=(*built.problems, *tree.remains))
 
 
 def _fill(

@@ -6,7 +6,7 @@ could not be, and lines that tell it. The site stands even where the papers find
 
 import os
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import replace
 from pathlib import Path
@@ -20,6 +20,7 @@ from provenance.build.memo import Memo
 from provenance.build.opening import swatch_problems
 from provenance.build.site import Built, Change, build_site
 from provenance.build.start_words import kept_from_others
+from provenance.build.taking import Allow
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
@@ -53,12 +54,16 @@ def stopping(studio: Studio) -> tuple[Problem, ...]:
     return (*mistakes, *kept_from_others(studio, "studio", "pages", "pieces"))
 
 
-def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bool) -> Built:
-    """Site, then tags and certificates that are due. Slip when nothing could be built."""
+def build_all(border: Border, folder: Path, progress: Progress, *, allow: Allow | None) -> Built:
+    """Site, then tags and certificates that are due. Slip when nothing could be built.
+
+    `allow` is asked before the public loses anything; without it the changes are only told.
+    """
+    only_tell = allow is None
     with Memo(border.house.folder) as memo:
         border.keeping = Facts(memo)
         problems = Problems()
-        site = _site(border, memo, folder, progress, problems, only_tell=only_tell)
+        site = _site(border, memo, folder, progress, problems, allow)
         lines = list(_site_lines(site, only_tell=only_tell))
         if not only_tell:
             lines += _papers(border, memo, progress, problems)
@@ -72,8 +77,7 @@ def _site(
     folder: Path,
     progress: Progress,
     problems: Problems,
-    *,
-    only_tell: bool,
+    allow: Allow | None,
 ) -> Built:
     """The site, and what is wrong with photos and swatches."""
     studio = border.studio
@@ -81,7 +85,7 @@ def _site(
     problems.extend(swatch_problems(studio))
     with progress("pictures") as bar:
         try:
-            site = build_site(border, words, folder, bar.tell, memo=memo, only_tell=only_tell)
+            site = build_site(border, words, folder, bar.tell, memo=memo, allow=allow)
         except Slip as slip:
             raise Slip(Said("build.nothing_built", what=slip.what), slip.remedy) from slip
     known = studio.of_photos & set(studio.mistakes)
@@ -128,9 +132,20 @@ def _certificates(border: Border, progress: Progress, problems: Problems) -> Ite
 
 
 def _site_lines(site: Built, *, only_tell: bool) -> Iterator[Words]:
+    yield from seen_lines(site.changes, only_tell=only_tell)
+    yield ""
+    if only_tell:
+        yield Said("build.not_changed")
+        return
+    pieces = Said("build.pieces", number=site.pieces)
+    index = str(site.folder / "index.html")
+    yield Said("build.done", pieces=pieces, pages=str(site.pages), index=index)
+
+
+def seen_lines(changes: Sequence[Change], *, only_tell: bool) -> Iterator[Words]:
     """What the public sees differently: pages one by one, other files in a line."""
-    pages = [each for each in site.changes if each.is_page]
-    others = [each for each in site.changes if not each.is_page]
+    pages = [each for each in changes if each.is_page]
+    others = [each for each in changes if not each.is_page]
     key = "build.would_see" if only_tell else "build.sees"
     yield Said(key, count=Said("build.pages", number=len(pages)))
     for change in pages[:SHOWN]:
@@ -139,13 +154,6 @@ def _site_lines(site: Built, *, only_tell: bool) -> Iterator[Words]:
         yield Said("build.more", count=str(len(pages) - SHOWN))
     if others:
         yield Said("build.others", number=len(others), files=_endings(others))
-    yield ""
-    if only_tell:
-        yield Said("build.not_changed")
-        return
-    pieces = Said("build.pieces", number=site.pieces)
-    index = str(site.folder / "index.html")
-    yield Said("build.done", pieces=pieces, pages=str(site.pages), index=index)
 
 
 def _change_lines(change: Change) -> Iterator[Words]:

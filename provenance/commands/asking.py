@@ -4,11 +4,11 @@ In: a deed, whether `--yes` was said. Out: done and noted, or nothing changed. W
 nobody can be asked.
 """
 
-import sys
 from collections.abc import Callable
 
 import click
 
+from provenance.commands.consent import ask, is_terminal
 from provenance.commands.here import Here
 from provenance.deeds.deed import Change, Deed, hunks_of
 from provenance.deeds.doing import do
@@ -31,11 +31,6 @@ def carry_out(here: Here, deed: Deed, *, yes: bool, undo: Callable[[], None] | N
     return bool(deed.changes)
 
 
-def is_terminal() -> bool:
-    """Whether somebody can be asked."""
-    return sys.stdin.isatty()
-
-
 def _show(here: Here, change: Change) -> None:
     for hunk in hunks_of(change):
         click.echo(click.style(hunk.place.short, bold=True))
@@ -48,11 +43,7 @@ def _show(here: Here, change: Change) -> None:
 
 def _ask(here: Here, *, yes: bool) -> None:
     """Whether to go on; ends the run where not."""
-    if yes:
-        return
-    if not is_terminal():
-        raise WrongWish(Said("deed.nobody"), Said("deed.say_yes"))
-    said = click.prompt(here.phrases.say("deed.ask"), default="", show_default=False)
-    if said.strip().lower() not in here.phrases.say("deed.yes").split():
-        here.say(Said("deed.left"))
-        sys.exit(1)
+    if not yes:
+        if not is_terminal():
+            raise WrongWish(Said("deed.nobody"), Said("deed.say_yes"))
+        ask(here, "deed.ask")

@@ -1,13 +1,18 @@
-"""`build`: the public site, and all hang-tags and certificates that are due."""
+"""`build`: the public site, and all hang-tags and certificates that are due; or a former site."""
 
 import sys
+from functools import partial
 from pathlib import Path
 
 import click
 
+from provenance.build.back import put_back
+from provenance.build.site import Built
 from provenance.build.whole import build_all, refuse_target, stopping
+from provenance.commands.consent import allow_loss
 from provenance.commands.here import Here
 from provenance.commands.told import Told
+from provenance.output.generations import MOST
 from provenance.problems import Said, Slip
 from provenance.reports.writers.data import as_json
 
@@ -15,17 +20,21 @@ from provenance.reports.writers.data import as_json
 @click.command("build", cls=Told)
 @click.option("--to", "target", type=click.Path(path_type=Path))
 @click.option("--only-tell", is_flag=True)
+@click.option("--yes", is_flag=True)
+@click.option("--back", is_flag=False, flag_value=1, type=click.IntRange(1, MOST))
 @click.option("--json", "is_json", is_flag=True)
 @click.pass_obj
-def command(here: Here, target: Path | None, *, only_tell: bool, is_json: bool) -> None:
+def command(
+    here: Here, target: Path | None, back: int | None, *, only_tell: bool, yes: bool, is_json: bool
+) -> None:
     """Build the site, and the tags and certificates that are due."""
     folder = (target or here.folder.parent / "site").resolve()
     refuse_target(folder, here.folder.resolve())
     with here.turn("build"):
-        if found := stopping(here.studio):
-            here.tell(found)
-            raise Slip(Said("build.mend_first"))
-        built = build_all(here.border, folder, here.progress, only_tell=only_tell)
+        if back:
+            built = put_back(here.studio, folder, back, only_tell=only_tell)
+        else:
+            built = _build(here, folder, only_tell=only_tell, yes=yes)
     if is_json:
         pages = [{"page": each.file, "how": each.how} for each in built.changes]
         click.echo(as_json({"pages": pages}, here.phrases))
@@ -34,3 +43,11 @@ def command(here: Here, target: Path | None, *, only_tell: bool, is_json: bool) 
             here.say(line)
     here.tell(built.problems)
     sys.exit(1 if built.problems else 0)
+
+
+def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
+    if found := stopping(here.studio):
+        here.tell(found)
+        raise Slip(Said("build.mend_first"))
+    allow = None if only_tell else partial(allow_loss, here, yes=yes)
+    return build_all(here.border, folder, here.progress, allow=allow)

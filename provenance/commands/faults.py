@@ -14,7 +14,7 @@ from provenance import __version__
 from provenance.language.phrases import british
 from provenance.problems import Said
 
-_THE_SYSTEMS = (errno.ENOSPC, errno.EPIPE, errno.EIO)
+_THE_SYSTEMS = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EROFS, errno.EPIPE, errno.EIO)
 
 
 @contextmanager

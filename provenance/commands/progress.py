@@ -23,6 +23,9 @@ class Progress(ExitStack):
             self._open(whole)
         if self._bar is not None:
             self._bar.update(self._task, completed=done, total=whole)
+            if done >= whole:  # what is asked after it needs the terminal
+                self.close()
+                self._bar = None
 
     def _is_worth_it(self, done: int, whole: int) -> bool:
         return sys.stderr.isatty() and done < whole and time.monotonic() - self._began >= PATIENCE

@@ -47,5 +47,6 @@ def file_papers(here: Here, reports: Iterable[Report]) -> None:
 def file_list(here: Here, table: Table, name: str, said: str) -> None:
     """Write a list for a spreadsheet beside the private papers, and say where it lies."""
     path = here.folder / "papers" / "private" / f"{name}.csv"
-    file_paper(path, as_csv(table, here.phrases), here.studio.today)
+    with here.turn("papers"):
+        file_paper(path, as_csv(table, here.phrases), here.studio.today)
     here.say(Said(said, path=shown_path(path)), err=True)

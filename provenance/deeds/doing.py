@@ -13,7 +13,7 @@ from pathlib import Path
 
 from provenance.deeds import journal
 from provenance.deeds.deed import Change, Deed
-from provenance.output import disk_told, write_beside
+from provenance.output import disk_told, true_place, write_beside
 from provenance.problems import Said, Slip
 
 
@@ -77,7 +77,7 @@ def _write(change: Change) -> None:
 
 
 def _place(change: Change) -> Path:
-    return Path(os.path.realpath(change.path))
+    return Path(os.path.realpath(true_place(change.path)))
 
 
 def _now(change: Change) -> bytes | None:

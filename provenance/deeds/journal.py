@@ -16,6 +16,7 @@ from typing import Any
 
 from provenance.deeds.deed import Change, Deed, hunks_of
 from provenance.output import disk_told, write_file
+from provenance.press.file_names import inside
 from provenance.problems import Said, Slip
 
 FILE = "deeds"  # the name without its ending, among the files in studio/
@@ -129,7 +130,7 @@ def undoing(folder: Path) -> tuple[Deed, list[Entry]]:
 def _turned_back(folder: Path, entry: Entry) -> Iterator[Change]:
     """The files that have still to be turned back; those that were never written need it not."""
     for each in entry["files"]:
-        path, name = folder / each["file"], f"{folder.name}/{each['file']}"
+        path, name = inside(folder, each["file"]), f"{folder.name}/{each['file']}"
         with disk_told(path):
             now = path.read_bytes() if path.exists() else None
         if _digest(now) == each["was"]:

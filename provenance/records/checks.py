@@ -14,6 +14,7 @@ from provenance.records import checks_days as days
 from provenance.records import checks_hours as hours
 from provenance.records import checks_names as names
 from provenance.records.book import Book
+from provenance.records.checks_outlets import check_outlet_names
 from provenance.records.checks_sets import check_sets
 from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
@@ -193,6 +194,7 @@ def check_issued(book: Book) -> Found:
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
     names.check_others, names.check_reminders, names.check_photos, check_printing,
+    check_outlet_names,
     check_bought_fibres, check_costs, check_twice, check_names_in_place, check_cycles,
     check_exhaust_rounds, check_baths,
     check_sundry_units, check_sales, check_sets, check_papers, check_pay, check_numbers,

@@ -210,6 +210,11 @@ def _bad_name(inside: str) -> str:
         return "leads_out"
     if _BAD_SIGN.search(inside) or any(part[-1] in " ." for part in parts):
         return "bad_sign"
-    if any(_DEVICE.fullmatch(part) for part in parts):
+    if any(map(is_device, parts)):
         return "device"
     return "long" if len(inside) > _LONGEST else ""
+
+
+def is_device(name: str) -> bool:
+    """Whether Windows keeps a name for a device, and so no file or folder can have it there."""
+    return bool(_DEVICE.fullmatch(name))

@@ -226,7 +226,7 @@ def test_papers_without_room_stop_no_site(fresh):
 
 def test_a_photo_that_is_none_is_named_and_the_rest_is_built(home):
     (home / "pieces" / "photos" / "ebb.png").write_bytes(b"no picture")
-    answer = run()
+    answer = run("--yes")
     assert answer.exit_code == 1
     assert "pieces/2026-001.yaml:9:17: " in answer.stderr
     assert "2026-002" in page(home, "work") and (home / "site" / "2026-001").is_dir()
@@ -313,7 +313,7 @@ def test_a_page_of_words_that_goes_leads_on(home, name):
     run()
     assert "http-equiv" not in page(home, name)
     (home / "pieces" / "pages" / f"{name}.md").unlink()
-    assert run().exit_code == 0
+    assert run("--yes").exit_code == 0
     left = page(home, name)
     assert '<meta http-equiv="refresh" content="0; url=../index.html">' in left
     assert '<meta name="robots" content="noindex">' in left
@@ -388,7 +388,7 @@ def test_a_site_that_would_lose_a_printed_address_is_never_swapped_in(home, monk
     )
     assert files_of(home) == before
     write(home, "studio/printed.yaml", "")
-    assert run().exit_code == 0, "what was never printed may go"
+    assert run("--yes").exit_code == 0, "what was never printed may go"
 
 
 # Refused
