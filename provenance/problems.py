@@ -6,7 +6,6 @@ them in order, and "did you mean". Everything that finds fault with a record say
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -129,6 +128,8 @@ class Problems:
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word most like `word`, or None when nothing is near (ratio below 0.6)."""
+    import difflib  # only when something was misspelt
+
     by_lower = {name.lower(): name for name in known}
     found = difflib.get_close_matches(word.lower(), by_lower, n=1, cutoff=0.6)
     return by_lower[found[0]] if found else None

@@ -9,7 +9,6 @@ import click
 from provenance import __version__
 from provenance.commands.by_name import ByName
 from provenance.commands.faults import faults_told
-from provenance.commands.here import Here
 from provenance.language.phrases import british
 
 COMMANDS = (
@@ -26,6 +25,8 @@ COMMANDS = (
 @click.pass_context
 def main(ctx: click.Context, folder: Path | None, csv_file: Path | None) -> None:
     """Without a command: what to do next, or the register as a file."""
+    from provenance.commands.here import Here
+
     ctx.obj = Here(folder)
     if ctx.invoked_subcommand is None:
         from provenance.commands.today import show_today, write_register

@@ -17,6 +17,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from provenance.problems import NOWHERE, Place, Said, Slip, nearest
 from provenance.records.text import written
+from provenance.reference.measures import INCH, OUNCE, POUND
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +37,6 @@ def habits_of(info: ValidationInfo) -> Habits:
     return info.context or Habits()
 
 
-_LB = Fraction("453.59237")
-OUNCE = _LB / 16  # grams
-INCH = Fraction("2.54")  # centimetres
-
-
 def _units(*rows: tuple[str, Fraction | int]) -> Mapping[str, Fraction]:
     return {word: Fraction(factor) for words, factor in rows for word in words.split()}
 
@@ -49,7 +45,7 @@ WEIGHTS = _units(
     ("g gram grams", 1),
     ("kg kgs kilo kilos kilogram kilograms", 1000),
     ("mg", Fraction(1, 1000)),
-    ("lb lbs pound pounds", _LB),
+    ("lb lbs pound pounds", POUND),
     ("oz ounce ounces", OUNCE),
 )
 LENGTHS = _units(
