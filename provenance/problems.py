@@ -19,6 +19,9 @@ class Place:
     line: int = 0
     column: int = 0
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Place, (self.file, self.line, self.column)  # sooner than field by field
+
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
 
@@ -121,6 +124,9 @@ class Problems:
 
     def __iter__(self) -> Iterator[Problem]:
         return iter(sorted(self._found))
+
+    def __len__(self) -> int:
+        return len(self._found)
 
     def __bool__(self) -> bool:
         return any(not problem.is_remark for problem in self._found)

@@ -147,7 +147,8 @@ class Quantity(Fraction):
         return self
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return (type(self), (Fraction(self), self.place, self.written))
+        whole = (type(self), self.numerator, self.denominator, self.place, self.written)
+        return quantity_again, whole
 
     def __copy__(self) -> Self:
         return self
@@ -236,3 +237,12 @@ class Quantity(Fraction):
     def such(cls, key: str) -> Said:
         """An example of this kind: `write` it so, or `such` as this."""
         return Said(f"amount.{key}", example=Said(f"amount.{cls.kind}_such"))
+
+
+def quantity_again(
+    kind: type[Quantity], numerator: int, denominator: int, place: Place, written: str
+) -> Quantity:
+    """A quantity from its parts."""
+    made = Fraction.__new__(kind, numerator, denominator)
+    made.place, made.written = place, written
+    return made
