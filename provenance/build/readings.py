@@ -73,11 +73,11 @@ def _program() -> str:
 
 def _files() -> Iterator[tuple[str, int, int]]:
     """The files that reading and review come from, each with its size and the time of writing."""
-    waiting = [str(_PACKAGE / room) for room in _ROOMS]
+    waiting = [_PACKAGE / room for room in _ROOMS]
     while waiting:
         path = waiting.pop()
-        if Path(path).is_dir():
-            waiting += [each.path for each in os.scandir(path) if each.name != "__pycache__"]
+        if path.is_dir():
+            waiting += [each for each in path.iterdir() if each.name != "__pycache__"]
         else:
-            state = os.stat(path)
-            yield path, state.st_size, state.st_mtime_ns
+            state = path.stat()
+            yield str(path), state.st_size, state.st_mtime_ns

@@ -6,7 +6,7 @@ from the templates that write them, where each stands in `yours("...")`.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -52,7 +52,7 @@ def _texts(value: Any) -> Iterator[Written]:
         return
     if isinstance(value, Record):
         value = vars(value)
-    if isinstance(value, Mapping):
+    if isinstance(value, dict):
         value = tuple(value.values())
     for each in value if isinstance(value, tuple) else ():
         yield from _texts(each)

@@ -1,5 +1,6 @@
 """The way in: `provenance [--studio FOLDER] COMMAND ...`."""
 
+import gc
 import io
 import sys
 from pathlib import Path
@@ -41,6 +42,7 @@ def main(ctx: click.Context, folder: Path | None, csv_file: Path | None) -> None
 
 def run() -> None:
     """Run a command on a terminal that may lack some signs: it shows '?' for them."""
+    gc.set_threshold(50_000, 20, 20)  # a studio in hand is a million values that all stay
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")

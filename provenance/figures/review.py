@@ -33,9 +33,7 @@ from provenance.reference.sourced import cited
 Found = Iterator[Problem]
 
 
-def review_figures(
-    book: Book, flow: Flow, reviewed: Reviewed | None = None
-) -> tuple[Problem, ...]:
+def review_figures(book: Book, flow: Flow, reviewed: Reviewed | None = None) -> tuple[Problem, ...]:
     """Everything the figures find, in order of place.
 
     Pieces and baths in which nothing was found when they were `reviewed` are passed over.

@@ -4,7 +4,6 @@ In: a folder of records. Out: a frozen `Book` of typed records, and every proble
 its place. Only here are the maker's record files read, so a run works on one consistent reading.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
@@ -90,9 +89,7 @@ class Book:
         return self.baths.get(name) or (lot.bath if lot else None)
 
 
-def read_book(
-    folder: Path, kept: Kept | None = None
-) -> tuple[Book | None, tuple[Problem, ...]]:
+def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tuple[Problem, ...]]:
     """Read a record folder whole; the book is None only when there is no studio to speak of.
 
     With what earlier readings `kept` it is the same book, sooner.
@@ -243,6 +240,9 @@ def _remember_broken(reading: Reading, sub: str, stem: str, value: Any) -> None:
             reading.mark_broken("lots", str(entry["becomes"]))
 
 
+_DIGITS = tuple("0123456789")
+
+
 def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[str, Any]:
     """The records by their number; a number given twice is a problem."""
     found: dict[str, Any] = {}
@@ -253,7 +253,8 @@ def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[
             remedy = Said("file.next_number", place=found[number].number.place.short)
             reading.problems.add(record.number.place, what, remedy)
             continue
-        if kind == "pieces" and not re.match(rf"{number}(?![0-9])", stem):
+        follows = stem.removeprefix(number)[:1] if stem.startswith(number) else "0"
+        if kind == "pieces" and follows in _DIGITS:
             what = Said("file.other_number", file=stem, number=number)
             remedy = Said("file.start_with", number=number)
             reading.problems.add(record.number.place, what, remedy, is_remark=True)

@@ -35,7 +35,8 @@ class Reading:
 
     def name_of(self, path: Path) -> str:
         """The file as it is named in messages: from the record folder on."""
-        name = f"{self.folder.name}/{path.relative_to(self.folder).as_posix()}"
+        inside = str(path).removeprefix(f"{self.folder}{os.sep}").replace(os.sep, "/")
+        name = f"{self.folder.name}/{inside}"
         return os.fsencode(name).decode("utf-8", "replace")
 
     def stem_of(self, path: Path) -> str:

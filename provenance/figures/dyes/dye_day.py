@@ -1,8 +1,9 @@
 """Every pot of the studio held against what is known of its stuffs and its fibres.
 
-In: the book, a bath or a piece of it. Out: remarks with places: doses, heat, pH and mordants by fibre, poison, protection,
-what is not known. Poison, protection and the unknown are said at the first place only; `known` in
-a record, or the papers noted as `permit`, keep them quiet (`build.known`).
+In: the book, a bath or a piece of it. Out: remarks with places: doses, heat, pH and mordants by
+fibre, poison, protection, what is not known. Poison, protection and the unknown are said at the
+first place only; `known` in a record, or the papers noted as `permit`, keep them quiet
+(`build.known`).
 """
 
 import re
