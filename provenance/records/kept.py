@@ -51,16 +51,10 @@ class Kept:
         if found is None:
             already = len(problems)
             found = read()
-            content = _bytes(found) if found and len(problems) == already else b""
+            content = pickle.dumps(found, 5) if found and len(problems) == already else b""
         if content:
             self.now[key] = content
         return found
-
-
-def _bytes(record: Any) -> bytes:
-    """A record as bytes; none where it holds what the door doesn't know."""
-    content = pickle.dumps(record, protocol=5)
-    return content if _record(content, type(record)) == record else b""
 
 
 def _record(content: bytes, kind: type[Read]) -> Read | None:

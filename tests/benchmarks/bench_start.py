@@ -22,7 +22,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent.parent
-RUNS = 3
+RUNS = 5
 BARE = """
 import sys, yaml
 from pathlib import Path
