@@ -1,5 +1,6 @@
 """The way in: `provenance [--studio FOLDER] COMMAND ...`."""
 
+import atexit
 import gc
 import io
 import sys
@@ -42,7 +43,8 @@ def main(ctx: click.Context, folder: Path | None, csv_file: Path | None) -> None
 
 def run() -> None:
     """Run a command on a terminal that may lack some signs: it shows '?' for them."""
-    gc.set_threshold(50_000, 20, 20)  # a studio in hand is a million values that all stay
+    gc.set_threshold(500_000, 20, 20)  # a studio in hand is a million values that all stay
+    atexit.register(gc.freeze)  # and need not be looked through once more at the end
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
