@@ -6,7 +6,6 @@ them in order, and "did you mean". Everything that finds fault with a record say
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -19,6 +18,9 @@ class Place:
     file: str
     line: int = 0
     column: int = 0
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Place, (self.file, self.line, self.column)  # sooner than field by field
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
@@ -123,12 +125,17 @@ class Problems:
     def __iter__(self) -> Iterator[Problem]:
         return iter(sorted(self._found))
 
+    def __len__(self) -> int:
+        return len(self._found)
+
     def __bool__(self) -> bool:
         return any(not problem.is_remark for problem in self._found)
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word most like `word`, or None when nothing is near (ratio below 0.6)."""
+    import difflib  # only when something was misspelt
+
     by_lower = {name.lower(): name for name in known}
     found = difflib.get_close_matches(word.lower(), by_lower, n=1, cutoff=0.6)
     return by_lower[found[0]] if found else None

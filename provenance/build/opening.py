@@ -12,6 +12,7 @@ from pathlib import Path
 
 from provenance.build.known import without_known
 from provenance.build.looks import photo_looks
+from provenance.build.readings import Readings
 from provenance.build.start_words import start_word_problems
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
@@ -20,24 +21,32 @@ from provenance.problems import Place, Problem, Said, Slip
 from provenance.records.book import Book, read_book
 from provenance.records.checks import review
 from provenance.records.checks_days import of_today
-from provenance.records.checks_names import check_photos
+from provenance.records.checks_names import OF_PHOTOS
 from provenance.studio import Studio
 
 
 def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> Studio:
     """The studio, read and reviewed. Raises Slip where there are no records at all."""
-    book, problems = read_book(folder)
+    kept = Readings(folder)
+    book, problems = read_book(folder, kept.records)
     if book is None:
         what = Said("problem.placed", place=str(problems[0].place), what=problems[0].what)
         raise Slip(what, problems[0].remedy)
     flow = studio_flow(book)
-    found = {*problems, *review(book), *review_figures(book, flow), *of_today(book, today)}
+    reviewed = review(book)
+    found = {*problems, *reviewed, *of_today(book, today)}
+    found.update(review_figures(book, flow, kept.reviewed))
+    kept.keep()
     found.update(phrase_problems(book), start_word_problems(book))
-    of_photos = frozenset(check_photos(book))
+    of_photos = frozenset(each for each in reviewed if _is_of_photos(each))
     if looks_at_photos:
         found.update(_looks(book, of_photos))
     left = tuple(sorted(without_known(book, found)))
     return Studio(book, flow, Swatches(book), today, left, of_photos)
+
+
+def _is_of_photos(problem: Problem) -> bool:
+    return isinstance(problem.what, Said) and problem.what.key.startswith(OF_PHOTOS)
 
 
 def _looks(book: Book, told: frozenset[Problem]) -> Iterator[Problem]:

@@ -6,7 +6,7 @@ from the templates that write them, where each stands in `yours("...")`.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -46,16 +46,18 @@ def start_word_problems(book: Book) -> Iterator[Problem]:
                     yield _still(Place(file, number, line.index(word) + 1), word)
 
 
-def _texts(value: Any) -> Iterator[Written]:
-    if isinstance(value, Written):
-        yield value
-        return
-    if isinstance(value, Record):
-        value = vars(value)
-    if isinstance(value, Mapping):
-        value = tuple(value.values())
-    for each in value if isinstance(value, tuple) else ():
-        yield from _texts(each)
+def _texts(record: Record) -> Iterator[Written]:
+    waiting: list[Any] = [record]
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, Written):
+            yield value
+        elif isinstance(value, Record):
+            waiting += vars(value).values()
+        elif isinstance(value, dict):
+            waiting += value.values()
+        elif isinstance(value, tuple):
+            waiting += value
 
 
 def _still(place: Place, word: str) -> Problem:

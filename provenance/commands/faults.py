@@ -3,8 +3,6 @@
 import errno
 import io
 import sys
-import tempfile
-import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
@@ -39,6 +37,9 @@ def _say_last(words: Said) -> None:
 
 
 def _own_fault(error: BaseException) -> None:
+    import tempfile
+    import traceback
+
     lines = "".join(traceback.format_exception(error))
     with tempfile.NamedTemporaryFile(
         "w", prefix="provenance-", suffix=".log", delete=False, encoding="utf-8"

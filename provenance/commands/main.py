@@ -1,5 +1,7 @@
 """The way in: `provenance [--studio FOLDER] COMMAND ...`."""
 
+import atexit
+import gc
 import io
 import sys
 from pathlib import Path
@@ -9,7 +11,6 @@ import click
 from provenance import __version__
 from provenance.commands.by_name import ByName
 from provenance.commands.faults import faults_told
-from provenance.commands.here import Here
 from provenance.language.phrases import british
 
 COMMANDS = (
@@ -26,6 +27,8 @@ COMMANDS = (
 @click.pass_context
 def main(ctx: click.Context, folder: Path | None, csv_file: Path | None) -> None:
     """Without a command: what to do next, or the register as a file."""
+    from provenance.commands.here import Here
+
     ctx.obj = Here(folder)
     if ctx.invoked_subcommand is None:
         from provenance.commands.today import show_today, write_register
@@ -40,6 +43,8 @@ def main(ctx: click.Context, folder: Path | None, csv_file: Path | None) -> None
 
 def run() -> None:
     """Run a command on a terminal that may lack some signs: it shows '?' for them."""
+    gc.set_threshold(500_000, 20, 20)  # a studio in hand is a million values that all stay
+    atexit.register(gc.freeze)  # and need not be looked through once more at the end
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")

@@ -24,9 +24,10 @@ from provenance.records.amounts import size_from
 from provenance.records.book import Book
 from provenance.records.issued import Issue, asked_digest
 from provenance.records.new_records import next_number, plain_or_quoted, with_agreement
-from provenance.records.numbers import INCH, Habits, is_customary
+from provenance.records.numbers import Habits, is_customary
 from provenance.records.pieces import SettNoted
 from provenance.reference.currencies import minor_unit
+from provenance.reference.measures import INCH
 from provenance.reports.measured import measured
 from provenance.reports.quote_data import quote_data
 

@@ -7,9 +7,10 @@ Ranges and hazards come with the source of the reference table they stand in.
 
 from collections.abc import Callable, Iterator
 from fractions import Fraction
+from functools import partial
 
 from provenance.figures.cloth.balance import Balance, balance
-from provenance.figures.dyes.dye_day import check_dye_day
+from provenance.figures.dyes.dye_day import check_bath, check_in_place, check_wild, told_once
 from provenance.figures.fibre.claims import REFUSE, Facts, claims_in
 from provenance.figures.fibre.of_piece import fibre_parts, piece_fibres
 from provenance.figures.fibre.origin import origin_of
@@ -21,6 +22,7 @@ from provenance.figures.flow.gather import expected_yarn
 from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.light.window import check_light_tests
 from provenance.figures.quotation.cloth import role
+from provenance.figures.reviewed import Looks, Reviewed
 from provenance.figures.working import Number
 from provenance.problems import Place, Problem, Said, Words
 from provenance.records.book import Book
@@ -31,32 +33,48 @@ from provenance.reference.sourced import cited
 Found = Iterator[Problem]
 
 
-def review_figures(book: Book, flow: Flow) -> tuple[Problem, ...]:
-    """Everything the figures find, in order of place."""
+def review_figures(book: Book, flow: Flow, reviewed: Reviewed | None = None) -> tuple[Problem, ...]:
+    """Everything the figures find, in order of place.
+
+    Pieces and baths in which nothing was found when they were `reviewed` are passed over.
+    """
     pieces = book.pieces.values()
     planned = {str(piece.number) for piece in pieces if piece.state == "in progress"}
     found = set(overdrawn(flow, planned))
     for check in CHECKS:
         found.update(check(book))
+    found.update(told_once(_one_by_one(book, (reviewed or Reviewed()).of(book))))
     return tuple(sorted(found))
+
+
+def _one_by_one(book: Book, looks: Looks) -> Found:
+    """Every bath, then every piece."""
+    for bath in book.baths.values():
+        yield from looks.at(bath, partial(check_bath, book, bath))
+    for piece in book.pieces.values():
+        yield from looks.at(piece, partial(_of_piece, book, piece))
+
+
+def _of_piece(book: Book, piece: Piece) -> Found:
+    for check in CHECKS_OF_A_PIECE:
+        yield from check(book, piece)
 
 
 def _remark(place: Place, what: Said, remedy: Words = "") -> Problem:
     return Problem(place, what, remedy, is_remark=True)
 
 
-def check_weights(book: Book) -> Found:
+def check_weight(book: Book, piece: Piece) -> Found:
     """A finished piece is no heavier than its yarn and sundries."""
-    for piece in book.pieces.values():
-        if piece.weight is None or not piece.yarns:
-            continue
-        went_in = sum((use.weight for use in piece.yarns), Fraction(0))
-        weighed = piece.weight * piece.made
-        if weighed > went_in + _sundry_grams(book, piece):
-            told = {"grams": _grams(weighed), "yarn": _grams(went_in), "made": piece.made}
-            which = "set_too_heavy" if piece.makes else "too_heavy"
-            said = Said(f"review.{which}", number=str(piece.number), **told)
-            yield Problem(piece.weight.place, said, Said("review.look_at_yarns"))
+    if piece.weight is None or not piece.yarns:
+        return
+    went_in = sum((use.weight for use in piece.yarns), Fraction(0))
+    weighed = piece.weight * piece.made
+    if weighed > went_in + _sundry_grams(book, piece):
+        told = {"grams": _grams(weighed), "yarn": _grams(went_in), "made": piece.made}
+        which = "set_too_heavy" if piece.makes else "too_heavy"
+        said = Said(f"review.{which}", number=str(piece.number), **told)
+        yield Problem(piece.weight.place, said, Said("review.look_at_yarns"))
 
 
 def _grams(value: Number, places: int = 1) -> Said:
@@ -78,21 +96,19 @@ def _sundry_grams(book: Book, piece: Piece) -> Fraction:
 UNWEIGHED = {"g": Fraction(1), "cm": Fraction(10), "": Fraction(3000)}
 
 
-def check_cloth(book: Book) -> Found:
+def check_cloth(book: Book, piece: Piece) -> Found:
     """What went in is in the cloth or left over, and what the piece is made of can be stated."""
-    for piece in book.pieces.values():
-        if piece.state == "in progress" or not piece.yarns:
-            continue
-        held = balance(book, piece)
-        is_heavier_than_all = (piece.weight or 0) * piece.made > sum(held.put_in)
-        if held.is_off and piece.weight is not None and not is_heavier_than_all:
-            about = {"number": str(piece.number), "grams": _grams(abs(held.apart))}
-            which = "lighter" if held.apart < 0 else "heavier"
-            yield _remark(
-                piece.weight.place, Said(f"review.{which}", **about), Said("review.weigh_waste")
-            )
-        elif not all(share.is_certain for share in piece_fibres(book, piece, held)):
-            yield _unsure(piece, held)
+    if piece.state == "in progress" or not piece.yarns:
+        return
+    held = balance(book, piece)
+    is_heavier_than_all = (piece.weight or 0) * piece.made > sum(held.put_in)
+    if held.is_off and piece.weight is not None and not is_heavier_than_all:
+        about = {"number": str(piece.number), "grams": _grams(abs(held.apart))}
+        which = "lighter" if held.apart < 0 else "heavier"
+        said = Said(f"review.{which}", **about)
+        yield _remark(piece.weight.place, said, Said("review.weigh_waste"))
+    elif not all(share.is_certain for share in piece_fibres(book, piece, held)):
+        yield _unsure(piece, held)
 
 
 def _unsure(piece: Piece, held: Balance) -> Problem:
@@ -125,18 +141,17 @@ def check_spinning(book: Book) -> Found:
                 yield _remark(yarn.weight.place, said, Said("review.measured_is_used"))
 
 
-def check_claims(book: Book) -> Found:
+def check_claims(book: Book, piece: Piece) -> Found:
     """Words in stories and care texts that the record does not bear out."""
-    for piece in book.pieces.values():
-        # Facts only take claims away, and are dear to work out: most stories make none.
-        texts = [text for text in (piece.story, piece.care) if text and claims_in(text, Facts())]
-        facts = facts_for_claims(book, piece) if texts else Facts()
-        for text in texts:
-            for claim in claims_in(text, facts):
-                source = cited(claim.source)
-                what = Said("review.claim", word=claim.word, reason=claim.reason, source=source)
-                place = _line_of(text, claim.line)
-                yield Problem(place, what, claim.instead, is_remark=claim.weight != REFUSE)
+    # Facts only take claims away, and are dear to work out: most stories make none.
+    texts = [text for text in (piece.story, piece.care) if text and claims_in(text, Facts())]
+    facts = facts_for_claims(book, piece) if texts else Facts()
+    for text in texts:
+        for claim in claims_in(text, facts):
+            source = cited(claim.source)
+            what = Said("review.claim", word=claim.word, reason=claim.reason, source=source)
+            place = _line_of(text, claim.line)
+            yield Problem(place, what, claim.instead, is_remark=claim.weight != REFUSE)
 
 
 def _line_of(text: Written, line: int) -> Place:
@@ -163,25 +178,29 @@ def facts_for_claims(book: Book, piece: Piece) -> Facts:
     )
 
 
-def check_finishing(book: Book) -> Found:
+def check_finishing(_book: Book, piece: Piece) -> Found:
     """Finishing takes hours: a piece with none was probably not noted."""
-    for piece in book.pieces.values():
-        if piece.finished and piece.hours and not (FINISHING | {"making"}) & set(piece.hours):
-            said = Said("review.no_finishing", number=str(piece.number))
-            yield _remark(piece.number.place, said, Said("review.add_finishing"))
+    if piece.finished and piece.hours and not (FINISHING | {"making"}) & set(piece.hours):
+        said = Said("review.no_finishing", number=str(piece.number))
+        yield _remark(piece.number.place, said, Said("review.add_finishing"))
 
 
 FINISHING = frozenset(
     ("finishing", "fringe", "fringing", "washing", "fulling", "hemming", "making up", "sewing")
 )
 
-CHECKS: tuple[Callable[[Book], Found], ...] = (
-    check_dye_day,
-    check_protected,
-    check_weights,
+# A look at a piece sees the piece, the studio and what it draws from; never another piece
+# (`reviewed` passes over what was looked at before).
+CHECKS_OF_A_PIECE: tuple[Callable[[Book, Piece], Found], ...] = (
+    check_in_place,
+    check_weight,
     check_cloth,
-    check_spinning,
     check_claims,
     check_finishing,
+)
+CHECKS: tuple[Callable[[Book], Found], ...] = (
+    check_wild,
+    check_protected,
+    check_spinning,
     check_light_tests,
 )

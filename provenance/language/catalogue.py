@@ -8,47 +8,68 @@ not there in a language is said in English. A changed phrase may leave a value o
 for one that it is not given.
 """
 
+from __future__ import annotations
+
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
-from functools import lru_cache
 from pathlib import Path
 from string import Formatter
+from typing import TYPE_CHECKING
 
+from provenance.language.shipped import BASE, Catalogue, shipped
 from provenance.problems import NOWHERE, Place, Problem, Said, Slip, nearest
-from provenance.records.book import Book
-from provenance.records.studio import StudioFile
 from provenance.records.text import Written
-from provenance.reference.fibres import find_fibre
 from provenance.reference.spelling import american
 
-BASE, AMERICAN = "en-GB", "en-US"
-_HOME = Path(__file__).parent
+if TYPE_CHECKING:
+    from provenance.records.book import Book
+    from provenance.records.studio import StudioFile
+
+AMERICAN = "en-US"
 _TRANSLATED = "en"
 _AS_LINES = Said("phrase.as_lines")
 
 
-def catalogue(language: str, own: Mapping[str, str], templates: Path | None) -> dict[str, str]:
+def catalogue(language: str, own: Mapping[str, str], templates: Path | None) -> Mapping[str, str]:
     """Every phrase of a language; Slip for the first changed phrase that can't be used."""
     if not knows_language(language):
         raise _no_language(language)
-    words = {name: _spelt(language, text) for name, text in _shipped().items()}
+    layers: list[Mapping[str, str]] = []
     for name in _names(language):
-        if name != BASE:
-            words |= _shipped(name)
+        base = _American(shipped()) if language == AMERICAN else shipped()
+        layers.append(base if name == BASE else shipped(name))
         for path in _own(name, templates):
             laid_over = _read(path)
             for _, slip in _faults(laid_over.items()):
                 raise Slip(Said("phrase.in_file", file=path.name, what=slip.what), slip.remedy)
-            words |= laid_over
+            layers.append(laid_over)
     for _, slip in _faults(own.items()):
         raise slip
-    return {**words, **{str(name): str(text) for name, text in own.items()}}
+    return Catalogue({str(name): str(text) for name, text in own.items()}, *reversed(layers))
+
+
+class _American(Mapping[str, str]):
+    """Phrases in British English as an American reads them."""
+
+    def __init__(self, british: Mapping[str, str]) -> None:
+        self._british = british
+
+    def __getitem__(self, name: str) -> str:
+        return _spelt(self._british[name])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._british)
+
+    def __len__(self) -> int:
+        return len(self._british)
 
 
 def own_words(studio: StudioFile) -> dict[str, str]:
     """The studio's own phrases, over a fibre's name where all labels call it otherwise: nylon is
     polyamide for one who sells in the EU alone, on pages as on tags."""
+    from provenance.reference.fibres import find_fibre
+
     markets, fibres = set(studio.labels_for), dict[str, str]()
     nylon = find_fibre("nylon")
     if nylon and markets == {"EU"} and studio.language.startswith(_TRANSLATED):
@@ -56,10 +77,8 @@ def own_words(studio: StudioFile) -> dict[str, str]:
     return {**fibres, **{str(name): str(text) for name, text in studio.phrases.items()}}
 
 
-def _spelt(language: str, text: str) -> str:
+def _spelt(text: str) -> str:
     """British English as an American reads it; names of values and what is typed ('...') stay."""
-    if language != AMERICAN:
-        return text
     parts = re.split(r"(\{[^{}]*\}|(?<!\w)'[^']*'(?!\w))", text)
     return "".join(american(part) if turn % 2 == 0 else part for turn, part in enumerate(parts))
 
@@ -72,7 +91,7 @@ def _faults(words: Iterable[tuple[str, str]]) -> Iterator[tuple[str, Slip]]:
 
 
 def _fault(name: str, text: str) -> Slip | None:
-    known = _shipped()
+    known = shipped()
     if name not in known:
         return Slip(Said("phrase.unknown", name=name), _like(name, known))
     try:
@@ -113,18 +132,6 @@ def _values_in(text: str) -> tuple[str, ...]:
 def _names(language: str) -> tuple[str, ...]:
     """The catalogues of a language, the base first."""
     return tuple(dict.fromkeys((BASE, language.split("-")[0], language)))
-
-
-@lru_cache(maxsize=8)
-def _shipped(language: str = BASE) -> Mapping[str, str]:
-    """A language as it came with the program: all files of its folder; empty when there is none.
-
-    British English is what names and values of changed phrases are held against.
-    """
-    words: dict[str, str] = {}
-    for path in sorted((_HOME / language).glob("*.toml")):
-        words |= _read(path)
-    return words
 
 
 def _own(language: str, templates: Path | None) -> list[Path]:
@@ -183,7 +190,7 @@ def knows_language(language: str) -> bool:
 
 def _untranslated(book: Book, language: str, templates: Path) -> Iterator[Problem]:
     names = _names(language)[1:]
-    known = any(_shipped(name) or _own(name, templates) for name in names)
+    known = any(shipped(name) or _own(name, templates) for name in names)
     if known or language.split("-")[0] == _TRANSLATED:
         return
     yield Problem(

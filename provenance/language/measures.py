@@ -7,7 +7,7 @@ those of the international yard and pound agreement of 1959.
 from fractions import Fraction
 
 from provenance.figures.working import half_up, plain
-from provenance.records.numbers import INCH, OUNCE
+from provenance.reference.measures import INCH, OUNCE
 
 
 def inches(length: Fraction) -> str:

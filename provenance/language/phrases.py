@@ -4,6 +4,8 @@ In: a language such as en-GB, the studio's currency and its own phrases. Out: ph
 numbers, dates, money, masses and sizes in the forms of that language (Babel, CLDR).
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -11,16 +13,19 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property, lru_cache, reduce
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from provenance.figures.working import half_up, plain
-from provenance.language.catalogue import BASE, catalogue, own_words
+from provenance.language.catalogue import catalogue, own_words
 from provenance.language.measures import inches, pounds
+from provenance.language.shipped import BASE
 from provenance.problems import Said, Slip, Words
-from provenance.records.amounts import Size
-from provenance.records.book import Book
 from provenance.reference.currencies import minor_unit
 from provenance.reference.naming import in_english
+
+if TYPE_CHECKING:
+    from provenance.records.amounts import Size
+    from provenance.records.book import Book
 
 _FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
 decimal = plain  # a number for programs: a point, no groups
@@ -131,8 +136,7 @@ class Phrases:
 
     def percent(self, value: Fraction | int) -> str:
         """A percentage: 84 % here, 84% in American English."""
-        said = self.number(value)
-        return f"{said}%" if self.is_american else f"{said} %"
+        return f"{self.number(value)}{'' if self.is_american else ' '}%"
 
     def listed(self, items: Sequence[Words]) -> str:
         """Some things in a row: a, b and c."""
@@ -225,9 +229,7 @@ class Phrases:
     def mass(self, grams: Fraction) -> str:
         """412 g; from a kilogram on 1.26 kg; with ounces first in American English."""
         metric = self._metric_mass(grams)
-        if not self.is_american:
-            return metric
-        return f"{pounds(grams)} ({metric})"
+        return f"{pounds(grams)} ({metric})" if self.is_american else metric
 
     def _metric_mass(self, grams: Fraction) -> str:
         if grams >= 1000:

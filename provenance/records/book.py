@@ -4,9 +4,9 @@ In: a folder of records. Out: a frozen `Book` of typed records, and every proble
 its place. Only here are the maker's record files read, so a run works on one consistent reading.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -17,6 +17,7 @@ from provenance.records.fields import YES, read_name
 from provenance.records.folder import Reading
 from provenance.records.found_photos import with_found_photos
 from provenance.records.issued import Issue, read_issued
+from provenance.records.kept import Kept
 from provenance.records.light_tests import LightTest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.numbers import Habits
@@ -90,10 +91,13 @@ class Book:
         return self.baths.get(name) or (lot.bath if lot else None)
 
 
-def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
-    """Read a record folder whole; the book is None only when there is no studio to speak of."""
+def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tuple[Problem, ...]]:
+    """Read a record folder whole; the book is None only when there is no studio to speak of.
+
+    With what earlier readings `kept` it is the same book, sooner.
+    """
     problems = Problems()
-    reading = Reading(folder, problems)
+    reading = Reading(folder, problems, kept=kept)
     if not folder.is_dir():
         problems.add(Place(str(folder)), Said("file.no_folder"), Said("file.start_studio"))
         return None, tuple(problems)
@@ -192,22 +196,32 @@ def _read_each(reading: Reading, sub: str, model: type[Record]) -> dict[str, Any
     """A folder of one record per file; by file name without its ending."""
     found: dict[str, Any] = {}
     for path in reading.yaml_files(sub):
-        value = reading.open(path)
-        stem = reading.stem_of(path)
-        name = Written(stem, Place(reading.name_of(path), 1, 1))
-        record = None
-        if value == {} or _is_empty(value):
-            reading.problems.add(name.place, Said("file.empty"), Said("file.fill"))
-        elif isinstance(value, Fields):
-            given = name if issubclass(model, Named) else None
-            record = read_record(model, value, reading.habits, reading.problems, given)
-        elif value is not None:
-            reading.problems.add(value.place, Said("file.lines"), Said("file.lines_such"))
-        if record is None:
-            _remember_broken(reading, sub, stem, value)
-        else:
+        raw, stem = reading.bytes_of(path), reading.stem_of(path)
+        if raw is None:
+            _remember_broken(reading, sub, stem, None)
+            continue
+        read = partial(_read_one, reading, sub, model, path, raw)
+        if record := reading.once_read(model, path, read):
             found[stem] = record
     return found
+
+
+def _read_one(
+    reading: Reading, sub: str, model: type[Record], path: Path, raw: bytes
+) -> Record | None:
+    """The record of one file; what is wrong with it, and what it would have named, is noted."""
+    value, stem, record = reading.values_in(raw, path), reading.stem_of(path), None
+    name = Written(stem, Place(reading.name_of(path), 1, 1))
+    if value == {} or _is_empty(value):
+        reading.problems.add(name.place, Said("file.empty"), Said("file.fill"))
+    elif isinstance(value, Fields):
+        given = name if issubclass(model, Named) else None
+        record = read_record(model, value, reading.habits, reading.problems, given)
+    elif value is not None:
+        reading.problems.add(value.place, Said("file.lines"), Said("file.lines_such"))
+    if record is None:
+        _remember_broken(reading, sub, stem, value)
+    return record
 
 
 def _is_empty(value: Any) -> bool:
@@ -229,6 +243,9 @@ def _remember_broken(reading: Reading, sub: str, stem: str, value: Any) -> None:
             reading.mark_broken("lots", str(entry["becomes"]))
 
 
+_DIGITS = tuple("0123456789")
+
+
 def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[str, Any]:
     """The records by their number; a number given twice is a problem."""
     found: dict[str, Any] = {}
@@ -239,7 +256,8 @@ def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[
             remedy = Said("file.next_number", place=found[number].number.place.short)
             reading.problems.add(record.number.place, what, remedy)
             continue
-        if kind == "pieces" and not re.match(rf"{number}(?![0-9])", stem):
+        follows = stem.removeprefix(number)[:1] if stem.startswith(number) else "0"
+        if kind == "pieces" and follows in _DIGITS:
             what = Said("file.other_number", file=stem, number=number)
             remedy = Said("file.start_with", number=number)
             reading.problems.add(record.number.place, what, remedy, is_remark=True)

@@ -9,10 +9,11 @@ that (limits ours).
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import cache, partial
 
 from provenance.problems import Place, Problem, Said, named, sort
 from provenance.records.amounts import Spent
@@ -36,6 +37,7 @@ _NO_SLIPS = (
 _NEAR = 0.82
 _LONGEST_DAY = 16
 _TIMES, _ENOUGH = 6, 3
+Paces = Callable[[str, str], list[tuple[Fraction, str]]]
 _MANY, _FINEST = 400, Fraction(400, 10_000)  # hours; hours for a square centimetre
 
 
@@ -79,29 +81,37 @@ def check_long_days(book: Book) -> Found:
 
 def check_many_hours(book: Book) -> Found:
     """Ten times what such a piece takes is a point that slipped."""
+    paces = cache(partial(_paces, book))
     for piece in book.pieces.values():
         for activity, spent in piece.hours.items():
-            if not spent.log and _is_far_off(book, piece, activity, spent.hours):
+            if not spent.log and _is_far_off(paces, piece, activity, spent.hours):
                 told = {"number": piece.number, "activity": named("activity", activity)}
                 hours = Said("form.ungrouped", value=spent.hours, places=2)
                 said = Said("sense.many_hours", hours=hours, kind=sort(str(piece.kind)), **told)
                 yield _remark(spent.hours.place, said, "meant_hours")
 
 
-def _is_far_off(book: Book, piece: Piece, activity: str, hours: Fraction) -> bool:
+def _is_far_off(paces: Paces, piece: Piece, activity: str, hours: Fraction) -> bool:
     if piece.size is None or not piece.kind or hours <= _MANY / 10:
         return False
-    others = [
-        other.hours[Written(activity)].hours / (other.size.area * other.made)
-        for other in book.pieces.values()
-        if other is not piece and other.kind == piece.kind and other.size
-        if Written(activity) in other.hours
-    ]
+    known = paces(str(piece.kind), str(activity))
     hours /= piece.made
     each = hours / piece.size.area
-    if len(others) >= _ENOUGH:
-        return each > _TIMES * max(others)
+    if len(known) > _ENOUGH:  # itself and enough others
+        longest = next(pace for pace, number in known if number != piece.number)
+        return each > _TIMES * longest
     return hours > _MANY and each > _FINEST
+
+
+def _paces(book: Book, kind: str, activity: str) -> list[tuple[Fraction, str]]:
+    """Hours an activity took for a square centimetre of each piece of a kind, the most first."""
+    word = Written(activity)
+    found = [
+        (piece.hours[word].hours / (piece.size.area * piece.made), str(piece.number))
+        for piece in book.pieces.values()
+        if piece.kind == kind and piece.size and word in piece.hours
+    ]
+    return sorted(found, reverse=True)
 
 
 def _remark(place: Place, what: Said, remedy: str) -> Problem:

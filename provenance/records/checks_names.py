@@ -154,6 +154,9 @@ def check_others(book: Book) -> Found:
     yield from _strangers(book, "lot", lots, lots_of(book), "lots", "yarns", "baths")
 
 
+OF_PHOTOS = "photo_file."  # how the keys of all that `check_photos` says begin
+
+
 def check_photos(book: Book) -> Found:
     """Photos lie in photos/ and have words for those who can't see them."""
     names = _names(book.folder / "photos")

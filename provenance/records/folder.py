@@ -7,16 +7,18 @@ elsewhere, are not UTF-8 or would be passed over without a word.
 
 import hashlib
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from provenance.problems import Place, Problems, Said, did_you_mean, nearest
 from provenance.records.faults import MOST_BYTES
+from provenance.records.kept import Kept
 from provenance.records.numbers import Habits
 from provenance.records.yaml_file import read_text
 
+Read = TypeVar("Read")
 MOST_LETTERS = 500_000
 ENDINGS = (".yaml", ".yml")
 FOLDERS = ("studio", "dyebook", "commissions", "pages", "photos", "papers", "templates")
@@ -31,10 +33,12 @@ class Reading:
     habits: Habits = field(default_factory=Habits)
     broken: dict[str, set[str]] = field(default_factory=dict)
     digests: dict[str, str] = field(default_factory=dict)
+    kept: Kept | None = None
 
     def name_of(self, path: Path) -> str:
         """The file as it is named in messages: from the record folder on."""
-        name = f"{self.folder.name}/{path.relative_to(self.folder).as_posix()}"
+        inside = str(path).removeprefix(f"{self.folder}{os.sep}").replace(os.sep, "/")
+        name = f"{self.folder.name}/{inside}"
         return os.fsencode(name).decode("utf-8", "replace")
 
     def stem_of(self, path: Path) -> str:
@@ -43,6 +47,15 @@ class Reading:
 
     def open(self, path: Path, most: int = MOST_BYTES) -> Any | None:
         """One file as placed values; None, with a problem, for what can't be read."""
+        raw = self.bytes_of(path, most)
+        return None if raw is None else self.values_in(raw, path)
+
+    def values_in(self, raw: bytes, path: Path) -> Any | None:
+        """The bytes of a file as placed values."""
+        return read_text(raw, self.name_of(path), self.problems)
+
+    def bytes_of(self, path: Path, most: int = MOST_BYTES) -> bytes | None:
+        """The bytes of one file; None, with a problem, for what can't be read."""
         name = self.name_of(path)
         try:
             if path.is_symlink() and not leads_inside(path, self.folder):
@@ -55,7 +68,9 @@ class Reading:
             else:
                 raw = path.read_bytes()
                 self.digests[name] = hashlib.sha256(raw).hexdigest()
-                return read_text(raw, name, self.problems)
+                if self.kept is not None:
+                    self.kept.mark(name, raw)
+                return raw
         except OSError as error:
             why = (error.strerror or str(error)).lower()
             self.problems.add(Place(name), Said("file.unopened", why=why), Said("file.may_read"))
@@ -103,6 +118,15 @@ class Reading:
                 remedy = Said("problem.near", near=similar) if similar else Said("file.beside")
                 place = Place(self.name_of(folder))
                 self.problems.add(place, Said("file.folder_unread"), remedy, is_remark=True)
+
+    def once_read(
+        self, kind: type[Read], path: Path, read: Callable[[], Read | None]
+    ) -> Read | None:
+        """What `read` makes of a file's bytes, or made of the same before."""
+        if self.kept is None:
+            return read()
+        key = self.kept.key(kind.__qualname__, self.name_of(path), self.habits)
+        return self.kept.read(key, kind, self.problems, read)
 
     def mark_broken(self, kind: str, name: str) -> None:
         """Remember a name that a record would have given, had it been readable."""

@@ -17,6 +17,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from provenance.problems import NOWHERE, Place, Said, Slip, nearest
 from provenance.records.text import written
+from provenance.reference.measures import INCH, OUNCE, POUND
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +37,6 @@ def habits_of(info: ValidationInfo) -> Habits:
     return info.context or Habits()
 
 
-_LB = Fraction("453.59237")
-OUNCE = _LB / 16  # grams
-INCH = Fraction("2.54")  # centimetres
-
-
 def _units(*rows: tuple[str, Fraction | int]) -> Mapping[str, Fraction]:
     return {word: Fraction(factor) for words, factor in rows for word in words.split()}
 
@@ -49,7 +45,7 @@ WEIGHTS = _units(
     ("g gram grams", 1),
     ("kg kgs kilo kilos kilogram kilograms", 1000),
     ("mg", Fraction(1, 1000)),
-    ("lb lbs pound pounds", _LB),
+    ("lb lbs pound pounds", POUND),
     ("oz ounce ounces", OUNCE),
 )
 LENGTHS = _units(
@@ -151,7 +147,8 @@ class Quantity(Fraction):
         return self
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return (type(self), (Fraction(self), self.place, self.written))
+        whole = (type(self), self.numerator, self.denominator, self.place, self.written)
+        return quantity_again, whole
 
     def __copy__(self) -> Self:
         return self
@@ -240,3 +237,12 @@ class Quantity(Fraction):
     def such(cls, key: str) -> Said:
         """An example of this kind: `write` it so, or `such` as this."""
         return Said(f"amount.{key}", example=Said(f"amount.{cls.kind}_such"))
+
+
+def quantity_again(
+    kind: type[Quantity], numerator: int, denominator: int, place: Place, written: str
+) -> Quantity:
+    """A quantity from its parts."""
+    made = Fraction.__new__(kind, numerator, denominator)
+    made.place, made.written = place, written
+    return made

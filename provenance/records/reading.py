@@ -32,7 +32,11 @@ class Record(BaseModel):
     """
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", alias_generator=_spaced, arbitrary_types_allowed=True
+        frozen=True,
+        extra="forbid",
+        alias_generator=_spaced,
+        arbitrary_types_allowed=True,
+        defer_build=True,
     )
     looks_like: ClassVar[Said] = SILENCE
     record_place: SkipJsonSchema[Place] = Field(NOWHERE, alias="\0place")

@@ -11,7 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from provenance.reference import naming
@@ -82,6 +82,7 @@ def dyes() -> tuple[Dye, ...]:
     return tuple(_dye(row) for row in rows("dyes"))
 
 
+@lru_cache(maxsize=4096)
 def find_dye(species_or_name: str) -> Dye | None:
     """The dyestuff meant by a Latin or a plain name, None when unknown or unclear.
 

@@ -8,7 +8,7 @@ its agreed moisture allowance, and what guards the animal (CITES). Names and all
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from provenance.reference.loader import rows, table
@@ -49,6 +49,7 @@ class Fibre:
         return {"US": self.us, "EU": self.eu, "UK": self.uk}[market] or self.name
 
 
+@lru_cache(maxsize=4096)
 def find_fibre(name: str) -> Fibre | None:
     """The fibre a maker means by `name`, in any market's spelling, or None.
 

@@ -4,13 +4,12 @@ TOML tables hold one array named `row`; CSV tables have a heading line. A table'
 (source keys, licence) stand in the TOML keys beside `row`.
 """
 
-import csv
 import tomllib
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
-_TABLES = files("provenance.reference") / "tables"
+_TABLES = Path(__file__).parent / "tables"
 
 
 @cache
@@ -28,5 +27,7 @@ def rows(name: str) -> list[dict[str, Any]]:
 @cache
 def csv_rows(name: str) -> tuple[dict[str, str], ...]:
     """The rows of a CSV table, as text by heading."""
+    import csv
+
     text = (_TABLES / f"{name}.csv").read_text(encoding="utf-8")
     return tuple(csv.DictReader(text.splitlines()))

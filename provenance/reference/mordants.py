@@ -7,7 +7,7 @@ are short and defer to the supplier's safety sheet.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from provenance.reference import naming
@@ -66,6 +66,7 @@ def mordants() -> tuple[Mordant, ...]:
     return tuple(_mordant(row) for row in rows("mordants"))
 
 
+@lru_cache(maxsize=4096)
 def find_mordant(name: str) -> Mordant | None:
     """The row meant by a name: "potash alum" is alum, "copperas" iron, "bluestone" copper."""
     return naming.meant(name, _names())

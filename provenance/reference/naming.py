@@ -8,7 +8,7 @@ stuffs by the names of `tables/german.toml`.
 
 import re
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import TypeVar
 
 from provenance.reference.loader import table
@@ -17,6 +17,7 @@ Row = TypeVar("Row")
 Words = tuple[str, ...]
 
 
+@lru_cache(maxsize=4096)
 def words(name: str) -> Words:
     """The words of a name, folded so that spellings of one thing agree."""
     plain = name.casefold().replace("'", "").replace("’", "").replace("sulf", "sulph")

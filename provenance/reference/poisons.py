@@ -6,7 +6,7 @@ Latin or plain name, and `Known`: all that the tables know by one name. Words ar
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from provenance.problems import Said
@@ -33,6 +33,7 @@ def poisons() -> tuple[Poison, ...]:
     return tuple(_poison(row) for row in rows("poisons"))
 
 
+@lru_cache(maxsize=4096)
 def find_poison(species_or_name: str) -> Poison | None:
     """The poisonous plant meant; a species counts by its genus where the row says "spp."."""
     asked = naming.words(species_or_name)

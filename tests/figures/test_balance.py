@@ -57,7 +57,8 @@ def label(book, piece, market):
 def remarks(book):
     return [
         (problem.place.line, british().tell(problem.what), british().tell(problem.remedy))
-        for problem in check_cloth(book)
+        for piece in book.pieces.values()
+        for problem in check_cloth(book, piece)
     ]
 
 

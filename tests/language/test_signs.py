@@ -223,10 +223,10 @@ def _signs(text: str) -> str:
 @pytest.fixture
 def signs(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Every catalogue of ours in signs."""
-    real = catalogues._shipped.__wrapped__
+    real = catalogues.shipped.__wrapped__
     monkeypatch.setattr(
         catalogues,
-        "_shipped",
+        "shipped",
         lambda name="en-GB": {key: _signs(text) for key, text in real(name).items()},
     )
     language.british.cache_clear()

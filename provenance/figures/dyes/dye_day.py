@@ -1,8 +1,9 @@
 """Every pot of the studio held against what is known of its stuffs and its fibres.
 
-In: the book. Out: remarks with places: doses, heat, pH and mordants by fibre, poison, protection,
-what is not known. Poison, protection and the unknown are said at the first place only; `known` in
-a record, or the papers noted as `permit`, keep them quiet (`build.known`).
+In: the book, a bath or a piece of it. Out: remarks with places: doses, heat, pH and mordants by
+fibre, poison, protection, what is not known. Poison, protection and the unknown are said at the
+first place only; `known` in a record, or the papers noted as `permit`, keep them quiet
+(`build.known`).
 """
 
 import re
@@ -26,7 +27,7 @@ from provenance.problems import Place, Problem, Said, Words
 from provenance.records.baths import Bath, Dyeing, Step
 from provenance.records.book import Book
 from provenance.records.lots import Dyestuff
-from provenance.records.pieces import YarnUse
+from provenance.records.pieces import Piece, YarnUse
 from provenance.reference.dyes import find_dye
 from provenance.reference.fibres import dyes_as
 from provenance.reference.mordants import find_mordant, holds_dye
@@ -60,25 +61,25 @@ class Pot:
         return tuple(dict.fromkeys(kind for yarn in self.yarns for kind in yarn.kinds))
 
 
-def check_dye_day(book: Book) -> Found:
-    """All that is worth a word, pot by pot."""
+def check_bath(book: Book, bath: Bath) -> Found:
+    """All that is worth a word about a bath."""
+    return _of_pot(book, _bath(book, bath))
+
+
+def check_in_place(book: Book, piece: Piece) -> Found:
+    """The same of yarns that a piece dyes in place."""
+    for use in piece.yarns:
+        yield from _of_pot(book, _in_place(book, use))
+
+
+def told_once(found: Iterable[Problem]) -> Found:
+    """What is to be said at its first place alone is said there."""
     said: set[Words] = set()
-    for pot in pots(book):
-        for problem in _of_pot(book, pot):
-            is_once = isinstance(problem.what, Said) and problem.what.key in guard.SAID_ONCE
-            if not (is_once and problem.what in said):
-                yield problem
-            said.add(problem.what)
-    yield from _wild(book)
-
-
-def pots(book: Book) -> Iterator[Pot]:
-    """Every bath, and every yarn dyed in place."""
-    for bath in book.baths.values():
-        yield _bath(book, bath)
-    for piece in book.pieces.values():
-        for use in piece.yarns:
-            yield _in_place(book, use)
+    for problem in found:
+        is_once = isinstance(problem.what, Said) and problem.what.key in guard.SAID_ONCE
+        if not (is_once and problem.what in said):
+            yield problem
+        said.add(problem.what)
 
 
 def kinds_of(shares: Mapping[str, Fraction]) -> tuple[str, ...]:
@@ -241,16 +242,22 @@ _WITH_LEAVE = re.compile(r"\bleave\b|permi|\bown\b|grown|garden|bought|allow", r
 _UPROOTED = re.compile(r"root|rhizome|bark|whole|lichen|moss|fung|mushroom|alga|seaweed", re.I)
 
 
-def _wild(book: Book) -> Found:
+def check_wild(book: Book) -> Found:
     """What is taken up whole or by the root in Britain wants the landowner's leave (s. 13)."""
     studio = book.studio
     if "UK" not in map(str, studio.labels_for) and str(studio.currency) != "GBP":
         return
-    used = {str(dye) for pot in pots(book) for step in pot.steps for dye in step.dyes}
+    used = {str(dye) for step in _steps(book) for dye in step.dyes}
     for lot in book.dyestuffs.values():
         if lot.got and lot.name in used and not lot.permit and _is_uprooted(book, lot):
             said = Said("dosing.wild", name=str(lot.name))
             yield from _remarks(lot.got.place, said, remedy=Said("review.wild"))
+
+
+def _steps(book: Book) -> Iterator[Dyeing]:
+    """Every step of every bath, and every yarn of a piece."""
+    yield from (step for bath in book.baths.values() for step in bath.steps)
+    yield from (use for piece in book.pieces.values() for use in piece.yarns)
 
 
 def _is_uprooted(book: Book, lot: Dyestuff) -> bool:

@@ -29,6 +29,7 @@ FOR_STRETCH = "elastane"  # named however little of it there is (15 USC 70b(b)(1
 STRAY = "stray fibres"
 MARKETS = ("UK", "EU", "US")
 Parts = tuple[FibrePart, ...]
+InYarn = tuple[int, Fraction, FibrePart]
 
 
 def piece_fibres(book: Book, piece: Piece, held: Balance) -> tuple[FibreShare, ...]:
@@ -86,16 +87,35 @@ def fibre_parts(
 
     `workings` say how those grams were reached.
     """
-    return tuple(
-        FibrePart(
-            str(use.use), fibre, cloth[turn] * share, use.weight.place,
-            is_recycled=is_recycled(book, use), is_virgin=is_virgin(book, use),
+    return _mixed(_fibres_in(book, piece), cloth, workings)
+
+
+def _fibres_in(book: Book, piece: Piece) -> list[InYarn]:
+    """Every fibre of every yarn: the turn of the yarn, the share, and all but its grams."""
+    return [
+        (turn, share, FibrePart(
+            str(use.use), fibre, Fraction(0), use.weight.place,
+            is_recycled=recycled, is_virgin=virgin,
             is_functional=_named(fibre, FOR_STRETCH), is_extraneous=_named(fibre, STRAY),
-            working=_part_of(workings[turn], fibre, share) if workings else None,
-        )
+        ))
         for turn, use in enumerate(piece.yarns)
+        for recycled, virgin in [(is_recycled(book, use), is_virgin(book, use))]
         for fibre, share in use_composition(book, use).items()
-    )  # fmt: skip
+    ]  # fmt: skip
+
+
+def _mixed(
+    fibres: Sequence[InYarn], cloth: Sequence[Fraction], workings: Sequence[Figure] = ()
+) -> Parts:
+    """The fibres with so many grams of each yarn."""
+    return tuple(
+        replace(
+            part,
+            grams=cloth[turn] * share,
+            working=_part_of(workings[turn], part.fibre, share) if workings else None,
+        )
+        for turn, share, part in fibres
+    )
 
 
 def _part_of(grams: Figure, fibre: str, share: Fraction) -> Figure:
@@ -186,4 +206,5 @@ def _mixtures(book: Book, piece: Piece, held: Balance) -> list[Parts]:
     if len(fibres) < 2:
         return []
     ends = (held.ends([each.get(name, Fraction(0)) for each in compositions]) for name in fibres)
-    return [fibre_parts(book, piece, cloth) for pair in ends for cloth in pair]
+    in_yarns = _fibres_in(book, piece)
+    return [_mixed(in_yarns, cloth) for pair in ends for cloth in pair]

@@ -17,8 +17,8 @@ from provenance.problems import Said, row
 from provenance.records.amounts import Size
 from provenance.records.book import Book
 from provenance.records.lots import Fleece
-from provenance.records.numbers import INCH
 from provenance.records.pieces import Piece
+from provenance.reference.measures import INCH
 
 _WORN = ("shawl", "scarf", "garment")
 _FOOT = INCH * 12

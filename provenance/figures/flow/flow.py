@@ -126,15 +126,40 @@ class Flow:
 def work_out(nodes: Mapping[Key, Node], draws: Iterable[Draw]) -> Flow:
     """Carry every load along its draws; draws that would close a circle are left out."""
     kept = [draw for draw in draws if draw.source in nodes and draw.target in nodes]
-    order = {key: turn for turn, key in enumerate(_sources_first(nodes, _grouped(kept, "target")))}
+    ordered = _sources_first(nodes, _grouped(kept, "target"), set())
+    order = {key: turn for turn, key in enumerate(ordered)}
     kept = [draw for draw in kept if order[draw.source] < order[draw.target]]
-    into, out, loads = _grouped(kept, "target"), _grouped(kept, "source"), dict[Key, Load]()
+    into, out = _grouped(kept, "target"), _grouped(kept, "source")
     totals = {key: sum((draw.amount for draw in drawn), Fraction(0)) for key, drawn in out.items()}
-    flow = Flow(nodes, into, out, loads, totals)
-    for key in order:
-        carried = (loads[draw.source].share(flow.fraction(draw)) for draw in into.get(key, ()))
-        loads[key] = add_loads([nodes[key].own, *carried])
-    return flow
+    loads = Loads(tuple(order))
+    loads.flow = Flow(nodes, into, out, loads, totals)
+    return loads.flow
+
+
+class Loads(Mapping[Key, Load]):
+    """What each node carries, worked out when it is first asked for."""
+
+    flow: Flow
+
+    def __init__(self, order: Sequence[Key]) -> None:
+        self._order = order
+        self._found: dict[Key, Load] = {}
+        self._done: set[Key] = set()
+
+    def __getitem__(self, key: Key) -> Load:
+        if key not in self._found:
+            nodes, into = self.flow.nodes, self.flow.into
+            for each in _sources_first((nodes[key].key,), into, self._done):
+                draws = into.get(each, ())
+                carried = (self._found[d.source].share(self.flow.fraction(d)) for d in draws)
+                self._found[each] = add_loads([nodes[each].own, *carried])
+        return self._found[key]
+
+    def __iter__(self) -> Iterator[Key]:
+        return iter(self._order)
+
+    def __len__(self) -> int:
+        return len(self._order)
 
 
 def _grouped(draws: Iterable[Draw], end: str) -> dict[Key, tuple[Draw, ...]]:
@@ -146,9 +171,10 @@ def _grouped(draws: Iterable[Draw], end: str) -> dict[Key, tuple[Draw, ...]]:
     return {key: tuple(each) for key, each in found.items()}
 
 
-def _sources_first(nodes: Iterable[Key], into: Mapping[Key, tuple[Draw, ...]]) -> Iterator[Key]:
-    """Nodes in an order in which every source comes before what it flows into."""
-    done: set[Key] = set()
+def _sources_first(
+    nodes: Iterable[Key], into: Mapping[Key, tuple[Draw, ...]], done: set[Key]
+) -> Iterator[Key]:
+    """Nodes not `done` yet, in an order in which every source comes before what it flows into."""
     for start in nodes:
         waiting, on_path = [start], {start}
         while waiting:

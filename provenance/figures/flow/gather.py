@@ -82,8 +82,9 @@ def _all_parts(book: Book) -> Iterator[Parts]:
         yield _sundry(book, sundry)
     for name, bath in book.baths.items():
         yield _bath(book, name, bath)
+    keepers = [piece for piece in book.pieces.values() if piece.shared]
     for piece in book.pieces.values():
-        yield _piece(book, piece)
+        yield _piece(book, piece, keepers)
 
 
 def _sundry(book: Book, sundry: Sundry) -> Parts:
@@ -234,8 +235,8 @@ def source_key(book: Book, piece: Piece, index: int) -> Key | None:
     return lot_key(book, use.lot) if use.lot else None
 
 
-def _piece(book: Book, piece: Piece) -> Parts:
-    key, hours = Key("piece", str(piece.number)), piece_hours(book, piece)
+def _piece(book: Book, piece: Piece, keepers: Sequence[Piece]) -> Parts:
+    key, hours = Key("piece", str(piece.number)), piece_hours(book, piece, keepers)
     own = Load({}, {}, _values(hours))
     nodes, draws = [Node(key, piece.number.place, own, workings={**hours})], list[Draw]()
     for index, use in enumerate(piece.yarns):

@@ -117,11 +117,11 @@ def _hours_of(activity: str, owner: Words) -> Said:
     return Said("flow.hours_of", activity=named("activity", activity), what=owner)
 
 
-def piece_hours(book: Book, piece: Piece) -> Workings:
-    """Hours by activity, in the order of the record."""
+def piece_hours(book: Book, piece: Piece, keepers: Iterable[Piece]) -> Workings:
+    """Hours by activity, in the order of the record; `keepers` note work done for several."""
     own = hours_workings(str(piece.number), piece.hours)
     found = {str(activity): [figure] for activity, figure in own.items()}
-    for keeper in book.pieces.values():
+    for keeper in keepers:
         if keeper.shared and (keeper is piece or piece.number in keeper.shared.with_):
             part = shared_part(book, keeper, piece)
             for activity, spent in keeper.shared.hours.items():

@@ -16,7 +16,7 @@ from provenance.figures.flow.makeup import DyeStage, composition, stages_of
 from provenance.figures.quotation.quote import TOLERANCE, Quotation
 from provenance.figures.quotation.yarn import Strand
 from provenance.public.view import View
-from provenance.records.numbers import INCH
+from provenance.reference.measures import INCH
 
 
 def terms_of(view: View, quotation: Quotation) -> Iterator[tuple[str, str]]:

@@ -1,0 +1,83 @@
+"""What one reading of a record folder leaves for the next: records that were read without a word,
+and pots and pieces that were looked through without finding anything.
+
+In: the record folder. Out: what is known of it, one file in the platform's cache, held together by
+a digest; a file that is damaged, of another program or of another folder is as good as none. It is
+the maker's own (the cache lies outside the records, so that a received folder can't bring one).
+"""
+
+import hashlib
+import json
+import os
+import sys
+from collections.abc import Iterator
+from functools import cache
+from importlib.metadata import version
+from pathlib import Path
+
+from provenance import __version__
+from provenance.build.cache import keep, kept
+from provenance.figures.reviewed import Reviewed
+from provenance.records.kept import Kept
+
+_PACKAGE = Path(__file__).parent.parent
+_ROOMS = ("problems.py", "reference", "records", "figures")
+Parts = dict[str, bytes]
+
+
+class Readings:
+    """Records and reviews of one folder, as they were left and as they are now."""
+
+    def __init__(self, folder: Path) -> None:
+        self._name = f"readings/{hashlib.sha256(os.fsencode(folder)).hexdigest()}"
+        reader = _program()
+        self._before = _unpacked(kept(self._name))
+        reviewed = self._before.pop("reviewed", b"")
+        self.records = Kept(self._before, reader)
+        known = frozenset(reviewed.decode("ascii").split())
+        self.reviewed = Reviewed(known, reader, self.records.marks)
+
+    def keep(self) -> None:
+        """Leave what is known now, where it is not what was known before."""
+        now, reviewed = self.records.now, self.reviewed
+        if now.keys() != self._before.keys() or reviewed.now != reviewed.before:
+            keep(self._name, _packed({**now, "reviewed": " ".join(sorted(reviewed.now)).encode()}))
+
+
+def _packed(parts: Parts) -> bytes:
+    """A digest of the rest; names and lengths on a line; the parts one after another."""
+    index = json.dumps([[name, len(part)] for name, part in parts.items()]).encode()
+    rest = b"\n".join([index, b"".join(parts.values())])
+    return hashlib.sha256(rest).digest() + rest
+
+
+def _unpacked(content: bytes) -> Parts:
+    digest, rest = content[:32], content[32:]
+    if hashlib.sha256(rest).digest() != digest:
+        return {}
+    index, _, body = rest.partition(b"\n")
+    parts, start = Parts(), 0
+    for name, length in json.loads(index):
+        parts[name] = body[start : start + length]
+        start += length
+    return parts
+
+
+@cache
+def _program() -> str:
+    """What reads and reviews: this program's files, Python and the library that checks."""
+    libraries = (version("pydantic"), version("pydantic-core"), version("pyyaml"))
+    state = (__version__, sys.version, libraries, sorted(_files()))
+    return hashlib.sha256(repr(state).encode()).hexdigest()
+
+
+def _files() -> Iterator[tuple[str, int, int]]:
+    """The files that reading and review come from, each with its size and the time of writing."""
+    waiting = [_PACKAGE / room for room in _ROOMS]
+    while waiting:
+        path = waiting.pop()
+        if path.is_dir():
+            waiting += [each for each in path.iterdir() if each.name != "__pycache__"]
+        else:
+            state = path.stat()
+            yield str(path), state.st_size, state.st_mtime_ns

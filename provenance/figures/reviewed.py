@@ -1,0 +1,94 @@
+"""Records that were looked through before and gave nothing to say: they are passed over.
+
+In: the keys of those records, marks of the record files (by name, from `records.kept`). Out: what
+is found in a record, and the keys of those in which nothing is. A key holds all that a look at a
+bath or a piece comes from: its own file, those of every bath its yarns went through, the studio and
+its stock. Pieces and baths are looked at one by one; no other piece is in such a look. What was
+found is never kept, so every mistake and remark is found afresh.
+"""
+
+import hashlib
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from provenance.problems import Problem
+from provenance.records.baths import Bath
+from provenance.records.book import Book
+from provenance.records.pieces import Piece
+
+Looked = Bath | Piece
+_NOT_STOCK = ("printed", "deeds")  # files in studio/ that say nothing of stock
+
+
+@dataclass
+class Reviewed:
+    """What an earlier run found nothing in, and what this one finds nothing in."""
+
+    before: frozenset[str] = frozenset()
+    program: str = ""
+    marks: Mapping[str, str] = field(default_factory=dict)
+    now: set[str] = field(default_factory=set)
+
+    def of(self, book: Book) -> "Looks":
+        """Looks at the records of a book."""
+        return Looks(self, book)
+
+
+@dataclass
+class Looks:
+    """Looks at the pieces and baths of one book."""
+
+    reviewed: Reviewed
+    book: Book
+
+    def at(self, record: Looked, look: Callable[[], Iterable[Problem]]) -> tuple[Problem, ...]:
+        """What a look at a record finds; nothing where the same look found nothing."""
+        key = self._key(record)
+        is_known = bool(key) and key in self.reviewed.before
+        found = () if is_known else tuple(look())
+        if key and not found:
+            self.reviewed.now.add(key)
+        return found
+
+    def _key(self, record: Looked) -> str:
+        """'' for a record whose file, or that of a bath behind it, has no mark."""
+        files = [each.record_place.file for each in (record, *self._baths_behind(record))]
+        marks = [self.reviewed.marks.get(file) for file in files]
+        if not all(marks):
+            return ""
+        state = repr((self._shared, files[0], sorted(zip(files, marks, strict=True))))
+        return hashlib.sha256(state.encode("utf-8", "replace")).hexdigest()
+
+    def _baths_behind(self, record: Looked) -> Iterable[Bath]:
+        """Every bath its yarns went through, and those whose leftovers were used."""
+        found, waiting = dict[str, Bath](), list(_drawn(record))
+        while waiting:
+            name = waiting.pop()
+            dyed = self.book.dyed.get(name)
+            for bath in filter(None, (self.book.baths.get(name), dyed and dyed.bath)):
+                if bath.record_place.file not in found:
+                    found[bath.record_place.file] = bath
+                    waiting += _drawn(bath)
+        return found.values()
+
+    @cached_property
+    def _shared(self) -> str:
+        """The studio, its stock, what could not be read, and the program that looks."""
+        book = self.book
+        records = (*book.baths.values(), *book.pieces.values(), *book.commissions.values())
+        own = {each.record_place.file for each in records}
+        own |= {f"{book.folder.name}/studio/{name}.yaml" for name in _NOT_STOCK}
+        stock = sorted(each for each in self.reviewed.marks.items() if each[0] not in own)
+        broken = sorted((kind, sorted(names)) for kind, names in book.broken.items())
+        state = repr((self.reviewed.program, stock, broken))
+        return hashlib.sha256(state.encode("utf-8", "replace")).hexdigest()
+
+
+def _drawn(record: Looked) -> Iterator[str]:
+    """The lots and baths that a record names as what it draws from."""
+    if isinstance(record, Piece):
+        yield from (str(use.lot) for use in record.yarns if use.lot)
+    else:
+        yield from (str(entry.yarn) for entry in record.dyed)
+        yield from (str(record.exhaust_of),) if record.exhaust_of else ()
