@@ -19,6 +19,9 @@ from provenance.build.cache import cache_path
 
 Value = TypeVar("Value")
 _MARK = 16
+_OURS = ("provenance.public.", "provenance.papers.", "provenance.press.", "provenance.build.",
+         "provenance.site.", "provenance.problems")  # fmt: skip
+_PLAIN = {("fractions", "Fraction"), ("datetime", "date"), ("decimal", "Decimal")}
 _FAULTS = (sqlite3.Error, OSError)
 _UNREADABLE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError,
                TypeError, ValueError)  # fmt: skip

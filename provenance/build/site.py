@@ -6,31 +6,29 @@ resolve, else nothing is swapped.
 """
 
 import json
+import os
 from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 from provenance.build.facts import Facts
-from provenance.build.last_good import last_good, not_made
 from provenance.build.letters import site_letters
 from provenance.build.memo import Memo
-from provenance.build.pictures import Made, Wanted, public_pictures
+from provenance.build.placing import placed_pictures
 from provenance.build.program import program
+from provenance.build.site_files import remember, trusted
 from provenance.build.taking import Allow, taken_away
 from provenance.digest import digest_of
 from provenance.output import Tree, new_tree
-from provenance.press.pictures.credit import Credit
 from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border
-from provenance.public.card import Card
-from provenance.public.piece import PhotoFacts
 from provenance.public.shapes import PublicWords
 from provenance.public.shelves import public_dye, public_fleece
 from provenance.public.studio import PublicStudio
 from provenance.site.moved import moved_pages
 from provenance.site.pages import Site, site_pages
-from provenance.site.shown import Rendered, ShownPiece, picture_path, pictures_of
+from provenance.site.shown import ShownPiece, pictures_of
 from provenance.studio import Studio
 
 Tell = Callable[[int, int], None]
@@ -86,10 +84,12 @@ def build_site(
     What the public would lose has to be allowed first; where nobody is to be asked (None)
     everything is made and compared, and the old site stays.
     """
-    with new_tree(target, swaps=allow is not None) as tree:
+    place = Path(os.path.realpath(target))
+    with new_tree(place, swaps=allow is not None, trusts=trusted(memo, place)) as tree:
         built = _fill(border, words, tree, tell, memo)
         if allow:
             allow(taken_away(tree), built.problems)
+    remember(memo, place, tree.names if allow else tree.before)
     return replace(built, problems=(*built.problems, *tree.remains))
 
 
@@ -100,7 +100,7 @@ def _fill(
     _refuse_another_studio(border.house, tree)
     facts = border.keeping if isinstance(border.keeping, Facts) else Facts(memo)
     cards = [facts.card(border, number) for number in _to_show(border.studio, tree)]
-    rendered, problems = _pictures(border, cards, tree, tell)
+    rendered, problems = placed_pictures(border, cards, tree, tell, memo)
     site = _site(border, words, memo, [
         ShownPiece(card, pictures_of(card, rendered.get(card.number, {})),
                    partial(border.piece, card.number), facts.key(border, card.number))
@@ -179,58 +179,6 @@ def _to_show(studio: Studio, tree: Tree) -> list[str]:
         for number, piece in studio.book.pieces.items()
         if piece.state != "withdrawn" and (not piece.is_draft or number in known)
     ]
-
-
-Pictures = dict[str, dict[str, Sequence[Rendered]]]
-
-
-def _pictures(
-    border: Border, pieces: Sequence[Card], tree: Tree, tell: Tell
-) -> tuple[Pictures, list[Problem]]:
-    """Make every public picture, put it into the tree, and say where it lies."""
-    house = border.house
-    owners: dict[Wanted, list[tuple[Card, PhotoFacts]]] = {}
-    for each in pieces:
-        for photo in each.photos:
-            wanted = Wanted(house.folder, photo.path, _credit(house, each, photo))
-            owners.setdefault(wanted, []).append((each, photo))
-    rendered: Pictures = {}
-    problems: list[Problem] = []
-    for made in public_pictures(list(owners), tell):
-        for owner, photo in owners[made.wanted]:
-            if made.slip:
-                place = border.studio.piece(owner.number).record.place_of(photo.file)
-                placed = last_good(tree, owner, photo)
-                problems.append(not_made(place, made.slip, placed))
-            else:
-                placed = _placed(made, owner, photo, tree)
-            rendered.setdefault(owner.number, {})[photo.file] = placed
-    return rendered, sorted(problems)
-
-
-def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rendered]:
-    placed = []
-    for each in made.renditions:
-        path = picture_path(owner, photo, each.width, each.format)
-        if not tree.keep(path, each.digest):
-            tree.put(path, each.content)
-        placed.append(Rendered(path, each.width, each.height, each.format))
-    return sorted(placed, key=lambda file: (file.format, file.width))
-
-
-def _credit(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:
-    return Credit(
-        creator=photo.credit or studio.maker,
-        rights=f"© {piece.year} {photo.credit or studio.maker}",
-        credit_line=studio.name,
-        title=piece.title,
-        alt=photo.alt,
-        terms=f"{studio.site}/{piece.number}/" if studio.site else "",
-        piece_title=piece.title,
-        piece_maker=studio.maker,
-        piece_year=piece.year,
-        piece_number=piece.number,
-    )
 
 
 def _check_permanence(studio: Studio, names: Container[str]) -> None:

@@ -8,10 +8,10 @@ found inside a folder is ever touched there.
 """
 
 from provenance.output.files import append_text, disk_told, true_place, write_beside, write_file
-from provenance.output.holding import LIST_NAME, read_list
+from provenance.output.holding import LIST_NAME, Trusts, read_list
 from provenance.output.trees import Tree, former_tree, new_tree
 
 __all__ = [
-    "LIST_NAME", "Tree", "append_text", "disk_told", "former_tree", "new_tree", "read_list",
-    "true_place", "write_beside", "write_file",
+    "LIST_NAME", "Tree", "Trusts", "append_text", "disk_told", "former_tree", "new_tree",
+    "read_list", "true_place", "write_beside", "write_file",
 ]  # fmt: skip

@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import os
 import unicodedata
-from collections.abc import Iterator, Set
+from collections.abc import Iterable, Iterator, Set
 from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from pathlib import Path
@@ -22,6 +22,7 @@ from provenance.output.holding import (
     LEFT_IN_PEACE,
     LIST_NAME,
     MAKING,
+    Trusts,
     carry_over,
     link,
     look_into,
@@ -34,14 +35,15 @@ from provenance.problems import Problem, Said, Slip
 
 
 @contextmanager
-def new_tree(target: Path, *, swaps: bool = True) -> Iterator[Tree]:
+def new_tree(target: Path, *, swaps: bool = True, trusts: Trusts | None = None) -> Iterator[Tree]:
     """A tree to put files into, that takes the place of `target` if all goes well (and `swaps`).
 
-    Slip when `target` holds files that are not the program's. Hold a lock meanwhile.
+    Files that are not trusted to be as listed are read. Slip when `target` holds files that are
+    not the program's. Hold a lock meanwhile.
     """
     tree = Tree(Path(os.path.realpath(target)))
     with disk_told(tree.target):
-        tree.begin()
+        tree.begin(trusts)
     try:
         yield tree
         with disk_told(tree.target):
@@ -82,27 +84,28 @@ class Tree:
         self._digests: dict[str, str] = {}
         self._folded: dict[str, str] = {}
         self._written: list[Path] = []
+        self._carried: dict[str, None] = {}  # in the order they came
+        self._folders: set[Path] = set()
         self._making = -1
 
     def put(self, name: str, content: bytes) -> str:
         """Add a file and give its SHA-256; one equal to the old tree's is not written again."""
         digest = hashlib.sha256(content).hexdigest()
         if not self.keep(name, digest):
-            path = self._place(name)
+            self._claim(name, digest)
             with disk_told(self.target / name):
+                self._note([name])
+                path = self._place(name)
                 write_new(path, content)
             self._written.append(path)
-            self._digests[name] = digest
         return digest
 
     def keep(self, name: str, digest: str) -> bool:
         """Carry a file over from the old tree if it is there with this SHA-256 (hexadecimal)."""
         if self.before.get(name) != digest:
             return False
-        path = self._place(name)
-        with disk_told(self.target / name):
-            link(self.target / name, path)
-        self._digests[name] = digest
+        self._claim(name, digest)
+        self._carried[name] = None
         return True
 
     def changes(self) -> Iterator[tuple[str, str]]:
@@ -122,18 +125,23 @@ class Tree:
         """The files of the tree that is to come."""
         return self._digests.keys()
 
+    def digest(self, name: str) -> str:
+        """The SHA-256 (hexadecimal) of a file of the tree that is to come."""
+        return self._digests[name]
+
     def read(self, name: str) -> bytes:
         """A file of the tree that is to come."""
-        return (self._new / name).read_bytes()
+        place = self.target if name in self._carried else self._new
+        return (place / name).read_bytes()
 
     @property
     def made_on(self) -> date:
         """The day on which the tree that is to come was finished."""
         return datetime.fromtimestamp((self._new / LIST_NAME).stat().st_mtime).date()
 
-    def begin(self) -> None:
+    def begin(self, trusts: Trusts | None = None) -> None:
         """Complete or clear away what a killed run left, look at the target, and make room."""
-        self._look_at_target()
+        self._look_at_target(trusts)
         self._new.mkdir(parents=True)
         flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_APPEND
         self._making = os.open(self._new / MAKING, flags, 0o666)
@@ -149,6 +157,9 @@ class Tree:
         is equal to the old one changes nothing."""
         if self._is_same():
             return
+        self._note(self._carried)
+        for name in self._carried:
+            link(self.target / name, self._place(name))
         listed = "".join(f"{self._digests[name]}  {name}\n" for name in sorted(self._digests))
         write_new(self._new / LIST_NAME, listed.encode())
         settle([*self._written, self._new / LIST_NAME])
@@ -169,12 +180,12 @@ class Tree:
         self._close()
         kept.settle_left(self._new, self.target)
 
-    def _look_at_target(self) -> None:
+    def _look_at_target(self, trusts: Trusts | None = None) -> None:
         if os.path.ismount(self.target):
             raise held_fast(self.target)
         kept.complete(self.target)
         known = read_list(self.target)
-        holding = look_into(self.target, known)
+        holding = look_into(self.target, known, trusts)
         refuse(self.target.name, holding.makers)
         self.before = {name: known[name] for name in holding.ours}
 
@@ -187,15 +198,25 @@ class Tree:
             os.close(self._making)
             self._making = -1
 
-    def _place(self, name: str) -> Path:
+    def _claim(self, name: str, digest: str) -> None:
+        """Take a name. Slip where it is left in peace, or can't be told from another."""
         folded = unicodedata.normalize("NFC", name).casefold()
         if name in (LIST_NAME, MAKING, *LEFT_IN_PEACE):
             raise Slip(Said("write.kept", name=name), Said("write.another_name"))
         if folded in self._folded:
             raise Slip(Said("write.twins", one=self._folded[folded], other=name))
+        parts_of(name)
         self._folded[folded] = name
-        path = self._new.joinpath(*parts_of(name))
-        with disk_told(path):
+        self._digests[name] = digest
+
+    def _note(self, names: Iterable[str]) -> None:
+        """Write down what will be in the tree before it is there."""
+        os.write(self._making, "".join(f"{name}\n" for name in names).encode())
+
+    def _place(self, name: str) -> Path:
+        """Where a file goes, in a folder that is there."""
+        path = self._new / name
+        if path.parent not in self._folders:
             path.parent.mkdir(parents=True, exist_ok=True)
-            os.write(self._making, f"{name}\n".encode())
+            self._folders.add(path.parent)
         return path

@@ -69,7 +69,7 @@ class Reading:
                 raw = path.read_bytes()
                 self.digests[name] = hashlib.sha256(raw).hexdigest()
                 if self.kept is not None:
-                    self.kept.mark(name, raw)
+                    self.kept.marks[name] = self.digests[name]
                 return raw
         except OSError as error:
             why = (error.strerror or str(error)).lower()

@@ -26,16 +26,13 @@ _PLAIN = {("fractions", "Fraction"), ("datetime", "date"), ("collections", "Coun
 
 @dataclass(slots=True)
 class Kept:
-    """What was kept and, under `now`, what is worth keeping; `reader` marks the program."""
+    """What was kept and, under `now`, what is worth keeping; `reader` marks the program, `marks`
+    are the digests of the files of this reading."""
 
     before: Mapping[str, bytes]
     reader: str
     now: dict[str, bytes] = field(default_factory=dict)
     marks: dict[str, str] = field(default_factory=dict)
-
-    def mark(self, file: str, raw: bytes) -> None:
-        """Note the bytes that a file holds in this reading."""
-        self.marks[file] = hashlib.sha256(raw).hexdigest()
 
     def key(self, kind: str, file: str, habits: Habits) -> str:
         """What a file that was marked is known by: all that its record comes from."""

@@ -369,14 +369,12 @@ def test_a_site_that_would_lose_a_printed_address_is_never_swapped_in(home, monk
     """Whatever the pages' makers forget: here they are made to forget a piece."""
     from provenance.build import site
 
-    made = site.site_files
+    made = site.site_pages
 
     def forgetful(*arguments):
-        return {
-            name: each for name, each in made(*arguments).items() if not name.startswith("2026-001")
-        }
+        return (page for page in made(*arguments) if not page.name.startswith("2026-001"))
 
-    monkeypatch.setattr(site, "site_files", forgetful)
+    monkeypatch.setattr(site, "site_pages", forgetful)
     monkeypatch.setattr(site, "moved_pages", lambda *_: ())
     write(home, "studio/printed.yaml", PRINTED.format(number="2026-001", title="Ebb"))
     before = files_of(home)

@@ -1,0 +1,122 @@
+"""Where the public pictures of every piece lie on the site.
+
+In: cards of pieces, the tree in the making with the site before it. Out: the pictures of each
+photo, put into the tree: carried over together where nothing that they come from has changed, else
+from the cache, else made. A photo that can't be read any more keeps the pictures the site has.
+"""
+
+from collections.abc import Callable, Sequence
+
+from provenance.build.digests import FileDigests, photo_digests
+from provenance.build.last_good import last_good, not_made
+from provenance.build.memo import Memo
+from provenance.build.pictures import Made, Wanted, public_pictures
+from provenance.build.program import program
+from provenance.digest import digest_of
+from provenance.output import Tree
+from provenance.press.file_names import inside
+from provenance.press.pictures.credit import Credit
+from provenance.problems import Problem, Slip
+from provenance.public.border import Border
+from provenance.public.card import Card
+from provenance.public.piece import PhotoFacts
+from provenance.public.studio import PublicStudio
+from provenance.site.shown import Rendered, picture_path
+
+Found = dict[str, list[Rendered]]  # by the file of the photo
+Pictures = dict[str, Found]  # by the number of the piece
+Tell = Callable[[int, int], None]
+
+
+def placed_pictures(
+    border: Border, pieces: Sequence[Card], tree: Tree, tell: Tell, memo: Memo
+) -> tuple[Pictures, list[Problem]]:
+    """Where every public picture lies, and what is wrong with photos."""
+    house, digests = border.house, photo_digests(border.house.folder)
+    keys = {each.number: _key(house, each, digests) for each in pieces}
+    digests.keep()
+    known = {each.number: _carried(each, keys[each.number], tree, memo) for each in pieces}
+    rendered: Pictures = {number: found for number, found in known.items() if found is not None}
+    others = [each for each in pieces if each.number not in rendered]
+    made, faults = _made(border, others, tree, tell)
+    for number, found in made.items():
+        if keys[number] and number not in faults:  # what is wrong is told by every build
+            memo.put(f"pictures {number}", keys[number], (found, _digests(found, tree)))
+    return rendered | made, sorted(problem for found in faults.values() for problem in found)
+
+
+def _key(studio: PublicStudio, piece: Card, digests: FileDigests) -> str:
+    """All that the pictures of a piece come from; '' where a photo can't be had."""
+    try:
+        held = [digests.of(inside(studio.folder, photo.path)) for photo in piece.photos]
+    except (OSError, Slip):
+        return ""
+    names = [(photo.file, _credit(studio, piece, photo)) for photo in piece.photos]
+    return digest_of(program(), held, names)
+
+
+def _carried(piece: Card, key: str, tree: Tree, memo: Memo) -> Found | None:
+    """The pictures of a piece as the site before has them, when they are what they would be."""
+    kept = memo.get(f"pictures {piece.number}", key) if key else None
+    if kept is None:
+        return None
+    found, digests = kept
+    if any(tree.before.get(path) != digest for path, digest in digests.items()):
+        return None
+    for path, digest in digests.items():
+        tree.keep(path, digest)
+    return found  # type: ignore[no-any-return]
+
+
+def _digests(found: Found, tree: Tree) -> dict[str, str]:
+    return {each.path: tree.digest(each.path) for files in found.values() for each in files}
+
+
+def _made(
+    border: Border, pieces: Sequence[Card], tree: Tree, tell: Tell
+) -> tuple[Pictures, dict[str, list[Problem]]]:
+    """Make pictures that are not in the cache, put all into the tree, and say where they lie; and
+    what is wrong with photos, by the number of their piece."""
+    house = border.house
+    owners: dict[Wanted, list[tuple[Card, PhotoFacts]]] = {}
+    for each in pieces:
+        for photo in each.photos:
+            wanted = Wanted(house.folder, photo.path, _credit(house, each, photo))
+            owners.setdefault(wanted, []).append((each, photo))
+    rendered: Pictures = {each.number: {} for each in pieces}
+    faults: dict[str, list[Problem]] = {}
+    for made in public_pictures(list(owners), tell):
+        for owner, photo in owners[made.wanted]:
+            if made.slip:
+                place = border.studio.piece(owner.number).record.place_of(photo.file)
+                placed = last_good(tree, owner, photo)
+                faults.setdefault(owner.number, []).append(not_made(place, made.slip, placed))
+            else:
+                placed = _placed(made, owner, photo, tree)
+            rendered[owner.number][photo.file] = placed
+    return rendered, faults
+
+
+def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rendered]:
+    placed = []
+    for each in made.renditions:
+        path = picture_path(owner, photo, each.width, each.format)
+        if not tree.keep(path, each.digest):
+            tree.put(path, each.content)
+        placed.append(Rendered(path, each.width, each.height, each.format))
+    return sorted(placed, key=lambda file: (file.format, file.width))
+
+
+def _credit(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:
+    return Credit(
+        creator=photo.credit or studio.maker,
+        rights=f"© {piece.year} {photo.credit or studio.maker}",
+        credit_line=studio.name,
+        title=piece.title,
+        alt=photo.alt,
+        terms=f"{studio.site}/{piece.number}/" if studio.site else "",
+        piece_title=piece.title,
+        piece_maker=studio.maker,
+        piece_year=piece.year,
+        piece_number=piece.number,
+    )
