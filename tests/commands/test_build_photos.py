@@ -83,8 +83,8 @@ def damage(home: Path, name: str = "whole.jpg") -> None:
     path.write_bytes(whole[: len(whole) // 3] + whole[len(whole) * 2 // 3 :])
 
 
-def run() -> Result:
-    return CliRunner().invoke(main, ["build"], catch_exceptions=False)
+def run(*words: str) -> Result:
+    return CliRunner().invoke(main, ["build", *words], catch_exceptions=False)
 
 
 def shown(home: Path) -> dict[str, str]:
@@ -129,7 +129,7 @@ def test_it_is_known_by_its_words_where_its_place_moved(home):
     # nor is the picture of another photo ever taken for it
     record(home, WHOLE.replace("whole.jpg", "other.jpg").replace("A shawl", "Another"), FRINGE)
     shutil.copy(home / "pieces/photos/whole.jpg", home / "pieces/photos/other.jpg")
-    assert run().exit_code == 1
+    assert run("--yes").exit_code == 1
     assert not [name for name in shown(home) if name.startswith("2026-001-1-")]
 
 
@@ -154,7 +154,7 @@ def test_a_photo_that_is_gone_keeps_its_picture_too(home):
 def test_a_photo_that_is_named_no_more_leaves_the_site(home):
     damage(home)
     record(home, FRINGE)
-    assert run().exit_code == 0
+    assert run("--yes").exit_code == 0
     assert {name[:10] for name in shown(home)} == {"2026-001-1"}
 
 
