@@ -29,6 +29,7 @@ WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_TRUNC | os.O_APPEND
 CHANGES = {"os.rename", "os.remove", "os.mkdir", "os.rmdir", "os.link", "os.symlink",
            "os.truncate", "os.chmod", "os.chown", "os.utime"}  # fmt: skip
 TAKES_ROOM = {"open", "os.mkdir", "os.link", "os.symlink", "os.rename"}
+CHANGES_PLACES = CHANGES - {"os.truncate"} | {"open"}  # to cut an open file short is not refused
 DEVICES = ("/dev/", "/proc/")
 
 
@@ -75,7 +76,7 @@ class Accident:
         if self.wish["how"] == "count" or len(self.done) < self.wish["at"]:
             return
         if self.wish["how"] == "refuse":
-            if event in TAKES_ROOM or not self.wish["full"]:
+            if event in (TAKES_ROOM if self.wish["full"] else CHANGES_PLACES):
                 number = self.wish["errno"]
                 raise OSError(number, os.strerror(number), str(given[0]))
         elif self.wish["how"] == "group":

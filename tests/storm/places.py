@@ -1,7 +1,7 @@
 """Places that may not be written, or are not there.
 
-In: a command whose undisturbed run is known. Out: what did not hold. Runs are bound by modes, whoever
-gives them (see `child.bind`).
+In: a command whose undisturbed run is known. Out: what did not hold. Runs are bound by modes,
+whoever gives them (see `child.bind`).
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ MISSING = (  # what is not there for a run, by the names of its surroundings
 
 
 def read_only_faults(trial: Trial, place: str) -> list[str]:
-    """A command where a folder and all in it may be read alone; and again when it may be written."""
+    """A command where a folder may be read alone, and all in it; and again when it is open."""
     home = trial.homes.copy(trial.home)
     try:
         (home / ".tmp").mkdir(exist_ok=True)

@@ -73,8 +73,9 @@ class Runner:
     def __init__(self) -> None:
         env = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1",
                "OPENBLAS_NUM_THREADS": "1"}  # fmt: skip
+        child = str(Path(__file__).with_name("child.py"))
         self.process = subprocess.Popen(
-            [sys.executable, "-W", "ignore::DeprecationWarning", Path(__file__).with_name("child.py")],
+            [sys.executable, "-W", "ignore::DeprecationWarning", child],
             stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=env,
         )  # fmt: skip
 
@@ -85,7 +86,11 @@ class Runner:
         self.process.communicate()
 
     def run(
-        self, home: Path, *words: str, accident: Accident = UNDISTURBED, is_bound: bool = False,
+        self,
+        home: Path,
+        *words: str,
+        accident: Accident = UNDISTURBED,
+        is_bound: bool = False,
         **env: str,
     ) -> Ended:
         """One command in a home; `env` on top of the demo's day and the home's cache."""

@@ -31,7 +31,8 @@ class Command:
     is_deed: bool = False
 
     def __str__(self) -> str:
-        return " ".join(self.words)
+        after = " after ".join(" ".join(each) for each in self.first)
+        return " ".join(self.words) + (f" after {after}" if after else "")
 
 
 def _deed(*words: str, first: tuple[tuple[str, ...], ...] = ()) -> Command:
@@ -40,6 +41,7 @@ def _deed(*words: str, first: tuple[tuple[str, ...], ...] = ()) -> Command:
 
 COMMANDS = (
     Command(("build",)),
+    Command(("build",), (("build",),)),
     Command(("tags",)),
     Command(("certificate", "2026-001")),
     Command(("papers", "harbour-gallery")),
@@ -61,6 +63,7 @@ class Homes:
 
     runner: Runner
     folder: Path
+    letters: Path | None = None  # a cache that has them
     _turn: int = 0
     _made: dict[object, Path] = field(default_factory=dict)
 
@@ -68,6 +71,8 @@ class Homes:
     def base(self) -> Path:
         home = self.folder / "base"
         write_studio(home)
+        if self.letters:
+            shutil.copytree(self.letters, home / ".cache")
         self.well(home, "build")
         self.well(home, "tags")
         edit(home)
