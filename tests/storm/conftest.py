@@ -25,9 +25,12 @@ def homes(
     if not LINUX:
         pytest.skip("audits and kills processes as Linux has them")
     kept_cache: Path = request.getfixturevalue("kept_cache")
+    once = request.getfixturevalue("once")
     folder = tmp_path_factory.mktemp("storm")
     with Runner() as runner:
-        yield Homes(runner, folder, kept_cache)
+        homes = Homes(runner, folder, kept_cache)
+        homes.base = once("storm", homes.make_base)
+        yield homes
     shutil.rmtree(folder)
 
 

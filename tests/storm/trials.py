@@ -69,14 +69,20 @@ class Homes:
 
     @cached_property
     def base(self) -> Path:
+        """Where the first lies; made here unless it was handed over."""
         home = self.folder / "base"
+        home.mkdir()
+        self.make_base(home)
+        return home
+
+    def make_base(self, home: Path) -> None:
+        """Write the first into an empty folder."""
         write_studio(home)
         if self.letters:
             shutil.copytree(self.letters, home / ".cache")
         self.well(home, "build")
         self.well(home, "tags")
         edit(home)
-        return home
 
     def before(self, command: Command) -> Path:
         """The home that a command finds."""
