@@ -328,7 +328,6 @@ TOLD = {  # what the public may read, and names that records call each other by
     "Sundry": "material, part",
     "Yarn": "fleece, breed, twist, count, dyes",
     "Photo": "alt, credit",
-    "Event": "on",
     "Part": "made in",
     "Piece": "title, structure, made of, signed, edition, at, story, care, subject, photos, "
     "distinguishing, withdrawn",
