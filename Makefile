@@ -3,15 +3,19 @@
 # make newest    every test once more, with the newest version of every library
 # make mutants   breaks the heart line by line and counts what the tests notice (twenty minutes;
 #                MOST=60 tries sixty of them)
+# make storm     kills every command at every operation on files, fills disks, closes folders, spoils
+#                ten thousand records; prints what was tried and what failed (hours; STORM='--most 20
+#                --mutants 500' for a sample)
 # make clean     takes away what these made
 #
 # demo and test install the versions in .ci/constraints.txt, with which everything was tried.
 PYTHON ?= python3
 MOST ?= 0
+STORM ?=
 BIN := .venv/bin
 SETUP := pyproject.toml .ci/setup .ci/constraints.txt
 
-.PHONY: demo test newest mutants clean
+.PHONY: demo test newest mutants storm clean
 
 demo: .venv/demo.done
 	$(BIN)/provenance --studio pieces build
@@ -31,6 +35,9 @@ newest:
 
 mutants: .venv/test.done
 	$(BIN)/python tests/mutants/run.py --most $(MOST)
+
+storm: .venv/test.done
+	$(BIN)/python tests/storm/run.py $(STORM)
 
 .venv/demo.done: $(SETUP)
 	PYTHON=$(PYTHON) sh .ci/setup demo

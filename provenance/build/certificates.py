@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from provenance.build.digests import FileDigests
-from provenance.build.filing import file_paper
+from provenance.build.filing import file_paper, keep_paper
 from provenance.build.start_words import hold_back
 from provenance.output import append_text
 from provenance.papers.certificates.certificate import (
@@ -70,9 +70,10 @@ def issue_certificates(
             yield Issued(number, slip=each)
             continue
         certificate, issue, content = each
-        if issue.is_new:
-            append_text(folder / "studio" / "printed.yaml", noted(certificate, issue))
         path = folder / "papers" / paper_name(number)
+        if issue.is_new:  # the one before is kept first: after the note this issue is no new one
+            keep_paper(path, content, border.studio.today, keeps_each=True)
+            append_text(folder / "studio" / "printed.yaml", noted(certificate, issue))
         file_paper(path, content, border.studio.today, keeps_each=issue.is_new)
         yield Issued(number, issue, path)
 

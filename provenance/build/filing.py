@@ -16,15 +16,20 @@ KEPT = "kept"
 
 def file_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = False) -> None:
     """Write a paper in its place, and keep the one before it."""
-    before = path.read_bytes() if path.is_file() else None
-    if before == content:
+    keep_paper(path, content, today, keeps_each=keeps_each)
+    if path.is_file() and path.read_bytes() == content:
         return
-    if before is not None and (keeps_each or day_of(path) != today):
-        write_file(_free(path, before), before)
     write_file(path, content)
     if day_of(path) != today:  # a day that was set, so that a paper can be made again
         noon = datetime.combine(today, time(12), UTC).timestamp()
         os.utime(path, (noon, noon))
+
+
+def keep_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = False) -> None:
+    """Keep what lies in the place of a paper that says something else."""
+    before = path.read_bytes() if path.is_file() else content
+    if before != content and (keeps_each or day_of(path) != today):
+        write_file(_free(path, before), before)
 
 
 def day_of(path: Path) -> date:

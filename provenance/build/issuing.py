@@ -27,15 +27,17 @@ def issue_quotation(
 ) -> tuple[Issue, tuple[Path, Path]]:
     """The next issue of a quotation, kept for good, and both its papers; the lock is the caller's.
 
-    The private one is made from the report; it never lies among the client's.
+    The private one is made from the report; it never lies among the client's. It is written first:
+    once an issue is kept only the client's paper is made again, so that a run that is killed
+    anywhere between loses neither.
     """
     assert report.filed
     hold_back(border.studio, "studio", "commissions")
     issue, paper = _issue(border, found, report)
     paths = _papers_of(border, issue)
+    write_file(paths[1], as_paper(report, report.filed, border, on))
     write_file(border.house.folder / issue.file, issue_text(issue).encode())
     write_file(paths[0], quotation_pdf(border.house, paper, on))
-    write_file(paths[1], as_paper(report, report.filed, border, on))
     return issue, paths
 
 

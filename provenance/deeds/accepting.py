@@ -4,7 +4,7 @@ In: a quotation, the size chosen. Out: a `Deed`: the new piece's record with the
 and two lines in the commission's record.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from functools import partial
 from pathlib import Path
@@ -12,6 +12,7 @@ from typing import Any
 
 from provenance.build.starting import piece_file
 from provenance.deeds.deed import Change, Deed
+from provenance.deeds.journal import half_done
 from provenance.figures.flow.flow import Key
 from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.yarn import Strand
@@ -31,6 +32,8 @@ from provenance.reference.measures import INCH
 from provenance.reports.measured import measured
 from provenance.reports.quote_data import quote_data
 
+NUMBER = len("2026-001")
+
 
 def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
     """What was agreed, noted; the piece's record, begun. Raises Slip for a size not quoted.
@@ -46,19 +49,21 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
     terms = _terms(found, option, issue)
     folder, today = found.asked.book.folder, found.asked.today
     commission = str(found.asked.commission.number)
-    number, title = next_number(folder, today.year), _title(found, phrases)
+    words, title = f"quote {commission} --accept", _title(found, phrases)
+    begun = _begun(folder, words)
+    number = begun.name[:NUMBER] if begun else next_number(folder, today.year)
     path = folder.parent / found.asked.commission.number.place.file
     typed = found.asked.book.studio.habits.typed
     price, first = terms["price"]["offered"], terms["instalments"][0]
     agreed = _agreed(found, option, terms, number)
     before = path.read_bytes()
     text = with_agreement(before, agreed)
-    new, named = folder / piece_file(number, title), {"number": number, "title": title}
+    new, named = begun or folder / piece_file(number, title), {"number": number, "title": title}
     record = _record(found, option, phrases, {**named, "price": price}).encode()
     until = issue.until if issue else found.until
     lapsed = Said("accept.had_lapsed", day=str(until))
     changes = (
-        Change(new, new.relative_to(folder.parent).as_posix(), None, record),
+        *_new_file(folder, new, record),
         Change(path, found.asked.commission.number.place.file, before, text.encode()),
     )
     told = (
@@ -67,8 +72,22 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
         Said("accept.begun", path=str(new), **named),
         Said("accept.first_payment", money=typed(first)),
     )
-    still = partial(_refuse_taken, folder, number)
-    return Deed(f"quote {commission} --accept", changes, told, still)
+    if begun:
+        return Deed(words, changes, told)
+    return Deed(words, changes, told, partial(_refuse_taken, folder, number))
+
+
+def _begun(folder: Path, words: str) -> Path | None:
+    """The piece that a run of the same words began, and was killed before it noted it."""
+    files = (each["file"] for each in half_done(folder, words) if each["was"] is None)
+    return next((folder / file for file in files), None)
+
+
+def _new_file(folder: Path, new: Path, record: bytes) -> Iterator[Change]:
+    """The record of the piece, unless it lies there already."""
+    before = new.read_bytes() if new.is_file() else None
+    if before != record:
+        yield Change(new, new.relative_to(folder.parent).as_posix(), before, record)
 
 
 def _refuse_taken(folder: Path, number: str) -> None:

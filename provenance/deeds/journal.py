@@ -43,10 +43,29 @@ def entries(folder: Path) -> list[Entry]:
 
 
 def note(folder: Path, deed: Deed, on: date) -> None:
-    """Write a deed down before it is done."""
-    files = [_noted(folder, change) for change in deed.changes]
-    entry = {"on": on.isoformat(), "deed": deed.words, "files": files}
-    keep(folder, [*entries(folder), entry][-MOST:])
+    """Write a deed down before it is done; one that was killed half-way becomes one with it, so
+    that both halves are taken back together."""
+    files = {each["file"]: each for each in (_noted(folder, change) for change in deed.changes)}
+    begun, kept = half_done(folder, deed.words), entries(folder)
+    if begun:
+        kept.pop()
+        for each in begun:
+            now = files.get(each["file"], each)
+            files[each["file"]] = now if now is each else {**now, "was": None, "signs": []}
+    entry = {"on": on.isoformat(), "deed": deed.words, "files": list(files.values())}
+    keep(folder, [*kept, entry][-MOST:])
+
+
+def half_done(folder: Path, words: str) -> list[Entry]:
+    """The files that the last deed has written, where it was these words and was killed before it
+    had written all. None where a file that was there before would be written once more."""
+    last = next(reversed(entries(folder)), None)
+    if last is None or last["deed"] != words:
+        return []
+    now = {each["file"]: _digest(_content(folder / each["file"])) for each in last["files"]}
+    written = [each for each in last["files"] if now[each["file"]] == each["is"]]
+    waiting = [each for each in last["files"] if now[each["file"]] == each["was"]]
+    return written if waiting else []
 
 
 def keep(folder: Path, kept: list[Entry]) -> None:
@@ -61,6 +80,11 @@ def keep(folder: Path, kept: list[Entry]) -> None:
 
 def _path(folder: Path) -> Path:
     return folder / "studio" / f"{FILE}.yaml"
+
+
+def _content(path: Path) -> bytes | None:
+    with disk_told(path):
+        return path.read_bytes() if path.exists() else None
 
 
 def _digest(content: bytes | None) -> str | None:
@@ -131,8 +155,7 @@ def _turned_back(folder: Path, entry: Entry) -> Iterator[Change]:
     """The files that have still to be turned back; those that were never written need it not."""
     for each in entry["files"]:
         path, name = inside(folder, each["file"]), f"{folder.name}/{each['file']}"
-        with disk_told(path):
-            now = path.read_bytes() if path.exists() else None
+        now = _content(path)
         if _digest(now) == each["was"]:
             continue
         before = _before(now, each) if _digest(now) == each["is"] else b""

@@ -155,9 +155,12 @@ def _after(taken: set[str], start: str) -> int:
 
 
 def _records(folder: Path, sub: str = "") -> Iterator[Path]:
-    """Files that are, were or may become records: `2026-014.yaml.txt` counts as well."""
+    """Files that are, were or may become records: `2026-014.yaml.txt` counts as well. What a killed
+    run left beside the place of a file (`output.write_beside`) never became one."""
     place = folder / sub
     for path in sorted(place.iterdir()) if place.is_dir() else ():
+        if path.name.startswith(".") and path.name.endswith(".new"):
+            continue
         if ".y" in path.name.lower() and path.is_file() and leads_inside(path, folder):
             yield path
 

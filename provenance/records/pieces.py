@@ -23,6 +23,7 @@ from provenance.records.fields import (
     Name,
     OneOf,
     OneOrMore,
+    PartDay,
     PieceNumber,
     Reads,
     Text,
@@ -33,7 +34,7 @@ from provenance.records.reading import Record
 from provenance.records.sales import Sale
 from provenance.records.sets import At, Edition, Places, Whole
 from provenance.records.status import Status, read_status
-from provenance.records.text import Written, written
+from provenance.records.text import Written
 
 KINDS = (
     "hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion", "cloth",
@@ -100,7 +101,7 @@ class Event(Record):
 
     looks_like: ClassVar[Said] = Said("such.event")
 
-    on: Annotated[Written, Reads(written)]
+    on: PartDay
     event: Text
     public: YesNo = True
 

@@ -378,6 +378,13 @@ SLIPS = [
         "    shares of fibre must add up to 100 %",
     ),
     (
+        "event on no day",
+        PIECE,
+        ("title: Saltmarsh", 'title: Saltmarsh\nhistory: [{on: last spring, event: "Shown"}]'),
+        "pieces/2026-014-saltmarsh.yaml:3:16: on: 'last spring' is not a date\n"
+        "    write year-month-day, such as 2026-09-14",
+    ),
+    (
         "more yarn than fleece",
         YARNS,
         ("weight: 960 g", "weight: 2960 g"),

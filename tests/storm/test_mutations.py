@@ -1,0 +1,26 @@
+"""Some of the spoilt records; `make storm` reads ten thousand."""
+
+from __future__ import annotations
+
+import pytest
+from mutations import HOW, PATHS, mutant
+from reading import read_all
+
+ROWS, EACH = 4, 15
+
+
+@pytest.mark.parametrize("row", range(ROWS))
+def test_spoilt_records_are_told_or_taken(tmp_path, row):
+    found = read_all(range(row * EACH, (row + 1) * EACH), tmp_path / "pieces")
+    assert found.faults == []
+    assert (found.tried, 0 < found.accepted < EACH) == (EACH, True)
+
+
+def test_mutants_reach_every_record_in_every_way_and_are_the_same_again():
+    every = [mutant(number) for number in range(1_000)]
+    assert every[::50] == [mutant(number) for number in range(0, 1_000, 50)]
+    assert {each.file for each in every} == set(PATHS)
+    ways = {how for each in every for how in each.how.split(", ")}
+    assert ways == {how.__name__.strip("_") for how in HOW}
+    spoilt = sum(each.content != PATHS[each.file] for each in every)
+    assert spoilt > 850
