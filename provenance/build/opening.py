@@ -10,6 +10,7 @@ from datetime import date
 from functools import cached_property
 from pathlib import Path
 
+from provenance.build.doubts import doubts, to_recover
 from provenance.build.known import without_known
 from provenance.build.looks import photo_looks
 from provenance.build.start_words import start_word_problems
@@ -31,8 +32,13 @@ def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> 
         what = Said("problem.placed", place=str(problems[0].place), what=problems[0].what)
         raise Slip(what, problems[0].remedy)
     flow = studio_flow(book)
-    found = {*problems, *review(book), *review_figures(book, flow), *of_today(book, today)}
-    found.update(phrase_problems(book), start_word_problems(book))
+    found = {
+        *to_recover(book, problems),
+        *review(book),
+        *review_figures(book, flow),
+        *of_today(book, today),
+    }
+    found.update(phrase_problems(book), start_word_problems(book), doubts(book))
     of_photos = frozenset(check_photos(book))
     if looks_at_photos:
         found.update(_looks(book, of_photos))

@@ -24,7 +24,7 @@ def carry_out(here: Here, deed: Deed, *, yes: bool, undo: Callable[[], None] | N
     for change in deed.changes:
         _show(here, change)
     if deed.changes:
-        _ask(here, yes=yes)
+        ask(here, yes=yes)
         with here.turn(deed.words.split(" ")[0]):
             undo() if undo else do(here.folder, deed, here.studio.today)
         here.say(Said("deed.undone" if undo else "deed.done"))
@@ -46,7 +46,7 @@ def _show(here: Here, change: Change) -> None:
                 here.say(Said("deed.more_lines", number=len(more)))
 
 
-def _ask(here: Here, *, yes: bool) -> None:
+def ask(here: Here, *, yes: bool) -> None:
     """Whether to go on; ends the run where not."""
     if yes:
         return

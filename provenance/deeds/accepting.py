@@ -7,9 +7,9 @@ and two lines in the commission's record.
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import partial
-from pathlib import Path
 from typing import Any
 
+from provenance.build.doubts import numbers_known, refuse_doubt
 from provenance.build.starting import piece_file
 from provenance.deeds.deed import Change, Deed
 from provenance.figures.flow.flow import Key
@@ -45,7 +45,9 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
     terms = _terms(found, option, issue)
     folder, today = found.asked.book.folder, found.asked.today
     commission = str(found.asked.commission.number)
-    number, title = next_number(folder, today.year), _title(found, phrases)
+    refuse_doubt(found.asked.book)
+    printed = numbers_known(found.asked.book)
+    number, title = next_number(folder, today.year, printed), _title(found, phrases)
     path = folder.parent / found.asked.commission.number.place.file
     typed = found.asked.book.studio.habits.typed
     price, first = terms["price"]["offered"], terms["instalments"][0]
@@ -66,13 +68,14 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
         Said("accept.begun", path=str(new), **named),
         Said("accept.first_payment", money=typed(first)),
     )
-    still = partial(_refuse_taken, folder, number)
+    still = partial(_refuse_taken, found.asked.book, number)
     return Deed(f"quote {commission} --accept", changes, told, still)
 
 
-def _refuse_taken(folder: Path, number: str) -> None:
+def _refuse_taken(book: Book, number: str) -> None:
     """Slip where the number of the piece was given to another since it was shown."""
-    if next_number(folder, int(number.split("-")[0])) != number:
+    year = int(number.split("-")[0])
+    if next_number(book.folder, year, numbers_known(book)) != number:
         raise Slip(Said("deed.taken", number=number), Said("deed.number_again"))
 
 

@@ -26,6 +26,7 @@ from provenance.press.letters.fonts import SANS
 from provenance.press.letters.measure import width_mm
 from provenance.press.pdf.codes import check_codes
 from provenance.press.pdf.joining import joined
+from provenance.press.pdf.noted import carrying
 from provenance.press.pdf.render import render_pdf
 from provenance.press.templates import render, source
 from provenance.problems import Said, Slip, WrongWish
@@ -41,7 +42,8 @@ _SMALL = Fraction("6.25")
 
 @dataclass(frozen=True, slots=True)
 class Imposing:
-    """How tags are put on sheets; `first` is the cell to start at, from 0; shift right and down."""
+    """How tags are put on sheets; `first` is the cell to start at, from 0; shift right and down;
+    `noted` is what the file carries of the list of printed numbers."""
 
     sheet: PaperSize
     shift: tuple[Fraction, Fraction]
@@ -49,6 +51,7 @@ class Imposing:
     stack: bool
     black: bool
     heading: str
+    noted: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +141,7 @@ class _Making:
         }
         templates = self.studio.templates
         html = render("tags/sheet.html", context, templates)
+        html = html if self.before else carrying(html, self.how.noted)
         self.assets["sheet.css"] = source("tags/sheet.css", templates)
         self.assets["places.css"] = self._rules().encode()
         return Paper(html, self.assets, self.studio.today)
