@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from provenance.build.ledger import copies, read_list
+from provenance.build.ledger import NOTHING_YET, copies, read_list
 from provenance.build.witnesses import OldSite, Papers, old_site
 from provenance.problems import Place, Problem, Said, Slip, row
 from provenance.records.book import Book
@@ -84,17 +84,22 @@ def _gone(ledger: Ledger) -> Iterator[Problem]:
     """No entry at all, and something knows that there were some."""
     if ledger.chain.count or ledger.book.printed:
         return
-    place, newest = Place(ledger.file), next(iter(ledger.copies), None)
-    certificates = [file for _, file in ledger.certificates_without_line()]
-    tags = [] if newest else [ledger.papers.named(path) for path in ledger.papers.tags]
-    if newest and newest[1].count:
-        yield Problem(place, Said("ledger.gone", number=newest[1].count, file=newest[0]), _RECOVER)
-    elif papers := certificates + tags:
+    place, copy = Place(ledger.file), max(ledger.copies, key=_count, default=None)
+    papers = [file for _, file in ledger.certificates_without_line()]
+    if all(each.raw != NOTHING_YET for _, each in ledger.copies):  # else a run was killed
+        papers += [ledger.papers.named(path) for path in ledger.papers.tags]
+    if copy and _count(copy):
+        yield Problem(place, Said("ledger.gone", number=_count(copy), file=copy[0]), _RECOVER)
+    elif papers:
         what = Said("ledger.gone_papers", papers=row(papers[:_SHOWN]))
         yield Problem(place, what, _afresh("papers"))
     elif numbers := list(ledger.site.listing.addresses):
         what = Said("ledger.gone_site", numbers=row(numbers[:_SHOWN]))
         yield Problem(place, what, _afresh("site"))
+
+
+def _count(copy: tuple[str, Chain]) -> int:
+    return copy[1].count
 
 
 def _damaged(ledger: Ledger) -> Iterator[Problem]:
@@ -109,9 +114,11 @@ def _damaged(ledger: Ledger) -> Iterator[Problem]:
 
 
 def _against_copy(ledger: Ledger) -> Iterator[Problem]:
-    """The newest copy has lines that the list has not."""
-    for name, copy in ledger.copies[:1]:
-        if copy.begins(ledger.chain):
+    """A copy has lines that the list has not; of older ones only that counts, not the order."""
+    for name, copy in ledger.copies:
+        if not copy.count or copy.begins(ledger.chain):
+            continue
+        if name != ledger.copies[0][0] and copy.contents <= ledger.chain.contents:
             continue
         line, column = ledger.chain.parts_from(copy)
         if ledger.chain.begins(copy):

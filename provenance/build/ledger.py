@@ -17,6 +17,7 @@ from provenance.records.printed import FILE, Chain, chained
 
 COPIES = ".printed"
 KEPT_DAYS = 3
+NOTHING_YET = b"# nothing was printed yet\n"
 _A_DAY = "[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9].yaml"
 
 
@@ -36,7 +37,7 @@ def begin_printing(folder: Path, today: date) -> None:
     So a paper without a line is known for one whose run was killed, not for a lost list.
     """
     if not list_path(folder).exists() and not copies(folder):
-        keep_copy(folder, b"", today)
+        keep_copy(folder, NOTHING_YET, today)
 
 
 def note_printed(folder: Path, lines: str, today: date) -> None:

@@ -96,29 +96,33 @@ def _content(line: Printed) -> str:
 
 
 def _together(lines: Lines, others: Lines) -> tuple[Lines, Lines]:
-    """All lines of both, and which of them are new: in the order of the others where these hold
-    every line of ours in turn, else each new one after all of its day and before."""
-    counts, new = Counter(map(_content, lines)), []
+    """All lines of both, and which of them are new: each after the one before it in the others,
+    and after what only we have of its day and before."""
+    contents, theirs = [_content(line) for line in lines], {_content(line) for line in others}
+    left, found, new, at = Counter(contents), list(lines), Lines(), 0
     for line in others:
-        counts[_content(line)] -= 1
-        if counts[_content(line)] < 0:
-            new.append(line)
-    if new and _is_within(lines, others):
-        return others, new
-    for line in new:
-        lines = _by_day(lines, line)
-    return lines, new
+        content = _content(line)
+        left[content] -= 1
+        if left[content] >= 0:
+            at = contents.index(content, at) + 1 if content in contents[at:] else at
+            continue
+        while at < len(found) and contents[at] not in theirs and _day(found[at]) <= _day(line):
+            at += 1
+        found.insert(at, line)
+        contents.insert(at, content)
+        new.append(line)
+        at += 1
+    return found, new
 
 
-def _is_within(lines: Lines, others: Lines) -> bool:
-    rest = iter(map(_content, others))
-    return all(content in rest for content in map(_content, lines))
+def _day(line: Printed) -> date:
+    return line.on or date.min
 
 
 def _by_day(lines: Lines, line: Printed) -> Lines:
     """With a line after the last of its day or before; one without a day comes first."""
-    day = line.on or date.min
-    at = next((turn for turn, each in enumerate(lines) if (each.on or date.min) > day), len(lines))
+    later = (turn for turn, each in enumerate(lines) if _day(each) > _day(line))
+    at = next(later, len(lines))
     return [*lines[:at], line, *lines[at:]]
 
 
@@ -144,20 +148,20 @@ def _witnessed(ledger: Ledger, lines: Sequence[Printed]) -> Iterator[tuple[str, 
     """Papers by the lines they carry; those without by name and codes; then the site. Of what is
     known by its number alone one line is enough."""
     papers, known = ledger.papers, {(str(line.paper), str(line.number)) for line in lines}
-    bare: Lines = []
+    found: Lines = []
     numbers = {str(line.number) for line in lines} | set(ledger.book.pieces)
     certificates = [(path, number) for number, path in papers.certificates(numbers)]
     for path, number in (*certificates, *((path, "") for path in papers.tags)):
         carried = papers.lines_on(path)
         yield from ((papers.named(path), line) for line in carried)
+        found += carried
         known.update((str(line.paper), str(line.number)) for line in carried)
-        if not carried:
-            for line in _by_code(papers.addresses_on(path), number):
-                if (str(line.paper), str(line.number)) not in known:
-                    known.add((str(line.paper), str(line.number)))
-                    bare.append(line)
-                    yield papers.named(path), line
-    addressed = {str(line.number) for line in (*lines, *bare) if line.address}
+        for line in () if carried else _by_code(papers.addresses_on(path), number):
+            if (str(line.paper), str(line.number)) not in known:
+                known.add((str(line.paper), str(line.number)))
+                found.append(line)
+                yield papers.named(path), line
+    addressed = {str(line.number) for line in (*lines, *found) if line.address}
     yield from _of_site(ledger, addressed)
 
 

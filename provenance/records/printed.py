@@ -66,6 +66,7 @@ def printed_line(line: Printed | dict[str, Any]) -> str:
     """One line of printed.yaml as text, not yet chained; every value quoted, so that it reads back
     as written."""
     fields = line if isinstance(line, dict) else line.model_dump(by_alias=True)
+    fields = fields if fields.get("digest") else {**fields, "digest": None}
     parts = [
         f"{word}: {_quoted(value)}"
         for word, value in fields.items()
@@ -117,6 +118,11 @@ class Chain:
     def texts(self) -> tuple[bytes, ...]:
         """The lines by themselves."""
         return tuple(text for _, text in self.lines)
+
+    @property
+    def contents(self) -> frozenset[bytes]:
+        """What the lines say, whatever stands before them."""
+        return frozenset(_BEFORE.sub(b"", text) for text in self.texts)
 
     @property
     def notes(self) -> tuple[str, ...]:

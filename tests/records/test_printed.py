@@ -140,8 +140,9 @@ def test_a_value_that_knows_no_place_lies_at_the_beginning(tmp_path):
 def test_a_line_that_cannot_be_read_is_told_and_the_others_stay(read):
     lines, said = read(printed_line(LINE) + "- {on: 2026-10-01, paper: tag}\n" + printed_line(LINE))
     assert [line.number for line in lines] == ["2026-001", "2026-001"]
-    assert len(said) == 2
-    assert all(each.startswith("pieces/studio/printed.yaml:2:") for each in said)
+    assert said == [
+        "pieces/studio/printed.yaml:2:3: no 'number' is given\n    add a line 'number: ...'"
+    ]
 
 
 def test_a_file_of_forty_years_is_read(read):
@@ -151,7 +152,7 @@ def test_a_file_of_forty_years_is_read(read):
     assert (len(lines), said) == (300, [])
 
 
-@pytest.mark.parametrize("word", ["on", "paper", "number", "title"])
+@pytest.mark.parametrize("word", ["paper", "number"])
 def test_a_line_that_lacks_a_word_is_told(read, word):
     short = {name: value for name, value in LINE.items() if name != word}
     lines, said = read(printed_line(short))
