@@ -5,7 +5,8 @@ and moved over the old one. A tree is built beside its target and changes places
 step where the system can (Linux, macOS), else in two that the next run completes; a run that is
 killed, or runs out of disk, leaves the old tree whole. What the program wrote is listed inside the
 tree, name and digest; a file that is not on the list, or was changed by hand, is the maker's: it
-is named, never overwritten and never deleted. A README.md at the top is left in peace.
+is named, never overwritten and never deleted. A README.md at the top is left in peace,
+and so is what is written into a tree after it took its place.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from provenance.press.file_names import parts_of
 from provenance.problems import Said, Slip
 
 LIST_NAME = ".provenance-files"
-LEFT_IN_PEACE = ("README.md",)
+LEFT_IN_PEACE = ("README.md", ".printed")  # the maker's; what `build.witnesses` adds
 _OF_THE_SYSTEM = (".DS_Store", "Thumbs.db", "desktop.ini")  # dropped by file browsers, nobody's
 _SHOWN = 5
 _FEW = 64

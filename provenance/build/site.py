@@ -12,7 +12,6 @@ from pathlib import Path
 
 from provenance.build.letters import site_letters
 from provenance.build.pictures import Made, Wanted, public_pictures
-from provenance.build.witnesses import LISTING, listing_of
 from provenance.output import Tree, new_tree
 from provenance.press.pictures.credit import Credit
 from provenance.problems import Problem, Said, Slip, Words
@@ -28,7 +27,7 @@ from provenance.studio import Studio
 
 Tell = Callable[[int, int], None]
 _FACTS = "piece.json"
-_UNSEEN = (".studio", ".nojekyll", LISTING)
+_UNSEEN = (".studio", ".nojekyll")
 _BRIEF = 60
 
 
@@ -99,7 +98,6 @@ def _fill(border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Te
     )
     files = site_files(site)
     files |= dict(moved_pages(site, tree.before, files))
-    files[LISTING] = listing_of(border.studio.book.printed)
     _check_permanence(border.studio, files)
     for name, content in files.items():
         tree.put(name, content)

@@ -17,6 +17,7 @@ from provenance.build.opening import swatch_problems
 from provenance.build.site import Built, Change, build_site
 from provenance.build.start_words import kept_from_others
 from provenance.build.tags import Wishes, print_tags
+from provenance.build.witnesses import tell_site
 from provenance.output import write_file
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
@@ -68,6 +69,7 @@ def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bo
     lines = list(_site_lines(site, only_tell=only_tell))
     if not only_tell:
         lines += _papers(border, progress, problems)
+        tell_site(site.folder, studio.book)
     return replace(site, problems=tuple(problems), lines=tuple(lines))
 
 

@@ -16,6 +16,9 @@ from functools import cached_property
 from pathlib import Path
 
 from provenance.build.filing import KEPT
+from provenance.build.ledger import read_list
+from provenance.output import write_file
+from provenance.records.book import Book
 from provenance.records.printed import Printed, lines_alone
 
 LISTING = ".printed"
@@ -105,6 +108,17 @@ class Listing:
     def is_of(self, printed: Iterable[Printed]) -> bool:
         """Whether a list is the one the site was built from, or goes on from it."""
         return self.digest in ("", *(digest for _, digest in _digests(printed)))
+
+
+def tell_site(site: Path, book: Book) -> None:
+    """Write what the site knows, once its build has printed all that was due.
+
+    It is put beside the pages and is none of them: what was built stays as it is.
+    """
+    now = read_list(book.folder)
+    is_longer = now.count > len(book.printed)
+    printed = tuple(lines_alone(now.raw)) if is_longer else book.printed
+    write_file(site / LISTING, listing_of(printed))
 
 
 def listing_of(printed: Iterable[Printed]) -> bytes:

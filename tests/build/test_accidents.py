@@ -60,7 +60,7 @@ class Accidents(RuleBasedStateMachine):
         self.bench.record(number, f"{title} {self.turn}")
 
     @rule(which=some, price=st.integers(1, 9), noted=st.booleans())
-    def tags(self, which: int, price: int, noted: bool) -> None:  # noqa: FBT001
+    def tags(self, which: int, price: int, noted: bool) -> None:
         """Tags are printed, or their run is killed before they are noted."""
         if number := self.some_record(which):
             try:
@@ -71,7 +71,7 @@ class Accidents(RuleBasedStateMachine):
                 self.remember(number)
 
     @rule(which=some, carries=st.booleans())
-    def certificate(self, which: int, carries: bool) -> None:  # noqa: FBT001
+    def certificate(self, which: int, carries: bool) -> None:
         if number := self.some_record(which):
             try:
                 self.turn += 1
@@ -134,9 +134,9 @@ class Accidents(RuleBasedStateMachine):
     def delete_site(self) -> None:
         shutil.rmtree(self.bench.site, ignore_errors=True)
 
-    @rule(cut=st.booleans())
+    @rule()
     @precondition(lambda self: self.bench.list.is_file())
-    def written_but_not_copied(self, cut: bool) -> None:  # noqa: FBT001
+    def written_but_not_copied(self) -> None:
         """The copy goes back to what it was a line ago, as after a run that was killed."""
         there = sorted((self.bench.folder / COPIES).glob("2*.yaml"))
         if there and Chain(there[-1].read_bytes()).count > 1:
@@ -147,7 +147,7 @@ class Accidents(RuleBasedStateMachine):
 
     @invariant()
     def silent_while_nothing_was_printed(self) -> None:
-        if not self.printed:
+        if not self.printed and not (self.bench.folder / "papers").exists():
             assert self.bench.doubts() == []
 
     def remember(self, number: str) -> None:
@@ -194,4 +194,4 @@ def spoil(path: Path, way: str, at: int) -> None:
 
 
 TestAccidents = Accidents.TestCase
-TestAccidents.settings = settings(max_examples=25, stateful_step_count=25)
+TestAccidents.settings = settings(max_examples=20, stateful_step_count=25)

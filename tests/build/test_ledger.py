@@ -8,7 +8,6 @@ from datetime import date
 from hashlib import sha256
 
 import pytest
-from tests.build.a_ledger import SITE, Bench
 
 from provenance.build.doubts import numbers_known, refuse_doubt
 from provenance.build.ledger import COPIES, copies
@@ -17,6 +16,7 @@ from provenance.build.witnesses import LISTING
 from provenance.problems import Slip
 from provenance.records.printed import Chain
 from provenance.studio import Studio
+from tests.build.a_ledger import SITE, Bench
 
 RECOVER = (
     "\n    'provenance recover' shows what it can put back, and asks; until then nothing is "
@@ -89,7 +89,9 @@ def test_the_last_three_days_are_kept(bench):
         bench.tomorrow()
     found = copies(bench.folder)
     names = [f"{COPIES}/2026-10-0{day}.yaml" for day in (4, 3, 2)]
-    assert [(name, chain.count) for name, chain in found] == list(zip(names, (8, 6, 4), strict=True))
+    assert [(name, chain.count) for name, chain in found] == list(
+        zip(names, (8, 6, 4), strict=True)
+    )
 
 
 def test_a_clock_that_went_back_does_not_write_over_an_older_day(bench):

@@ -1,4 +1,4 @@
-"""The list of printed numbers comes back from whatever knows of it: each witness by itself, and all.
+"""The list of printed numbers comes back from whatever knows of it, be it one witness or all.
 
 What was there before is what comes back; nothing is dropped that can be read, nothing is made up.
 """
@@ -6,10 +6,10 @@ What was there before is what comes back; nothing is dropped that can be read, n
 import shutil
 
 import pytest
-from tests.build.a_ledger import SITE, Bench, paper_with
 
 from provenance.build.ledger import COPIES
 from provenance.records.printed import Chain, printed_line
+from tests.build.a_ledger import SITE, Bench, paper_with
 
 
 def written(bench: Bench) -> list[str]:
@@ -45,7 +45,10 @@ def test_nothing_to_do(bench):
     before = whole(bench)
     raw = bench.list.read_bytes()
     found = bench.recover()
-    assert (found.is_needed, [each.key for each in found.told]) == (False, ["ledger.nothing_missing"])
+    assert (found.is_needed, [each.key for each in found.told]) == (
+        False,
+        ["ledger.nothing_missing"],
+    )
     assert (bench.list.read_bytes(), written(bench)) == (raw, before)
 
 
