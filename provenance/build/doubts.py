@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from provenance.build.ledger import NOTHING_YET, copies, read_list
+from provenance.build.ledger import COPIES, NOTHING_YET, copied_numbers, copies, read_list
 from provenance.build.witnesses import OldSite, Papers, old_site
 from provenance.problems import Place, Problem, Said, Slip, row
 from provenance.records.book import Book
@@ -90,6 +90,9 @@ def _gone(ledger: Ledger) -> Iterator[Problem]:
         papers += [ledger.papers.named(path) for path in ledger.papers.tags]
     if copy and _count(copy):
         yield Problem(place, Said("ledger.gone", number=_count(copy), file=copy[0]), _RECOVER)
+    elif copied := copied_numbers(ledger.book.folder):
+        what = Said("ledger.gone", number=len(copied), file=f"{COPIES}/")
+        yield Problem(place, what, _RECOVER)
     elif papers:
         what = Said("ledger.gone_papers", papers=row(papers[:_SHOWN]))
         yield Problem(place, what, _afresh("papers"))
@@ -168,8 +171,7 @@ def numbers_known(book: Book) -> set[str]:
     """Every number that was printed or has a page, whoever knows of it."""
     ledger = Ledger(book)
     known = {str(line.number) for line in book.printed}
-    for _, copy in ledger.copies:
-        known |= copy.numbers
+    known |= copied_numbers(book.folder)
     known |= {number for number, _ in ledger.papers.certificates(known | set(book.pieces))}
     known.update(ledger.papers.tag_numbers())
     known.update(ledger.site.listing.addresses, ledger.site.page_numbers())

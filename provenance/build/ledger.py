@@ -61,9 +61,14 @@ def keep_copy(folder: Path, raw: bytes, today: date) -> None:
 
 
 def copies(folder: Path) -> tuple[tuple[str, Chain], ...]:
-    """Every sound copy and its name in the record folder, the newest first."""
-    found = ((path, Chain(_bytes(path))) for path in reversed(_days(folder)))
-    return tuple((f"{COPIES}/{path.name}", chain) for path, chain in found if chain.broken is None)
+    """Every copy, as far as it is sound, and its name in the record folder; the newest first."""
+    days = reversed(_days(folder))
+    return tuple((f"{COPIES}/{path.name}", Chain(_bytes(path)).sound) for path in days)
+
+
+def copied_numbers(folder: Path) -> set[str]:
+    """Every number that stands in a copy, be it in what is left of a line."""
+    return {number for path in _days(folder) for number in Chain(_bytes(path)).numbers}
 
 
 def _days(folder: Path) -> list[Path]:

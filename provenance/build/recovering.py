@@ -13,7 +13,7 @@ from datetime import date
 from hashlib import sha256
 
 from provenance.build.doubts import Ledger, doubts
-from provenance.build.ledger import COPIES, keep_copy, list_path
+from provenance.build.ledger import COPIES, copied_numbers, keep_copy, list_path
 from provenance.build.witnesses import number_in
 from provenance.output import write_file
 from provenance.press.codes.qr import address_of
@@ -87,8 +87,9 @@ def _mended(ledger: Ledger, lines: Lines) -> tuple[Lines, Lines]:
 
 
 def _slot(turn: int, line: Printed) -> str:
-    """The place of a line in the chain; of one that carries none, its turn."""
-    return str(line.before or turn)
+    """What ties a line to those before it: of one that was changed, what tied it when it was
+    written. Of one that carries none, its turn."""
+    return str(line.chain or turn)
 
 
 def _content(line: Printed) -> str:
@@ -163,6 +164,7 @@ def _witnessed(ledger: Ledger, lines: Sequence[Printed]) -> Iterator[tuple[str, 
                 yield papers.named(path), line
     addressed = {str(line.number) for line in (*lines, *found) if line.address}
     yield from _of_site(ledger, addressed)
+    yield from _of_rest(ledger, {str(line.number) for line in (*lines, *found)} | addressed)
 
 
 def _by_code(addresses: Sequence[str], certified: str) -> Iterator[Printed]:
@@ -182,6 +184,16 @@ def _of_site(ledger: Ledger, addressed: set[str]) -> Iterator[tuple[str, Printed
         if number not in addressed:
             told = {"number": number, "address": address or address_of(site.site, number)}
             yield str(site.folder), _line(paper="site", title=site.title_of(number), **told)
+
+
+def _of_rest(ledger: Ledger, known: set[str]) -> Iterator[tuple[str, Printed]]:
+    """Numbers that stand in what is left of a line: of the list, or, where it says nothing any
+    more, of its copies."""
+    rest = ledger.chain.numbers if ledger.is_unread else set()
+    if not ledger.book.printed:
+        rest |= copied_numbers(ledger.book.folder)
+    for number in sorted(rest - known - set(ledger.site.listing.addresses)):
+        yield ledger.file, _line(paper="unknown", number=number)
 
 
 def _line(**told: str | None) -> Printed:

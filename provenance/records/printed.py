@@ -1,9 +1,9 @@
 """studio/printed.yaml: every address and price ever printed, kept by the program, append only.
 
 In: the file. Out: frozen lines in the order they were printed. A number that stands here must
-resolve for ever and is never given to another piece. Each line carries, as `before`, a digest of
-all that stands before it (SHA-256, its first half), so that what was taken out or changed shows at
-the next line. Lines of earlier versions carry none: the first that does covers them.
+resolve for ever and is never given to another piece. Each line carries, as `chain`, a digest of
+all that stands before it and of itself (SHA-256, its first half), so that what was taken out, put
+in or changed shows. Lines of earlier versions carry none: the first that does covers them.
 """
 
 import hashlib
@@ -25,7 +25,7 @@ from provenance.records.yaml_file import read_text
 MOST_BYTES = 20_000_000  # a studio that prints for forty years
 FILE = "printed"  # the name without its ending, among the files in studio/
 _DIGITS = 32
-_BEFORE = re.compile(rb', before: "([^"]*)"\}$')
+_CHAIN = re.compile(rb', chain: "([^"]*)"\}$')
 _NUMBER = re.compile(rb', number: "([0-9-]+)"')
 _MARK = b"\xef\xbb\xbf"  # put in front by some editors
 
@@ -44,7 +44,7 @@ class Printed(Record):
     price: Text | None = None
     digest: Annotated[Written, Reads(written)] = Written("")
     issue: Text | None = None
-    before: Text | None = None
+    chain: Text | None = None
 
 
 def read_printed(
@@ -70,7 +70,7 @@ def printed_line(line: Printed | dict[str, Any]) -> str:
     parts = [
         f"{word}: {_quoted(value)}"
         for word, value in fields.items()
-        if value is not None and not word.startswith("\0") and word != "before"
+        if value is not None and not word.startswith("\0") and word != "chain"
     ]
     return "- {" + ", ".join(parts) + "}\n"
 
@@ -80,10 +80,10 @@ def _quoted(value: Any) -> str:
 
 
 def chained(before: bytes, lines: str) -> str:
-    """Lines as they are written after what stands there already: each with its `before`."""
+    """Lines as they are written after what stands there already: each with its `chain`."""
     digest, done = _digest_of(Chain(before).texts), ""
     for line in lines.splitlines():
-        text = f'{line.removesuffix("}")}, before: "{_short(digest)}"}}'
+        text = f'{line.removesuffix("}")}, chain: "{_tied(digest, line.encode())}"}}'
         digest.update(text.encode() + b"\n")
         done += f"{text}\n"
     return done
@@ -122,7 +122,7 @@ class Chain:
     @property
     def contents(self) -> frozenset[bytes]:
         """What the lines say, whatever stands before them."""
-        return frozenset(_BEFORE.sub(b"", text) for text in self.texts)
+        return frozenset(map(_alone, self.texts))
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -144,14 +144,22 @@ class Chain:
         """The number of the first line that does not fit what stands before it."""
         digest, is_chained = hashlib.sha256(), False
         for turn, text in self.lines:
-            found = _BEFORE.search(text)
-            if found and found[1].decode("ascii", "replace") != _short(digest):
+            found = _CHAIN.search(text)
+            if found and found[1].decode("ascii", "replace") != _tied(digest, _alone(text)):
                 return turn
             is_chained = is_chained or bool(found)
             if is_chained and not found and not text.startswith(b"#"):
                 return turn
             digest.update(text + b"\n")
         return None
+
+    @property
+    def sound(self) -> "Chain":
+        """The lines up to the first that is broken, or was cut off before what ties it."""
+        texts = [text for turn, text in self.lines if not self.broken or turn < self.broken]
+        while texts and not (_CHAIN.search(texts[-1]) or texts[-1].startswith(b"#")):
+            texts.pop()
+        return self if len(texts) == len(self.lines) else Chain(b"\n".join([*texts, b""]))
 
     def begins(self, other: "Chain") -> bool:
         """Whether another one goes on from this, or says the same."""
@@ -173,5 +181,13 @@ def _digest_of(texts: tuple[bytes, ...]) -> Any:
     return hashlib.sha256(b"".join(text + b"\n" for text in texts))
 
 
-def _short(digest: Any) -> str:
-    return str(digest.hexdigest())[:_DIGITS]
+def _alone(text: bytes) -> bytes:
+    """A line without what ties it to those before it."""
+    return _CHAIN.sub(b"}", text)
+
+
+def _tied(digest: Any, alone: bytes) -> str:
+    """What ties a line to those before it, whose digest is given."""
+    own = digest.copy()
+    own.update(alone)
+    return str(own.hexdigest())[:_DIGITS]

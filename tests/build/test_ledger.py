@@ -54,7 +54,7 @@ def test_every_line_is_tied_to_all_before_it_and_the_copy_says_the_same(bench):
     three(bench)
     chain = Chain(bench.list.read_bytes())
     assert (chain.count, chain.broken) == (3, None)
-    assert len({text.rpartition(b"before")[2] for text in chain.texts}) == 3
+    assert len({text.rpartition(b"chain")[2] for text in chain.texts}) == 3
     assert copies(bench.folder)[0][1].raw == bench.list.read_bytes()
     assert bench.doubts() == []
 

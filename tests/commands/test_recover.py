@@ -119,11 +119,11 @@ def test_it_shows_asks_and_writes(run, monkeypatch):
 
 def test_papers_alone_give_every_word_back(run):
     """Written anew from the lines that the papers carry: the same tag is no longer due."""
-    whole = sorted(line.rpartition(", before")[0] for line in the_list().read_text().splitlines())
+    whole = sorted(line.rpartition(", chain")[0] for line in the_list().read_text().splitlines())
     the_list().unlink()
     shutil.rmtree("pieces/.printed")
     assert run("recover", "--yes").exit_code == 0
-    again = sorted(line.rpartition(", before")[0] for line in the_list().read_text().splitlines())
+    again = sorted(line.rpartition(", chain")[0] for line in the_list().read_text().splitlines())
     assert again == whole
     assert "unchanged" in run("certificate", "2026-001").stdout
     assert "unchanged" in run("tags", "--changed").stdout
@@ -139,7 +139,7 @@ def test_tags_that_carry_nothing_tell_by_their_codes(run, monkeypatch):
     shutil.rmtree("pieces/.printed")
     Path("pieces/papers/certificate-2026-001.pdf").unlink()
     assert run("recover", "--yes").exit_code == 0
-    lines = [line.rpartition(", before")[0] for line in the_list().read_text().splitlines()]
+    lines = [line.rpartition(", chain")[0] for line in the_list().read_text().splitlines()]
     assert lines == [
         '- {paper: "tag", number: "2026-001", address: "HTTPS://BRACKENFOLD.EXAMPLE/2026-001/"'
     ]

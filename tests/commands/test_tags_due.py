@@ -67,7 +67,7 @@ def words_of(path):
 def noted(folder):
     """What the lines say, without what ties each to those before it."""
     lines = (folder / "studio" / "printed.yaml").read_text(encoding="utf-8").splitlines()
-    return [line.rpartition(", before: ")[0] for line in lines]
+    return [line.rpartition(", chain: ")[0] for line in lines]
 
 
 @pytest.mark.parametrize(
