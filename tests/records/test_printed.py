@@ -173,7 +173,7 @@ def tied(*prices):
 
 
 def test_a_line_is_tied_to_all_before_it_and_to_itself():
-    """SHA-256 of the lines before, each with its end, and of the line alone; the first 32 digits."""
+    """SHA-256 of the lines before, each with its end, and of the line alone: 32 digits of it."""
     first, second = tied("£1", "£2").splitlines()
     alone = printed_line({**LINE, "price": "£2"}).encode().rstrip()
     digest = hashlib.sha256(first + b"\n" + alone).hexdigest()[:32]
