@@ -22,7 +22,7 @@ from provenance import __version__
 ROOT = Path(__file__).parent.parent
 NAME = f"provenance_studio-{__version__}"
 OF_THE_DEMO = ("provenance", "templates", "pieces", ".ci")
-MADE = ("__pycache__", "printed.yaml", ".provenance.lock")
+MADE = ("__pycache__", "printed.yaml", ".printed", ".provenance.lock")
 
 
 def package(source: Path, target: str, into: Path) -> None:

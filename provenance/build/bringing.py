@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from provenance.build.doubts import numbers_known, refuse_doubt
 from provenance.build.starting import piece_file
 from provenance.language.phrases import Phrases
 from provenance.press.tables.opening import open_table
@@ -46,6 +47,7 @@ def bring(
 ) -> Brought:
     """Read a table and hold it against the studio. Raises Slip for a file without a table that can
     be read, WrongWish for columns that are not there."""
+    refuse_doubt(studio.book)
     names = {folded(phrases.say(f"bring_word.{word.replace(' ', '_')}")): word for word in WORDS}
     asked: list[Wish] = [wish_from(each, names) for each in wishes]
     table = open_table(path, sheet)
@@ -56,7 +58,8 @@ def bring(
         raise Slip(Said("bring.which_year", columns=_headings(columns)), Said("bring.say_year"))
     habits = studio.habits
     rows = list(rows_told(table, columns, Ways(habits, studio.today, _outlets(studio))))
-    known = Known(studio.book, numbers_taken(studio.book.folder), habits)
+    taken = numbers_taken(studio.book.folder) | numbers_known(studio.book)
+    known = Known(studio.book, taken, habits)
     proposal = propose(rows, known)
     new = {each.number for each in proposal.new}
     photos = photos_by_number(studio.book.folder, new | set(studio.book.pieces))

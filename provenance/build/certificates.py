@@ -11,9 +11,10 @@ from datetime import date
 from pathlib import Path
 
 from provenance.build.digests import FileDigests
+from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import file_paper, keep_paper
+from provenance.build.ledger import note_printed
 from provenance.build.start_words import hold_back
-from provenance.output import append_text
 from provenance.papers.certificates.certificate import (
     PAPER,
     Certificate,
@@ -61,6 +62,7 @@ def issue_certificates(
     Where a maker asks for them (`is_strict`), drafts and faulty records are refused.
     """
     if is_strict:
+        refuse_doubt(border.studio.book)
         hold_back(border.studio, "studio", "pieces")
     folder = border.studio.book.folder
     made = _made([_asked(border, number, sheet, is_strict=is_strict) for number in numbers])
@@ -73,7 +75,7 @@ def issue_certificates(
         path = folder / "papers" / paper_name(number)
         if issue.is_new:  # the one before is kept first: after the note this issue is no new one
             keep_paper(path, content, border.studio.today, keeps_each=True)
-            append_text(folder / "studio" / "printed.yaml", noted(certificate, issue))
+            note_printed(folder, noted(certificate, issue), border.studio.today)
         file_paper(path, content, border.studio.today, keeps_each=issue.is_new)
         yield Issued(number, issue, path)
 
@@ -127,17 +129,19 @@ def _held(folder: Path, piece: Piece, photos: FileDigests) -> str:
 
 def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:
     """The last issue when it said the same, else the next one, of today; `before` are its lines."""
-    now = digest_of(certificate)
+    now, count = digest_of(certificate), len(before)
+    last = max((int(line.issue) for line in before if line.issue), default=0)
     if before and before[-1].digest == now:
-        return Issue(len(before), before[-1].on, now, is_new=False)
-    return Issue(len(before) + 1, today, now, is_new=True)
+        number = int(before[-1].issue or max(count, last))
+        return Issue(number, before[-1].on or today, now, is_new=False)
+    return Issue(max(count, last) + 1, today, now, is_new=True)
 
 
 def noted(certificate: Certificate, issue: Issue) -> str:
     """The line for printed.yaml."""
     named = {"number": certificate.number, "title": certificate.title}
     told = {"on": issue.on, "paper": PAPER, **named, "address": certificate.address or None}
-    return printed_line({**told, "digest": issue.digest})
+    return printed_line({**told, "digest": issue.digest, "issue": issue.number})
 
 
 Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format]
@@ -170,12 +174,6 @@ def _refuse(studio: Studio, piece: Piece) -> None:
         raise Slip(Said("certificate.draft"), still)
 
 
-def refuse_unknown_issues(studio: Studio) -> None:
-    """Without the list of what was printed, issues would be counted from one again."""
-    if any(each.place.file.endswith("/studio/printed.yaml") for each in studio.mistakes):
-        raise Slip(Said("certificate.no_list"))
-
-
 def _made(asked: Sequence[Asked | Slip]) -> Iterator[Made | Slip]:
     """In worker processes when there are more than a few."""
     if len(asked) < ENOUGH:
@@ -192,6 +190,8 @@ def _make(asked: Asked | Slip) -> Made | Slip:
     try:
         certificate = certificate_of(studio, facts)
         issue = issue_of(before, certificate, studio.today)
-        return certificate, issue, certificate_pdf(studio, certificate, issue, sheet)
+        carried = noted(certificate, issue)
+        content = certificate_pdf(studio, certificate, issue, sheet, noted=carried)
+        return certificate, issue, content
     except Slip as slip:
         return slip

@@ -10,6 +10,7 @@ from datetime import date
 from functools import cached_property
 from pathlib import Path
 
+from provenance.build.doubts import doubts, to_recover
 from provenance.build.known import without_known
 from provenance.build.looks import photo_looks
 from provenance.build.readings import Readings
@@ -34,10 +35,10 @@ def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> 
         raise Slip(what, problems[0].remedy)
     flow = studio_flow(book)
     reviewed = review(book)
-    found = {*problems, *reviewed, *of_today(book, today)}
+    found = {*to_recover(book, problems), *reviewed, *of_today(book, today)}
     found.update(review_figures(book, flow, kept.reviewed))
     kept.keep()
-    found.update(phrase_problems(book), start_word_problems(book))
+    found.update(phrase_problems(book), start_word_problems(book), doubts(book))
     of_photos = frozenset(each for each in reviewed if _is_of_photos(each))
     if looks_at_photos:
         found.update(_looks(book, of_photos))

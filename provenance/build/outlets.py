@@ -13,14 +13,15 @@ from pathlib import Path
 
 from provenance.build.certificates import issue_certificates, not_issued
 from provenance.build.counts import is_at, items_for
+from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import file_paper
+from provenance.build.ledger import begin_printing, note_printed
 from provenance.build.shows import entries_of
 from provenance.build.start_words import hold_back
 from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
 from provenance.build.told import paper_lines, private_name, stale_line
 from provenance.build.whole import Progress
-from provenance.output import append_text
 from provenance.papers.format import format_for
 from provenance.papers.sheets.condition import condition_report
 from provenance.papers.sheets.fair import guild_inventory, inventory, packing_list, price_list
@@ -79,6 +80,7 @@ def make_for_outlet(
 ) -> tuple[list[Words], list[Problem]]:
     """All papers of an outlet: made, written, noted; the lines that tell it (`shown` is how a path
     is told) and what could not be made."""
+    refuse_doubt(border.studio.book)
     hold_back(border.studio, "studio", "pieces")
     made = outlet_papers(border, name)
     run, papers, outlet = _tags(border, made, progress), made.papers, made.display.outlet
@@ -86,9 +88,10 @@ def make_for_outlet(
         papers += (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),)
     folder = border.house.folder / "papers" / name
     stale = stale_line(folder, papers)
+    begin_printing(border.house.folder, border.studio.today)
     write_papers(folder, papers, border.studio.today)
     if noted := note_lines(border.studio, run.notes) + made.noted:
-        append_text(border.house.folder / "studio" / "printed.yaml", noted)
+        note_printed(border.house.folder, noted, border.studio.today)
     told = {"outlet": outlet.title, "count": made.display.count, "folder": shown(folder)}
     lines = [Said("papers.head", **told), *paper_lines(name, papers), *([stale] if stale else [])]
     problems = [*made.problems, *run.problems]
@@ -279,6 +282,6 @@ def _prices(display: Display, studio: Studio) -> tuple[str, list[Said]]:
         told = {"on": studio.today, "paper": paper, **_named(each), "price": each.price}
         lines += printed_line(told)
         if last:
-            was = {"old": str(last.price), "day": last.on}
+            was = {"old": str(last.price), "day": last.on or ""}
             changed.append(Said("outlet.other_price", price=each.price, **was, **_named(each)))
     return lines, changed

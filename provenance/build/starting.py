@@ -12,6 +12,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from provenance.build.doubts import numbers_known, refuse_doubt
 from provenance.language.phrases import british, phrases_for_maker
 from provenance.output import append_text, write_file
 from provenance.press.templates import render
@@ -90,8 +91,9 @@ def _studio_files(words: Mapping[str, str], today: date) -> dict[str, str]:
 
 def start_piece(studio: Studio, like: str | None, title: str, kind: str | None) -> Started:
     """The record of the next piece; like another one it keeps its notes and none of its facts."""
+    refuse_doubt(studio.book)
     folder = studio.book.folder
-    number = next_number(folder, studio.today.year)
+    number = next_number(folder, studio.today.year, numbers_known(studio.book))
     file = piece_file(number, title)
     own = title if title.strip() else phrases_for_maker(studio.book).say("start.untitled")
     named = plain_or_quoted(own)
@@ -119,6 +121,7 @@ def start_bath(studio: Studio, name: str) -> Started:
 
 def start_commission(studio: Studio, like: str | None) -> Started:
     """What a client asked for, with the next free number."""
+    refuse_doubt(studio.book)
     if like is not None:
         studio.piece(like)
     number = next_commission(studio.book.folder, studio.today.year)

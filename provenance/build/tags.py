@@ -11,7 +11,9 @@ from fractions import Fraction
 from pathlib import Path
 
 from provenance.build.counts import is_at, items_for
+from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import file_paper
+from provenance.build.ledger import begin_printing, note_printed
 from provenance.build.start_words import hold_back
 from provenance.build.tags_due import (
     Note,
@@ -23,7 +25,6 @@ from provenance.build.tags_due import (
     why_due,
     words_for,
 )
-from provenance.output import append_text
 from provenance.papers.tags.form import Form, form_of
 from provenance.papers.tags.sheets import Imposing, Paper, Rendering, make_sheets, rendered
 from provenance.papers.tags.typesetting import SetTag, set_tag
@@ -85,13 +86,15 @@ def file_tags(
 
     The file is written first: a run that is killed between the two leaves the tags due.
     """
+    refuse_doubt(border.studio.book)
     hold_back(border.studio, "studio", "pieces")
     run, folder = print_tags(border, wishes, tell), border.house.folder
     path = folder / "papers" / (f"tags-{wishes.outlet}.pdf" if wishes.outlet else "tags.pdf")
     if run.content:
+        begin_printing(folder, border.studio.today)
         file_paper(path, run.content, border.studio.today)
         if lines := note_lines(border.studio, run.notes):
-            append_text(folder / "studio" / "printed.yaml", lines)
+            note_printed(folder, lines, border.studio.today)
     return run, path
 
 
@@ -121,6 +124,9 @@ def tags_on_sheets(
     for piece in _asked_for(border.studio, wishes.numbers, outlet):
         _sort(border, wishes, piece, run)
     if run.tags:
+        if not day:  # what is only due is not printed yet
+            lines = (note.line(border.studio.today) for note in run.notes)
+            how = replace(how, noted="".join(lines))
         run.content, run.sheets = make_sheets(there.house, run.tags, run.codes, how, rendering)
     return run
 

@@ -126,12 +126,12 @@ def _changes(note: Note, last: Printed) -> Iterator[Said]:
     price, address = str(last.price or ""), str(last.address or "")
     if price != note.price:
         yield Said("tag_due.price", old=_or(price, "not_on_it"), new=_or(note.price, "left_off"))
-    if str(last.title) != note.title:
+    if last.title and str(last.title) != note.title:
         yield Said("tag_due.title", old=str(last.title), new=note.title)
     if address != note.address:
         old, new = _or(address, "not_on_it"), _or(note.address, "left_off")
         yield Said("tag_due.address", old=old, new=new)
-    elif str(last.digest) != note.digest and str(last.title) == note.title:
+    elif str(last.digest) != note.digest and last.title in (None, note.title):
         yield Said("tag_due.words")
 
 

@@ -21,6 +21,7 @@ from provenance.build.opening import swatch_problems
 from provenance.build.site import Built, Change, build_site
 from provenance.build.start_words import kept_from_others
 from provenance.build.taking import Allow
+from provenance.build.witnesses import tell_site
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
@@ -67,6 +68,7 @@ def build_all(border: Border, folder: Path, progress: Progress, *, allow: Allow 
         lines = list(_site_lines(site, only_tell=only_tell))
         if not only_tell:
             lines += _papers(border, memo, progress, problems)
+            tell_site(site.folder, border.studio.book)
         memo.drop_others(border.studio.book.pieces)
     return replace(site, problems=tuple(problems), lines=tuple(lines))
 

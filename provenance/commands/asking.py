@@ -8,11 +8,11 @@ from collections.abc import Callable
 
 import click
 
-from provenance.commands.consent import ask, is_terminal
+from provenance.commands.consent import ask_to_write
 from provenance.commands.here import Here
 from provenance.deeds.deed import Change, Deed, hunks_of
 from provenance.deeds.doing import do
-from provenance.problems import Said, WrongWish
+from provenance.problems import Said
 
 MOST_LINES = 40
 
@@ -24,7 +24,7 @@ def carry_out(here: Here, deed: Deed, *, yes: bool, undo: Callable[[], None] | N
     for change in deed.changes:
         _show(here, change)
     if deed.changes:
-        _ask(here, yes=yes)
+        ask_to_write(here, yes=yes)
         with here.turn(deed.words.split(" ")[0]):
             undo() if undo else do(here.folder, deed, here.studio.today)
         here.say(Said("deed.undone" if undo else "deed.done"))
@@ -39,11 +39,3 @@ def _show(here: Here, change: Change) -> None:
                 click.echo(click.style(f"  {sign} {line}", fg=colour))
             if more := lines[MOST_LINES:]:
                 here.say(Said("deed.more_lines", number=len(more)))
-
-
-def _ask(here: Here, *, yes: bool) -> None:
-    """Whether to go on; ends the run where not."""
-    if not yes:
-        if not is_terminal():
-            raise WrongWish(Said("deed.nobody"), Said("deed.say_yes"))
-        ask(here, "deed.ask")

@@ -8,7 +8,7 @@ import sys
 
 import click
 
-from provenance.build.certificates import issue_certificates, refuse_unknown_issues
+from provenance.build.certificates import issue_certificates
 from provenance.build.told import certificate_lines
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
@@ -27,7 +27,6 @@ def command(here: Here, numbers: tuple[str, ...], sheet: str | None, *, black: b
         border = here.border
         wanted = [each.number for each in here.studio.pieces(dict.fromkeys(numbers))]
         here.warn_of_mistakes()
-        refuse_unknown_issues(here.studio)
         on = format_for(border.house, sheet or "", black=black)
         with here.progress("certificates") as progress:
             made = issue_certificates(border, wanted, on, progress.tell, is_strict=True)

@@ -11,7 +11,7 @@ import click
 
 from provenance.build.taking import Lost, told_of
 from provenance.commands.here import Here
-from provenance.problems import Problem, Said, Slip
+from provenance.problems import Problem, Said, Slip, WrongWish
 
 
 def is_terminal() -> bool:
@@ -25,6 +25,14 @@ def ask(here: Here, question: str) -> None:
     if said.strip().lower() not in here.phrases.say("deed.yes").split():
         here.say(Said("deed.left"))
         sys.exit(1)
+
+
+def ask_to_write(here: Here, *, yes: bool) -> None:
+    """Whether what was shown may be written; ends the run where not."""
+    if not yes:
+        if not is_terminal():
+            raise WrongWish(Said("deed.nobody"), Said("deed.say_yes"))
+        ask(here, "deed.ask")
 
 
 def allow_loss(here: Here, lost: Lost, problems: Sequence[Problem], *, yes: bool) -> None:

@@ -10,6 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from provenance.build.doubts import numbers_known, refuse_doubt
 from provenance.build.starting import piece_file
 from provenance.deeds.deed import Change, Deed
 from provenance.deeds.journal import half_done
@@ -51,7 +52,9 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
     commission = str(found.asked.commission.number)
     words, title = f"quote {commission} --accept", _title(found, phrases)
     begun = _begun(folder, words)
-    number = begun.name[:NUMBER] if begun else next_number(folder, today.year)
+    refuse_doubt(found.asked.book)
+    printed = numbers_known(found.asked.book)
+    number = begun.name[:NUMBER] if begun else next_number(folder, today.year, printed)
     path = folder.parent / found.asked.commission.number.place.file
     typed = found.asked.book.studio.habits.typed
     price, first = terms["price"]["offered"], terms["instalments"][0]
@@ -74,7 +77,7 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
     )
     if begun:
         return Deed(words, changes, told)
-    return Deed(words, changes, told, partial(_refuse_taken, folder, number))
+    return Deed(words, changes, told, partial(_refuse_taken, found.asked.book, number))
 
 
 def _begun(folder: Path, words: str) -> Path | None:
@@ -90,9 +93,10 @@ def _new_file(folder: Path, new: Path, record: bytes) -> Iterator[Change]:
         yield Change(new, new.relative_to(folder.parent).as_posix(), before, record)
 
 
-def _refuse_taken(folder: Path, number: str) -> None:
+def _refuse_taken(book: Book, number: str) -> None:
     """Slip where the number of the piece was given to another since it was shown."""
-    if next_number(folder, int(number.split("-")[0])) != number:
+    year = int(number.split("-")[0])
+    if next_number(book.folder, year, numbers_known(book)) != number:
         raise Slip(Said("deed.taken", number=number), Said("deed.number_again"))
 
 

@@ -23,8 +23,8 @@ LIST_NAME = ".provenance-files"
 MAKING = ".provenance-making"  # names of an unfinished tree, each noted before it is there
 GIT = ".git"
 LEFT_IN_PEACE = (
-    "README.md", "CNAME", ".htaccess", "_redirects", "_headers", ".gitignore", ".gitattributes",
-    GIT,
+    "README.md", ".printed", "CNAME", ".htaccess", "_redirects", "_headers", ".gitignore",
+    ".gitattributes", GIT,
 )  # fmt: skip
 _FOLDERS_IN_PEACE = (".well-known", ".github")
 _OF_THE_SYSTEM = (".DS_Store", "Thumbs.db", "desktop.ini")  # dropped by file browsers, nobody's

@@ -22,6 +22,7 @@ from provenance.records.light_tests import LightTest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.numbers import Habits
 from provenance.records.pieces import Piece
+from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
 from provenance.records.reading import Named, Record, read_record
 from provenance.records.studio import StudioFile
@@ -102,7 +103,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         problems.add(Place(str(folder)), Said("file.no_folder"), Said("file.start_studio"))
         return None, tuple(problems)
     studio = _read_studio(reading)
-    reading.tell_stray_files(("studio", "printed", "deeds", *LOT_FILES))
+    reading.tell_stray_files(("studio", PRINTED, "deeds", *LOT_FILES))
     lots = {
         kind.replace("-", "_"): _read_lots(reading, kind, model)
         for kind, model in LOT_FILES.items()
@@ -110,7 +111,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
     baths = _read_each(reading, "dyebook", Bath)
     pieces = _by_number(reading, _read_each(reading, "", Piece), "pieces")
     commissions = _by_number(reading, _read_each(reading, "commissions", Commission), "commissions")
-    printed = read_printed(reading.open, reading.folder / "studio" / "printed.yaml", problems)
+    printed = _read_printed(reading)
     book = Book(
         folder=folder,
         studio=studio,
@@ -134,6 +135,18 @@ def _dyed_lots(baths: Mapping[str, Bath]) -> dict[str, Dyed]:
         for entry in bath.dyed:
             lots.setdefault(str(entry.becomes), Dyed(name, bath, entry))
     return lots
+
+
+def _read_printed(reading: Reading) -> tuple[Printed, ...]:
+    """The list of printed numbers; whether all of it could be read is remembered."""
+    unread, path = Problems(), reading.folder / "studio" / f"{PRINTED}.yaml"
+    told, reading.problems = reading.problems, unread
+    lines = read_printed(reading.open, path, unread)
+    reading.problems = told
+    told.extend(unread)
+    if unread:
+        reading.mark_broken(PRINTED, "*")
+    return lines
 
 
 _UNKNOWN_STUDIO = StudioFile(studio=Written(""), maker=Written("-"))

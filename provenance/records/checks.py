@@ -174,7 +174,8 @@ def check_numbers(book: Book) -> Found:
     gone = {line.number: line for line in reversed(book.printed)}
     for line in gone.values():
         if line.number not in book.pieces and not book.may_have(line.number, "pieces"):
-            what = Said("sense.gone", number=line.number, title=line.title)
+            key = "sense.gone" if line.title else "sense.gone_unnamed"
+            what = Said(key, number=line.number, title=line.title or "")
             yield Problem(line.number.place, what, Said("sense.bring_back"))
 
 

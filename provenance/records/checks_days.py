@@ -85,11 +85,11 @@ def _base(line: Printed) -> str:
 
 def check_titles(book: Book) -> Found:
     """A number stays with its piece: the title printed last is the title of its record."""
-    last = {str(line.number): line for line in book.printed}
-    for number, line in last.items():
+    last = {str(line.number): line.title for line in book.printed if line.title}
+    for number, old in last.items():
         piece = book.pieces.get(number)
-        if piece and piece.state != "withdrawn" and _plainly(line.title) != _plainly(piece.title):
-            what = Said("sense.other_title", number=number, old=line.title, title=piece.title)
+        if piece and piece.state != "withdrawn" and _plainly(old) != _plainly(piece.title):
+            what = Said("sense.other_title", number=number, old=old, title=piece.title)
             yield _remark(piece.title.place, what, Said("sense.same_piece", number=number))
 
 

@@ -1,7 +1,8 @@
 """What a new record needs: its number, and its text where that is made from one there is.
 
 Numbers: a number counts as taken wherever it was ever written: in records, readable or not, in
-their file names, in what was printed, in a commission that was accepted; it is never given twice.
+their file names, in what was printed (`build.doubts` has these), in a commission that was accepted;
+it is never given twice.
 Text: from a piece and a new number and title, or from a commission and what was agreed; comments,
 order and line ends stay as the maker wrote them. What a new piece can't share with the old one is
 left out (photos, sale, history, story, place, shared work) or stands there as a note, to be filled
@@ -9,7 +10,7 @@ in and opened again (number of a set, size, weight, hours, price).
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from provenance.problems import Problems, Said, Slip
@@ -111,15 +112,14 @@ def _fields(raw: bytes) -> Fields | None:
     return found if isinstance(found, Fields) else None
 
 
-def next_number(folder: Path, year: int) -> str:
-    """The next number of a piece: `2026-015`."""
-    return f"{year}-{_after(numbers_taken(folder), f'{year}-'):03}"
+def next_number(folder: Path, year: int, printed: Iterable[str]) -> str:
+    """The next number of a piece: `2026-015`; beyond those that were `printed` too."""
+    return f"{year}-{_after({*numbers_taken(folder), *printed}, f'{year}-'):03}"
 
 
 def numbers_taken(folder: Path) -> set[str]:
-    """Every number of a piece that was ever given."""
-    printed = _text(folder / "studio" / "printed.yaml").replace('"', "")
-    return _taken(folder, "", _NUMBER, _IN_NAME) | {*_NUMBER.findall(printed)}
+    """Every number of a piece that stands in a record, or names its file."""
+    return _taken(folder, "", _NUMBER, _IN_NAME)
 
 
 def next_commission(folder: Path, year: int) -> str:

@@ -84,6 +84,14 @@ def files_of(folder):
     }
 
 
+def printed_alone(home, text):
+    """As though these lines, and no others, had been printed before the first build."""
+    for name in ("pieces/.printed", "pieces/papers"):
+        shutil.rmtree(home / name, ignore_errors=True)
+    (home / "site" / ".printed").unlink(missing_ok=True)
+    write(home, "studio/printed.yaml", text)
+
+
 def page(home, name):
     return (home / "site" / name / "index.html").read_text(encoding="utf-8")
 
@@ -344,7 +352,7 @@ def test_a_withdrawn_piece_keeps_its_page_and_leaves_the_lists(home):
 
 
 def test_a_draft_whose_address_was_printed_has_a_page_and_no_place_in_lists(home):
-    write(home, "studio/printed.yaml", PRINTED.format(number="2026-003", title="Haws"))
+    printed_alone(home, PRINTED.format(number="2026-003", title="Haws"))
     assert run().exit_code == 0
     assert "Haws" in page(home, "2026-003")
     assert "2026-003" not in page(home, "work")
@@ -352,7 +360,7 @@ def test_a_draft_whose_address_was_printed_has_a_page_and_no_place_in_lists(home
 
 def test_a_printed_number_without_a_record_swaps_nothing(home):
     printed = PRINTED.format(number="2026-009", title="Spate")
-    write(home, "studio/printed.yaml", printed)
+    printed_alone(home, printed)
     change(home, "2026-001.yaml", "price: 400", "price: 410")
     before = files_of(home)
     answer = run()
@@ -376,7 +384,7 @@ def test_a_site_that_would_lose_a_printed_address_is_never_swapped_in(home, monk
 
     monkeypatch.setattr(site, "site_pages", forgetful)
     monkeypatch.setattr(site, "moved_pages", lambda *_: ())
-    write(home, "studio/printed.yaml", PRINTED.format(number="2026-001", title="Ebb"))
+    printed_alone(home, PRINTED.format(number="2026-001", title="Ebb"))
     before = files_of(home)
     answer = run()
     assert (answer.exit_code, answer.stdout) == (1, "")
@@ -385,7 +393,7 @@ def test_a_site_that_would_lose_a_printed_address_is_never_swapped_in(home, monk
         "    bring its record back; if the piece is no more, write 'status: withdrawn'\n"
     )
     assert files_of(home) == before
-    write(home, "studio/printed.yaml", "")
+    printed_alone(home, "")
     assert run("--yes").exit_code == 0, "what was never printed may go"
 
 

@@ -196,7 +196,8 @@ def test_it_writes_the_paper_notes_it_and_says_where_it_lies(folder):
     (line,) = kept(folder)
     assert re.fullmatch(
         r'- \{on: 2026-11-25, paper: "certificate", number: "2026-014", title: "Saltmarsh",'
-        r' address: "HTTPS://BRACKENFOLD.EXAMPLE/2026-014/", digest: "[0-9a-f]{64}"\}',
+        r' address: "HTTPS://BRACKENFOLD.EXAMPLE/2026-014/", digest: "[0-9a-f]{64}", issue: "1",'
+        r' chain: "[0-9a-f]{32}"\}',
         line,
     )
     assert "Certificate, first issue, 25 November 2026" in words_of(paper(folder))

@@ -199,7 +199,7 @@ def test_what_was_printed_is_noted_once(printed):
     first = notes.read_text()
     assert (
         '- {on: 2026-11-20, paper: "sheets dale-fair", number: "2026-001", title: "Piece 1", '
-        'price: "£195"}\n'
+        'price: "£195", chain: "'
     ) in first
     run(printed, "papers", "dale-fair")
     assert notes.read_text() == first

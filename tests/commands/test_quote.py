@@ -629,7 +629,7 @@ def test_a_commission_that_cannot_be_read(studio):
 
 def test_the_demo_quotes_every_commission(tmp_path):
     folder = tmp_path / "pieces"
-    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("papers", "photos"))
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("papers", "photos", ".printed"))
     said = run(folder).stdout
     assert "Each finished piece estimated from the others: " in said
     for number in ("2026-C01", "2026-C02", "2026-C03"):

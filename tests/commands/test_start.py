@@ -217,7 +217,6 @@ def test_pieces_get_the_next_number(run, tmp_path):
         ("2026-041.yaml.txt", ""),
         ("2026-041.YML", ""),
         ("studio/printed.yaml", '- {on: 2026-01-02, paper: "tag", number: "2026-041"}\n'),
-        ("studio/printed.yaml", '- {on: 2026-01-02, number: "2026-041", broken\n'),
         ("commissions/2026-C01.yaml", "accepted: {on: 2026-11-02, piece: 2026-041}\n"),
     ],
 )  # fmt: skip
@@ -227,6 +226,18 @@ def test_a_number_once_written_anywhere_is_taken(run, tmp_path, name, text):
     path.write_text(text)
     (tmp_path / "pieces" / "2025-990.yaml").write_text("number: 2025-990\ntitle: Old\n")
     assert run("start", "piece").startswith("pieces/2026-042.yaml\n")
+
+
+def test_no_number_is_given_while_the_list_of_printed_ones_is_broken(run, tmp_path):
+    run("start", "studio")
+    (tmp_path / "pieces" / "studio" / "printed.yaml").write_text(
+        '- {on: 2026-01-02, number: "2026-041", broken\n'
+    )
+    for words in (("start", "piece"), ("start", "commission")):
+        said = run(*words, code=1)
+        assert said.startswith("studio/printed.yaml can't be read whole: see 'provenance check'\n")
+        assert "'provenance recover' shows what it can put back" in said
+    assert run("start", "bath").startswith("pieces/dyebook/")
 
 
 def test_numbers_go_on_beyond_three_digits(run, tmp_path):

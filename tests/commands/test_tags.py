@@ -198,7 +198,9 @@ def test_what_cannot_be_done_is_said(folder, words, code, said):
 
 def test_the_demo_studio_prints(tmp_path, monkeypatch):
     demo = Path(__file__).parents[2] / "pieces"
-    shutil.copytree(demo, tmp_path / "pieces", ignore=shutil.ignore_patterns("photos", "papers"))
+    shutil.copytree(
+        demo, tmp_path / "pieces", ignore=shutil.ignore_patterns("photos", "papers", ".printed")
+    )
     monkeypatch.chdir(tmp_path)
     answer = run()
     assert answer.exit_code == 0 and "no room" not in answer.stdout

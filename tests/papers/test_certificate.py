@@ -55,7 +55,9 @@ def photo(path, size=(1600, 2000)):
 def demo(tmp_path_factory):
     """The demo studio, with stand-in photos where there are none."""
     folder = tmp_path_factory.mktemp("demo") / "pieces"
-    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("papers", "printed.yaml"))
+    shutil.copytree(
+        DEMO, folder, ignore=shutil.ignore_patterns("papers", "printed.yaml", ".printed")
+    )
     book, problems = read_book(folder)
     assert not [each for each in problems if not each.is_remark]
     for piece in book.pieces.values():

@@ -20,6 +20,7 @@ from provenance.press.codes.qr import CLEAR, Code, code_of, mm
 from provenance.press.drawings import lineage
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf import render as pdf
+from provenance.press.pdf.noted import carrying
 from provenance.press.pictures.photos import for_print, open_photo
 from provenance.press.templates import render, source
 from provenance.public.studio import PublicStudio
@@ -92,13 +93,14 @@ def certificate_pdf(
     issue: Issue,
     sheet: Format,
     seal: Seal | None = None,
+    noted: str = "",
 ) -> bytes:
-    """The finished paper; Slip says what of it cannot be printed."""
+    """The finished paper, which carries what is noted of it; Slip says what cannot be printed."""
     page = _Page(studio, certificate, issue, sheet, seal)
     plan = page.best_plan()
     html, assets = page.set(plan or _OVERLEAF[-1], pinned=plan is not None)
     return pdf.render_pdf(
-        html,
+        carrying(html, noted),
         assets,
         archival=True,
         identifier=f"{issue.digest} {issue.number} {sheet}".encode(),

@@ -26,6 +26,7 @@ from provenance.press.letters.fonts import SANS
 from provenance.press.letters.measure import width_mm
 from provenance.press.pdf.codes import check_codes
 from provenance.press.pdf.joining import joined
+from provenance.press.pdf.noted import carrying
 from provenance.press.pdf.render import render_pdf
 from provenance.press.templates import render, source
 from provenance.problems import Said, Slip, WrongWish
@@ -43,7 +44,8 @@ _SMALL = Fraction("6.25")
 class Imposing:
     """How tags are put on sheets; `first` is the cell to start at, from 0; shift right and down.
 
-    `day` is written into the file, and into the margin where that is wished for.
+    `day` is written into the file, and into the margin where that is wished for; `noted` is what
+    the file carries of the list of printed numbers.
     """
 
     sheet: PaperSize
@@ -54,6 +56,7 @@ class Imposing:
     heading: str
     day: date
     tells_day: bool = True
+    noted: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +169,7 @@ class _Making:
         }
         templates = self.studio.templates
         html = render("tags/sheet.html", context, templates)
+        html = html if self.before else carrying(html, self.how.noted)
         self.assets["sheet.css"] = source("tags/sheet.css", templates)
         self.assets["places.css"] = self._rules().encode()
         return Paper(html, self.assets, self.how.day, len(sheets))

@@ -71,6 +71,13 @@ def check_codes(
     return seen.total()
 
 
+def addresses_on(content: bytes) -> Iterator[str]:
+    """What the codes of a finished paper say, for one that tells it no other way."""
+    for found in _found(content, None):
+        if said := _text(found.printed) or _text(_enlarged(found.picture)):
+            yield said
+
+
 def _found(content: bytes, asked: Container[int] | None) -> Iterator[_Found]:
     """The codes of each page; a page without any is not drawn."""
     import pypdfium2  # type: ignore[import-untyped]

@@ -83,6 +83,7 @@ def render_pdf(
             pdf_identifier=_identifier(html, identifier) if archival else None,
             attachments=[_attachment(file, moment) for file in attachments],
             finisher=_finish,
+            custom_metadata=True,  # what `noted.carrying` put into the page
         )
     _check_fonts(document)
     codes = [asset for asset in assets.values() if isinstance(asset, Code)]

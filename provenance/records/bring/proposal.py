@@ -139,7 +139,8 @@ def _taken(number: str, known: Known) -> Said | None:
     """Why a number without a record can't be given."""
     for line in known.book.printed:
         if str(line.number) == number:
-            return Said("bring.printed", number=number, title=str(line.title), on=line.on)
+            key = "bring.printed" if line.title and line.on else "bring.taken"
+            return Said(key, number=number, title=str(line.title), on=line.on or "")
     if number in known.taken or known.book.is_broken(number, "pieces"):
         return Said("bring.taken", number=number)
     return None

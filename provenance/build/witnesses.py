@@ -1,0 +1,193 @@
+"""What else knows of printed numbers: certificates and tags that lie in papers/, and the site.
+
+In: the record folder. Out: numbers and lines of the list as each of them tells. A paper carries its
+own lines (`press.pdf.noted`); one of an earlier version tells by its name and by its codes. The
+site keeps a small file that nobody sees: how many lines of the list carry an address, a digest of
+their numbers in turn, and each of these numbers with its address. Nothing private is among them.
+"""
+
+import hashlib
+import json
+import os
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+
+from provenance.build.filing import KEPT
+from provenance.build.ledger import read_list
+from provenance.output import write_file
+from provenance.records.book import Book
+from provenance.records.printed import Printed, lines_alone
+
+LISTING = ".printed"
+_NUMBER = r"[0-9]+(?:-[0-9]+)*"
+_CERTIFICATE = re.compile(rf"certificate-({_NUMBER})\.pdf")
+_PAGE = re.compile(_NUMBER)
+_DUE = "tags-due.pdf"  # made anew by every build, and printed by nobody
+
+
+@dataclass(frozen=True)
+class Papers:
+    """The certificates and tags of a record folder."""
+
+    folder: Path
+
+    @cached_property
+    def _all(self) -> tuple[Path, ...]:
+        place = self.folder / "papers"
+        found = (Path(top, name) for top, _, names in os.walk(place) for name in names)
+        papers = (each for each in found if each.name.endswith(".pdf") and not each.is_symlink())
+        return tuple(sorted(papers))
+
+    @property
+    def tags(self) -> tuple[Path, ...]:
+        """Sheets of tags that were printed."""
+        return tuple(p for p in self._all if p.name.startswith("tags") and p.name != _DUE)
+
+    def certificates(self, known: Iterable[str] = ()) -> Iterator[tuple[str, Path]]:
+        """Number and file of every certificate; `known` numbers tell 2026-014-2 from the second
+        paper of 2026-014 that was kept of a day."""
+        numbers = frozenset(known)
+        for path in self._all:
+            if found := _CERTIFICATE.fullmatch(path.name):
+                yield _number(path, found[1], numbers), path
+
+    def lines_on(self, path: Path) -> tuple[Printed, ...]:
+        """What a paper carries of the list."""
+        from provenance.press.pdf.noted import note_in
+
+        try:
+            return tuple(lines_alone(note_in(path.read_bytes()).encode()))
+        except OSError:
+            return ()
+
+    def addresses_on(self, path: Path) -> tuple[str, ...]:
+        """What the codes of a paper say, for one that carries nothing."""
+        from provenance.press.pdf.codes import addresses_on
+
+        try:
+            return tuple(sorted(set(addresses_on(path.read_bytes()))))
+        except (OSError, RuntimeError, ValueError):  # no PDF, or one that can't be drawn
+            return ()
+
+    def tag_numbers(self) -> Iterator[str]:
+        """Numbers of the tags that carry their lines: quickly read, no code is looked for."""
+        for path in self.tags:
+            yield from (str(line.number) for line in self.lines_on(path))
+
+    def named(self, path: Path) -> str:
+        """A paper as it is named in messages."""
+        return f"{self.folder.name}/{path.relative_to(self.folder).as_posix()}"
+
+
+def _number(path: Path, said: str, known: frozenset[str]) -> str:
+    """The number of a certificate: of two kept of a day the second is `certificate-NUMBER-2`."""
+    less = said.rpartition("-")[0]
+    if path.parent.parent.name != KEPT or not less or said in known:
+        return said
+    has_first = path.with_name(f"certificate-{less}.pdf").is_file()
+    return less if has_first or less in known else said
+
+
+def number_in(address: str) -> str:
+    """The number at the end of an address; nothing where it is no address of a piece."""
+    found = re.search(rf"/({_NUMBER})/?$", address)
+    return found[1] if found else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """What a site knows: numbers with their addresses, how many lines, their digest."""
+
+    count: int = 0
+    digest: str = ""
+    addresses: Mapping[str, str] = field(default_factory=dict)
+
+    def is_of(self, printed: Iterable[Printed]) -> bool:
+        """Whether a list is the one the site was built from, or goes on from it."""
+        return self.digest in ("", *(digest for _, digest in _digests(printed)))
+
+
+def tell_site(site: Path, book: Book) -> None:
+    """Write what the site knows, once its build has printed all that was due.
+
+    It is put beside the pages and is none of them: what was built stays as it is.
+    """
+    now = read_list(book.folder)
+    is_longer = now.count > len(book.printed)
+    printed = tuple(lines_alone(now.raw)) if is_longer else book.printed
+    write_file(site / LISTING, listing_of(printed))
+
+
+def listing_of(printed: Iterable[Printed]) -> bytes:
+    """The small file of the site."""
+    lines = [line for line in printed if line.address]
+    (count, digest) = list(_digests(lines))[-1]
+    addresses = {str(line.number): str(line.address) for line in lines}
+    return "".join(
+        [f"{count} {digest}\n", *(f"{number} {addresses[number]}\n" for number in addresses)]
+    ).encode()
+
+
+def _digests(printed: Iterable[Printed]) -> Iterator[tuple[int, str]]:
+    """After every line with an address: how many there were, and a digest of their numbers."""
+    digest, count = hashlib.sha256(), 0
+    yield 0, digest.hexdigest()[:32]
+    for line in printed:
+        if line.address:
+            digest.update(f"{line.number}\n".encode())
+            count += 1
+            yield count, digest.hexdigest()[:32]
+
+
+@dataclass(frozen=True)
+class OldSite:
+    """The site where it lies by default, if it is this studio's."""
+
+    folder: Path
+    name: str
+    site: str
+
+    @property
+    def _is_ours(self) -> bool:
+        words = _text(self.folder / ".studio").splitlines()
+        return len(words) == 2 and (words[0] == self.name or (words[1] == self.site != ""))
+
+    @cached_property
+    def listing(self) -> Listing:
+        """What it knows; nothing where it was built by an earlier version, or is another's."""
+        first, *rest = (_text(self.folder / LISTING) if self._is_ours else "").splitlines() or [""]
+        count, _, digest = first.partition(" ")
+        if not (count.isdecimal() and len(count) < 9 and re.fullmatch("[0-9a-f]+", digest)):
+            return Listing()
+        pairs = (line.partition(" ") for line in rest)
+        found = {number: address for number, _, address in pairs if _PAGE.fullmatch(number)}
+        return Listing(int(count), digest, found)
+
+    def page_numbers(self) -> Iterator[str]:
+        """Numbers that have a page."""
+        if self._is_ours:
+            yield from (p.name for p in self.folder.iterdir() if _PAGE.fullmatch(p.name))
+
+    def title_of(self, number: str) -> str | None:
+        """The title on the page of a number, where it has one."""
+        try:
+            facts = json.loads(_text(self.folder / number / "piece.json") or "{}")
+        except ValueError:
+            return None
+        title = facts.get("title") if isinstance(facts, dict) else None
+        return title if isinstance(title, str) and title.strip() else None
+
+
+def old_site(folder: Path, name: str, site: str) -> OldSite:
+    """The site beside a record folder."""
+    return OldSite(folder.parent / "site", name, site)
+
+
+def _text(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8") if path.is_file() else ""
+    except (OSError, UnicodeDecodeError):
+        return ""
