@@ -21,7 +21,6 @@ from provenance.output import write_file
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
-from provenance.records.folder import read_pages
 from provenance.studio import Studio
 
 SHOWN = 40
@@ -54,11 +53,10 @@ def stopping(studio: Studio) -> tuple[Problem, ...]:
 def build_all(border: Border, folder: Path, progress: Progress, *, only_tell: bool) -> Built:
     """Site, then tags and certificates that are due. Slip when nothing could be built."""
     studio, problems = border.studio, Problems()
-    words = read_pages(studio.book.folder, problems)
     problems.extend(swatch_problems(studio))
     with progress("pictures") as bar:
         try:
-            site = build_site(border, words, folder, bar.tell, only_tell=only_tell)
+            site = build_site(border, studio.book.pages, folder, bar.tell, only_tell=only_tell)
         except Slip as slip:
             raise Slip(Said("build.nothing_built", what=slip.what), slip.remedy) from slip
     known = studio.of_photos & set(studio.mistakes)

@@ -20,6 +20,7 @@ from provenance.records.issued import Issue, read_issued
 from provenance.records.light_tests import LightTest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.numbers import Habits
+from provenance.records.pages import Words, read_pages
 from provenance.records.pieces import Piece
 from provenance.records.printed import Printed, read_printed
 from provenance.records.reading import Named, Record, read_record
@@ -68,6 +69,7 @@ class Book:
     commissions: Mapping[str, Commission]
     printed: tuple[Printed, ...]
     issued: Mapping[str, tuple[Issue, ...]]
+    pages: Mapping[str, Words]
     broken: Mapping[str, frozenset[str]]
 
     def is_broken(self, name: str, *kinds: str) -> bool:
@@ -115,6 +117,7 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         commissions=commissions,
         printed=printed,
         issued=read_issued(folder, problems),
+        pages=read_pages(folder, problems),
         broken={kind: frozenset(names) for kind, names in reading.broken.items()},
     )
     return book, tuple(problems)

@@ -17,6 +17,7 @@ from provenance.records.book import Book
 from provenance.records.checks_sets import check_sets
 from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
+from provenance.records.pages import too_deep
 from provenance.records.pay import LATEST
 from provenance.records.pieces import FOR_SALE
 from provenance.records.printing import check_printing
@@ -190,6 +191,15 @@ def check_issued(book: Book) -> Found:
             yield Problem(commission.number.place, what, remedy, is_remark=True)
 
 
+def check_stories(book: Book) -> Found:
+    """A story is not nested deeper than a page can be."""
+    for piece in book.pieces.values():
+        if piece.story and (deep := too_deep(piece.story)):
+            start, (line, column) = piece.story.place, deep
+            place = Place(start.file, start.line + line, column) if piece.story.block else start
+            yield Problem(place, Said("text.too_deep"), Said("text.less_deep"))
+
+
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
     names.check_others, names.check_reminders, names.check_photos, check_printing,
@@ -198,7 +208,7 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     check_sundry_units, check_sales, check_sets, check_papers, check_pay, check_numbers,
     hours.check_activities, hours.check_long_days, hours.check_many_hours,
     days.check_site, days.check_titles,
-    check_issued,
+    check_issued, check_stories,
 )  # fmt: skip
 
 

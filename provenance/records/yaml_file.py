@@ -12,8 +12,9 @@ from typing import Any, NoReturn
 import yaml
 
 from provenance.problems import Place, Problems, Said
-from provenance.records.faults import CONTROL, decode, tell_fault
+from provenance.records.faults import decode, tell_fault, unseen_told
 from provenance.records.text import Fields, Items, Written
+from provenance.reference.signs import first_unseen
 
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
@@ -100,8 +101,9 @@ class _Reader:
 
     def scalar(self, event: Any, place: Place) -> Written:
         text, style = event.value, event.style
-        if style == '"' and CONTROL.search(text):
-            self.stop(place, "control", "take_escape")
+        if style == '"' and (unseen := first_unseen(text)) is not None:
+            self.problems.add(place, unseen_told(text[unseen]), Said("line.take_escape"))
+            raise _Unreadable
         if not style:
             text = "" if text == "~" else text
             if self.has_notes:
