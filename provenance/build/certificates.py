@@ -113,7 +113,8 @@ def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -
     now = digest_of(certificate)
     if before and before[-1].digest == now:
         return Issue(len(before), before[-1].on, now, is_new=False)
-    return Issue(len(before) + 1, today, now, is_new=True)
+    on = max(today, before[-1].on) if before else today  # the clock may have gone backwards
+    return Issue(len(before) + 1, on, now, is_new=True)
 
 
 def noted(certificate: Certificate, issue: Issue) -> str:

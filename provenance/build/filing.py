@@ -17,13 +17,14 @@ KEPT = "kept"
 def file_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = False) -> None:
     """Write a paper in its place, and keep the one before it."""
     before = path.read_bytes() if path.is_file() else None
+    day = today if before is None else max(today, day_of(path))  # a clock may go backwards
     if before == content:
         return
     if before is not None and (keeps_each or day_of(path) != today):
         write_file(_free(path, before), before)
     write_file(path, content)
-    if day_of(path) != today:  # a day that was set, so that a paper can be made again
-        noon = datetime.combine(today, time(12), UTC).timestamp()
+    if day_of(path) != day:  # a day that was set, so that a paper can be made again
+        noon = datetime.combine(day, time(12), UTC).timestamp()
         os.utime(path, (noon, noon))
 
 

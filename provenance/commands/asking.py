@@ -10,6 +10,7 @@ from collections.abc import Callable
 import click
 
 from provenance.commands.here import Here
+from provenance.commands.voice import show, styled
 from provenance.deeds.deed import Change, Deed, hunks_of
 from provenance.deeds.doing import do
 from provenance.problems import Said, WrongWish
@@ -38,10 +39,10 @@ def is_terminal() -> bool:
 
 def _show(here: Here, change: Change) -> None:
     for hunk in hunks_of(change):
-        click.echo(click.style(hunk.place.short, bold=True))
+        show(styled(hunk.place.short, bold=True))
         for sign, colour, lines in (("-", "red", hunk.gone), ("+", "green", hunk.new)):
             for line in lines[:MOST_LINES]:
-                click.echo(click.style(f"  {sign} {line}", fg=colour))
+                show(styled(f"  {sign} {line}", fg=colour))
             if more := lines[MOST_LINES:]:
                 here.say(Said("deed.more_lines", number=len(more)))
 

@@ -8,6 +8,7 @@ import click
 from provenance.build.whole import build_all, refuse_target, stopping
 from provenance.commands.here import Here
 from provenance.commands.told import Told
+from provenance.commands.voice import show
 from provenance.problems import Said, Slip
 from provenance.reports.writers.data import as_json
 
@@ -28,7 +29,7 @@ def command(here: Here, target: Path | None, *, only_tell: bool, is_json: bool) 
         built = build_all(here.border, folder, here.progress, only_tell=only_tell)
     if is_json:
         pages = [{"page": each.file, "how": each.how} for each in built.changes]
-        click.echo(as_json({"pages": pages}, here.phrases))
+        show(as_json({"pages": pages}, here.phrases))
     else:
         for line in built.lines:
             here.say(line)

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from provenance.build.starting import piece_file
+from provenance.deeds import journal
 from provenance.deeds.deed import Change, Deed
 from provenance.figures.flow.flow import Key
 from provenance.figures.quotation.quote import Option, Quotation
@@ -45,29 +46,39 @@ def accept(found: Quotation, chosen: str, phrases: Phrases) -> Deed:
     terms = _terms(found, option, issue)
     folder, today = found.asked.book.folder, found.asked.today
     commission = str(found.asked.commission.number)
-    number, title = next_number(folder, today.year), _title(found, phrases)
+    words, title = f"quote {commission} --accept", _title(found, phrases)
+    begun = journal.begun(folder, words)  # by a run that was killed: it is finished, never doubled
+    number = _number_of(begun) if begun else next_number(folder, today.year)
     path = folder.parent / found.asked.commission.number.place.file
     typed = found.asked.book.studio.habits.typed
     price, first = terms["price"]["offered"], terms["instalments"][0]
     agreed = _agreed(found, option, terms, number)
     before = path.read_bytes()
     text = with_agreement(before, agreed)
-    new, named = folder / piece_file(number, title), {"number": number, "title": title}
+    new = begun or folder / piece_file(number, title)
+    named = {"number": number, "title": title}
     record = _record(found, option, phrases, {**named, "price": price}).encode()
     until = issue.until if issue else found.until
     lapsed = Said("accept.had_lapsed", day=str(until))
+    there = begun.read_bytes() if begun else None
     changes = (
-        Change(new, new.relative_to(folder.parent).as_posix(), None, record),
+        Change(new, new.relative_to(folder.parent).as_posix(), there, record),
         Change(path, found.asked.commission.number.place.file, before, text.encode()),
-    )
+    )[there == record :]
     told = (
         *((lapsed,) if found.asked.today > until else ()),
         Said("accept.accepted", number=commission, size=option.size.written, price=typed(price)),
         Said("accept.begun", path=str(new), **named),
         Said("accept.first_payment", money=typed(first)),
     )
-    still = partial(_refuse_taken, folder, number)
-    return Deed(f"quote {commission} --accept", changes, told, still)
+    if begun:
+        return Deed(words, changes, told)
+    return Deed(words, changes, told, partial(_refuse_taken, folder, number))
+
+
+def _number_of(record: Path) -> str:
+    """The number its file's name begins with, as we named it."""
+    return "-".join(record.name.split("-")[:2]).removesuffix(record.suffix)
 
 
 def _refuse_taken(folder: Path, number: str) -> None:

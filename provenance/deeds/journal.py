@@ -44,8 +44,22 @@ def entries(folder: Path) -> list[Entry]:
 def note(folder: Path, deed: Deed, on: date) -> None:
     """Write a deed down before it is done."""
     files = [_noted(folder, change) for change in deed.changes]
-    entry = {"on": on.isoformat(), "deed": deed.words, "files": files}
-    keep(folder, [*entries(folder), entry][-MOST:])
+    before = entries(folder)
+    last = [str(before[-1].get("on", ""))] if before else []
+    day = max([on.isoformat(), *last])  # the clock may have gone backwards
+    entry = {"on": day, "deed": deed.words, "files": files}
+    keep(folder, [*before, entry][-MOST:])
+
+
+def begun(folder: Path, words: str) -> Path | None:
+    """A file that a deed of these words began, as it left it: its run was killed before it was
+    done, or somebody took back the rest by hand."""
+    for entry in reversed(entries(folder)):
+        for each in entry["files"] if entry["deed"] == words else ():
+            path = folder / str(each["file"])
+            if each["was"] is None and path.is_file() and _digest(path.read_bytes()) == each["is"]:
+                return path
+    return None
 
 
 def keep(folder: Path, kept: list[Entry]) -> None:

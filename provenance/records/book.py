@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from provenance.problems import NOWHERE, Place, Problem, Problems, Said, Slip
 from provenance.records.baths import Bath, DyedYarn
+from provenance.records.chains import without_long_chains
 from provenance.records.commissions import Commission
 from provenance.records.fields import YES, read_name
 from provenance.records.folder import Reading
@@ -103,7 +104,7 @@ def read_book(folder: Path) -> tuple[Book | None, tuple[Problem, ...]]:
         kind.replace("-", "_"): _read_lots(reading, kind, model)
         for kind, model in LOT_FILES.items()
     }
-    baths = _read_each(reading, "dyebook", Bath)
+    baths = without_long_chains(reading, _read_each(reading, "dyebook", Bath))
     pieces = _by_number(reading, _read_each(reading, "", Piece), "pieces")
     commissions = _by_number(reading, _read_each(reading, "commissions", Commission), "commissions")
     printed = read_printed(reading.open, reading.folder / "studio" / "printed.yaml", problems)

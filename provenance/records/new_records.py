@@ -5,7 +5,7 @@ their file names, in what was printed, in a commission that was accepted; it is 
 Text: from a piece and a new number and title, or from a commission and what was agreed; comments,
 order and line ends stay as the maker wrote them. What a new piece can't share with the old one is
 left out (photos, sale, history, story, place, shared work) or stands there as a note, to be filled
-in and opened again (number of a set, size, weight, hours, price).
+in and opened again (number of a set, size, weight, yarns, sundries, hours, price).
 """
 
 import re
@@ -22,7 +22,9 @@ LEFT_OUT = frozenset(
     ("sale", "sales", "history", "photos", "story", "at", "status", "withdrawn", "kept", "shared",
      "subject", "distinguishing", "price on site", "earlier", "made of")
 )  # fmt: skip
-PUT_ASIDE = frozenset(("finished", "makes", "size", "weight", "hours", "price"))
+PUT_ASIDE = frozenset(
+    ("finished", "makes", "size", "weight", "yarns", "sundries", "hours", "price")
+)  # what draws on the shelf is a plan until it is weighed
 _NUMBER = re.compile(r"\b(?:number|piece)\s*:\s*[\"']?([0-9]+(?:-[0-9]+)*)")
 _COMMISSION = re.compile(r"\b(?:number|commission)\s*:?\s*[\"']?([0-9]{4}-C[0-9]+)")
 _IN_NAME = re.compile(r"[0-9]+(?:-[0-9]+)*")
@@ -158,6 +160,8 @@ def _records(folder: Path, sub: str = "") -> Iterator[Path]:
     """Files that are, were or may become records: `2026-014.yaml.txt` counts as well."""
     place = folder / sub
     for path in sorted(place.iterdir()) if place.is_dir() else ():
+        if path.name.startswith(".") and path.suffix == ".new":
+            continue  # half of a file that a killed run began
         if ".y" in path.name.lower() and path.is_file() and leads_inside(path, folder):
             yield path
 

@@ -195,7 +195,7 @@ class _Reader:
                 made.setdefault(word, value)
 
 
-_NOTE = re.compile(r" +(#\d\S*)")
+_NOTE = re.compile(r"(?<! ) +(#\d\S*)")  # begun once a run of spaces, however long
 _COMMA_IN_NUMBER = re.compile("[0-9],[0-9]")
 
 
