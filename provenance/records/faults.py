@@ -15,7 +15,7 @@ from provenance.reference.signs import code, first_unseen
 MOST_BYTES = 2_000_000
 CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
 _TAB = re.compile(r"^[ ]*\t", re.MULTILINE)
-_KEPT = "studio/printed.yaml"  # ours: what was printed once is read, whatever its titles hold
+_KEPT = "studio/printed.yaml"
 _WIDE = (b"\xff\xfe", b"\xfe\xff")
 
 
@@ -43,13 +43,21 @@ def as_text(raw: bytes, file: str, problems: Problems) -> str | None:
         problems.add(Place(file, 1, 1), Said("file.utf16"), Said("file.as_utf8"))
         return None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    unseen = None if file.endswith(_KEPT) else first_unseen(text)
-    if unseen is not None:
+    if (unseen := unseen_in(text, file)) is not None:
         problems.add(
             _placed(text, unseen, file), unseen_told(text[unseen]), Said("line.type_again")
         )
         return None
     return text
+
+
+def unseen_in(text: str, file: str) -> int | None:
+    """Where the first sign stands that nobody sees; what was printed once is read in spite of it,
+    unless it is a control character."""
+    if file.endswith(_KEPT):
+        found = CONTROL.search(text)
+        return found.start() if found else None
+    return first_unseen(text)
 
 
 def unseen_told(sign: str) -> Said:

@@ -12,9 +12,8 @@ from typing import Any, NoReturn
 import yaml
 
 from provenance.problems import Place, Problems, Said
-from provenance.records.faults import decode, tell_fault, unseen_told
+from provenance.records.faults import decode, tell_fault, unseen_in, unseen_told
 from provenance.records.text import Fields, Items, Written
-from provenance.reference.signs import first_unseen
 
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
@@ -101,7 +100,7 @@ class _Reader:
 
     def scalar(self, event: Any, place: Place) -> Written:
         text, style = event.value, event.style
-        if style == '"' and (unseen := first_unseen(text)) is not None:
+        if style == '"' and (unseen := unseen_in(text, self.file)) is not None:
             self.problems.add(place, unseen_told(text[unseen]), Said("line.take_escape"))
             raise _Unreadable
         if not style:
