@@ -14,7 +14,6 @@ from provenance.build.outlets import make_for_outlet, write_papers
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
-from provenance.commands.voice import show
 from provenance.papers.sheets.calibration import calibration as printer_page
 from provenance.papers.sheets.frame import Paper
 from provenance.problems import Said, WrongWish
@@ -47,7 +46,7 @@ def command(here: Here, /, outlet: str | None, **wanted: bool) -> None:
         for below, made in (OF_THE_STUDIO[name] for name in OF_THE_STUDIO if wanted[name]):
             folder, paper = here.folder.joinpath("papers", *below), made(here.border)
             write_papers(folder, (paper,), here.studio.today)
-            show(f"{shown_path(folder)}/{paper.name}")
+            here.say(f"{shown_path(folder)}/{paper.name}")
         sound = _outlet(here, here.border, outlet) if outlet else True
     sys.exit(0 if sound else 1)
 

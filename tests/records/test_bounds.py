@@ -40,7 +40,7 @@ def test_a_long_circle_is_told_by_its_beginning(studio_with, all_said):
     first = "dyebook/over-0000.yaml"
     files[first] = files[first].replace("gotland-2ply", "over-299")
     said = all_said(studio_with(files))
-    assert "'over-7' would be dyed from itself" in said
+    assert "'over-250' would be dyed from itself" in said
     assert "over-0 -> over-299 -> over-298" in said
     assert " -> ... -> over-0\n" in said
 
