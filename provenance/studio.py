@@ -71,6 +71,11 @@ class Studio:
         """The lines of printed.yaml about a paper of a piece, oldest first."""
         return self._printed.get((paper, number), ())
 
+    def not_before(self, paper: str, number: str) -> date:
+        """The day a paper is dated: today, and never before it was printed last."""
+        last = (line.on for line in self.printed(paper, number)[-1:] if line.on)
+        return max([self.today, *last])
+
     @property
     def mistakes(self) -> tuple[Problem, ...]:
         """Problems that must be mended."""

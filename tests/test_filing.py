@@ -56,3 +56,14 @@ def test_what_is_kept_is_never_written_over(tmp_path: Path) -> None:
         "kept/2026-05-04/tags.pdf": b"a",
         "kept/2026-06-01/tags.pdf": b"b",
     }
+
+
+def test_a_clock_that_went_backwards_loses_no_sheet_and_dates_none_before_the_last(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "sheet.pdf"
+    file_paper(path, b"five pieces", JUNE)
+    file_paper(path, b"six pieces", MAY)
+    kept = {"sheet.pdf": b"six pieces", "kept/2026-06-01/sheet.pdf": b"five pieces"}
+    assert papers(tmp_path) == kept
+    assert day_of(path) == JUNE

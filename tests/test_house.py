@@ -26,7 +26,7 @@ HOMES = {
     "cryptography": {"seal"},
     "rfc8785": {"seal"},
     "jinja2": {"press"},
-    "markdown": {"press"},
+    "markdown_it": {"press"},
     "markupsafe": {"press"},
     "nh3": {"press"},
     "weasyprint": {"press"},

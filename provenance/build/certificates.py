@@ -134,7 +134,8 @@ def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -
     if before and before[-1].digest == now:
         number = int(before[-1].issue or max(count, last))
         return Issue(number, before[-1].on or today, now, is_new=False)
-    return Issue(max(count, last) + 1, today, now, is_new=True)
+    on = max(today, before[-1].on or today) if before else today  # a clock may go backwards
+    return Issue(max(count, last) + 1, on, now, is_new=True)
 
 
 def noted(certificate: Certificate, issue: Issue) -> str:

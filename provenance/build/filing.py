@@ -16,12 +16,13 @@ KEPT = "kept"
 
 def file_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = False) -> None:
     """Write a paper in its place, and keep the one before it."""
+    day = max(today, day_of(path)) if path.is_file() else today  # a clock may go backwards
     keep_paper(path, content, today, keeps_each=keeps_each)
     if path.is_file() and path.read_bytes() == content:
         return
     write_file(path, content)
-    if day_of(path) != today:  # a day that was set, so that a paper can be made again
-        noon = datetime.combine(today, time(12), UTC).timestamp()
+    if day_of(path) != day:  # a day that was set, so that a paper can be made again
+        noon = datetime.combine(day, time(12), UTC).timestamp()
         os.utime(path, (noon, noon))
 
 

@@ -279,7 +279,8 @@ def _prices(display: Display, studio: Studio) -> tuple[str, list[Said]]:
         last = next(reversed(studio.printed(paper, each.number)), None)
         if last and str(last.price or "") == each.price:
             continue
-        told = {"on": studio.today, "paper": paper, **_named(each), "price": each.price}
+        on = studio.not_before(paper, each.number)
+        told = {"on": on, "paper": paper, **_named(each), "price": each.price}
         lines += printed_line(told)
         if last:
             was = {"old": str(last.price), "day": last.on or ""}

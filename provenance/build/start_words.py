@@ -37,7 +37,7 @@ def start_word_problems(book: Book) -> Iterator[Problem]:
             if text.strip() in start_words():
                 yield _still(text.place, text.strip())
     pages = book.folder / "pages"
-    for path in sorted(pages.glob("*.md")) if pages.is_dir() else ():
+    for path in sorted(pages.glob("[!.]*.md")) if pages.is_dir() else ():
         lines = path.read_text("utf-8", errors="replace").splitlines()
         for number, line in enumerate(lines, 1):
             for word in sorted(start_words()):

@@ -141,4 +141,5 @@ def _or(text: str, word: str) -> Said | str:
 
 def note_lines(studio: Studio, notes: Iterable[Note]) -> str:
     """Lines for printed.yaml; a tag that says what the last one said needs no new line."""
-    return "".join(each.line(studio.today) for each in notes if why_due(studio, each))
+    due = (each for each in notes if why_due(studio, each))
+    return "".join(each.line(studio.not_before(PAPER, each.number)) for each in due)

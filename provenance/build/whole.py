@@ -25,7 +25,6 @@ from provenance.build.witnesses import tell_site
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
-from provenance.records.folder import read_pages
 from provenance.studio import Studio
 
 SHOWN = 40
@@ -83,11 +82,10 @@ def _site(
 ) -> Built:
     """The site, and what is wrong with photos and swatches."""
     studio = border.studio
-    words = read_pages(studio.book.folder, problems)
     problems.extend(swatch_problems(studio))
     with progress("pictures") as bar:
         try:
-            site = build_site(border, words, folder, bar.tell, memo=memo, allow=allow)
+            site = build_site(border, studio.book.pages, folder, bar.tell, memo=memo, allow=allow)
         except Slip as slip:
             raise Slip(Said("build.nothing_built", what=slip.what), slip.remedy) from slip
     known = studio.of_photos & set(studio.mistakes)

@@ -6,10 +6,9 @@ nobody can be asked.
 
 from collections.abc import Callable
 
-import click
-
 from provenance.commands.consent import ask_to_write
 from provenance.commands.here import Here
+from provenance.commands.voice import show, styled
 from provenance.deeds.deed import Change, Deed, hunks_of
 from provenance.deeds.doing import do
 from provenance.problems import Said
@@ -33,9 +32,9 @@ def carry_out(here: Here, deed: Deed, *, yes: bool, undo: Callable[[], None] | N
 
 def _show(here: Here, change: Change) -> None:
     for hunk in hunks_of(change):
-        click.echo(click.style(hunk.place.short, bold=True))
+        show(styled(hunk.place.short, bold=True))
         for sign, colour, lines in (("-", "red", hunk.gone), ("+", "green", hunk.new)):
             for line in lines[:MOST_LINES]:
-                click.echo(click.style(f"  {sign} {line}", fg=colour))
+                show(styled(f"  {sign} {line}", fg=colour))
             if more := lines[MOST_LINES:]:
                 here.say(Said("deed.more_lines", number=len(more)))

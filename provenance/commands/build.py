@@ -12,6 +12,7 @@ from provenance.build.whole import build_all, refuse_target, stopping
 from provenance.commands.consent import allow_loss
 from provenance.commands.here import Here
 from provenance.commands.told import Told
+from provenance.commands.voice import show
 from provenance.output.generations import MOST
 from provenance.problems import Said, Slip
 from provenance.reports.writers.data import as_json
@@ -37,7 +38,7 @@ def command(
             built = _build(here, folder, only_tell=only_tell, yes=yes)
     if is_json:
         pages = [{"page": each.file, "how": each.how} for each in built.changes]
-        click.echo(as_json({"pages": pages}, here.phrases))
+        show(as_json({"pages": pages}, here.phrases))
     else:
         for line in built.lines:
             here.say(line)

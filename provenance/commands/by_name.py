@@ -10,7 +10,7 @@ from typing import Any
 
 import click
 
-from provenance.commands.door import slips_told
+from provenance.commands.door import slips_told, typed_visible
 from provenance.commands.told import ToldGroup
 from provenance.language.phrases import british
 from provenance.problems import Said, did_you_mean
@@ -33,6 +33,10 @@ class ByName(ToldGroup):
         command: click.Command = module.command
         return command
 
+    def make_context(self, *given: Any, **more: Any) -> click.Context:
+        with typed_visible():
+            return super().make_context(*given, **more)
+
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
@@ -48,5 +52,5 @@ class ByName(ToldGroup):
             formatter.write_dl([(name, say(f"commands.{name}")) for name in self.names])
 
     def invoke(self, ctx: click.Context) -> Any:
-        with slips_told(ctx):
+        with slips_told(ctx), typed_visible():
             return super().invoke(ctx)

@@ -6,6 +6,7 @@ import click
 
 from provenance.commands.here import Here
 from provenance.commands.told import Told
+from provenance.commands.voice import show, styled
 from provenance.language.phrases import Phrases
 from provenance.language.telling import told
 from provenance.problems import Problem
@@ -21,23 +22,24 @@ def command(here: Here, *, is_json: bool) -> None:
     here.looks_at_photos = True
     studio = here.studio
     if is_json:
-        click.echo(as_json(data_of(studio), here.phrases))
+        show(as_json(data_of(studio), here.phrases))
     else:
         for problem, others in told_once(studio.problems):
-            click.echo(_styled(problem, here.phrases))
+            show(*_parts(problem, here.phrases))
             if others:
                 here.say(others)
         if studio.problems:
-            click.echo()
+            show("")
         for words in closing_words(studio):
             here.say(words)
     sys.exit(1 if studio.mistakes else 0)
 
 
-def _styled(problem: Problem, phrases: Phrases) -> str:
+def _parts(problem: Problem, phrases: Phrases) -> tuple[str, ...]:
     """A problem in lines, its place bold."""
     place = str(problem.place)
-    line, mark = told(problem, phrases).removeprefix(place), phrases.say("problem.remark")
-    if problem.is_remark:
-        line = line.replace(mark, click.style(mark, fg="yellow"), 1)
-    return click.style(place, bold=True) + line
+    line = told(problem, phrases).removeprefix(place)
+    if not problem.is_remark:
+        return styled(place, bold=True), line
+    before, mark, after = line.partition(phrases.say("problem.remark"))
+    return styled(place, bold=True), before, styled(mark, fg="yellow"), after

@@ -13,6 +13,17 @@ import click
 from provenance.commands.voice import Voice
 from provenance.language.phrases import british
 from provenance.problems import Slip, WrongWish
+from provenance.reference.signs import visible
+
+
+@contextmanager
+def typed_visible() -> Iterator[None]:
+    """What was typed is named in what click says of it: without signs that command a terminal."""
+    try:
+        yield
+    except click.ClickException as wrong:
+        vars(wrong)["message"] = wrong.message and visible(wrong.message)
+        raise
 
 
 @contextmanager

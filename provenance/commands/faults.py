@@ -6,9 +6,8 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
-import click
-
 from provenance import __version__
+from provenance.commands.voice import show
 from provenance.language.phrases import british
 from provenance.problems import Said
 
@@ -33,7 +32,7 @@ def _say_last(words: Said) -> None:
     """A last word, if anyone still listens; what is left unsaid on stdout is dropped."""
     sys.stdout = io.TextIOWrapper(io.BytesIO())
     with suppress(OSError):
-        click.echo(british().tell(words), err=True)
+        show(british().tell(words), err=True)
 
 
 def _own_fault(error: BaseException) -> None:
@@ -46,5 +45,5 @@ def _own_fault(error: BaseException) -> None:
     ) as log:
         log.write(f"provenance {__version__}, Python {sys.version}\n{lines}")
     said = Said("door.our_fault", error=type(error).__name__, log=log.name)
-    click.echo(british().tell(said), err=True)
+    show(british().tell(said), err=True)
     sys.exit(3)

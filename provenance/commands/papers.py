@@ -46,7 +46,7 @@ def command(here: Here, /, outlet: str | None, **wanted: bool) -> None:
         for below, made in (OF_THE_STUDIO[name] for name in OF_THE_STUDIO if wanted[name]):
             folder, paper = here.folder.joinpath("papers", *below), made(here.border)
             write_papers(folder, (paper,), here.studio.today)
-            click.echo(f"{shown_path(folder)}/{paper.name}")
+            here.say(f"{shown_path(folder)}/{paper.name}")
         sound = _outlet(here, here.border, outlet) if outlet else True
     sys.exit(0 if sound else 1)
 

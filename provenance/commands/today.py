@@ -3,10 +3,9 @@
 from itertools import islice
 from pathlib import Path
 
-import click
-
 from provenance.build.waiting import Waiting, waiting
 from provenance.commands.here import Here
+from provenance.commands.voice import show, styled
 from provenance.output import write_file
 from provenance.problems import Said
 from provenance.public.names import studio_title
@@ -23,7 +22,7 @@ def show_today(here: Here) -> None:
         return
     name = studio_title(here.phrases, here.studio.file)
     head = Said("today.head", studio=name, day=here.studio.today)
-    click.echo(click.style(here.phrases.tell(head), bold=True))
+    show(styled(here.phrases.tell(head), bold=True))
     found = list(waiting(here.border))
     for each in islice(found, MOST):
         _show(here, each)
@@ -43,7 +42,9 @@ def write_register(here: Here, path: Path) -> None:
 
 def _show(here: Here, each: Waiting) -> None:
     if each.command:
-        command = click.style(f"provenance {each.command}", fg="cyan")
-        here.say(Said("today.line", what=each.what, command=command))
+        command = f"provenance {each.command}"
+        line = here.phrases.tell(Said("today.line", what=each.what, command=command))
+        before, _, after = line.rpartition(command)
+        show(before, styled(command, fg="cyan"), after)
     else:
         here.say(Said("today.remark", what=each.what))

@@ -1,6 +1,7 @@
 """How a command speaks: every line goes through the phrases of a language."""
 
 from collections.abc import Iterable
+from typing import Any
 
 import click
 
@@ -8,6 +9,23 @@ from provenance.commands.progress import Progress
 from provenance.language.phrases import Phrases, british
 from provenance.language.telling import told, told_slip
 from provenance.problems import Problem, Slip, Words
+from provenance.reference.signs import visible
+
+
+def show(*parts: str, err: bool = False) -> None:
+    """Print a line: the one way to the terminal. No sign in it commands the terminal, or turns the
+    line round; a part may be `styled`."""
+    click.echo("".join(part if isinstance(part, _Styled) else visible(part) for part in parts),
+               err=err)  # fmt: skip
+
+
+class _Styled(str):
+    """Text that was made visible before the terminal's own signs came round it."""
+
+
+def styled(text: str, **style: Any) -> str:
+    """Text in bold or in a colour, where the terminal has them."""
+    return _Styled(click.style(visible(text), **style))
 
 
 class Voice:
@@ -20,16 +38,16 @@ class Voice:
 
     def say(self, words: Words, *, err: bool = False) -> None:
         """Print a sentence."""
-        click.echo(self.phrases.tell(words), err=err)
+        show(self.phrases.tell(words), err=err)
 
     def tell(self, problems: Iterable[Problem]) -> None:
         """Print problems with their places."""
         for problem in problems:
-            click.echo(told(problem, self.phrases), err=True)
+            show(told(problem, self.phrases), err=True)
 
     def refuse(self, slip: Slip) -> None:
         """Print what could not be done, and what could be."""
-        click.echo(told_slip(slip, self.phrases), err=True)
+        show(told_slip(slip, self.phrases), err=True)
 
     def progress(self, work: str) -> Progress:
         """A bar for long work, by its name under [progress]."""

@@ -6,11 +6,10 @@ or PDF and CSV files in papers/private/, never among what the public sees.
 
 from collections.abc import Iterable, Sequence
 
-import click
-
 from provenance.build.filing import file_paper
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
+from provenance.commands.voice import show
 from provenance.problems import Said
 from provenance.reports.report import Report, Table
 from provenance.reports.writers import terminal
@@ -24,7 +23,7 @@ def write_out(
     """The data of several as a list, that of one by itself."""
     if is_json:
         found = [report.data() for report in reports]
-        click.echo(as_json(found if len(found) > 1 else found[0], here.phrases))
+        show(as_json(found if len(found) > 1 else found[0], here.phrases))
         return
     if warns:
         here.warn_of_mistakes()

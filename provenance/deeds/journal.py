@@ -52,7 +52,9 @@ def note(folder: Path, deed: Deed, on: date) -> None:
         for each in begun:
             now = files.get(each["file"], each)
             files[each["file"]] = now if now is each else {**now, "was": None, "signs": []}
-    entry = {"on": on.isoformat(), "deed": deed.words, "files": list(files.values())}
+    last = str(kept[-1].get("on", "")) if kept else ""
+    day = max(on.isoformat(), last)  # the clock may have gone backwards
+    entry = {"on": day, "deed": deed.words, "files": list(files.values())}
     keep(folder, [*kept, entry][-MOST:])
 
 

@@ -3,18 +3,22 @@
 In: text from a story, a page or a note. Out: markup of a few harmless elements, or one line of
 text for a description. The only door to Markdown and nh3. What is not on the allow-list is
 dropped, its words kept; script and style are dropped with their contents; links go to http,
-https, mailto or a place on the same site. Headings never skip a level (WCAG 2.2, 1.3.1).
+https, mailto or a place on the same site. Headings never skip a level (WCAG 2.2, 1.3.1). Markdown
+is CommonMark 0.31.
 """
 
 from __future__ import annotations
 
 import html
 import re
+from functools import cache
 from typing import TYPE_CHECKING
 
 from provenance.problems import Said, Slip
 
 if TYPE_CHECKING:
+    from markdown_it import MarkdownIt
+    from markdown_it.rules_core import StateCore
     from markupsafe import Markup
 
 _HEADINGS = {"h1", "h2", "h3", "h4", "h5", "h6"}
@@ -22,6 +26,8 @@ _ELEMENTS = {"p", "em", "strong", "a", "ul", "ol", "li", "blockquote", "hr", "br
 _HEADING = re.compile(r"<h([1-6])>(.*?)</h\1>", re.DOTALL)
 _BLOCK_END = re.compile(r"<br\s*/?>|<hr\s*/?>|</(p|li|h[1-6]|blockquote)>")
 _DEEPEST = 4
+_MOST_BRACKETS = 6  # inside each other; the time of a text of brackets grows with it
+_MOST_LEVELS = 100  # more than `records.pages` lets by: a list has two levels, a quotation one
 
 
 def as_markup(text: str) -> Markup:
@@ -55,12 +61,29 @@ def to_plain(text: str) -> str:
 
 
 def _markdown(text: str) -> str:
-    from markdown import markdown
+    parser = _parser()
+    tokens = parser.parse(text)  # without what is deeper than the most levels
+    if any(token.nesting == 1 and token.level + 2 > _MOST_LEVELS for token in tokens):
+        raise Slip(Said("text.too_deep"), Said("text.less_deep"))
+    return str(parser.renderer.render(tokens, parser.options, {}))
 
-    try:
-        return markdown(text, extensions=["sane_lists"], output_format="html")
-    except RecursionError:
-        raise Slip(Said("text.too_deep"), Said("text.less_deep")) from None
+
+@cache
+def _parser() -> MarkdownIt:
+    """CommonMark, read in a time that grows with the length of a text, whatever stands in it."""
+    from markdown_it import MarkdownIt
+
+    words = MarkdownIt("commonmark", {"maxNesting": _MOST_BRACKETS})
+
+    def read_words(state: StateCore) -> None:
+        for token in state.tokens:
+            if token.type == "inline":
+                token.children = []
+                words.inline.parse(token.content, words, state.env, token.children)
+
+    parser = MarkdownIt("commonmark", {"maxNesting": _MOST_LEVELS})
+    parser.core.ruler.at("inline", read_words)
+    return parser
 
 
 def _rank_headings(markup: str, demote: int) -> str:

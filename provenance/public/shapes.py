@@ -4,7 +4,7 @@ The size of a work, a sheet of paper, the rules of a juried show, a page of the 
 """
 
 from provenance.records.amounts import Size
-from provenance.records.folder import Words as PublicWords
+from provenance.records.pages import Words as PublicWords
 from provenance.records.printing import Sheet as PaperSize
 from provenance.records.terms import ShowRules
 

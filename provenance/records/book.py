@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from provenance.problems import NOWHERE, Place, Problem, Problems, Said, Slip
 from provenance.records.baths import Bath, DyedYarn
+from provenance.records.chains import without_long_chains
 from provenance.records.commissions import Commission
 from provenance.records.fields import YES, read_name
 from provenance.records.folder import Reading
@@ -21,6 +22,7 @@ from provenance.records.kept import Kept
 from provenance.records.light_tests import LightTest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.numbers import Habits
+from provenance.records.pages import Words, read_pages
 from provenance.records.pieces import Piece
 from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
@@ -71,6 +73,7 @@ class Book:
     commissions: Mapping[str, Commission]
     printed: tuple[Printed, ...]
     issued: Mapping[str, tuple[Issue, ...]]
+    pages: Mapping[str, Words]
     broken: Mapping[str, frozenset[str]]
     digests: Mapping[str, str] = field(default_factory=dict)
 
@@ -108,7 +111,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         kind.replace("-", "_"): _read_lots(reading, kind, model)
         for kind, model in LOT_FILES.items()
     }
-    baths = _read_each(reading, "dyebook", Bath)
+    baths = without_long_chains(reading, _read_each(reading, "dyebook", Bath))
     pieces = _by_number(reading, _read_each(reading, "", Piece), "pieces")
     commissions = _by_number(reading, _read_each(reading, "commissions", Commission), "commissions")
     printed = _read_printed(reading)
@@ -122,6 +125,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         commissions=commissions,
         printed=printed,
         issued=read_issued(folder, problems),
+        pages=read_pages(folder, problems),
         broken={kind: frozenset(names) for kind, names in reading.broken.items()},
         digests=reading.digests,
     )

@@ -8,8 +8,9 @@ names given twice, rounds, units, sales; `checks_names` has the names, `checks_h
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from itertools import islice
 
-from provenance.problems import SILENCE, Place, Problem, Said, did_you_mean, row
+from provenance.problems import Place, Problem, Said, did_you_mean, row
 from provenance.records import checks_days as days
 from provenance.records import checks_hours as hours
 from provenance.records import checks_names as names
@@ -18,11 +19,14 @@ from provenance.records.checks_outlets import check_outlet_names
 from provenance.records.checks_sets import check_sets
 from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
+from provenance.records.pages import too_deep
 from provenance.records.pay import LATEST
 from provenance.records.pieces import FOR_SALE
 from provenance.records.printing import check_printing
 
 Found = Iterator[Problem]
+MOST_OF_A_WAY = 12
+MOST_ALIKE = 200  # of one check; who has so many mends the first, and looks again
 
 
 def _remark(place: Place, what: Said, remedy: str) -> Problem:
@@ -79,9 +83,9 @@ def check_exhaust_rounds(book: Book) -> Found:
     left = {name: bath.exhaust_of for name, bath in book.baths.items() if bath.exhaust_of}
     baths = {name: book.bath_of(other) for name, other in left.items()}
     source = {name: str(bath.name) for name, bath in baths.items() if bath}
-    for name in source:
-        if chain := _round(name, source):
-            yield Problem(left[name].place, Said("sense.left_of_itself", name=name), chain)
+    for name in _in_circles(source):
+        what = Said("sense.left_of_itself", name=name)
+        yield Problem(left[name].place, what, _round(name, source))
 
 
 def check_twice(book: Book) -> Found:
@@ -110,18 +114,32 @@ def check_names_in_place(book: Book) -> Found:
 def check_cycles(book: Book) -> Found:
     """No lot is dyed from itself, whatever the round-about way."""
     source = {str(entry.becomes): entry.yarn for bath in book.baths.values() for entry in bath.dyed}
-    for name, yarn in source.items():
-        if chain := _round(name, source):
-            yield Problem(yarn.place, Said("sense.dyed_from_itself", name=name), chain)
+    for name in _in_circles(source):
+        what = Said("sense.dyed_from_itself", name=name)
+        yield Problem(source[name].place, what, _round(name, source))
+
+
+def _in_circles(source: Mapping[str, str]) -> Iterator[str]:
+    """The names whose way leads back to themselves; every name is passed once."""
+    done: set[str] = set()
+    for start in source:
+        way: dict[str, None] = {}
+        name: str | None = start
+        while name is not None and name not in done and name not in way:
+            way[str(name)] = None
+            name = source.get(name)
+        if name in way:
+            yield from list(way)[list(way).index(str(name)) :]
+        done.update(way)
 
 
 def _round(start: str, source: Mapping[str, str]) -> Said:
-    """The way from a name back to itself; silence where it leads elsewhere."""
-    way, name = [start], source.get(start)
-    while name is not None and name not in way:
+    """The way from a name back to itself; of a long one its beginning."""
+    way = [start]
+    while (name := source[way[-1]]) != start and len(way) < MOST_OF_A_WAY:
         way.append(str(name))
-        name = source.get(name)
-    return Said("sense.round", names=" -> ".join([*way, start])) if name == start else SILENCE
+    rest = [] if name == start else ["..."]
+    return Said("sense.round", names=" -> ".join([*way, *rest, start]))
 
 
 def check_sales(book: Book) -> Found:
@@ -192,6 +210,15 @@ def check_issued(book: Book) -> Found:
             yield Problem(commission.number.place, what, remedy, is_remark=True)
 
 
+def check_stories(book: Book) -> Found:
+    """A story is not nested deeper than a page can be."""
+    for piece in book.pieces.values():
+        if piece.story and (deep := too_deep(piece.story)):
+            start, (line, column) = piece.story.place, deep
+            place = Place(start.file, start.line + line, column) if piece.story.block else start
+            yield Problem(place, Said("text.too_deep"), Said("text.less_deep"))
+
+
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     names.check_lots, names.check_fleece, names.check_shelf, names.check_exhaust,
     names.check_others, names.check_reminders, names.check_photos, check_printing,
@@ -201,10 +228,19 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     check_sundry_units, check_sales, check_sets, check_papers, check_pay, check_numbers,
     hours.check_activities, hours.check_long_days, hours.check_many_hours,
     days.check_site, days.check_titles,
-    check_issued,
+    check_issued, check_stories,
 )  # fmt: skip
 
 
 def review(book: Book) -> tuple[Problem, ...]:
     """Every cross-record problem, in order of place."""
-    return tuple(sorted({problem for check in CHECKS for problem in check(book)}))
+    return tuple(sorted({problem for check in CHECKS for problem in _bounded(check(book))}))
+
+
+def _bounded(found: Found) -> Found:
+    """The first of very many problems, and that there are more."""
+    problem = None
+    for problem in islice(found, MOST_ALIKE):
+        yield problem
+    if problem and next(found, None):
+        yield Problem(problem.place, Said("problem.many"), Said("problem.first_ones"))

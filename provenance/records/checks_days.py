@@ -12,6 +12,7 @@ from provenance.records.book import Book
 from provenance.records.printed import Printed
 
 Found = Iterator[Problem]
+SHOWN = 8  # addresses that are named one by one
 _GONE = ("sold", "withdrawn")
 
 
@@ -24,6 +25,7 @@ def of_today(book: Book, today: date) -> Found:
     yield from expired(book, today)
     yield from check_future(book, today)
     yield from check_fairs_over(book, today)
+    yield from check_clock(book, today)
 
 
 def expired(book: Book, today: date) -> Found:
@@ -65,16 +67,45 @@ def check_fairs_over(book: Book, today: date) -> Found:
             yield _remark(place, what, remedy)
 
 
+def check_clock(book: Book, today: date) -> Found:
+    """Nothing went out on a day to come: where it did, the clock of this computer was wrong, or
+    is. A day's difference is a journey."""
+    lines = [(line.on, line.record_place) for line in book.printed if line.on]
+    lines += [
+        (issue.on, Place(f"{book.folder.name}/{issue.file.as_posix()}"))
+        for issues in book.issued.values()
+        for issue in issues
+    ]
+    if not lines:
+        return
+    day, place = max(lines)
+    if (day - today).days > 1:
+        what = Said("sense.clock", today=today.isoformat(), day=day.isoformat())
+        yield _remark(place, what, Said("sense.set_clock", day=day.isoformat()))
+
+
 def check_site(book: Book) -> Found:
     """An address once printed goes on answering, also when the site has moved."""
     site = book.studio.site
     if site is None or book.is_broken("*", "studio"):
         return
-    bases = (_base(line) for line in book.printed if line.address)
-    old = Counter(base for base in bases if base.casefold() != site.casefold())
-    for base, count in old.items():
-        what = Said("sense.site_moved", number=count, old=base, site=str(site))
-        yield _remark(site.place, what, Said("sense.keep_answering", old=base))
+    moved: dict[str, dict[str, None]] = {}
+    count = Counter[str]()
+    for line in book.printed:
+        if line.address and (base := _base(line)) != site.casefold():
+            moved.setdefault(base, {})[str(line.number)] = None
+            count[base] += 1
+    for base, numbers in moved.items():
+        what = Said("sense.site_moved", number=count[base], old=base, site=str(site))
+        yield _remark(site.place, what, _keep_answering(base, str(site), list(numbers)))
+
+
+def _keep_answering(old: str, site: str, numbers: list[str]) -> Said:
+    """Each address that was printed, where it must lead, and how to say that it does."""
+    leads = [f"{old}/{number}/ -> {site}/{number}/" for number in numbers[:SHOWN]]
+    if len(numbers) > SHOWN:
+        leads.append("...")
+    return Said("sense.keep_answering", old=old, leads=row(leads))
 
 
 def _base(line: Printed) -> str:

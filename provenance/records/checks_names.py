@@ -8,25 +8,20 @@ letter for a capital is told on every machine.
 """
 
 import os
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import chain
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 from typing import Any
 
 from provenance.problems import Place, Problem, Said, did_you_mean, nearest
 from provenance.records.baths import Dyeing
 from provenance.records.book import Book
+from provenance.records.file_names import LONGEST, bad_name
 from provenance.records.folder import leads_inside
 from provenance.records.reading import Named
 from provenance.records.text import Written
 
 Found = Iterator[Problem]
-# Names that Windows keeps for devices, whatever their ending (Microsoft, "Naming Files, Paths, and
-# Namespaces"; from memory).
-_DEVICE = re.compile(r"(con|prn|aux|nul|com[1-9]|lpt[1-9])(\..*)?", re.IGNORECASE)
-_BAD_SIGN = re.compile(r'[<>:"|?*\\]')
-_LONGEST = 200
 
 
 def lots_of(book: Book) -> dict[str, Place]:
@@ -191,10 +186,10 @@ def _names(photos: Path) -> dict[str, bool]:
 
 def _lies_there(name: Written, names: Mapping[str, bool]) -> Found:
     inside = name.removeprefix("photos/")
-    if wrong := _bad_name(inside):
+    if wrong := bad_name(inside):
         remedies = {
             "leads_out": Said("photo_file.put_into"),
-            "long": Said("photo_file.at_most", most=_LONGEST),
+            "long": Said("photo_file.at_most", most=LONGEST),
         }
         remedy = remedies.get(wrong, Said("photo_file.rename"))
         yield Problem(name.place, Said(f"photo_file.{wrong}", name=name), remedy)
@@ -204,20 +199,3 @@ def _lies_there(name: Written, names: Mapping[str, bool]) -> Found:
         yield Problem(name.place, Said("photo_file.none", name=name), remedy)
     elif names[inside]:
         yield Problem(name.place, Said("photo_file.link", name=name), Said("photo_file.put_itself"))
-
-
-def _bad_name(inside: str) -> str:
-    """What is wrong with a file name; nothing when it works on every machine."""
-    parts = PurePosixPath(inside).parts
-    if inside.startswith(("/", "\\")) or ".." in parts or re.match(r"[A-Za-z]:", inside):
-        return "leads_out"
-    if _BAD_SIGN.search(inside) or any(part[-1] in " ." for part in parts):
-        return "bad_sign"
-    if any(map(is_device, parts)):
-        return "device"
-    return "long" if len(inside) > _LONGEST else ""
-
-
-def is_device(name: str) -> bool:
-    """Whether Windows keeps a name for a device, and so no file or folder can have it there."""
-    return bool(_DEVICE.fullmatch(name))

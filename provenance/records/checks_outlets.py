@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from provenance.problems import Problem, Said
 from provenance.records.book import Book
-from provenance.records.checks_names import is_device
+from provenance.records.file_names import is_device
 
 
 def check_outlet_names(book: Book) -> Iterator[Problem]:

@@ -10,18 +10,27 @@ from typing import Any
 import yaml
 
 from provenance.problems import Place, Problems, Said
+from provenance.reference.signs import code, first_unseen
 
 MOST_BYTES = 2_000_000
 CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
-_BAD_SIGNS = (
-    (re.compile(r"^[ ]*\t", re.MULTILINE), "line.tab", "line.indent"),
-    (CONTROL, "line.control", "line.type_again"),
-)
+_TAB = re.compile(r"^[ ]*\t", re.MULTILINE)
+_KEPT = "studio/printed.yaml"
 _WIDE = (b"\xff\xfe", b"\xfe\xff")
 
 
 def decode(raw: bytes, file: str, problems: Problems) -> str | None:
-    """The bytes as text, or None with a problem."""
+    """The bytes of a record as text, or None with a problem."""
+    text = as_text(raw, file, problems)
+    if text is not None and (found := _TAB.search(text)):
+        place = _placed(text, found.end() - 1, file)
+        problems.add(place, Said("line.tab"), Said("line.indent"))
+        return None
+    return text
+
+
+def as_text(raw: bytes, file: str, problems: Problems) -> str | None:
+    """The bytes as text that can be seen whole, or None with a problem."""
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -34,13 +43,31 @@ def decode(raw: bytes, file: str, problems: Problems) -> str | None:
         problems.add(Place(file, 1, 1), Said("file.utf16"), Said("file.as_utf8"))
         return None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    for pattern, what, remedy in _BAD_SIGNS:
-        if found := pattern.search(text):
-            last = found.end() - 1
-            place = Place(file, text.count("\n", 0, last) + 1, last - text.rfind("\n", 0, last))
-            problems.add(place, Said(what), Said(remedy))
-            return None
+    if (unseen := unseen_in(text, file)) is not None:
+        problems.add(
+            _placed(text, unseen, file), unseen_told(text[unseen]), Said("line.type_again")
+        )
+        return None
     return text
+
+
+def unseen_in(text: str, file: str) -> int | None:
+    """Where the first sign stands that nobody sees; what was printed once is read in spite of it,
+    unless it is a control character."""
+    if file.endswith(_KEPT):
+        found = CONTROL.search(text)
+        return found.start() if found else None
+    return first_unseen(text)
+
+
+def unseen_told(sign: str) -> Said:
+    """What a sign is called that nobody sees."""
+    return Said("line.control") if CONTROL.match(sign) else Said("line.unseen", code=code(sign))
+
+
+def _placed(text: str, index: int, file: str) -> Place:
+    line = text.count("\n", 0, index) + 1
+    return Place(file, line, index - text.rfind("\n", 0, index))
 
 
 # What the parser says, what we say and its remedy (under [line] in `language/`), and whether the

@@ -1,13 +1,12 @@
 """The record folder on the disk: the only place where the maker's record files are opened.
 
-In: the folder. Out: each record once, as placed values; the maker's own words for the site,
-pages/*.md (about, process, care and any other); and problems for files that can't be opened, lead
-elsewhere, are not UTF-8 or would be passed over without a word.
+In: the folder. Out: each record once, as placed values; and problems for files that can't be
+opened, lead elsewhere, are not UTF-8 or would be passed over without a word.
 """
 
 import hashlib
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
@@ -17,9 +16,9 @@ from provenance.records.faults import MOST_BYTES
 from provenance.records.kept import Kept
 from provenance.records.numbers import Habits
 from provenance.records.yaml_file import read_text
+from provenance.reference.signs import visible
 
 Read = TypeVar("Read")
-MOST_LETTERS = 500_000
 ENDINGS = (".yaml", ".yml")
 FOLDERS = ("studio", "dyebook", "commissions", "pages", "photos", "papers", "templates")
 
@@ -37,13 +36,11 @@ class Reading:
 
     def name_of(self, path: Path) -> str:
         """The file as it is named in messages: from the record folder on."""
-        inside = str(path).removeprefix(f"{self.folder}{os.sep}").replace(os.sep, "/")
-        name = f"{self.folder.name}/{inside}"
-        return os.fsencode(name).decode("utf-8", "replace")
+        return f"{self.folder.name}/{printable(path.relative_to(self.folder).as_posix())}"
 
     def stem_of(self, path: Path) -> str:
         """The file's name without its ending, in letters that can be printed."""
-        return os.fsencode(path.stem).decode("utf-8", "replace")
+        return printable(path.stem)
 
     def open(self, path: Path, most: int = MOST_BYTES) -> Any | None:
         """One file as placed values; None, with a problem, for what can't be read."""
@@ -133,42 +130,14 @@ class Reading:
         self.broken.setdefault(kind, set()).add(name)
 
 
+def printable(name: str) -> str:
+    """A file's name in letters that can be printed, whatever the disk has."""
+    return visible(os.fsencode(name).decode("utf-8", "replace"), every=True)
+
+
 def leads_inside(path: Path, folder: Path) -> bool:
     """Whether a path, every link followed, stays in a folder."""
     try:
         return path.resolve().is_relative_to(folder.resolve())
     except (OSError, RuntimeError, ValueError):
         return False
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """One page: its title (the first `# ` line, else the file's name) and the rest as Markdown."""
-
-    name: str
-    title: str
-    text: str
-
-
-def read_pages(folder: Path, problems: Problems) -> Mapping[str, Words]:
-    """Every page in pages/, by name; files that lead out of the folder are refused."""
-    found: dict[str, Words] = {}
-    pages = folder / "pages"
-    for path in sorted(pages.glob("*.md")) if pages.is_dir() else ():
-        place = Place(f"{folder.name}/pages/{path.name}", 1, 1)
-        if not leads_inside(path, pages):
-            problems.add(place, Said("file.leads_out"), Said("file.keep_pages"))
-            continue
-        try:
-            text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
-            found[path.stem.lower()] = _words(path.stem, text[:MOST_LETTERS])
-        except UnicodeDecodeError:
-            problems.add(place, Said("file.not_utf8"), Said("file.as_utf8"))
-    return found
-
-
-def _words(stem: str, text: str) -> Words:
-    first, _, rest = text.lstrip("\n").partition("\n")
-    if first.startswith("# "):
-        return Words(stem.lower(), first[2:].strip(), rest.strip())
-    return Words(stem.lower(), stem.replace("-", " ").capitalize(), text.strip())

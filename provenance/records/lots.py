@@ -212,6 +212,10 @@ Fees = Annotated[dict[str, q.Money], Reads(_fees, as_text=False, **_OPEN)]
 OUTLET_KINDS = ("studio", "website", "fair", "gallery", "guild", "shop", "show", "other")
 
 
+# What lies in papers/ besides a folder for each outlet: papers/private/ is for the maker alone.
+OWN_FOLDERS = frozenset(("private", "kept", "quotations", "due"))
+
+
 class Outlet(Lot):
     """Where pieces are shown and sold."""
 
@@ -239,6 +243,9 @@ class Outlet(Lot):
 
     @model_validator(mode="after")
     def _buys_or_sells_for(self) -> Outlet:
+        if self.name.casefold() in OWN_FOLDERS:
+            what = Said("record.own_folder", name=str(self.name))
+            raise Slip(what, Said("record.call_outlet", name=f"{self.name}-view"), self.name.place)
         if self.wholesale is not None and self.commission:
             place = self.wholesale.place
             raise Slip(Said("record.wholesale"), Said("record.write_wholesale"), place)

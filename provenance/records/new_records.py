@@ -6,7 +6,7 @@ it is never given twice.
 Text: from a piece and a new number and title, or from a commission and what was agreed; comments,
 order and line ends stay as the maker wrote them. What a new piece can't share with the old one is
 left out (photos, sale, history, story, place, shared work) or stands there as a note, to be filled
-in and opened again (number of a set, size, weight, hours, price).
+in and opened again (number of a set, size, weight, yarns, sundries, hours, price).
 """
 
 import re
@@ -23,7 +23,9 @@ LEFT_OUT = frozenset(
     ("sale", "sales", "history", "photos", "story", "at", "status", "withdrawn", "kept", "shared",
      "subject", "distinguishing", "price on site", "earlier", "made of")
 )  # fmt: skip
-PUT_ASIDE = frozenset(("finished", "makes", "size", "weight", "hours", "price"))
+PUT_ASIDE = frozenset(
+    ("finished", "makes", "size", "weight", "yarns", "sundries", "hours", "price")
+)  # what draws on the shelf is a plan until it is weighed
 _NUMBER = re.compile(r"\b(?:number|piece)\s*:\s*[\"']?([0-9]+(?:-[0-9]+)*)")
 _COMMISSION = re.compile(r"\b(?:number|commission)\s*:?\s*[\"']?([0-9]{4}-C[0-9]+)")
 _IN_NAME = re.compile(r"[0-9]+(?:-[0-9]+)*")

@@ -17,6 +17,7 @@ from provenance.records.numbers import Habits
 from provenance.records.text import Fields, Items, Written
 
 RecordKind = TypeVar("RecordKind", bound="Record")
+MOST_TOLD = 100  # of one record: finding the nearest word for each takes its time
 _LONGEST = 80
 _SHOWN = 40
 
@@ -89,11 +90,14 @@ def read_record(
     try:
         return model.model_validate(value, context=habits)
     except ValidationError as error:
-        for each in error.errors(include_url=False):
+        found = error.errors(include_url=False)
+        for each in found[:MOST_TOLD]:
             slip = _slip_of(each, model)
             own = None if slip.place == NOWHERE else slip.place
             place = own or _place_of(value, each)
             problems.add(place, _shortened(slip.what), _shortened(slip.remedy))
+        if len(found) > MOST_TOLD:
+            problems.add(place, Said("problem.many"), Said("problem.first_ones"))
         return None
 
 

@@ -12,7 +12,7 @@ from typing import Any, NoReturn
 import yaml
 
 from provenance.problems import Place, Problems, Said
-from provenance.records.faults import CONTROL, decode, tell_fault
+from provenance.records.faults import decode, tell_fault, unseen_in, unseen_told
 from provenance.records.text import Fields, Items, Written
 
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -100,8 +100,9 @@ class _Reader:
 
     def scalar(self, event: Any, place: Place) -> Written:
         text, style = event.value, event.style
-        if style == '"' and CONTROL.search(text):
-            self.stop(place, "control", "take_escape")
+        if style == '"' and (unseen := unseen_in(text, self.file)) is not None:
+            self.problems.add(place, unseen_told(text[unseen]), Said("line.take_escape"))
+            raise _Unreadable
         if not style:
             text = "" if text == "~" else text
             if self.has_notes:
@@ -193,7 +194,7 @@ class _Reader:
                 made.setdefault(word, value)
 
 
-_NOTE = re.compile(r" +(#\d\S*)")
+_NOTE = re.compile(r"(?<! ) +(#\d\S*)")  # begun once a run of spaces, however long
 _COMMA_IN_NUMBER = re.compile("[0-9],[0-9]")
 
 

@@ -299,11 +299,11 @@ status: in progress
 # Measured off the loom.
 # size: 124 x 86 cm
 # weight: 590 g                   # with its bar
-yarns:
-  # the weft first
-  - {use: weft, lot: mine, weight: 412 g}     # all of it
-
-  - {use: warp, lot: mine, weight: 180 g}
+# yarns:
+#   # the weft first
+#   - {use: weft, lot: mine, weight: 412 g}     # all of it
+#
+#   - {use: warp, lot: mine, weight: 180 g}
 # hours:
 #   weaving:
 #     - {on: 2026-08-03, for: 3 h}

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
 import re
+import signal
+import sys
 
 import pytest
 from click.testing import CliRunner
@@ -115,3 +119,48 @@ def test_the_piece_is_begun_in_inches_and_ounces(asked_for, say):
     assert re.search(r"# On the loom: [0-9.]+ in x [0-9.]+ in, [0-9]+ ends; warp [0-9]+ yd", begun)
     assert re.search(r"use: warp, lot: grey-2ply, weight: [0-9.]+ oz}", begun)
     assert " cm" not in begun and not re.search(r"[0-9] g\b", begun)
+
+
+def killed_at(turn, folder):
+    """Whether a run of `--accept` was killed before its n-th change to the disk (`kill -9`)."""
+    if child := os.fork():
+        _, status = os.waitpid(child, 0)
+        return os.WIFSIGNALED(status)
+    left = turn
+
+    def count(event, given):
+        nonlocal left
+        writes = event == "open" and isinstance(given[2], int) and given[2] & WRITES
+        if (writes or event in CHANGES) and str(folder) in str(given[0]):
+            left -= 1
+            if left < 0:
+                os.kill(os.getpid(), signal.SIGKILL)
+
+    sys.addaudithook(count)
+    with contextlib.suppress(BaseException):
+        CliRunner().invoke(main, ["--studio", str(folder), *ACCEPT, "--yes"])
+    os._exit(0)
+
+
+WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
+CHANGES = ("os.rename", "os.remove", "os.mkdir", "os.rmdir", "os.link", "os.truncate", "os.chmod")
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+def test_a_run_killed_at_any_point_is_finished_by_the_next_and_begins_no_second_piece(
+    asked_for, say, here
+):
+    say(*ACCEPT)
+    whole, turn, seen = here(), 0, set()
+    say("undo")
+    before = here()
+    while killed_at(turn, asked_for):
+        seen.add(tuple(here()) == tuple(before))
+        if "accepted:" not in here()["commissions/2026-C01.yaml"].decode():
+            say(*ACCEPT)
+        assert here() == whole, turn
+        while here() != before:
+            say("undo")
+        turn += 1
+    assert turn > 5
+    assert seen == {True, False}  # some before the piece was begun, some after

@@ -1,3 +1,5 @@
+import time
+
 import pytest
 
 from provenance.language.phrases import british
@@ -64,9 +66,50 @@ def test_plain_text_keeps_the_words_apart():
     assert to_plain("x<script>alert(1)</script>y") == "xy"
 
 
-def test_deep_nesting_is_answered_not_crashed_on():
-    for text in (">" * 5000 + " x", "- " * 3000 + "x", "[" * 3000):
-        try:
-            to_html(text)
-        except Slip as slip:
-            assert tell(slip.what) == "the text is nested too deeply"
+@pytest.mark.parametrize("text", ["> " * 120 + "x", "- " * 60 + "x", "1. " * 3000 + "x"])
+def test_words_that_lie_too_deep_are_refused_and_never_dropped(text):
+    with pytest.raises(Slip) as refused:
+        to_html(text)
+    assert tell(refused.value.what) == "the text is nested too deeply"
+    for most in (30, 45):
+        assert "x</p>" in to_html("> " * most + "x")
+
+
+BOMBS = {
+    "brackets": "[" * 100_000,
+    "pictures": "![" * 50_000,
+    "links begun": "[a](" * 25_000,
+    "references": "[a][" * 25_000,
+    "named": "[[a]" * 25_000,
+    "angles": "<" * 100_000,
+    "addresses": "<a@" * 33_000,
+    "elements": "<a " * 33_000,
+    "attributes": '<a b="' * 16_000,
+    "notes": "<!--" * 25_000,
+    "characters": "<![CDATA[" * 11_000,
+    "headings": "a\n===\n" * 16_000,
+    "rules": "* * *\n" * 16_000,
+    "dashes": "- - " * 25_000,
+    "backticks": "".join("`" * turn + "a" for turn in range(1, 440)),
+    "ticked": "``a`" * 25_000,
+    "stars": "*a" * 50_000,
+    "quoted": ">" * 100_000,
+    "definitions": "".join(f"[a{turn}]: b\n" for turn in range(8000)) + "[a1] " * 4000,
+}
+HANG = 60  # seconds for each, on a machine that does other things too; before, minutes
+
+
+@pytest.mark.parametrize("bomb", BOMBS)
+def test_no_text_hangs(bomb):
+    begun = time.process_time()
+    try:
+        to_html(BOMBS[bomb])
+    except Slip as slip:
+        assert tell(slip.what) == "the text is nested too deeply"
+    assert time.process_time() - begun < HANG
+
+
+def test_a_list_may_follow_its_sentence_at_once():
+    assert to_html("What I use:\n- weld\n- madder") == (
+        "<p>What I use:</p>\n<ul>\n<li>weld</li>\n<li>madder</li>\n</ul>"
+    )

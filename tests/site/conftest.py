@@ -14,7 +14,7 @@ from provenance.problems import Problems
 from provenance.public.border import Border
 from provenance.public.shelves import public_dye, public_fleece
 from provenance.records.book import read_book
-from provenance.records.folder import read_pages
+from provenance.records.pages import read_pages
 from provenance.site.pages import Site, site_files
 from provenance.site.shown import Rendered, picture_path, shown_piece
 from provenance.studio import Studio

@@ -125,8 +125,8 @@ def quote(
     allowed = allowances(commission)
     queue = waiting(book, flow, str(commission.number), today)
     options = tuple(_option(asked, allowed, queue, index) for index in range(len(commission.sizes)))
-    is_again = book.issue_of(str(commission.number)) is not None
-    sent = today if is_again else min(commission.quoted or today, today)
+    last = book.issue_of(str(commission.number))  # the clock may have gone backwards since
+    sent = max(today, last.on) if last else min(commission.quoted or today, today)
     return Quotation(asked, options, allowed, sent, queue, tuple(_remarks(asked, options)))
 
 

@@ -12,7 +12,8 @@ from provenance.problems import Said, Slip, Words
 from provenance.records.bring.columns import Columns
 from provenance.records.bring.table import Row, Table, text_of, tidy
 from provenance.records.bring.values import READERS, Column, Ways, is_empty
-from provenance.records.faults import CONTROL
+from provenance.records.faults import unseen_told
+from provenance.reference.signs import first_unseen
 
 _SIDES = ("height", "width", "depth")
 _OF_A_SALE = ("sold on", "sold for", "sold at", "to", "buyer", "email")
@@ -75,8 +76,8 @@ def _read(told: Told, row: Row, column: Column, ways: Ways) -> None:
     text = tidy(text_of(cell))
     if is_empty(text, column.word):
         return
-    if CONTROL.search(text):
-        told.add(column.heading, Said("line.control"), Said("line.type_again"))
+    if (unseen := first_unseen(text)) is not None:
+        told.add(column.heading, unseen_told(text[unseen]), Said("line.type_again"))
         return
     try:
         value = READERS[column.word](text, column, ways)

@@ -11,6 +11,7 @@ from typing import Any
 from provenance.language.phrases import Phrases
 from provenance.papers.sheets.spreadsheet import csv_file
 from provenance.problems import Said
+from provenance.reference.signs import first_unseen
 from provenance.reports.report import Table
 
 
@@ -22,7 +23,15 @@ def as_json(data: Any, phrases: Phrases) -> str:
             return phrases.tell(value)
         raise TypeError(f"{type(value).__name__} has no place in JSON")
 
-    return json.dumps(data, ensure_ascii=False, indent=1, default=told)
+    text = json.dumps(data, ensure_ascii=False, indent=1, default=told)
+    return escaped(text)
+
+
+def escaped(text: str) -> str:
+    """JSON in which a sign that nobody sees stands as its escape, as the standard has it."""
+    if first_unseen(text) is None:
+        return text
+    return "".join(json.dumps(each)[1:-1] if first_unseen(each) == 0 else each for each in text)
 
 
 def as_csv(table: Table, phrases: Phrases) -> bytes:

@@ -18,6 +18,8 @@ from rich.table import Table as Grid
 from rich.text import Text
 
 from provenance.language.phrases import Phrases
+from provenance.problems import Words
+from provenance.reference.signs import visible
 from provenance.reports.report import Cell, Note, Report, Row, Step, Table, Tree, shown_by
 from provenance.reports.writers.ready import ReadyPhrases
 from provenance.reports.writers.workings import workings
@@ -39,6 +41,9 @@ class _AsRecorded(ReadyPhrases):
 
     def day(self, day: date) -> str:
         return day.isoformat()
+
+    def tell(self, words: Words) -> str:
+        return visible(super().tell(words))
 
 
 def write(reports: Sequence[Report], phrases: Phrases, *, explain: bool = False) -> None:
