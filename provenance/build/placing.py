@@ -6,8 +6,9 @@ from the cache, else made. A photo that can't be read any more keeps the picture
 """
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
-from provenance.build.digests import FileDigests, photo_digests
+from provenance.build.digests import photo_digests
 from provenance.build.last_good import last_good, not_made
 from provenance.build.memo import Memo
 from provenance.build.pictures import Made, Wanted, public_pictures
@@ -32,9 +33,9 @@ def placed_pictures(
     border: Border, pieces: Sequence[Card], tree: Tree, tell: Tell, memo: Memo
 ) -> tuple[Pictures, list[Problem]]:
     """Where every public picture lies, and what is wrong with photos."""
-    house, digests = border.house, photo_digests(border.house.folder)
-    keys = {each.number: _key(house, each, digests) for each in pieces}
-    digests.keep()
+    photos = _Photos(border.house.folder)
+    keys = {each.number: _key(border.house, each, photos) for each in pieces}
+    photos.digests.keep()
     known = {each.number: _carried(each, keys[each.number], tree, memo) for each in pieces}
     rendered: Pictures = {number: found for number, found in known.items() if found is not None}
     others = [each for each in pieces if each.number not in rendered]
@@ -45,10 +46,31 @@ def placed_pictures(
     return rendered | made, sorted(problem for found in faults.values() for problem in found)
 
 
-def _key(studio: PublicStudio, piece: Card, digests: FileDigests) -> str:
+class _Photos:
+    """What the photos of a record folder hold."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder, self.digests = folder, photo_digests(folder)
+        self._home = folder.resolve()
+        self._plain: dict[Path, bool] = {}
+
+    def held(self, name: str) -> str:
+        """The digest of a photo; OSError or Slip where it can't be had or lies elsewhere."""
+        path = self.folder / name
+        if path.is_symlink() or not self._is_inside(path.parent):
+            path = inside(self.folder, name)
+        return self.digests.of(path)
+
+    def _is_inside(self, place: Path) -> bool:
+        if place not in self._plain:
+            self._plain[place] = place.resolve().is_relative_to(self._home)
+        return self._plain[place]
+
+
+def _key(studio: PublicStudio, piece: Card, photos: _Photos) -> str:
     """All that the pictures of a piece come from; '' where a photo can't be had."""
     try:
-        held = [digests.of(inside(studio.folder, photo.path)) for photo in piece.photos]
+        held = [photos.held(photo.path) for photo in piece.photos]
     except (OSError, Slip):
         return ""
     names = [(photo.file, _credit(studio, piece, photo)) for photo in piece.photos]

@@ -59,6 +59,11 @@ class Site:
         return dye_views(self.dyes, self.listed)
 
     @cached_property
+    def dye_stamps(self) -> Mapping[str, str]:
+        """What is told of each dye, by its name, in short; with its place among the dyes."""
+        return {dye.of.name: digest_of(n, dye.of) for n, dye in enumerate(self.dye_views)}
+
+    @cached_property
     def rows(self) -> Rows:
         """The row of each piece in lists."""
         return Rows(self.studio, digest_of(*self.frame), self.once)
@@ -163,7 +168,7 @@ def _pages(site: Site) -> Iterator[Asked]:
         turns = tuple(
             (each.path, each.card.number, each.card.title) if each else "" for each in beside
         )
-        dyes = tuple(dye.of for dye in site.dye_views if dye.of.name in piece.card.dye_names)
+        dyes = tuple(site.dye_stamps.get(name) for name in piece.card.dye_names)
         shared = () if piece.pictures else newest
         comes_from = (piece.stamp, turns, dyes, shared)
         yield piece.path, "site/piece.html", comes_from, partial(_of_piece, site, piece)
