@@ -5,52 +5,79 @@ when one of them changed, only the few sheets that it is on are made anew.
 """
 
 import hashlib
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor, Future
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from provenance.build.memo import Memo
 from provenance.build.program import program, templates_of
-from provenance.build.tags import Wishes, tags_on_sheets
+from provenance.build.tags import TagRun, Wishes, lay_tags
 from provenance.build.tags_due import Note, note_at, places_of, reason_against, why_due
 from provenance.digest import digest_of
 from provenance.output import write_file
-from provenance.papers.tags.sheets import Paper, rendered
+from provenance.papers.tags.sheets import Tell, join_papers, render_paper
 from provenance.problems import Problem
 from provenance.public.border import Border
 
 _DUE = Wishes(changed=True)
 
 
-@dataclass(frozen=True, slots=True)
-class DueFile:
-    """How many tags are due and where they lie; what is wrong with those that can't be set."""
+class DueTags:
+    """The tags that are due: laid and begun on workers, then joined and written."""
 
-    path: Path
-    count: int
-    problems: tuple[Problem, ...] = ()
+    def __init__(self, border: Border, memo: Memo) -> None:
+        self.path = border.house.folder / "papers" / "tags-due.pdf"
+        self._border, self._memo = border, memo
+        self._due = list(_due(border))
+        own = templates_of(border.house.templates)
+        self._key = digest_of(program(), own, border.studio.file, self._due)
+        self._run: TagRun | None = None
+        self._parts: list[tuple[str, bytes | Future[bytes]]] = []
+
+    def begin(self, pool: Executor) -> None:
+        """Lay the tags and hand those papers to workers that are not as they were."""
+        before, _ = self._before
+        if before and before == _held(self.path):
+            return
+        self._run = lay_tags(self._border, _DUE, day=_day(self._border, self._due))
+        for turn, paper in enumerate(self._run.papers):
+            key = digest_of(program(), paper)
+            kept = self._memo.get(_name(turn), key)
+            self._parts.append((key, kept or pool.submit(render_paper, paper)))
+
+    def file(self, tell: Tell) -> tuple[int, Sequence[Problem]]:
+        """How many tags are due, in their file; and what is wrong with those that can't be set."""
+        if self._run is None:
+            return self._before[1], ()
+        content = self._joined(self._run, tell)
+        if content:
+            write_file(self.path, content)
+        if not self._run.problems:
+            held = hashlib.sha256(content).hexdigest()
+            self._memo.put("tags due", self._key, (held, len(self._run.tags)))
+        return len(self._run.tags), self._run.problems
+
+    @property
+    def _before(self) -> tuple[str, int]:
+        """The digest of the file with these very tags, and how many they are."""
+        return self._memo.get("tags due", self._key) or ("", 0)
+
+    def _joined(self, run: TagRun, tell: Tell) -> bytes:
+        done = []
+        for turn, (key, part) in enumerate(self._parts):
+            content = part.result() if isinstance(part, Future) else part
+            if isinstance(part, Future):
+                self._memo.put(_name(turn), key, content)
+            done.append(content)
+            tell(len(done), len(self._parts))
+        fresh = [isinstance(part, Future) for _, part in self._parts]
+        return join_papers(run.papers, done, fresh) if done else b""
 
 
-def file_due_tags(border: Border, memo: Memo, tell: Callable[[int, int], None]) -> DueFile:
-    """Make the file of due tags, where it is not there already as it would be."""
-    path = border.house.folder / "papers" / "tags-due.pdf"
-    due = list(_due(border))
-    key = digest_of(program(), templates_of(border.house.templates), border.studio.file, due)
-    before, count = memo.get("tags due", key) or ("", 0)
-    if before and before == _held(path):
-        return DueFile(path, count)
-
-    def rendering(papers: Sequence[Paper]) -> Iterator[tuple[bytes, bool]]:
-        return _rendered(papers, memo, tell)
-
-    run = tags_on_sheets(border, _DUE, rendering, day=_day(border, due))
-    if run.content:
-        write_file(path, run.content)
-    if not run.problems:
-        memo.put("tags due", key, (hashlib.sha256(run.content).hexdigest(), len(run.tags)))
-    return DueFile(path, len(run.tags), tuple(run.problems))
+def _name(turn: int) -> str:
+    return f"tags due, paper no.{turn}"
 
 
 def _due(border: Border) -> Iterator[tuple[Any, ...]]:
@@ -71,20 +98,6 @@ def _day(border: Border, due: Sequence[tuple[Any, ...]]) -> date:
     alone gives no new file."""
     pieces = (border.studio.book.pieces[number] for number, *_ in due)
     return max(filter(None, (piece.finished for piece in pieces)), default=date(2000, 1, 1))
-
-
-def _rendered(
-    papers: Sequence[Paper], memo: Memo, tell: Callable[[int, int], None]
-) -> Iterator[tuple[bytes, bool]]:
-    """Each paper, from the memo where it is the same as before; and whether it is fresh."""
-    keys = [digest_of(program(), paper) for paper in papers]
-    known = [memo.get(f"tags due, paper no.{turn}", key) for turn, key in enumerate(keys)]
-    fresh = rendered([p for p, kept in zip(papers, known, strict=True) if kept is None], tell)
-    for turn, (key, kept) in enumerate(zip(keys, known, strict=True)):
-        content = next(fresh) if kept is None else kept
-        if kept is None:
-            memo.put(f"tags due, paper no.{turn}", key, content)
-        yield content, kept is None
 
 
 def _held(path: Path) -> str:

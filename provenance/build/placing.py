@@ -6,12 +6,14 @@ from the cache, else made. A photo that can't be read any more keeps the picture
 """
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
 from pathlib import Path
 
 from provenance.build.digests import photo_digests
 from provenance.build.last_good import last_good, not_made
 from provenance.build.memo import Memo
-from provenance.build.pictures import Made, Wanted, public_pictures
+from provenance.build.pictures import Made, Wanted, start_pictures
 from provenance.build.program import program
 from provenance.digest import digest_of
 from provenance.output import Tree
@@ -29,20 +31,30 @@ Pictures = dict[str, Found]  # by the number of the piece
 Tell = Callable[[int, int], None]
 
 
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """What a build works with: what is kept from before, worker processes, and what is to be begun
+    while these make pictures."""
+
+    memo: Memo
+    pool: Executor
+    meanwhile: Callable[[], None]
+
+
 def placed_pictures(
-    border: Border, pieces: Sequence[Card], tree: Tree, tell: Tell, memo: Memo
+    border: Border, pieces: Sequence[Card], tree: Tree, hands: Hands, tell: Tell
 ) -> tuple[Pictures, list[Problem]]:
     """Where every public picture lies, and what is wrong with photos."""
     photos = _Photos(border.house.folder)
     keys = {each.number: _key(border.house, each, photos) for each in pieces}
     photos.digests.keep()
-    known = {each.number: _carried(each, keys[each.number], tree, memo) for each in pieces}
+    known = {each.number: _carried(each, keys[each.number], tree, hands.memo) for each in pieces}
     rendered: Pictures = {number: found for number, found in known.items() if found is not None}
     others = [each for each in pieces if each.number not in rendered]
-    made, faults = _made(border, others, tree, tell)
+    made, faults = _made(border, others, tree, hands, tell)
     for number, found in made.items():
         if keys[number] and number not in faults:  # what is wrong is told by every build
-            memo.put(f"pictures {number}", keys[number], (found, _digests(found, tree)))
+            hands.memo.put(f"pictures {number}", keys[number], (found, _digests(found, tree)))
     return rendered | made, sorted(problem for found in faults.values() for problem in found)
 
 
@@ -95,7 +107,7 @@ def _digests(found: Found, tree: Tree) -> dict[str, str]:
 
 
 def _made(
-    border: Border, pieces: Sequence[Card], tree: Tree, tell: Tell
+    border: Border, pieces: Sequence[Card], tree: Tree, hands: Hands, tell: Tell
 ) -> tuple[Pictures, dict[str, list[Problem]]]:
     """Make pictures that are not in the cache, put all into the tree, and say where they lie; and
     what is wrong with photos, by the number of their piece."""
@@ -107,7 +119,9 @@ def _made(
             owners.setdefault(wanted, []).append((each, photo))
     rendered: Pictures = {each.number: {} for each in pieces}
     faults: dict[str, list[Problem]] = {}
-    for made in public_pictures(list(owners), tell):
+    pending = start_pictures(hands.pool, list(owners))
+    hands.meanwhile()
+    for made in pending.results(tell):
         for owner, photo in owners[made.wanted]:
             if made.slip:
                 place = border.studio.piece(owner.number).record.place_of(photo.file)

@@ -26,7 +26,7 @@ from provenance.build.tags_due import (
     words_for,
 )
 from provenance.papers.tags.form import Form, form_of
-from provenance.papers.tags.sheets import Imposing, Paper, Rendering, make_sheets, rendered
+from provenance.papers.tags.sheets import Imposing, Paper, join_papers, lay_papers, rendered
 from provenance.papers.tags.typesetting import SetTag, set_tag
 from provenance.papers.tags.words import TagWords
 from provenance.press.codes.qr import CLEAR, Code, code_for
@@ -61,12 +61,17 @@ class TagRun:
     """Sheets of tags, and pieces without one; no `content` when there was nothing to print."""
 
     content: bytes = b""
-    sheets: int = 0
+    papers: list[Paper] = field(default_factory=list)
     tags: list[SetTag] = field(default_factory=list)
     codes: dict[str, Code] = field(default_factory=dict)
     notes: list[Note] = field(default_factory=list)
     left_out: list[tuple[str, Words]] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def sheets(self) -> int:
+        """How many sheets they take."""
+        return sum(paper.sheets for paper in self.papers)
 
     @property
     def left_off(self) -> tuple[tuple[str, Words], ...]:
@@ -106,16 +111,16 @@ def print_tags(
     `tell` is called with how many parts of how many are done.
     """
 
-    def rendering(papers: Sequence[Paper]) -> Iterator[tuple[bytes, bool]]:
-        return ((content, True) for content in rendered(papers, tell))
+    run = lay_tags(border, wishes)
+    if run.papers:
+        done = list(rendered(run.papers, tell))
+        run.content = join_papers(run.papers, done, [True] * len(done))
+    return run
 
-    return tags_on_sheets(border, wishes, rendering)
 
-
-def tags_on_sheets(
-    border: Border, wishes: Wishes, rendering: Rendering, day: date | None = None
-) -> TagRun:
-    """The same, each paper by `rendering`; `day` stands for today, which is not told then."""
+def lay_tags(border: Border, wishes: Wishes, day: date | None = None) -> TagRun:
+    """The same, laid on papers that are not yet rendered; `day` stands for today, which is not
+    told then."""
     outlet = border.studio.outlet(wishes.outlet) if wishes.outlet else None
     there = border.speaking(outlet)
     how, run = _imposing(there, wishes), TagRun()
@@ -127,7 +132,7 @@ def tags_on_sheets(
         if not day:  # what is only due is not printed yet
             lines = (note.line(border.studio.today) for note in run.notes)
             how = replace(how, noted="".join(lines))
-        run.content, run.sheets = make_sheets(there.house, run.tags, run.codes, how, rendering)
+        run.papers = lay_papers(there.house, run.tags, run.codes, how)
     return run
 
 

@@ -8,7 +8,7 @@ every code is read back from the joined file.
 
 import gc
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
@@ -75,20 +75,14 @@ class Paper:
 
 
 Tell = Callable[[int, int], None]
-Rendering = Callable[[Sequence[Paper]], Iterable[tuple[bytes, bool]]]
 
 
-def make_sheets(
-    studio: PublicStudio,
-    tags: Sequence[SetTag],
-    codes: Mapping[str, Code],
-    how: Imposing,
-    rendering: Rendering,
-) -> tuple[bytes, int]:
-    """The finished file and how many sheets it has.
+def lay_papers(
+    studio: PublicStudio, tags: Sequence[SetTag], codes: Mapping[str, Code], how: Imposing
+) -> list[Paper]:
+    """Papers of a few sheets each, with all tags.
 
-    `rendering` gives each paper as PDF, and whether it is fresh: what was read back when it was
-    kept is not read again. Slip when a size does not fit or the first cell is not there.
+    Slip when a size does not fit or the first cell is not there.
     """
     runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(tags))]
     count = sum(len(sheets) for _, sheets in runs)
@@ -100,11 +94,18 @@ def make_sheets(
             making = _Making(studio, layout, codes, how, before + start, count)
             papers.append(making.paper(some))
         before += len(sheets)
-    done = list(rendering(papers))
-    content = joined([each for each, _ in done])
+    return papers
+
+
+def join_papers(papers: Sequence[Paper], done: Sequence[bytes], fresh: Sequence[bool]) -> bytes:
+    """The finished file of papers that are done.
+
+    What is not `fresh` was read back when it was kept, and is not read again.
+    """
+    content = joined(done)
     if len(papers) > 1:
-        _read_back(content, papers, [is_fresh for _, is_fresh in done])
-    return content, count
+        _read_back(content, papers, fresh)
+    return content
 
 
 def _read_back(content: bytes, papers: Sequence[Paper], fresh: Sequence[bool]) -> None:
