@@ -38,7 +38,7 @@ class PieceKeys:
     def _frame(self) -> str:
         """What every piece's facts come from."""
         book, phrases = self._book, self._border.phrases
-        words = (phrases.language, phrases.currency, phrases.words, phrases.decimal_comma)
+        words = (phrases.language, phrases.currency, phrases.decimal_comma)
         records = (book.studio, book.outlets, book.light_tests, book.broken, str(book.folder))
         return digest_of(program(), self._border.markets, *words, *records)
 

@@ -20,6 +20,7 @@ from provenance.build.program import program
 from provenance.build.site_files import remember, trusted
 from provenance.build.taking import Allow, taken_away
 from provenance.digest import digest_of
+from provenance.language.catalogue import own_words
 from provenance.output import Tree, new_tree
 from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border
@@ -121,6 +122,7 @@ def _site(border: Border, memo: Memo, pieces: Sequence[ShownPiece]) -> Site:
         withdrawn=tuple(map(border.piece, withdrawn)),
         words=book.pages,
         letters=site_letters(),
+        own_words=own_words(book.studio),
         once=memo.once,
     )
 

@@ -8,8 +8,7 @@ that the folder opens from disk.
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import dataclass, field, fields
 from functools import cached_property, partial
 from typing import Any
 
@@ -45,6 +44,7 @@ class Site:
     withdrawn: tuple[PublicPiece, ...]
     words: Mapping[str, PublicWords]
     letters: Mapping[str, bytes]
+    own_words: Mapping[str, str] = field(default_factory=dict)
     once: Once = lambda name, key, work: work()
 
     @cached_property
@@ -90,10 +90,13 @@ class Site:
         """
         own = self.own_templates
         tells_day = any(b"today" in text for text in own.values())
-        studio = self.studio if tells_day else replace(self.studio, today=date.min)
+        phrases = self.studio.phrases
+        told = {each.name: getattr(self.studio, each.name) for each in fields(self.studio)}
+        told["phrases"] = (phrases.language, phrases.currency, phrases.decimal_comma)
+        studio = told if tells_day else {**told, "today": ""}
         menus = tuple((each.name, each.title) for each in self.words.values())
         pieces = stamps(self.listed) if own else ()
-        return studio, menus, own, pieces
+        return studio, self.own_words, menus, own, pieces
 
 
 @dataclass(frozen=True, slots=True)
