@@ -5,21 +5,35 @@ when one of them changed, only the few sheets that it is on are made anew.
 """
 
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future
+from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
+from functools import partial
 from pathlib import Path
-from typing import Any
 
 from provenance.build.memo import Memo
 from provenance.build.program import program, templates_of
-from provenance.build.tags import TagRun, Wishes, lay_tags
+from provenance.build.tags import Wishes, imposing, tag_of
 from provenance.build.tags_due import Note, note_at, places_of, reason_against, why_due
 from provenance.digest import digest_of
 from provenance.output import write_file
-from provenance.papers.tags.sheets import Tell, join_papers, render_paper
-from provenance.problems import Problem
+from provenance.papers.tags.sheets import (
+    Paper,
+    Plan,
+    Slot,
+    Tell,
+    join_papers,
+    plan_papers,
+    render_paper,
+)
+from provenance.papers.tags.typesetting import SetTag
+from provenance.press.codes.qr import Code
+from provenance.problems import Problem, Slip
 from provenance.public.border import Border
+from provenance.records.lots import Outlet
+from provenance.records.pieces import Piece
 
 _DUE = Wishes(changed=True)
 
@@ -29,75 +43,105 @@ class DueTags:
 
     def __init__(self, border: Border, memo: Memo) -> None:
         self.path = border.house.folder / "papers" / "tags-due.pdf"
+        self.problems: list[Problem] = []
         self._border, self._memo = border, memo
         self._due = list(_due(border))
-        own = templates_of(border.house.templates)
-        self._key = digest_of(program(), own, border.studio.file, self._due)
-        self._run: TagRun | None = None
+        self._frame = (program(), templates_of(border.house.templates), border.studio.file)
+        self._key = digest_of(*self._frame, [each.key for each in self._due])
+        self._count = len(self._due)
+        self._papers: list[Paper | Plan] = []
         self._parts: list[tuple[str, bytes | Future[bytes]]] = []
 
     def begin(self, pool: Executor) -> None:
-        """Lay the tags and hand those papers to workers that are not as they were."""
-        before, _ = self._before
-        if before and before == _held(self.path):
+        """Lay the tags, and hand to workers those papers that are not as they were."""
+        if self._before and self._before == _held(self.path):
             return
-        self._run = lay_tags(self._border, _DUE, day=_day(self._border, self._due))
-        for turn, paper in enumerate(self._run.papers):
-            key = digest_of(program(), paper)
-            kept = self._memo.get(_name(turn), key)
-            self._parts.append((key, kept or pool.submit(render_paper, paper)))
+        slots = list(self._slots())
+        self._count = len(slots)
+        how = replace(imposing(self._border, _DUE), day=self._day(), tells_day=False)
+        frame = digest_of(*self._frame)
+        for turn, plan in enumerate(plan_papers(self._border.house, slots, how) if slots else ()):
+            key = digest_of(frame, *plan.comes_from)
+            if kept := self._memo.get(_name(turn), key):
+                self._papers.append(plan)
+                self._parts.append((key, kept))
+            else:
+                self._papers.append(paper := plan.paper())
+                self._parts.append((key, pool.submit(render_paper, paper)))
 
-    def file(self, tell: Tell) -> tuple[int, Sequence[Problem]]:
-        """How many tags are due, in their file; and what is wrong with those that can't be set."""
-        if self._run is None:
-            return self._before[1], ()
-        content = self._joined(self._run, tell)
-        if content:
+    def file(self, tell: Tell) -> int:
+        """Write the file, where it is not there already; how many tags are due."""
+        if self._parts:
+            content = join_papers(list(self._done(tell)), self._papers)
             write_file(self.path, content)
-        if not self._run.problems:
-            held = hashlib.sha256(content).hexdigest()
-            self._memo.put("tags due", self._key, (held, len(self._run.tags)))
-        return len(self._run.tags), self._run.problems
+            if not self.problems:
+                self._memo.put("tags due", self._key, hashlib.sha256(content).hexdigest())
+        return self._count
+
+    def _slots(self) -> Iterator[Slot]:
+        for each in self._due:
+            load = partial(tag_of, self._border, each.piece, each.outlet, _DUE)
+            try:
+                width, height = self._border.once(
+                    f"cell {each.outlet.name if each.outlet else ''}",
+                    str(each.piece.number), partial(_cell, load),
+                )  # fmt: skip
+                yield Slot(width, height, each.key, load)
+            except Slip as slip:
+                place = slip.place or each.piece.number.place
+                problem = Problem(place, slip.what, slip.remedy)
+                self.problems += [] if problem in self.problems else [problem]
 
     @property
-    def _before(self) -> tuple[str, int]:
-        """The digest of the file with these very tags, and how many they are."""
-        return self._memo.get("tags due", self._key) or ("", 0)
+    def _before(self) -> str:
+        """The digest of the file with these very tags, where they could all be set."""
+        return self._memo.get("tags due", self._key) or ""
 
-    def _joined(self, run: TagRun, tell: Tell) -> bytes:
-        done = []
+    def _day(self) -> date:
+        """What the file says of its day: when the newest piece was finished, so that a new morning
+        alone gives no new file."""
+        days = (each.piece.finished for each in self._due)
+        return max(filter(None, days), default=date(2000, 1, 1))
+
+    def _done(self, tell: Tell) -> Iterator[bytes]:
         for turn, (key, part) in enumerate(self._parts):
             content = part.result() if isinstance(part, Future) else part
             if isinstance(part, Future):
                 self._memo.put(_name(turn), key, content)
-            done.append(content)
-            tell(len(done), len(self._parts))
-        fresh = [isinstance(part, Future) for _, part in self._parts]
-        return join_papers(run.papers, done, fresh) if done else b""
+            tell(turn + 1, len(self._parts))
+            yield content
 
 
 def _name(turn: int) -> str:
     return f"tags due, paper no.{turn}"
 
 
-def _due(border: Border) -> Iterator[tuple[Any, ...]]:
-    """Every tag that is due, and all that it is made from."""
+@dataclass(frozen=True, slots=True)
+class _Due:
+    """A tag that is due, and all that it is made from in short."""
+
+    piece: Piece
+    outlet: Outlet | None
+    key: str
+
+
+def _due(border: Border) -> Iterator[_Due]:
+    """Every tag that is due, as often as it is needed."""
     book, keeping = border.studio.book, border.keeping
     for number, piece in book.pieces.items():
         if reason_against(book, piece):
             continue
         for outlet, count in places_of(book, piece):
             note = note_at(border, piece, outlet)
-            if not isinstance(note, Note) or why_due(border.studio, note):
-                key = keeping.key(border, number) if keeping else ""
-                yield number, count, str(outlet.name) if outlet else "", note, key
+            if isinstance(note, Note) and why_due(border.studio, note):
+                facts = keeping.key(border, number) if keeping else ""
+                key = digest_of(facts, str(outlet.name) if outlet else "", note)
+                yield from [_Due(piece, outlet, key)] * count
 
 
-def _day(border: Border, due: Sequence[tuple[Any, ...]]) -> date:
-    """What the file says of its day: when the newest piece was finished, so that a new morning
-    alone gives no new file."""
-    pieces = (border.studio.book.pieces[number] for number, *_ in due)
-    return max(filter(None, (piece.finished for piece in pieces)), default=date(2000, 1, 1))
+def _cell(load: Callable[[], tuple[SetTag, Code | None]]) -> tuple[Fraction, Fraction]:
+    form = load()[0].form
+    return form.width, form.cell_height
 
 
 def _held(path: Path) -> str:

@@ -18,7 +18,7 @@ from typing import Any, Self, TypeVar
 from provenance.build.cache import cache_path
 
 Value = TypeVar("Value")
-_SMALL = ("card", "note", "certificate", "pictures", "row")
+_SMALL = ("card", "note", "cell", "certificate", "pictures", "row")
 _MARK = 16
 _OURS = ("provenance.public.", "provenance.papers.", "provenance.press.", "provenance.build.",
          "provenance.site.", "provenance.problems")  # fmt: skip

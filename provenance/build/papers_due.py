@@ -61,8 +61,8 @@ class PapersDue:
         if self._tags is None:
             return
         with progress("hang_tags") as bar:
-            count, found = self._tags.file(bar.tell)
-        problems.extend(found)
+            count = self._tags.file(bar.tell)
+        problems.extend(self._tags.problems)
         if count:
             tags = Said("build.tags", number=count)
             yield Said("build.tags_due", tags=tags, path=str(self._tags.path))

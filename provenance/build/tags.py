@@ -6,7 +6,6 @@ was left out or left off and why. Every word comes from the public facts of a pi
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
@@ -113,25 +112,20 @@ def print_tags(
 
     run = lay_tags(border, wishes)
     if run.papers:
-        done = list(rendered(run.papers, tell))
-        run.content = join_papers(run.papers, done, [True] * len(done))
+        run.content = join_papers(list(rendered(run.papers, tell)), run.papers)
     return run
 
 
-def lay_tags(border: Border, wishes: Wishes, day: date | None = None) -> TagRun:
-    """The same, laid on papers that are not yet rendered; `day` stands for today, which is not
-    told then."""
+def lay_tags(border: Border, wishes: Wishes) -> TagRun:
+    """The same, laid on papers that are not yet rendered."""
     outlet = border.studio.outlet(wishes.outlet) if wishes.outlet else None
     there = border.speaking(outlet)
-    how, run = _imposing(there, wishes), TagRun()
-    if day:
-        how = replace(how, day=day, tells_day=False)
+    how, run = imposing(there, wishes), TagRun()
     for piece in _asked_for(border.studio, wishes.numbers, outlet):
         _sort(border, wishes, piece, run)
     if run.tags:
-        if not day:  # what is only due is not printed yet
-            lines = (note.line(border.studio.today) for note in run.notes)
-            how = replace(how, noted="".join(lines))
+        lines = (note.line(border.studio.today) for note in run.notes)
+        how = replace(how, noted="".join(lines))
         run.papers = lay_papers(there.house, run.tags, run.codes, how)
     return run
 
@@ -164,7 +158,7 @@ def _set(
         run.left_out.append((str(piece.number), why))
         return
     try:
-        tag, code = _tag_of(border, piece, outlet, wishes)
+        tag, code = tag_of(border, piece, outlet, wishes)
         run.tags += [tag] * count
         run.codes |= {tag.words.number: code} if code else {}
         note = note_of(border, tag.words)
@@ -183,7 +177,7 @@ def _reason_in(border: Border, piece: Piece, outlet: Outlet | None, *, only_chan
     return Said("no_tag.lacks", fields=tuple(Said(f"tag_field.{word}") for word in note))
 
 
-def _tag_of(
+def tag_of(
     border: Border, piece: Piece, outlet: Outlet | None, wishes: Wishes
 ) -> tuple[SetTag, Code | None]:
     """A tag set, and its code; Slip for what can't be printed."""
@@ -211,7 +205,8 @@ def _form(border: Border, wishes: Wishes, code: Code | None, outlet: Outlet | No
     return form_of(width, height, modules, has_stub=has_stub)
 
 
-def _imposing(border: Border, wishes: Wishes) -> Imposing:
+def imposing(border: Border, wishes: Wishes) -> Imposing:
+    """How tags are put on sheets."""
     own = border.studio.file.tags
     outlet = border.outlet(wishes.outlet).title if wishes.outlet else ""
     key = "tag.heading_for" if outlet else "tag.heading"
