@@ -9,7 +9,8 @@ import pytest
 from provenance.language.phrases import british
 from provenance.language.telling import told
 from provenance.problems import Problems
-from provenance.records.pages import OF_THE_SITE, read_pages, too_deep
+from provenance.records.pages import OF_THE_SITE, read_pages
+from provenance.reference.marks import too_deep
 
 
 def read(folder: Path, files: dict[str, str | bytes]) -> tuple[dict[str, str], list[str]]:
