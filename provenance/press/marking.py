@@ -18,7 +18,7 @@ _NOTE, _NOTE_END = "<!--", "-->"
 _TEXT = r"\[((?:[^\[\]]++|\[[^\[\]]*+\])*+)\]"
 _ADDRESS = (
     r"\(\s*+(?:<([^<>\n]*+)>|((?:[^()\s<]++|\([^()\s]*+\))*+))"
-    r"(?:\s++(?:\"[^\"]*+\"|'[^']*+'|\([^()]*+\)))?+\s*+\)"
+    r"(?:\s++(\"[^\"]*+\"|'[^']*+'|\([^()]*+\)))?+\s*+\)"
 )
 _NAME = r"(?:\[([^\[\]]*+)\])?+"
 _CODE = r"(?<![\\`])(`{1,3})(?!`)(.+?)(?<!`)\1(?!`)"
@@ -29,7 +29,7 @@ _HTML = (
 # An address of 500 signs at most: it is written out wherever its name stands.
 _REFERENCE = re.compile(
     r" {0,3}\[([^\[\]]+)\]:[ ]*+(?:<([^<>]{0,500}+)>|(\S{1,500}+))"
-    r"(?:[ ]++(?:\".*\"|'.*'|\(.*\)))?+[ ]*+"
+    r"(?:[ ]++(\".*\"|'.*'|\(.*\)))?+[ ]*+"
 )
 _ITEM = re.compile(r" {0,3}(?:[*+-]|1\.)[ ]++\S")
 _ANY_ITEM = re.compile(r" {0,3}(?:[*+-]|[0-9]++\.)[ ]")
@@ -44,11 +44,13 @@ class _Link(InlineProcessor):
     def handleMatch(  # type: ignore[override]
         self, m: re.Match[str], data: str
     ) -> tuple[Element | None, int, int]:
-        return self._link(m[1], m[2] if m[2] is not None else m[3]), m.start(), m.end()
+        return self._link(m[1], m[2] or m[3] or "", m[4]), m.start(), m.end()
 
-    def _link(self, words: str, address: str) -> Element:
+    def _link(self, words: str, address: str, title: str | None) -> Element:
         link = Element("a", href=str(self.unescape(address)))
         link.text = words
+        if title:
+            link.set("title", str(self.unescape(title[1:-1])))
         return link
 
 
@@ -61,7 +63,7 @@ class _Reference(_Link):
         known = self.md.references.get(_named(m[2] or m[1]))
         if known is None:
             return None, m.start(), m.start() + 1
-        return self._link(m[1], known[0]), m.start(), m.end()
+        return self._link(m[1], *known), m.start(), m.end()
 
 
 class _Nothing(InlineProcessor):
@@ -123,7 +125,7 @@ def _set_apart(text: str, references: dict[str, tuple[str, str]]) -> Iterator[st
     before, in_list = "", False
     for line in text.split("\n"):
         if not before.strip() and (found := _REFERENCE.fullmatch(line)):
-            references.setdefault(_named(found[1]), (found[2] or found[3] or "", ""))
+            references.setdefault(_named(found[1]), (found[2] or found[3] or "", found[4] or ""))
             continue
         if before.strip() and _ITEM.match(line) and not in_list:
             yield ""

@@ -11,9 +11,9 @@ from itertools import islice
 
 from provenance.problems import Said
 
-MOST_MARKS = 20_000
+MOST_MARKS = 15_000
 DEEPEST = 30
-_MARK = re.compile(r"[\[<*_`\\&#>=]|\n(?=[^\n])")
+_MARK = re.compile(r"[\[<*_`\\&#>=]|\n(?=[^\n])|(?<!\S)(?:[-+]|[0-9]{1,9}\.)(?= )")
 _LEAD = re.compile(r"(?:[ \t]*(?:>|(?:[-*+]|[0-9]{1,9}[.)])(?=[ \t])))+", re.ASCII)
 
 

@@ -131,6 +131,16 @@ def test_only_what_no_page_can_show_is_too_deep(text, where):
     assert too_deep(text) == where
 
 
+def test_a_page_with_too_many_marks_is_told_at_the_first_beyond(tmp_path):
+    most = "Words.\n" + "*a* " * ((MOST_MARKS - 2) // 2)
+    found, said = read(tmp_path, {"a.md": most + "*a* ", "b.md": most + "*a*"[:1]})
+    assert set(found) == {"b"}
+    assert said == [
+        f"pieces/pages/a.md:2:{2 * MOST_MARKS - 1}: too many marks and lines to be read in a "
+        "short time | at most 15,000 signs such as * _ [ < # and lines: cut the text into several"
+    ]
+
+
 def test_a_page_too_deep_is_told_at_its_line(tmp_path):
     assert read(tmp_path, {"a.md": "Words.\n\n" + "> " * 99 + "x"}) == (
         {},
