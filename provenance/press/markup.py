@@ -22,7 +22,7 @@ _HEADINGS = {"h1", "h2", "h3", "h4", "h5", "h6"}
 _ELEMENTS = {"p", "em", "strong", "a", "ul", "ol", "li", "blockquote", "hr", "br"} | _HEADINGS
 _HEADING = re.compile(r"<h([1-6])>(.*?)</h\1>", re.DOTALL)
 _BLOCK_END = re.compile(r"<br\s*/?>|<hr\s*/?>|</(p|li|h[1-6]|blockquote)>")
-_EMPTY = re.compile(r"<p>\s*</p>\n?")  # where a picture stood, or elements that are dropped
+_EMPTY = re.compile(r"(?:<p>\s*</p>\s*)+")  # where a picture stood, or elements that are dropped
 _DEEPEST = 4
 _MOST_LEVELS = 50  # of lists and quotations: more than records let by
 

@@ -5,7 +5,7 @@ import pytest
 from provenance.language.phrases import british
 from provenance.press.markup import to_html, to_plain
 from provenance.problems import Slip
-from provenance.reference.marks import MOST_MARKS, too_much
+from provenance.reference.marks import MOST_IN_PARAGRAPH, too_much
 
 tell = british().tell
 
@@ -139,11 +139,11 @@ def test_a_long_page_full_of_marks_is_let_by_and_read():
     assert time.process_time() - begun < HANG
 
 
-HALF = MOST_MARKS // 2
+HALF = MOST_IN_PARAGRAPH // 2
 AT_THE_MOST = {
     "emphasis in emphasis": "*a " * HALF + "b* " * (HALF - 1),
     "both marks": "*a _b " * (HALF // 2) + "c_ d* " * (HALF // 2),
-    "lists in lists": ("- " * 29 + "a\n") * (MOST_MARKS // 30),
+    "lists in lists": ("- " * 29 + "a\n") * (MOST_IN_PARAGRAPH // 30),
     "escaped": "\\& " * HALF,
 }
 
@@ -155,4 +155,4 @@ def test_what_is_just_let_by_does_not_hang(bomb):
     begun = time.process_time()
     assert to_html(text)
     assert time.process_time() - begun < HANG
-    assert too_much("*" * MOST_MARKS + text) is not None
+    assert too_much("*" * MOST_IN_PARAGRAPH + text) is not None
