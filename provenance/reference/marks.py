@@ -40,9 +40,8 @@ def too_deep(text: str, deepest: int = DEEPEST) -> tuple[int, int] | None:
 
 def too_many(text: str) -> tuple[int, int] | None:
     """Line and column, from 1, of the first mark or line beyond the most."""
-    marks = in_paragraph = 0
-    for found in _MARK.finditer(text):
-        marks += 1
+    in_paragraph = 0
+    for marks, found in enumerate(_MARK.finditer(text), 1):
         in_paragraph = 0 if found[1] else in_paragraph + 1
         if marks > MOST_MARKS or in_paragraph > MOST_IN_PARAGRAPH:
             start = found.end() if found[0].endswith("\n") else found.start()
