@@ -137,8 +137,8 @@ def test_a_page_with_too_many_marks_is_told_at_the_first_beyond(tmp_path):
     assert set(found) == {"b"}
     assert said == [
         f"pieces/pages/a.md:2:{2 * MOST_IN_PARAGRAPH - 1}: too many marks and lines to be read "
-        "in a short time | at most 30,000 signs such as * _ [ < # and lines, 15,000 without a blank "
-        "line: cut the text into several"
+        "in a short time | at most 30,000 signs such as * _ [ < # and lines, 15,000 without a "
+        "blank line: cut the text into several"
     ]
 
 
