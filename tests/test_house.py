@@ -26,7 +26,7 @@ HOMES = {
     "cryptography": {"seal"},
     "rfc8785": {"seal"},
     "jinja2": {"press"},
-    "markdown_it": {"press"},
+    "markdown": {"press"},
     "markupsafe": {"press"},
     "nh3": {"press"},
     "weasyprint": {"press"},

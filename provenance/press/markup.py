@@ -1,33 +1,30 @@
 """The maker's Markdown as safe HTML, and as plain text.
 
 In: text from a story, a page or a note. Out: markup of a few harmless elements, or one line of
-text for a description. The only door to Markdown and nh3. What is not on the allow-list is
-dropped, its words kept; script and style are dropped with their contents; links go to http,
-https, mailto or a place on the same site. Headings never skip a level (WCAG 2.2, 1.3.1). Markdown
-is CommonMark 0.31.
+text for a description. The only door to nh3; `press/marking` reads Markdown. What is not on the
+allow-list is dropped, its words kept; script and style are dropped with their contents; links go
+to http, https, mailto or a place on the same site. Headings never skip a level (WCAG 2.2, 1.3.1).
 """
 
 from __future__ import annotations
 
 import html
 import re
-from functools import cache
 from typing import TYPE_CHECKING
 
 from provenance.problems import Said, Slip
+from provenance.reference.marks import too_deep
 
 if TYPE_CHECKING:
-    from markdown_it import MarkdownIt
-    from markdown_it.rules_core import StateCore
     from markupsafe import Markup
 
 _HEADINGS = {"h1", "h2", "h3", "h4", "h5", "h6"}
 _ELEMENTS = {"p", "em", "strong", "a", "ul", "ol", "li", "blockquote", "hr", "br"} | _HEADINGS
 _HEADING = re.compile(r"<h([1-6])>(.*?)</h\1>", re.DOTALL)
 _BLOCK_END = re.compile(r"<br\s*/?>|<hr\s*/?>|</(p|li|h[1-6]|blockquote)>")
+_EMPTY = re.compile(r"(?:<p>\s*</p>\s*)+")  # where a picture stood, or elements that are dropped
 _DEEPEST = 4
-_MOST_BRACKETS = 6  # inside each other; the time of a text of brackets grows with it
-_MOST_LEVELS = 100  # more than `records.pages` lets by: a list has two levels, a quotation one
+_MOST_LEVELS = 50  # of lists and quotations: more than records let by
 
 
 def as_markup(text: str) -> Markup:
@@ -49,7 +46,7 @@ def to_html(text: str, *, demote_headings: int = 1) -> Markup:
         url_schemes={"http", "https", "mailto"},
         link_rel=None,
     )
-    return Markup(_rank_headings(clean, demote_headings).strip())
+    return Markup(_rank_headings(_EMPTY.sub("", clean), demote_headings).strip())
 
 
 def to_plain(text: str) -> str:
@@ -61,29 +58,15 @@ def to_plain(text: str) -> str:
 
 
 def _markdown(text: str) -> str:
-    parser = _parser()
-    tokens = parser.parse(text)  # without what is deeper than the most levels
-    if any(token.nesting == 1 and token.level + 2 > _MOST_LEVELS for token in tokens):
-        raise Slip(Said("text.too_deep"), Said("text.less_deep"))
-    return str(parser.renderer.render(tokens, parser.options, {}))
+    from provenance.press.marking import marked
 
-
-@cache
-def _parser() -> MarkdownIt:
-    """CommonMark, read in a time that grows with the length of a text, whatever stands in it."""
-    from markdown_it import MarkdownIt
-
-    words = MarkdownIt("commonmark", {"maxNesting": _MOST_BRACKETS})
-
-    def read_words(state: StateCore) -> None:
-        for token in state.tokens:
-            if token.type == "inline":
-                token.children = []
-                words.inline.parse(token.content, words, state.env, token.children)
-
-    parser = MarkdownIt("commonmark", {"maxNesting": _MOST_LEVELS})
-    parser.core.ruler.at("inline", read_words)
-    return parser
+    refusal = Slip(Said("text.too_deep"), Said("text.less_deep"))
+    if too_deep(text, _MOST_LEVELS):
+        raise refusal
+    try:
+        return marked(text)
+    except RecursionError:
+        raise refusal from None
 
 
 def _rank_headings(markup: str, demote: int) -> str:

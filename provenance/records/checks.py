@@ -19,10 +19,10 @@ from provenance.records.checks_outlets import check_outlet_names
 from provenance.records.checks_sets import check_sets
 from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
-from provenance.records.pages import too_deep
 from provenance.records.pay import LATEST
 from provenance.records.pieces import FOR_SALE
 from provenance.records.printing import check_printing
+from provenance.reference.marks import too_much
 
 Found = Iterator[Problem]
 MOST_OF_A_WAY = 12
@@ -211,12 +211,12 @@ def check_issued(book: Book) -> Found:
 
 
 def check_stories(book: Book) -> Found:
-    """A story is not nested deeper than a page can be."""
+    """A story holds no more Markdown than is read in a short time."""
     for piece in book.pieces.values():
-        if piece.story and (deep := too_deep(piece.story)):
-            start, (line, column) = piece.story.place, deep
+        if piece.story and (much := too_much(piece.story)):
+            start, (line, column, what, remedy) = piece.story.place, much
             place = Place(start.file, start.line + line, column) if piece.story.block else start
-            yield Problem(place, Said("text.too_deep"), Said("text.less_deep"))
+            yield Problem(place, what, remedy)
 
 
 CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (

@@ -2,8 +2,8 @@
 
 In: the record folder. Out: each page by the name of its address, and problems for pages that would
 be lost without a word: under a name that another page or the site itself has, too long, not UTF-8,
-leading elsewhere, with signs that nobody sees, nested too deeply. What other systems drop beside
-files (`._about.md`) and hidden files are nobody's pages.
+leading elsewhere, with signs that nobody sees, with more Markdown than can be read. What other
+systems drop beside files (`._about.md`) and hidden files are nobody's pages.
 """
 
 import re
@@ -16,17 +16,16 @@ from provenance.problems import Place, Problems, Said
 from provenance.records.faults import as_text
 from provenance.records.file_names import bad_name
 from provenance.records.folder import leads_inside, printable
+from provenance.reference.marks import too_much
 
 MOST_LETTERS = 250_000
 MOST_BYTES = 4 * MOST_LETTERS
-DEEPEST = 30
 ENDING = ".md"
 # Addresses that the site has itself; `process` is the page at `making`.
 OF_THE_SITE = frozenset(
     ("work", "dyes", "fleeces", "where", "checking", "making", "letters", "pictures")
 )
 _OTHER_ENDINGS = (".markdown", ".txt", ".html", ".htm", ".docx", ".odt", ".rtf")
-_LEAD = re.compile(r"(?:[ \t]*(?:>|(?:[-*+]|[0-9]{1,9}[.)])(?=[ \t])))+", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,25 +100,11 @@ def _text(path: Path, place: Place, problems: Problems) -> str | None:
         what = Said("page_file.too_long", size=f"{size / 1000:.0f}")
         problems.add(place, what, Said("page_file.at_most", most=f"{MOST_LETTERS // 1000}"))
         return None
-    if text and (deep := too_deep(text)):
-        problems.add(Place(place.file, *deep), Said("text.too_deep"), Said("text.less_deep"))
+    if text and (much := too_much(text)):
+        line, column, what, remedy = much
+        problems.add(Place(place.file, line, column), what, remedy)
         return None
     return text
-
-
-def too_deep(text: str) -> tuple[int, int] | None:
-    """Line and column, from 1, where quotations and lists lie too many levels inside each other."""
-    for number, line in enumerate(text.split("\n"), 1):
-        found = _LEAD.match(line)
-        if found and _levels(found[0]) > DEEPEST and set(line.split()) not in ({"-"}, {"*"}):
-            return number, 1
-    return None
-
-
-def _levels(lead: str) -> int:
-    """How deep the words after these signs may lie: two columns of space are a level, too."""
-    signs = len(re.findall(r"[>*+.)-]", lead))
-    return signs + (len(re.match(r"[ \t]*", lead)[0].expandtabs(4))) // 2  # type: ignore[index]
 
 
 def _words(stem: str, text: str) -> Words:

@@ -5,6 +5,7 @@ import pytest
 from provenance.language.phrases import british
 from provenance.press.markup import to_html, to_plain
 from provenance.problems import Slip
+from provenance.reference.marks import MOST_IN_PARAGRAPH, too_much
 
 tell = british().tell
 
@@ -113,3 +114,45 @@ def test_a_list_may_follow_its_sentence_at_once():
     assert to_html("What I use:\n- weld\n- madder") == (
         "<p>What I use:</p>\n<ul>\n<li>weld</li>\n<li>madder</li>\n</ul>"
     )
+
+
+def test_links_are_read_by_their_names_too():
+    assert to_html("[a [b]](<x y> 'T') [c][d] [d] [e]\n\n[d]: https://d.example") == (
+        '<p><a href="x y" title="T">a [b]</a> <a href="https://d.example">c</a> '
+        '<a href="https://d.example">d</a> [e]</p>'
+    )
+
+
+def test_what_a_maker_notes_for_herself_is_not_shown_and_nothing_else_is_lost():
+    assert to_html("a <!-- b\n\nc --> d\n\n![e](f)\n\n<div>\n\ng <!-- h> i") == (
+        "<p>a  d</p>\n<p>g &lt;!-- h&gt; i</p>"
+    )
+
+
+def test_a_long_page_full_of_marks_is_let_by_and_read():
+    said = "The *marsh* below the [wall](https://wall.example) takes **two** `tides` & a day. "
+    part = said * 60 + "\n\n" + "- a skein, see [it](https://it.example)\n" * 30 + "\n> so\n\n"
+    page = (part * 50)[:200_000]
+    assert too_much(page) is None
+    begun = time.process_time()
+    assert to_html(page).count("<li>") > 900
+    assert time.process_time() - begun < HANG
+
+
+HALF = MOST_IN_PARAGRAPH // 2
+AT_THE_MOST = {
+    "emphasis in emphasis": "*a " * HALF + "b* " * (HALF - 1),
+    "both marks": "*a _b " * (HALF // 2) + "c_ d* " * (HALF // 2),
+    "lists in lists": ("- " * 29 + "a\n") * (MOST_IN_PARAGRAPH // 30),
+    "escaped": "\\& " * HALF,
+}
+
+
+@pytest.mark.parametrize("bomb", AT_THE_MOST)
+def test_what_is_just_let_by_does_not_hang(bomb):
+    text = AT_THE_MOST[bomb] + "words " * ((250_000 - len(AT_THE_MOST[bomb])) // 6)
+    assert too_much(text) is None
+    begun = time.process_time()
+    assert to_html(text)
+    assert time.process_time() - begun < HANG
+    assert too_much("*" * MOST_IN_PARAGRAPH + text) is not None

@@ -9,7 +9,8 @@ import pytest
 from provenance.language.phrases import british
 from provenance.language.telling import told
 from provenance.problems import Problems
-from provenance.records.pages import OF_THE_SITE, read_pages, too_deep
+from provenance.records.pages import OF_THE_SITE, read_pages
+from provenance.reference.marks import MOST_IN_PARAGRAPH, too_deep
 
 
 def read(folder: Path, files: dict[str, str | bytes]) -> tuple[dict[str, str], list[str]]:
@@ -128,6 +129,17 @@ def test_tabs_are_a_pages_own(tmp_path):
 )
 def test_only_what_no_page_can_show_is_too_deep(text, where):
     assert too_deep(text) == where
+
+
+def test_a_page_with_too_many_marks_is_told_at_the_first_beyond(tmp_path):
+    most = "Words.\n" + "*a* " * ((MOST_IN_PARAGRAPH - 2) // 2)
+    found, said = read(tmp_path, {"a.md": most + "*a* ", "b.md": most + "*a*"[:1]})
+    assert set(found) == {"b"}
+    assert said == [
+        f"pieces/pages/a.md:2:{2 * MOST_IN_PARAGRAPH - 1}: too many marks and lines to be read "
+        "in a short time | at most 30,000 signs such as * _ [ < # and lines, 15,000 without a "
+        "blank line: cut the text into several"
+    ]
 
 
 def test_a_page_too_deep_is_told_at_its_line(tmp_path):
