@@ -19,15 +19,8 @@ from provenance.build.tags import Wishes, imposing, tag_of
 from provenance.build.tags_due import Note, note_at, places_of, reason_against, why_due
 from provenance.digest import digest_of
 from provenance.output import write_file
-from provenance.papers.tags.sheets import (
-    Paper,
-    Plan,
-    Slot,
-    Tell,
-    join_papers,
-    plan_papers,
-    render_paper,
-)
+from provenance.papers.tags.finishing import Tell, join_papers, render_paper
+from provenance.papers.tags.sheets import Paper, Plan, Slot, plan_papers
 from provenance.papers.tags.typesetting import SetTag
 from provenance.press.codes.qr import Code
 from provenance.problems import Problem, Slip

@@ -24,8 +24,9 @@ from provenance.build.tags_due import (
     why_due,
     words_for,
 )
+from provenance.papers.tags.finishing import join_papers, rendered
 from provenance.papers.tags.form import Form, form_of
-from provenance.papers.tags.sheets import Imposing, Paper, join_papers, lay_papers, rendered
+from provenance.papers.tags.sheets import Imposing, Paper, lay_papers
 from provenance.papers.tags.typesetting import SetTag, set_tag
 from provenance.papers.tags.words import TagWords
 from provenance.press.codes.qr import CLEAR, Code, code_for

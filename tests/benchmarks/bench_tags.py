@@ -114,7 +114,7 @@ def bare_library():
 def measure(count: int) -> dict[str, float]:
     from provenance.papers.tags import due
     from provenance.papers.tags import run as tags
-    from provenance.papers.tags import sheets as tag_sheets
+    from provenance.papers.tags import finishing as tag_sheets
 
     with tempfile.TemporaryDirectory() as folder:
         setting = studio(Path(folder, "pieces"), count)
@@ -130,9 +130,9 @@ def measure(count: int) -> dict[str, float]:
             tags.print_tags(setting, tags.Wishes())
 
         papers, bare = [], bare_library()
-        render, many = tag_sheets.render_paper, tag_sheets._MANY
+        render, many = tag_sheets.render_paper, tag_sheets.MANY
         tag_sheets.render_paper = lambda paper: (papers.append(paper), render(paper))[1]
-        tag_sheets._MANY = 10**9
+        tag_sheets.MANY = 10**9
         ours()
         tag_sheets.render_paper = render
         whole = [_all_in_one(papers)]
@@ -140,7 +140,7 @@ def measure(count: int) -> dict[str, float]:
             TIMES[count], time.process_time, ours, lambda: bare(papers), lambda: bare(whole)
         )
         (found["ours, by the clock"],) = fastest(TIMES[count], time.perf_counter, ours)
-        tag_sheets._MANY = many
+        tag_sheets.MANY = many
         (found["ours, by the clock, all cores"],) = fastest(TIMES[count], time.perf_counter, ours)
         return found
 

@@ -1,16 +1,11 @@
-"""Sheets of tags: set tags in, the bytes of one PDF out.
+"""Sheets of tags: set tags in, papers to be rendered out.
 
-In: set tags of one or more sizes, and how they are to be laid out. Out: a PDF of sheets, in runs
-of equal size. Sheets are made into papers of a few sheets each, because a long paper costs more
-than its parts, and these are rendered on all cores when there are many; the parts are joined and
-every code is read back from the joined file.
+In: set tags of one or more sizes, and how they are to be laid out. Out: papers of a few sheets
+each, in runs of equal size, because a long paper costs more than its parts; `finishing` renders
+and joins them.
 """
 
-import gc
-import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Future
-from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
@@ -25,19 +20,15 @@ from provenance.papers.tags.typesetting import SetTag
 from provenance.press.codes.qr import Code
 from provenance.press.letters.fonts import SANS
 from provenance.press.letters.measure import width_mm
-from provenance.press.pdf.codes import check_codes
-from provenance.press.pdf.joining import joined
 from provenance.press.pdf.noted import carrying
-from provenance.press.pdf.render import render_pdf
 from provenance.press.templates import render, source
-from provenance.problems import Said, Slip, WrongWish
+from provenance.problems import Said, WrongWish
 from provenance.public.shapes import PaperSize
 from provenance.public.studio import PublicStudio
-from provenance.workers import workers
 
 SHEETS_A_PAPER = 8
-SHEETS_OF_MANY = 4  # smaller parts, so that no core waits long for the last of another
-_MANY = 16  # sheets; fewer are done before a second Python has started
+SHEETS_OFMANY = 4  # smaller parts, so that no core waits long for the last of another
+MANY = 16  # sheets; fewer are done before a second Python has started
 _SMALL = Fraction("6.25")
 
 
@@ -75,9 +66,6 @@ class Paper:
         return [asset for asset in self.assets.values() if isinstance(asset, Code)]
 
 
-Tell = Callable[[int, int], None]
-
-
 @dataclass(frozen=True, slots=True)
 class Slot:
     """A tag to be laid: the size of its cell in millimetres, all that it comes from in short, and
@@ -111,7 +99,7 @@ def plan_papers(studio: PublicStudio, slots: Sequence[Slot], how: Imposing) -> "
     runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(slots))]
     count = sum(len(sheets) for _, sheets in runs)
     plans, before = [], 0
-    size = SHEETS_A_PAPER if count < _MANY else SHEETS_OF_MANY
+    size = SHEETS_A_PAPER if count < MANY else SHEETS_OFMANY
     for layout, sheets in runs:
         for start in range(0, len(sheets), size):
             some = sheets[start : start + size]
@@ -141,29 +129,6 @@ class Plan:
         """The paper, ready to be rendered."""
         making = _Making(self.studio, self.layout, self.how, self.before, self.count)
         return making.paper(self.sheets)
-
-
-def join_papers(done: Sequence[bytes], papers: Sequence[Paper | Plan]) -> bytes:
-    """The finished file of papers that are done.
-
-    Papers that are only planned were read back when they were kept, and are not read again.
-    """
-    content = joined(done)
-    if len(papers) > 1:
-        _read_back(content, papers)
-    return content
-
-
-def _read_back(content: bytes, papers: Sequence[Paper | Plan]) -> None:
-    """Every code of a fresh paper is read once more where the papers lie together."""
-    pages, codes, before = set[int](), list[Code](), 0
-    for paper in papers:
-        sheets = paper.sheets if isinstance(paper, Paper) else len(paper.sheets)
-        if isinstance(paper, Paper):
-            pages.update(range(before + 1, before + sheets + 1))
-            codes += paper.codes
-        before += sheets
-    check_codes(content, codes, pages)
 
 
 def _by_size(slots: Sequence[Slot]) -> list[list[Slot]]:
@@ -301,47 +266,6 @@ def _sheet_words(
     sheet = say.say("tag.sheet", number=numbers[0], count=numbers[1])
     whole = [f"{heading}, {sheet}, {say.day(day)}"] if day else []
     return [*whole, f"{heading}, {sheet}", sheet]
-
-
-def render_paper(paper: Paper) -> bytes:
-    """One paper as PDF; also run in other processes.
-
-    No search for garbage meanwhile: a few sheets need little room, and looking through their
-    boxes again and again takes an eighth of the time.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        return render_pdf(paper.html, paper.assets, archival=False, created=paper.day)
-    finally:
-        if was_on:
-            gc.enable()
-
-
-def rendered(papers: Sequence[Paper], tell: Tell) -> Iterator[bytes]:
-    """All papers in turn, on all cores when they are many; the bytes are the same either way."""
-    helpers = min((os.cpu_count() or 1), len(papers)) - 1
-    if sum(paper.sheets for paper in papers) < _MANY or helpers < 1:
-        for done, paper in enumerate(papers, 1):
-            yield render_paper(paper)
-            tell(done, len(papers))
-        return
-    with workers(helpers, afresh=True) as pool:
-        # The helpers begin at the end, this process at the front.
-        waiting = [pool.submit(render_paper, paper) for paper in reversed(papers)][::-1]
-        for done, (paper, future) in enumerate(zip(papers, waiting, strict=True), 1):
-            yield _done(paper, future)
-            tell(done, len(papers))
-
-
-def _done(paper: Paper, future: Future[bytes]) -> bytes:
-    """What nobody has begun is done here; so is what another process could not do."""
-    if future.cancel():
-        return render_paper(paper)
-    try:
-        return future.result()
-    except (BrokenProcessPool, Slip):
-        return render_paper(paper)
 
 
 def _n(value: Fraction) -> str:

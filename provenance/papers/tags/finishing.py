@@ -1,0 +1,84 @@
+"""Papers of tags finished: rendered on all cores when there are many, and joined.
+
+In: papers of a few sheets each. Out: the bytes of one PDF, from which every code is read back.
+"""
+
+import gc
+import os
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future
+from concurrent.futures.process import BrokenProcessPool
+
+from provenance.papers.tags.sheets import MANY, Paper, Plan
+from provenance.press.codes.qr import Code
+from provenance.press.pdf.codes import check_codes
+from provenance.press.pdf.joining import joined
+from provenance.press.pdf.render import render_pdf
+from provenance.problems import Slip
+from provenance.workers import workers
+
+Tell = Callable[[int, int], None]
+
+
+def join_papers(done: Sequence[bytes], papers: Sequence[Paper | Plan]) -> bytes:
+    """The finished file of papers that are done.
+
+    Papers that are only planned were read back when they were kept, and are not read again.
+    """
+    content = joined(done)
+    if len(papers) > 1:
+        _read_back(content, papers)
+    return content
+
+
+def _read_back(content: bytes, papers: Sequence[Paper | Plan]) -> None:
+    """Every code of a fresh paper is read once more where the papers lie together."""
+    pages, codes, before = set[int](), list[Code](), 0
+    for paper in papers:
+        sheets = paper.sheets if isinstance(paper, Paper) else len(paper.sheets)
+        if isinstance(paper, Paper):
+            pages.update(range(before + 1, before + sheets + 1))
+            codes += paper.codes
+        before += sheets
+    check_codes(content, codes, pages)
+
+
+def render_paper(paper: Paper) -> bytes:
+    """One paper as PDF; also run in other processes.
+
+    No search for garbage meanwhile: a few sheets need little room, and looking through their
+    boxes again and again takes an eighth of the time.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        return render_pdf(paper.html, paper.assets, archival=False, created=paper.day)
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def rendered(papers: Sequence[Paper], tell: Tell) -> Iterator[bytes]:
+    """All papers in turn, on all cores when they are many; the bytes are the same either way."""
+    helpers = min((os.cpu_count() or 1), len(papers)) - 1
+    if sum(paper.sheets for paper in papers) < MANY or helpers < 1:
+        for done, paper in enumerate(papers, 1):
+            yield render_paper(paper)
+            tell(done, len(papers))
+        return
+    with workers(helpers, afresh=True) as pool:
+        # The helpers begin at the end, this process at the front.
+        waiting = [pool.submit(render_paper, paper) for paper in reversed(papers)][::-1]
+        for done, (paper, future) in enumerate(zip(papers, waiting, strict=True), 1):
+            yield _done(paper, future)
+            tell(done, len(papers))
+
+
+def _done(paper: Paper, future: Future[bytes]) -> bytes:
+    """What nobody has begun is done here; so is what another process could not do."""
+    if future.cancel():
+        return render_paper(paper)
+    try:
+        return future.result()
+    except (BrokenProcessPool, Slip):
+        return render_paper(paper)
