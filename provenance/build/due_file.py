@@ -17,7 +17,7 @@ from provenance.build.tags import Wishes, tags_on_sheets
 from provenance.build.tags_due import Note, note_at, places_of, reason_against, why_due
 from provenance.digest import digest_of
 from provenance.output import write_file
-from provenance.papers.tags.sheets import Paper, rendered
+from provenance.papers.tags.rendering import Paper, rendered
 from provenance.problems import Problem
 from provenance.public.border import Border
 

@@ -26,7 +26,8 @@ from provenance.build.tags_due import (
     words_for,
 )
 from provenance.papers.tags.form import Form, form_of
-from provenance.papers.tags.sheets import Imposing, Paper, Rendering, make_sheets, rendered
+from provenance.papers.tags.rendering import Paper, rendered
+from provenance.papers.tags.sheets import Imposing, Rendering, make_sheets
 from provenance.papers.tags.typesetting import SetTag, set_tag
 from provenance.papers.tags.words import TagWords
 from provenance.press.codes.qr import CLEAR, Code, code_for

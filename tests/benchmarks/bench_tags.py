@@ -114,7 +114,7 @@ def bare_library():
 def measure(count: int) -> dict[str, float]:
     from provenance.papers.tags import due
     from provenance.papers.tags import run as tags
-    from provenance.papers.tags import sheets as tag_sheets
+    from provenance.papers.tags import rendering as tag_rendering
 
     with tempfile.TemporaryDirectory() as folder:
         setting = studio(Path(folder, "pieces"), count)
@@ -130,17 +130,17 @@ def measure(count: int) -> dict[str, float]:
             tags.print_tags(setting, tags.Wishes())
 
         papers, bare = [], bare_library()
-        render, many = tag_sheets.render_paper, tag_sheets._MANY
-        tag_sheets.render_paper = lambda paper: (papers.append(paper), render(paper))[1]
-        tag_sheets._MANY = 10**9
+        render, many = tag_rendering.render_paper, tag_rendering.MANY
+        tag_rendering.render_paper = lambda paper: (papers.append(paper), render(paper))[1]
+        tag_rendering.MANY = 10**9
         ours()
-        tag_sheets.render_paper = render
+        tag_rendering.render_paper = render
         whole = [_all_in_one(papers)]
         found["ours"], found["bare"], found["bare, all sheets at once"] = fastest(
             TIMES[count], time.process_time, ours, lambda: bare(papers), lambda: bare(whole)
         )
         (found["ours, by the clock"],) = fastest(TIMES[count], time.perf_counter, ours)
-        tag_sheets._MANY = many
+        tag_rendering.MANY = many
         (found["ours, by the clock, all cores"],) = fastest(TIMES[count], time.perf_counter, ours)
         return found
 

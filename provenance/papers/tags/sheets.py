@@ -6,11 +6,7 @@ than its parts, and these are rendered on all cores when there are many; the par
 every code is read back from the joined file.
 """
 
-import gc
-import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Future
-from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
@@ -19,6 +15,7 @@ from typing import Any
 from provenance.language.phrases import Phrases
 from provenance.papers.tags.ground import ground_svg
 from provenance.papers.tags.imposition import EDGE, GRIP, Layout, lay_out, places, ruler_start
+from provenance.papers.tags.rendering import MANY, Paper
 from provenance.papers.tags.style import Block
 from provenance.papers.tags.typesetting import SetTag
 from provenance.press.codes.qr import Code
@@ -27,16 +24,13 @@ from provenance.press.letters.measure import width_mm
 from provenance.press.pdf.codes import check_codes
 from provenance.press.pdf.joining import joined
 from provenance.press.pdf.noted import carrying
-from provenance.press.pdf.render import render_pdf
 from provenance.press.templates import render, source
-from provenance.problems import Said, Slip, WrongWish
+from provenance.problems import Said, WrongWish
 from provenance.public.shapes import PaperSize
 from provenance.public.studio import PublicStudio
-from provenance.workers import workers
 
 SHEETS_A_PAPER = 8
 SHEETS_OF_MANY = 4  # smaller parts, so that no core waits long for the last of another
-_MANY = 16  # sheets; fewer are done before a second Python has started
 _SMALL = Fraction("6.25")
 
 
@@ -59,22 +53,6 @@ class Imposing:
     noted: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
-    """A few sheets ready to be rendered."""
-
-    html: str
-    assets: Mapping[str, bytes | Code]
-    day: date
-    sheets: int
-
-    @property
-    def codes(self) -> list[Code]:
-        """The codes on it."""
-        return [asset for asset in self.assets.values() if isinstance(asset, Code)]
-
-
-Tell = Callable[[int, int], None]
 Rendering = Callable[[Sequence[Paper]], Iterable[tuple[bytes, bool]]]
 
 
@@ -93,7 +71,7 @@ def make_sheets(
     runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(tags))]
     count = sum(len(sheets) for _, sheets in runs)
     papers, before = [], 0
-    size = SHEETS_A_PAPER if count < _MANY else SHEETS_OF_MANY
+    size = SHEETS_A_PAPER if count < MANY else SHEETS_OF_MANY
     for layout, sheets in runs:
         for start in range(0, len(sheets), size):
             some = sheets[start : start + size]
@@ -252,47 +230,6 @@ def _sheet_words(
     sheet = say.say("tag.sheet", number=numbers[0], count=numbers[1])
     whole = [f"{heading}, {sheet}, {say.day(day)}"] if day else []
     return [*whole, f"{heading}, {sheet}", sheet]
-
-
-def render_paper(paper: Paper) -> bytes:
-    """One paper as PDF; also run in other processes.
-
-    No search for garbage meanwhile: a few sheets need little room, and looking through their
-    boxes again and again takes an eighth of the time.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        return render_pdf(paper.html, paper.assets, archival=False, created=paper.day)
-    finally:
-        if was_on:
-            gc.enable()
-
-
-def rendered(papers: Sequence[Paper], tell: Tell) -> Iterator[bytes]:
-    """All papers in turn, on all cores when they are many; the bytes are the same either way."""
-    helpers = min((os.cpu_count() or 1), len(papers)) - 1
-    if sum(paper.sheets for paper in papers) < _MANY or helpers < 1:
-        for done, paper in enumerate(papers, 1):
-            yield render_paper(paper)
-            tell(done, len(papers))
-        return
-    with workers(helpers, afresh=True) as pool:
-        # The helpers begin at the end, this process at the front.
-        waiting = [pool.submit(render_paper, paper) for paper in reversed(papers)][::-1]
-        for done, (paper, future) in enumerate(zip(papers, waiting, strict=True), 1):
-            yield _done(paper, future)
-            tell(done, len(papers))
-
-
-def _done(paper: Paper, future: Future[bytes]) -> bytes:
-    """What nobody has begun is done here; so is what another process could not do."""
-    if future.cancel():
-        return render_paper(paper)
-    try:
-        return future.result()
-    except (BrokenProcessPool, Slip):
-        return render_paper(paper)
 
 
 def _n(value: Fraction) -> str:
