@@ -8,6 +8,7 @@ from __future__ import annotations
 import ast
 import sys
 from collections.abc import Mapping, Sequence
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -67,13 +68,19 @@ def module_of(path: Path) -> str:
 NAMES = {module_of(path): path for path in MODULES}
 
 
+@cache
+def tree_of(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+@cache
 def imports(path: Path) -> list[str]:
     """Every module that is imported anywhere in a file, by its full name."""
     package = module_of(path).split(".")
     if path.name != "__init__.py":
         package.pop()
     found = []
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(tree_of(path)):
         if isinstance(node, ast.Import):
             found += [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
@@ -142,10 +149,11 @@ def _reached(graph: Mapping[str, Sequence[str]], name: str) -> set[str]:
     return found
 
 
+@cache
 def functions() -> list[tuple[str, int, int]]:
     found = []
     for path in MODULES:
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in ast.walk(tree_of(path)):
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
                 lines = (node.end_lineno or 0) - node.lineno + 1
                 arguments = [
@@ -189,5 +197,5 @@ def lines_of(path: Path) -> int:
 
 
 def test_every_module_says_what_it_is_for() -> None:
-    silent = [str(p) for p in MODULES if not ast.get_docstring(ast.parse(p.read_text()))]
+    silent = [str(p) for p in MODULES if not ast.get_docstring(tree_of(p))]
     assert silent == []

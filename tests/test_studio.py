@@ -52,6 +52,7 @@ def counting(monkeypatch: pytest.MonkeyPatch, module: Any, name: str, by: int) -
     return counts
 
 
+@pytest.mark.usefixtures("kept_cache")
 def test_flow_cost_and_facts_are_worked_out_once(
     write_studio: Callable[[dict[str, str]], Path],
     monkeypatch: pytest.MonkeyPatch,

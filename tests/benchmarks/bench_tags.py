@@ -113,8 +113,8 @@ def bare_library():
 
 def measure(count: int) -> dict[str, float]:
     from provenance.papers.tags import due
-    from provenance.papers.tags import run as tags
     from provenance.papers.tags import finishing as tag_sheets
+    from provenance.papers.tags import run as tags
 
     with tempfile.TemporaryDirectory() as folder:
         setting = studio(Path(folder, "pieces"), count)

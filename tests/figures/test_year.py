@@ -202,7 +202,7 @@ def test_what_was_lost_in_a_bath_has_its_day(opened, year, lost):
 def test_a_piece_that_is_no_more_is_lost_on_the_last_day_of_its_history(opened):
     text = PIECE.format(turn=1, kind="rug", hours=1, sale="")
     text += (
-        "status: withdrawn\nhistory: [{on: 2026-05-01, event: Moth}, {on: spring, event: Aired}]\n"
+        "status: withdrawn\nhistory: [{on: 2026-05-01, event: Moth}, {on: 2026-06, event: Aired}]\n"
     )
     found = losses(*opened(**{"2026-001": text}), date(2026, 4, 6), date(2027, 4, 5))
     assert [(each.key.name, each.cost.value, each.on) for each in found][-1] == (

@@ -13,6 +13,7 @@ import io
 import json
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -224,11 +225,12 @@ def _signs(text: str) -> str:
 def signs(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Every catalogue of ours in signs."""
     real = catalogues.shipped.__wrapped__
-    monkeypatch.setattr(
-        catalogues,
-        "shipped",
-        lambda name="en-GB": {key: _signs(text) for key, text in real(name).items()},
-    )
+
+    @cache  # as the real one is: a hundred commands ask for it
+    def shipped(name: str = "en-GB") -> dict[str, str]:
+        return {key: _signs(text) for key, text in real(name).items()}
+
+    monkeypatch.setattr(catalogues, "shipped", shipped)
     language.british.cache_clear()
     yield
     language.british.cache_clear()

@@ -14,9 +14,9 @@ from fractions import Fraction
 from provenance.figures.flow.carried import carried_money
 from provenance.figures.flow.flow import LOST, Draw, Flow, Key
 from provenance.figures.working import Figure, given, product, rounded, total
-from provenance.problems import Said, Slip
+from provenance.problems import Said
 from provenance.records.book import Book
-from provenance.records.fields import day
+from provenance.records.days import as_day
 from provenance.records.pieces import Piece
 
 
@@ -72,11 +72,4 @@ def _of_pieces(book: Book, flow: Flow) -> Iterator[Loss]:
 
 def _left(piece: Piece) -> date | None:
     """The last day in its history: that of its end."""
-    return max(filter(None, (_known_day(each.on) for each in piece.history)), default=None)
-
-
-def _known_day(said: str) -> date | None:
-    try:
-        return day(said)
-    except Slip:
-        return None
+    return max(filter(None, (as_day(each.on) for each in piece.history)), default=None)

@@ -27,7 +27,7 @@ from provenance.public.shapes import PaperSize
 from provenance.public.studio import PublicStudio
 
 SHEETS_A_PAPER = 8
-SHEETS_OFMANY = 4  # smaller parts, so that no core waits long for the last of another
+SHEETS_OF_MANY = 4  # smaller parts, so that no core waits long for the last of another
 MANY = 16  # sheets; fewer are done before a second Python has started
 _SMALL = Fraction("6.25")
 
@@ -99,7 +99,7 @@ def plan_papers(studio: PublicStudio, slots: Sequence[Slot], how: Imposing) -> "
     runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(slots))]
     count = sum(len(sheets) for _, sheets in runs)
     plans, before = [], 0
-    size = SHEETS_A_PAPER if count < MANY else SHEETS_OFMANY
+    size = SHEETS_A_PAPER if count < MANY else SHEETS_OF_MANY
     for layout, sheets in runs:
         for start in range(0, len(sheets), size):
             some = sheets[start : start + size]
