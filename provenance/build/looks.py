@@ -23,7 +23,7 @@ from provenance.records.text import Written
 from provenance.workers import workers
 
 RECIPE = "3"
-SMALL, ALL_SMALL = "look.small", "look.small_some"
+SMALL, ALL_SMALL = "look.small", ("look.small_some", "look.small_some_more")
 LEAST_SIDE = 1200  # of the longer side; the site's largest picture is 1600 wide
 _NAMED = 12  # photos in one remark
 _FEW = 12  # photos are looked at here; more are worth starting workers
@@ -96,7 +96,7 @@ def _of_all(small: Sequence[Problem]) -> Problem:
     said = [dict(each.what.pairs) for each in small if isinstance(each.what, Said)]
     names = list(dict.fromkeys(str(each["name"]) for each in said))
     shown, more = ", ".join(names[:_NAMED]), len(names) - _NAMED
-    key = f"{ALL_SMALL}_more" if more > 0 else ALL_SMALL
+    key = ALL_SMALL[more > 0]
     what = Said(key, number=len(small), least=LEAST_SIDE, names=shown, more=str(more))
     return replace(small[0], what=what)
 
