@@ -10,7 +10,7 @@ import click
 import pytest
 from click.testing import CliRunner
 
-from provenance.commands import asking
+from provenance.commands import consent
 from provenance.commands.main import main
 from provenance.deeds.deed import Change, Deed
 from provenance.deeds.doing import do, take_back
@@ -163,7 +163,7 @@ def test_at_a_terminal_the_maker_is_asked(folder, here, monkeypatch, answer, lan
     studio = folder / "studio" / "studio.yaml"
     studio.write_text(studio.read_text() + f"language: {language}\n")
     before = here()
-    monkeypatch.setattr(asking, "is_terminal", lambda: True)
+    monkeypatch.setattr(consent, "is_terminal", lambda: True)
     words = ["--studio", str(folder), "reprice", "2026-001", "500"]
     said = CliRunner().invoke(main, words, input=answer)
     assert said.exit_code == code, said.output
