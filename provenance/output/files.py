@@ -67,10 +67,13 @@ def _first_link(path: Path, folder: Path) -> str:
     return next(out, here).relative_to(folder).as_posix()
 
 
-def write_beside(path: Path, content: bytes, like: os.stat_result | None = None) -> None:
-    """Write a file whole beside its place and move it there, with mode and owner of another."""
+def write_beside(
+    path: Path, content: bytes, like: os.stat_result | None = None, *, via: Path | None = None
+) -> None:
+    """Write a file whole beside its place, or `via` another, and move it there; with mode and owner
+    of another file."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(f".{path.name}.new")
+    beside = via or path.with_name(f".{path.name}.new")
     beside.unlink(missing_ok=True)
     try:
         write_new(beside, content)

@@ -38,6 +38,6 @@ def test_a_deed_killed_between_its_files_is_done_whole_and_taken_back_whole(tria
 def test_every_kind_of_killing_kills(homes, trial_of):
     """The suite itself: an accident that does not happen would be a test that can't fail."""
     trial = trial_of("sell 2026-002 330 --yes")
-    for accident in (Accident("parent", 5), Accident("group", 9), Accident("cut", 40)):
+    for accident in (Accident("parent", 5), Accident("group", 9), Accident("cut", 5, size=40)):
         home = homes.copy(trial.home)
         assert homes.runner.run(home, *trial.command.words, accident=accident).is_killed
