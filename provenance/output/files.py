@@ -73,7 +73,7 @@ def write_beside(
     """Write a file whole beside its place, or `via` another, and move it there; with mode and owner
     of another file."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    beside = via or path.with_name(f".{path.name}.new")
+    beside = via or coming(path)
     beside.unlink(missing_ok=True)
     try:
         write_new(beside, content)
@@ -87,6 +87,11 @@ def write_beside(
         beside.unlink(missing_ok=True)
         raise
     settle([path.parent])
+
+
+def coming(path: Path) -> Path:
+    """Where a file is written before it takes its place."""
+    return path.with_name(f".{path.name}.new")
 
 
 def write_new(path: Path, content: bytes) -> None:
