@@ -17,8 +17,9 @@ _HELD: set[int] = set()
 
 
 @contextmanager
-def workers(most: int, *, afresh: bool = False) -> Iterator[ProcessPoolExecutor]:
-    """An executor for so many pieces of work, on as many cores as there are.
+def workers(most: int = 64, *, afresh: bool = False) -> Iterator[ProcessPoolExecutor]:
+    """An executor for so many pieces of work, on as many cores as there are; none is started before
+    there is any.
 
     Started `afresh`, workers share nothing with a parent that has drawn already. Work that was not
     begun is dropped when the caller ends with an error.

@@ -6,9 +6,12 @@ before the file, and a sign before the note: a run that is killed between the tw
 issue of the same day again.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections import deque
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from concurrent.futures import Executor, Future
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 from pathlib import Path
 
 from provenance.build.digests import FileDigests
@@ -37,7 +40,13 @@ from provenance.studio import Studio
 from provenance.workers import workers
 
 ENOUGH = 3
+AHEAD = 64  # made before the first is written: no more are held in memory
 SHOWN_AT = ("gallery", "guild", "show")
+
+
+Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format]
+Made = tuple[Certificate, Issue, bytes]
+Tell = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +74,47 @@ def issue_certificates(
     if is_strict:
         refuse_doubt(border.studio.book)
         hold_back(border.studio, "studio", "pieces")
-    folder = border.studio.book.folder
-    catch_up(folder, border.studio.today)
-    made = _made([_asked(border, number, sheet, is_strict=is_strict) for number in numbers])
+    asked = {each: _asked(border, each, sheet, is_strict=is_strict) for each in numbers}
+    if len(asked) < ENOUGH:
+        yield from _issued(border, asked, map(_make, asked.values()), tell)
+        return
+    with workers(len(asked)) as pool:
+        yield from _issued(border, asked, pool.map(_make, asked.values()), tell)
+
+
+class Begun:
+    """Certificates that workers make while something else is done, to be issued then."""
+
+    def __init__(
+        self, border: Border, numbers: Sequence[str], sheet: Format, pool: Executor
+    ) -> None:
+        self._border, self._pool = border, pool
+        self._asked = {number: _asked(border, number, sheet) for number in numbers}
+        self._waiting = iter(self._asked.values())
+        self._futures = deque(map(self._begun, islice(self._waiting, AHEAD)))
+
+    def issue(self, tell: Tell) -> Iterator[Issued]:
+        """Note and write them, in the order asked for; hold a lock meanwhile."""
+        return _issued(self._border, self._asked, self._made(), tell)
+
+    def _begun(self, asked: Asked | Slip) -> Future[Made | Slip]:
+        return self._pool.submit(_make, asked)
+
+    def _made(self) -> Iterator[Made | Slip]:
+        while self._futures:
+            yield self._futures.popleft().result()
+            self._futures.extend(map(self._begun, islice(self._waiting, 1)))
+
+
+def _issued(
+    border: Border,
+    numbers: Collection[str],
+    made: Iterable[Made | Slip],
+    tell: Tell,
+) -> Iterator[Issued]:
+    """Each certificate noted and written, or why it can't be."""
+    folder, today = border.studio.book.folder, border.studio.today
+    catch_up(folder, today)
     for done, (number, each) in enumerate(zip(numbers, made, strict=True), 1):
         tell(done, len(numbers))
         if isinstance(each, Slip):
@@ -76,10 +123,10 @@ def issue_certificates(
         certificate, issue, content = each
         path = folder / "papers" / paper_name(number)
         if issue.is_new:  # the one before is kept first: after the note this issue is no new one
-            keep_paper(path, content, border.studio.today, keeps_each=True)
+            keep_paper(path, content, today, keeps_each=True)
             announce(path)
-            note_printed(folder, noted(certificate, issue), border.studio.today)
-        file_paper(path, content, border.studio.today, keeps_each=issue.is_new)
+            note_printed(folder, noted(certificate, issue), today)
+        file_paper(path, content, today, keeps_each=issue.is_new)
         yield Issued(number, issue, path)
 
 
@@ -149,11 +196,7 @@ def noted(certificate: Certificate, issue: Issue) -> str:
     return printed_line({**told, "digest": issue.digest, "issue": issue.number})
 
 
-Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format]
-Made = tuple[Certificate, Issue, bytes]
-
-
-def _asked(border: Border, number: str, sheet: Format, *, is_strict: bool) -> Asked | Slip:
+def _asked(border: Border, number: str, sheet: Format, *, is_strict: bool = False) -> Asked | Slip:
     """What a worker is handed: public facts only."""
     try:
         if is_strict:
@@ -177,15 +220,6 @@ def _refuse(studio: Studio, piece: Piece) -> None:
         lacks = tuple(words for words in piece.missing if words not in (A_PHOTO, FINISHING))
         still = Said("certificate.wants", what=lacks) if lacks else Said("certificate.being_made")
         raise Slip(Said("certificate.draft"), still)
-
-
-def _made(asked: Sequence[Asked | Slip]) -> Iterator[Made | Slip]:
-    """In worker processes when there are more than a few."""
-    if len(asked) < ENOUGH:
-        yield from map(_make, asked)
-        return
-    with workers(len(asked)) as pool:
-        yield from pool.map(_make, asked)
 
 
 def _make(asked: Asked | Slip) -> Made | Slip:

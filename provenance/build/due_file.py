@@ -5,86 +5,143 @@ when one of them changed, only the few sheets that it is on are made anew.
 """
 
 import hashlib
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
+from functools import partial
 from pathlib import Path
-from typing import Any
 
 from provenance.build.memo import Memo
 from provenance.build.program import program, templates_of
-from provenance.build.tags import Wishes, tags_on_sheets
+from provenance.build.tags import Wishes, imposing, tag_of
 from provenance.build.tags_due import Note, note_at, places_of, reason_against, why_due
 from provenance.digest import digest_of
 from provenance.output import write_file
-from provenance.papers.tags.sheets import Paper, rendered
-from provenance.problems import Problem
+from provenance.papers.tags.sheets import (
+    Paper,
+    Plan,
+    Slot,
+    Tell,
+    join_papers,
+    plan_papers,
+    render_paper,
+)
+from provenance.papers.tags.typesetting import SetTag
+from provenance.press.codes.qr import Code
+from provenance.problems import Problem, Slip
 from provenance.public.border import Border
+from provenance.records.lots import Outlet
+from provenance.records.pieces import Piece
 
 _DUE = Wishes(changed=True)
 
 
+class DueTags:
+    """The tags that are due: laid and begun on workers, then joined and written."""
+
+    def __init__(self, border: Border, memo: Memo) -> None:
+        self.path = border.house.folder / "papers" / "tags-due.pdf"
+        self.problems: list[Problem] = []
+        self._border, self._memo = border, memo
+        self._due = list(_due(border))
+        self._frame = (program(), templates_of(border.house.templates), border.studio.file)
+        self._key = digest_of(*self._frame, [each.key for each in self._due])
+        self._count = len(self._due)
+        self._papers: list[Paper | Plan] = []
+        self._parts: list[tuple[str, bytes | Future[bytes]]] = []
+
+    def begin(self, pool: Executor) -> None:
+        """Lay the tags, and hand to workers those papers that are not as they were."""
+        if self._before and self._before == _held(self.path):
+            return
+        slots = list(self._slots())
+        self._count = len(slots)
+        how = replace(imposing(self._border, _DUE), day=self._day(), tells_day=False)
+        frame = digest_of(*self._frame)
+        for turn, plan in enumerate(plan_papers(self._border.house, slots, how) if slots else ()):
+            key = digest_of(frame, *plan.comes_from)
+            if kept := self._memo.get(_name(turn), key):
+                self._papers.append(plan)
+                self._parts.append((key, kept))
+            else:
+                self._papers.append(paper := plan.paper())
+                self._parts.append((key, pool.submit(render_paper, paper)))
+
+    def file(self, tell: Tell) -> int:
+        """Write the file, where it is not there already; how many tags are due."""
+        if self._parts:
+            content = join_papers(list(self._done(tell)), self._papers)
+            write_file(self.path, content)
+            if not self.problems:
+                self._memo.put("tags due", self._key, hashlib.sha256(content).hexdigest())
+        return self._count
+
+    def _slots(self) -> Iterator[Slot]:
+        for each in self._due:
+            load = partial(tag_of, self._border, each.piece, each.outlet, _DUE)
+            try:
+                width, height = self._border.once(
+                    f"cell {each.outlet.name if each.outlet else ''}",
+                    str(each.piece.number), partial(_cell, load),
+                )  # fmt: skip
+                yield Slot(width, height, each.key, load)
+            except Slip as slip:
+                place = slip.place or each.piece.number.place
+                problem = Problem(place, slip.what, slip.remedy)
+                self.problems += [] if problem in self.problems else [problem]
+
+    @property
+    def _before(self) -> str:
+        """The digest of the file with these very tags, where they could all be set."""
+        return self._memo.get("tags due", self._key) or ""
+
+    def _day(self) -> date:
+        """What the file says of its day: when the newest piece was finished, so that a new morning
+        alone gives no new file."""
+        days = (each.piece.finished for each in self._due)
+        return max(filter(None, days), default=date(2000, 1, 1))
+
+    def _done(self, tell: Tell) -> Iterator[bytes]:
+        for turn, (key, part) in enumerate(self._parts):
+            content = part.result() if isinstance(part, Future) else part
+            if isinstance(part, Future):
+                self._memo.put(_name(turn), key, content)
+            tell(turn + 1, len(self._parts))
+            yield content
+
+
+def _name(turn: int) -> str:
+    return f"tags due, paper no.{turn}"
+
+
 @dataclass(frozen=True, slots=True)
-class DueFile:
-    """How many tags are due and where they lie; what is wrong with those that can't be set."""
+class _Due:
+    """A tag that is due, and all that it is made from in short."""
 
-    path: Path
-    count: int
-    problems: tuple[Problem, ...] = ()
-
-
-def file_due_tags(border: Border, memo: Memo, tell: Callable[[int, int], None]) -> DueFile:
-    """Make the file of due tags, where it is not there already as it would be."""
-    path = border.house.folder / "papers" / "tags-due.pdf"
-    due = list(_due(border))
-    key = digest_of(program(), templates_of(border.house.templates), border.studio.file, due)
-    before, count = memo.get("tags due", key) or ("", 0)
-    if before and before == _held(path):
-        return DueFile(path, count)
-
-    def rendering(papers: Sequence[Paper]) -> Iterator[tuple[bytes, bool]]:
-        return _rendered(papers, memo, tell)
-
-    run = tags_on_sheets(border, _DUE, rendering, day=_day(border, due))
-    if run.content:
-        write_file(path, run.content)
-    if not run.problems:
-        memo.put("tags due", key, (hashlib.sha256(run.content).hexdigest(), len(run.tags)))
-    return DueFile(path, len(run.tags), tuple(run.problems))
+    piece: Piece
+    outlet: Outlet | None
+    key: str
 
 
-def _due(border: Border) -> Iterator[tuple[Any, ...]]:
-    """Every tag that is due, and all that it is made from."""
+def _due(border: Border) -> Iterator[_Due]:
+    """Every tag that is due, as often as it is needed."""
     book, keeping = border.studio.book, border.keeping
     for number, piece in book.pieces.items():
         if reason_against(book, piece):
             continue
         for outlet, count in places_of(book, piece):
             note = note_at(border, piece, outlet)
-            if not isinstance(note, Note) or why_due(border.studio, note):
-                key = keeping.key(border, number) if keeping else ""
-                yield number, count, str(outlet.name) if outlet else "", note, key
+            if isinstance(note, Note) and why_due(border.studio, note):
+                facts = keeping.key(border, number) if keeping else ""
+                key = digest_of(facts, str(outlet.name) if outlet else "", note)
+                yield from [_Due(piece, outlet, key)] * count
 
 
-def _day(border: Border, due: Sequence[tuple[Any, ...]]) -> date:
-    """What the file says of its day: when the newest piece was finished, so that a new morning
-    alone gives no new file."""
-    pieces = (border.studio.book.pieces[number] for number, *_ in due)
-    return max(filter(None, (piece.finished for piece in pieces)), default=date(2000, 1, 1))
-
-
-def _rendered(
-    papers: Sequence[Paper], memo: Memo, tell: Callable[[int, int], None]
-) -> Iterator[tuple[bytes, bool]]:
-    """Each paper, from the memo where it is the same as before; and whether it is fresh."""
-    keys = [digest_of(program(), paper) for paper in papers]
-    known = [memo.get(f"tags due, paper no.{turn}", key) for turn, key in enumerate(keys)]
-    fresh = rendered([p for p, kept in zip(papers, known, strict=True) if kept is None], tell)
-    for turn, (key, kept) in enumerate(zip(keys, known, strict=True)):
-        content = next(fresh) if kept is None else kept
-        if kept is None:
-            memo.put(f"tags due, paper no.{turn}", key, content)
-        yield content, kept is None
+def _cell(load: Callable[[], tuple[SetTag, Code | None]]) -> tuple[Fraction, Fraction]:
+    form = load()[0].form
+    return form.width, form.cell_height
 
 
 def _held(path: Path) -> str:

@@ -16,7 +16,7 @@ from provenance.records.book import Book
 from provenance.records.text import Written
 
 Words = tuple[str, ...]
-_ONCE = (*SAID_ONCE, ALL_SMALL)
+_ONCE = (*SAID_ONCE, ALL_SMALL, f"{ALL_SMALL}_more")
 
 
 def without_known(book: Book, found: Iterable[Problem]) -> Iterator[Problem]:

@@ -22,72 +22,69 @@ from provenance.records.checks_names import photo_path
 from provenance.records.text import Written
 from provenance.workers import workers
 
-RECIPE = "2"
+RECIPE = "3"
 SMALL, ALL_SMALL = "look.small", "look.small_some"
 LEAST_SIDE = 1200  # of the longer side; the site's largest picture is 1600 wide
+_NAMED = 12  # photos in one remark
 _FEW = 12  # photos are looked at here; more are worth starting workers
 
 
+Size = tuple[int, int, int]  # width and height in pixels, pictures in the file
+
+
 @dataclass(frozen=True, slots=True)
-class _New:
-    """A photo to look at, and what it will be known by."""
+class _Photo:
+    """A photo to look at."""
 
     folder: Path
     name: Written
     is_swatch: bool
     digest: str
-    is_sound: bool = False
 
     @property
     def mark(self) -> str:
-        """What it is known by when there is nothing to say of it; nothing where it can't be read"""
-        return _mark(self.digest, str(self.is_swatch))
-
-    @property
-    def sound(self) -> str:
-        """What it is known by when every pixel can be read, though it may be small."""
-        return _mark(self.digest, "sound")
+        """What it is known by when every pixel can be read; nothing where it can't be."""
+        text = f"{_recipe()} {self.name.rpartition('.')[2]} {self.digest}"
+        return hashlib.sha256(text.encode()).hexdigest() if self.digest else ""
 
 
 def photo_looks(book: Book) -> Iterator[Problem]:
     """What is wrong with photos that lie in photos/; whether they do is told elsewhere."""
     cache = f"looks/{hashlib.sha256(str(book.folder).encode()).hexdigest()}.json"
     known, asked = _known(cache), list(_asked(book))
-    new = [replace(each, is_sound=each.sound in known) for each in asked if each.mark not in known]
-    seen = _seen(new)
-    well = known & {mark for each in asked for mark in (each.mark, each.sound)}
-    well |= {each.mark for each, problems in seen if not problems}
-    well |= {each.sound for each, problems in seen if all(p.is_remark for p in problems)}
-    well.discard("")
+    fresh = _seen([each for each in asked if each.mark not in known])
+    found = [(each, known.get(each.mark) or next(fresh)) for each in asked]
+    well = {each.mark: size for each, size in found if each.mark and not isinstance(size, Slip)}
     if well != known:
-        keep_quickly(cache, sealed(sorted(well)))
-    found = [problem for _, problems in seen for problem in problems]
-    small = [each for each in found if _is_small(each)]
-    yield from (each for each in found if not _is_small(each))
+        keep_quickly(cache, sealed(well))
+    problems = [problem for each, size in found for problem in _told(each, size)]
+    small = [each for each in problems if _is_small(each)]
+    yield from (each for each in problems if not _is_small(each))
     yield from small if len(small) < 2 else [_of_all(small)]
 
 
-def _asked(book: Book) -> Iterator[_New]:
+def _asked(book: Book) -> Iterator[_Photo]:
     digests = photo_digests(book.folder)
     for name, is_swatch in _named(book):
         try:
             digest = digests.of(inside(book.folder / "photos", _below(name)))
         except (OSError, Slip):  # a look tells why
             digest = ""
-        yield _New(book.folder, name, is_swatch, digest)
+        yield _Photo(book.folder, name, is_swatch, digest)
     digests.keep()
 
 
-def _seen(new: Sequence[_New]) -> list[tuple[_New, list[Problem]]]:
+def _seen(photos: Sequence[_Photo]) -> Iterator[Size | Slip]:
     """What a look at each finds; on every core when they are many."""
-    if len(new) <= _FEW:
-        return [(each, _looked(each)) for each in new]
-    with workers(len(new)) as pool:
-        return list(zip(new, pool.map(_looked, new, chunksize=4), strict=True))
+    if len(photos) <= _FEW:
+        yield from map(_looked, photos)
+    else:
+        with workers(len(photos)) as pool:
+            yield from pool.map(_looked, photos, chunksize=4)
 
 
-def _looked(new: _New) -> list[Problem]:
-    return list(_look(new.folder, new.name, is_swatch=new.is_swatch, is_sound=new.is_sound))
+def _looked(photo: _Photo) -> Size | Slip:
+    return _look(photo.folder, photo.name)
 
 
 def _is_small(problem: Problem) -> bool:
@@ -97,8 +94,10 @@ def _is_small(problem: Problem) -> bool:
 def _of_all(small: Sequence[Problem]) -> Problem:
     """Old photos are small by the dozen: that is one remark, at the first of them."""
     said = [dict(each.what.pairs) for each in small if isinstance(each.what, Said)]
-    names = ", ".join(dict.fromkeys(str(each["name"]) for each in said))
-    what = Said(ALL_SMALL, number=len(small), least=LEAST_SIDE, names=names)
+    names = list(dict.fromkeys(str(each["name"]) for each in said))
+    shown, more = ", ".join(names[:_NAMED]), len(names) - _NAMED
+    key = f"{ALL_SMALL}_more" if more > 0 else ALL_SMALL
+    what = Said(key, number=len(small), least=LEAST_SIDE, names=shown, more=str(more))
     return replace(small[0], what=what)
 
 
@@ -111,23 +110,28 @@ def _named(book: Book) -> Iterator[tuple[Written, bool]]:
         yield from ((swatch, True) for swatch in swatches if swatch)
 
 
-def _look(
-    folder: Path, name: Written, *, is_swatch: bool, is_sound: bool = False
-) -> Iterator[Problem]:
+def _look(folder: Path, name: Written) -> Size | Slip:
     from provenance.press.pictures.photos import look_into, open_photo
 
     try:
         photo = open_photo(folder / "photos", _below(name))
-        if not is_sound:
-            look_into(photo)
+        look_into(photo)
     except Slip as slip:
-        yield Problem(name.place, slip.what, slip.remedy)
+        return slip
+    return photo.width, photo.height, photo.pictures
+
+
+def _told(photo: _Photo, size: Size | Slip) -> Iterator[Problem]:
+    name = photo.name
+    if isinstance(size, Slip):
+        yield Problem(name.place, size.what, size.remedy)
         return
-    if photo.pictures > 1:
-        what = Said("look.several", name=name, number=photo.pictures)
+    width, height, pictures = size
+    if pictures > 1:
+        what = Said("look.several", name=name, number=pictures)
         yield Problem(name.place, what, Said("look.one"), is_remark=True)
-    if max(photo.width, photo.height) < LEAST_SIDE and not is_swatch:
-        what = Said(SMALL, name=name, width=str(photo.width), height=str(photo.height))
+    if max(width, height) < LEAST_SIDE and not photo.is_swatch:
+        what = Said(SMALL, name=name, width=str(width), height=str(height))
         yield Problem(name.place, what, Said("look.larger", least=LEAST_SIDE), is_remark=True)
 
 
@@ -135,16 +139,12 @@ def _below(name: Written) -> str:
     return photo_path(name).removeprefix("photos/")
 
 
-def _mark(digest: str, kind: str) -> str:
-    text = f"{_recipe()} {kind} {digest}"
-    return hashlib.sha256(text.encode()).hexdigest() if digest else ""
-
-
 @lru_cache(maxsize=1)
 def _recipe() -> str:
     return f"{RECIPE} {LEAST_SIDE} {version('pillow')} {version('pi-heif')} {version('simplejpeg')}"
 
 
-def _known(cache: str) -> set[str]:
+def _known(cache: str) -> dict[str, Size]:
     known = unsealed(kept(cache))
-    return {each for each in known if isinstance(each, str)} if isinstance(known, list) else set()
+    lines = known.items() if isinstance(known, dict) else ()
+    return {mark: (width, height, pictures) for mark, (width, height, pictures) in lines}

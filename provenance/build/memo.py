@@ -18,6 +18,7 @@ from typing import Any, Self, TypeVar
 from provenance.build.cache import cache_path
 
 Value = TypeVar("Value")
+_SMALL = ("card", "note", "cell", "certificate", "pictures", "row")
 _MARK = 16
 _OURS = ("provenance.public.", "provenance.papers.", "provenance.press.", "provenance.build.",
          "provenance.site.", "provenance.problems")  # fmt: skip
@@ -34,6 +35,8 @@ class Memo:
         """The memo of the studio whose records lie in this folder."""
         place = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
         self._fresh: dict[str, tuple[str, bytes]] = {}
+        self._bundles: dict[str, dict[str, tuple[str, Any]]] = {}
+        self._touched: set[str] = set()
         self._file = _opened(cache_path(f"studios/{place}.sqlite"))
 
     def __enter__(self) -> Self:
@@ -44,20 +47,24 @@ class Memo:
 
     def get(self, name: str, key: str) -> Any:
         """The value kept under this name and key; None for a miss."""
+        bundle, last = _bundle(name)
+        if bundle:
+            known, value = self._bundled(bundle).get(last, ("", None))
+            return value if known == key else None
         if name in self._fresh:
             known, content = self._fresh[name]
             return _loaded(content) if known == key else None
-        if self._file:
-            with suppress(*_FAULTS):
-                asked = "SELECT value FROM kept WHERE name = ? AND key = ?"
-                for (content,) in self._file.execute(asked, (name, key)):
-                    return _loaded(content)
-        return None
+        return self._read(name, key)
 
     def put(self, name: str, key: str, value: Any) -> None:
         """Keep a value; what was kept under this name before is gone."""
-        content = pickle.dumps(value, protocol=5)
-        self._fresh[name] = (key, _mark(content) + content)
+        bundle, last = _bundle(name)
+        if bundle:
+            self._bundled(bundle)[last] = key, value
+            self._touched.add(bundle)
+        else:
+            content = pickle.dumps(value, protocol=5)
+            self._fresh[name] = (key, _mark(content) + content)
 
     def once(self, name: str, key: str, work: Callable[[], Value]) -> Value:
         """A value from before, else worked out now and kept."""
@@ -69,6 +76,10 @@ class Memo:
 
     def drop_others(self, numbers: Collection[str]) -> None:
         """Drop what was kept of pieces that are gone; a name ends with the number of its piece."""
+        for name, bundle in self._bundles.items():
+            for number in bundle.keys() - numbers:
+                del bundle[number]
+                self._touched.add(name)
         if self._file:
             with suppress(*_FAULTS), self._file:
                 names = [name for (name,) in self._file.execute("SELECT name FROM kept")]
@@ -82,12 +93,34 @@ class Memo:
         """Write down what was put in; without room it is lost."""
         if not self._file:
             return
+        for name in self._touched:
+            content = pickle.dumps(self._bundles[name], protocol=5)
+            self._fresh[name] = ("", _mark(content) + content)
         rows = [(name, *pair) for name, pair in self._fresh.items()]
         with suppress(*_FAULTS), self._file:
             self._file.executemany("INSERT OR REPLACE INTO kept VALUES (?, ?, ?)", rows)
         with suppress(*_FAULTS):
             self._file.close()
         self._file = None
+
+    def _read(self, name: str, key: str) -> Any:
+        if self._file:
+            with suppress(*_FAULTS):
+                asked = "SELECT value FROM kept WHERE name = ? AND key = ?"
+                for (content,) in self._file.execute(asked, (name, key)):
+                    return _loaded(content)
+        return None
+
+    def _bundled(self, name: str) -> dict[str, tuple[str, Any]]:
+        if name not in self._bundles:
+            self._bundles[name] = self._read(name, "") or {}
+        return self._bundles[name]
+
+
+def _bundle(name: str) -> tuple[str, str]:
+    """Small values of all pieces lie together: the bundle, and the number there; '' for others."""
+    start, _, last = name.rpartition(" ")
+    return (f"all {start}", last) if start.startswith(_SMALL) else ("", "")
 
 
 def _opened(path: Path) -> sqlite3.Connection | None:

@@ -16,12 +16,12 @@ from provenance.build.counts import is_at, items_for
 from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import file_paper
 from provenance.build.ledger import begin_printing, catch_up, note_printed
+from provenance.build.papers_due import Progress
 from provenance.build.shows import entries_of
 from provenance.build.start_words import hold_back
 from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
 from provenance.build.told import paper_lines, private_name, stale_line
-from provenance.build.whole import Progress
 from provenance.papers.format import format_for
 from provenance.papers.sheets.condition import condition_report
 from provenance.papers.sheets.fair import guild_inventory, inventory, packing_list, price_list

@@ -24,18 +24,21 @@ class PieceKeys:
     def __init__(self, border: Border) -> None:
         self._border, self._book, self._flow = border, border.book, border.flow
         self._known: dict[Key, str] = {}
+        self._pieces: dict[str, str] = {}
 
     def of(self, number: str) -> str:
         """The key of one piece."""
-        studio, piece = self._border.studio, self._book.pieces[number]
-        day = valued_on(piece, studio.today)
-        return digest_of(self._frame, self._of_node(key_of(piece)), day)
+        if number not in self._pieces:
+            piece = self._book.pieces[number]
+            day = valued_on(piece, self._border.studio.today)
+            self._pieces[number] = digest_of(self._frame, self._of_node(key_of(piece)), day)
+        return self._pieces[number]
 
     @cached_property
     def _frame(self) -> str:
         """What every piece's facts come from."""
         book, phrases = self._book, self._border.phrases
-        words = (phrases.language, phrases.currency, phrases.words, phrases.decimal_comma)
+        words = (phrases.language, phrases.currency, phrases.decimal_comma)
         records = (book.studio, book.outlets, book.light_tests, book.broken, str(book.folder))
         return digest_of(program(), self._border.markets, *words, *records)
 

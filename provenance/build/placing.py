@@ -6,11 +6,14 @@ from the cache, else made. A photo that can't be read any more keeps the picture
 """
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from pathlib import Path
 
-from provenance.build.digests import FileDigests, photo_digests
+from provenance.build.digests import photo_digests
 from provenance.build.last_good import last_good, not_made
 from provenance.build.memo import Memo
-from provenance.build.pictures import Made, Wanted, public_pictures
+from provenance.build.pictures import Made, Wanted, start_pictures
 from provenance.build.program import program
 from provenance.digest import digest_of
 from provenance.output import Tree
@@ -28,27 +31,58 @@ Pictures = dict[str, Found]  # by the number of the piece
 Tell = Callable[[int, int], None]
 
 
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """What a build works with: what is kept from before, worker processes, and what is to be begun
+    while these make pictures."""
+
+    memo: Memo
+    pool: Executor
+    meanwhile: Callable[[], None]
+
+
 def placed_pictures(
-    border: Border, pieces: Sequence[Card], tree: Tree, tell: Tell, memo: Memo
+    border: Border, pieces: Sequence[Card], tree: Tree, hands: Hands, tell: Tell
 ) -> tuple[Pictures, list[Problem]]:
     """Where every public picture lies, and what is wrong with photos."""
-    house, digests = border.house, photo_digests(border.house.folder)
-    keys = {each.number: _key(house, each, digests) for each in pieces}
-    digests.keep()
-    known = {each.number: _carried(each, keys[each.number], tree, memo) for each in pieces}
+    photos = _Photos(border.house.folder)
+    keys = {each.number: _key(border.house, each, photos) for each in pieces}
+    photos.digests.keep()
+    known = {each.number: _carried(each, keys[each.number], tree, hands.memo) for each in pieces}
     rendered: Pictures = {number: found for number, found in known.items() if found is not None}
     others = [each for each in pieces if each.number not in rendered]
-    made, faults = _made(border, others, tree, tell)
+    made, faults = _made(border, others, tree, hands, tell)
     for number, found in made.items():
         if keys[number] and number not in faults:  # what is wrong is told by every build
-            memo.put(f"pictures {number}", keys[number], (found, _digests(found, tree)))
+            hands.memo.put(f"pictures {number}", keys[number], (found, _digests(found, tree)))
     return rendered | made, sorted(problem for found in faults.values() for problem in found)
 
 
-def _key(studio: PublicStudio, piece: Card, digests: FileDigests) -> str:
+class _Photos:
+    """What the photos of a record folder hold."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder, self.digests = folder, photo_digests(folder)
+        self._home = folder.resolve()
+        self._plain: dict[Path, bool] = {}
+
+    def held(self, name: str) -> str:
+        """The digest of a photo; OSError or Slip where it can't be had or lies elsewhere."""
+        path = self.folder / name
+        if path.is_symlink() or not self._is_inside(path.parent):
+            path = inside(self.folder, name)
+        return self.digests.of(path)
+
+    def _is_inside(self, place: Path) -> bool:
+        if place not in self._plain:
+            self._plain[place] = place.resolve().is_relative_to(self._home)
+        return self._plain[place]
+
+
+def _key(studio: PublicStudio, piece: Card, photos: _Photos) -> str:
     """All that the pictures of a piece come from; '' where a photo can't be had."""
     try:
-        held = [digests.of(inside(studio.folder, photo.path)) for photo in piece.photos]
+        held = [photos.held(photo.path) for photo in piece.photos]
     except (OSError, Slip):
         return ""
     names = [(photo.file, _credit(studio, piece, photo)) for photo in piece.photos]
@@ -73,7 +107,7 @@ def _digests(found: Found, tree: Tree) -> dict[str, str]:
 
 
 def _made(
-    border: Border, pieces: Sequence[Card], tree: Tree, tell: Tell
+    border: Border, pieces: Sequence[Card], tree: Tree, hands: Hands, tell: Tell
 ) -> tuple[Pictures, dict[str, list[Problem]]]:
     """Make pictures that are not in the cache, put all into the tree, and say where they lie; and
     what is wrong with photos, by the number of their piece."""
@@ -85,7 +119,9 @@ def _made(
             owners.setdefault(wanted, []).append((each, photo))
     rendered: Pictures = {each.number: {} for each in pieces}
     faults: dict[str, list[Problem]] = {}
-    for made in public_pictures(list(owners), tell):
+    pending = start_pictures(hands.pool, list(owners))
+    hands.meanwhile()
+    for made in pending.results(tell):
         for owner, photo in owners[made.wanted]:
             if made.slip:
                 place = border.studio.piece(owner.number).record.place_of(photo.file)

@@ -15,15 +15,15 @@ from pathlib import Path
 from provenance.build.facts import Facts
 from provenance.build.letters import site_letters
 from provenance.build.memo import Memo
-from provenance.build.placing import placed_pictures
+from provenance.build.placing import Hands, placed_pictures
 from provenance.build.program import program
 from provenance.build.site_files import remember, trusted
 from provenance.build.taking import Allow, taken_away
 from provenance.digest import digest_of
+from provenance.language.catalogue import own_words
 from provenance.output import Tree, new_tree
 from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border
-from provenance.public.shapes import PublicWords
 from provenance.public.shelves import public_dye, public_fleece
 from provenance.public.studio import PublicStudio
 from provenance.site.moved import moved_pages
@@ -71,13 +71,7 @@ class Built:
 
 
 def build_site(
-    border: Border,
-    words: Mapping[str, PublicWords],
-    target: Path,
-    tell: Tell,
-    *,
-    memo: Memo,
-    allow: Allow | None,
+    border: Border, target: Path, hands: Hands, tell: Tell, *, allow: Allow | None
 ) -> Built:
     """Build the site into `target`; hold a lock meanwhile. Slip when a printed address is lost.
 
@@ -85,28 +79,26 @@ def build_site(
     everything is made and compared, and the old site stays.
     """
     place = Path(os.path.realpath(target))
-    with new_tree(place, swaps=allow is not None, trusts=trusted(memo, place)) as tree:
-        built = _fill(border, words, tree, tell, memo)
+    with new_tree(place, swaps=allow is not None, trusts=trusted(hands.memo, place)) as tree:
+        built = _fill(border, tree, hands, tell)
         if allow:
             allow(taken_away(tree), built.problems)
-    remember(memo, place, tree.names if allow else tree.before)
+    remember(hands.memo, place, tree.names if allow else tree.before)
     return replace(built, problems=(*built.problems, *tree.remains))
 
 
-def _fill(
-    border: Border, words: Mapping[str, PublicWords], tree: Tree, tell: Tell, memo: Memo
-) -> Built:
+def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
     """Make every file of the site that is not as it was, and put all into the new tree."""
     _refuse_another_studio(border.house, tree)
-    facts = border.keeping if isinstance(border.keeping, Facts) else Facts(memo)
+    facts = border.keeping if isinstance(border.keeping, Facts) else Facts(hands.memo)
     cards = [facts.card(border, number) for number in _to_show(border.studio, tree)]
-    rendered, problems = placed_pictures(border, cards, tree, tell, memo)
-    site = _site(border, words, memo, [
+    rendered, problems = placed_pictures(border, cards, tree, hands, tell)
+    site = _site(border, hands.memo, [
         ShownPiece(card, pictures_of(card, rendered.get(card.number, {})),
                    partial(border.piece, card.number), facts.key(border, card.number))
         for card in cards
     ])  # fmt: skip
-    names, told = _put_pages(site, tree, memo)
+    names, told = _put_pages(site, tree, hands.memo)
     for name, content in moved_pages(site, tree.before, names):
         tree.put(name, content)
         names.add(name)
@@ -117,9 +109,7 @@ def _fill(
     )
 
 
-def _site(
-    border: Border, words: Mapping[str, PublicWords], memo: Memo, pieces: Sequence[ShownPiece]
-) -> Site:
+def _site(border: Border, memo: Memo, pieces: Sequence[ShownPiece]) -> Site:
     """Everything that pages are made from."""
     book = border.studio.book
     withdrawn = (number for number, each in book.pieces.items() if each.state == "withdrawn")
@@ -130,8 +120,9 @@ def _site(
         outlets=tuple(border.outlet(name) for name in book.outlets),
         pieces=tuple(pieces),
         withdrawn=tuple(map(border.piece, withdrawn)),
-        words=words,
+        words=book.pages,
         letters=site_letters(),
+        own_words=own_words(book.studio),
         once=memo.once,
     )
 

@@ -6,7 +6,6 @@ was left out or left off and why. Every word comes from the public facts of a pi
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
@@ -26,7 +25,7 @@ from provenance.build.tags_due import (
     words_for,
 )
 from provenance.papers.tags.form import Form, form_of
-from provenance.papers.tags.sheets import Imposing, Paper, Rendering, make_sheets, rendered
+from provenance.papers.tags.sheets import Imposing, Paper, join_papers, lay_papers, rendered
 from provenance.papers.tags.typesetting import SetTag, set_tag
 from provenance.papers.tags.words import TagWords
 from provenance.press.codes.qr import CLEAR, Code, code_for
@@ -61,12 +60,17 @@ class TagRun:
     """Sheets of tags, and pieces without one; no `content` when there was nothing to print."""
 
     content: bytes = b""
-    sheets: int = 0
+    papers: list[Paper] = field(default_factory=list)
     tags: list[SetTag] = field(default_factory=list)
     codes: dict[str, Code] = field(default_factory=dict)
     notes: list[Note] = field(default_factory=list)
     left_out: list[tuple[str, Words]] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def sheets(self) -> int:
+        """How many sheets they take."""
+        return sum(paper.sheets for paper in self.papers)
 
     @property
     def left_off(self) -> tuple[tuple[str, Words], ...]:
@@ -107,28 +111,23 @@ def print_tags(
     `tell` is called with how many parts of how many are done.
     """
 
-    def rendering(papers: Sequence[Paper]) -> Iterator[tuple[bytes, bool]]:
-        return ((content, True) for content in rendered(papers, tell))
+    run = lay_tags(border, wishes)
+    if run.papers:
+        run.content = join_papers(list(rendered(run.papers, tell)), run.papers)
+    return run
 
-    return tags_on_sheets(border, wishes, rendering)
 
-
-def tags_on_sheets(
-    border: Border, wishes: Wishes, rendering: Rendering, day: date | None = None
-) -> TagRun:
-    """The same, each paper by `rendering`; `day` stands for today, which is not told then."""
+def lay_tags(border: Border, wishes: Wishes) -> TagRun:
+    """The same, laid on papers that are not yet rendered."""
     outlet = border.studio.outlet(wishes.outlet) if wishes.outlet else None
     there = border.speaking(outlet)
-    how, run = _imposing(there, wishes), TagRun()
-    if day:
-        how = replace(how, day=day, tells_day=False)
+    how, run = imposing(there, wishes), TagRun()
     for piece in _asked_for(border.studio, wishes.numbers, outlet):
         _sort(border, wishes, piece, run)
     if run.tags:
-        if not day:  # what is only due is not printed yet
-            lines = (note.line(border.studio.today) for note in run.notes)
-            how = replace(how, noted="".join(lines))
-        run.content, run.sheets = make_sheets(there.house, run.tags, run.codes, how, rendering)
+        lines = (note.line(border.studio.today) for note in run.notes)
+        how = replace(how, noted="".join(lines))
+        run.papers = lay_papers(there.house, run.tags, run.codes, how)
     return run
 
 
@@ -160,7 +159,7 @@ def _set(
         run.left_out.append((str(piece.number), why))
         return
     try:
-        tag, code = _tag_of(border, piece, outlet, wishes)
+        tag, code = tag_of(border, piece, outlet, wishes)
         run.tags += [tag] * count
         run.codes |= {tag.words.number: code} if code else {}
         note = note_of(border, tag.words)
@@ -179,7 +178,7 @@ def _reason_in(border: Border, piece: Piece, outlet: Outlet | None, *, only_chan
     return Said("no_tag.lacks", fields=tuple(Said(f"tag_field.{word}") for word in note))
 
 
-def _tag_of(
+def tag_of(
     border: Border, piece: Piece, outlet: Outlet | None, wishes: Wishes
 ) -> tuple[SetTag, Code | None]:
     """A tag set, and its code; Slip for what can't be printed."""
@@ -207,7 +206,8 @@ def _form(border: Border, wishes: Wishes, code: Code | None, outlet: Outlet | No
     return form_of(width, height, modules, has_stub=has_stub)
 
 
-def _imposing(border: Border, wishes: Wishes) -> Imposing:
+def imposing(border: Border, wishes: Wishes) -> Imposing:
+    """How tags are put on sheets."""
     own = border.studio.file.tags
     outlet = border.outlet(wishes.outlet).title if wishes.outlet else ""
     key = "tag.heading_for" if outlet else "tag.heading"

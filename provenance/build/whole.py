@@ -4,39 +4,27 @@ In: the border, the target folder, ways to tell how far the work is. Out: what w
 could not be, and lines that tell it. The site stands even where the papers find no room.
 """
 
-import os
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import AbstractContextManager
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Protocol
 
-from provenance.build.certificates import certificates_due, issue_certificates, not_issued
-from provenance.build.due_file import file_due_tags
 from provenance.build.facts import Facts
 from provenance.build.last_good import is_kept
 from provenance.build.memo import Memo
 from provenance.build.opening import swatch_problems
+from provenance.build.papers_due import PapersDue, Progress
+from provenance.build.placing import Hands
 from provenance.build.site import Built, Change, build_site
 from provenance.build.start_words import kept_from_others
 from provenance.build.taking import Allow
 from provenance.build.witnesses import tell_site
-from provenance.papers.format import format_for
-from provenance.problems import Place, Problem, Problems, Said, Slip, Words, WrongWish
+from provenance.problems import Problem, Problems, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
 from provenance.studio import Studio
+from provenance.workers import workers
 
 SHOWN = 40
-
-
-class Telling(Protocol):
-    """Something that is told how far the work is."""
-
-    def tell(self, done: int, whole: int) -> None: ...
-
-
-Progress = Callable[[str], AbstractContextManager[Telling]]
 
 
 def refuse_target(folder: Path, records: Path) -> None:
@@ -59,76 +47,43 @@ def build_all(border: Border, folder: Path, progress: Progress, *, allow: Allow 
 
     `allow` is asked before the public loses anything; without it the changes are only told.
     """
-    only_tell = allow is None
-    with Memo(border.house.folder) as memo:
+    only_tell, problems = allow is None, Problems()
+    with Memo(border.house.folder) as memo, workers() as pool:
         border.keeping = Facts(memo)
-        problems = Problems()
-        site = _site(border, memo, folder, progress, problems, allow)
+        papers = PapersDue(border, memo, pool)
+        hands = Hands(memo, pool, _nothing if only_tell else papers.begin)
+        site = _site(border, folder, hands, progress, allow)
+        problems.extend(_of_site(border.studio, site))
         lines = list(_site_lines(site, only_tell=only_tell))
         if not only_tell:
-            lines += _papers(border, memo, progress, problems)
+            lines += papers.file(progress, problems)
             tell_site(site.folder, border.studio.book)
         memo.drop_others(border.studio.book.pieces)
     return replace(site, problems=tuple(problems), lines=tuple(lines))
 
 
+def _nothing() -> None:
+    """What is begun meanwhile where things are only told."""
+
+
 def _site(
-    border: Border,
-    memo: Memo,
-    folder: Path,
-    progress: Progress,
-    problems: Problems,
-    allow: Allow | None,
+    border: Border, folder: Path, hands: Hands, progress: Progress, allow: Allow | None
 ) -> Built:
-    """The site, and what is wrong with photos and swatches."""
-    studio = border.studio
-    problems.extend(swatch_problems(studio))
+    """The site, in its place."""
     with progress("pictures") as bar:
         try:
-            site = build_site(border, studio.book.pages, folder, bar.tell, memo=memo, allow=allow)
+            return build_site(border, folder, hands, bar.tell, allow=allow)
         except Slip as slip:
             raise Slip(Said("build.nothing_built", what=slip.what), slip.remedy) from slip
+
+
+def _of_site(studio: Studio, site: Built) -> Iterator[Problem]:
+    """What is wrong with swatches and photos; what `check` tells is told in its words."""
     known = studio.of_photos & set(studio.mistakes)
-    problems.extend(known)
     told_of = {each.place for each in known}
-    problems.extend(each for each in site.problems if each.place not in told_of or is_kept(each))
-    return site
-
-
-def _papers(border: Border, memo: Memo, progress: Progress, problems: Problems) -> list[Words]:
-    """Tags that are due on one file, made anew until `tags` prints them; certificates, issued."""
-    try:
-        tags = list(_tags_due(border, memo, progress, problems))
-        return [*tags, *_certificates(border, progress, problems)]
-    except Slip as slip:  # the site stands; records on a read-only disk have no room for papers
-        problems.add(Place(str(border.house.folder / "papers")), slip.what, slip.remedy)
-        return [Said("build.no_papers")]
-
-
-def _tags_due(
-    border: Border, memo: Memo, progress: Progress, problems: Problems
-) -> Iterator[Words]:
-    with progress("hang_tags") as bar:
-        due = file_due_tags(border, memo, bar.tell)
-    problems.extend(due.problems)
-    if due.count:
-        tags = Said("build.tags", number=due.count)
-        yield Said("build.tags_due", tags=tags, path=str(due.path))
-        yield Said("build.tags_print")
-
-
-def _certificates(border: Border, progress: Progress, problems: Problems) -> Iterator[Words]:
-    due, made = certificates_due(border), []
-    with progress("certificates") as bar:
-        for issued in issue_certificates(border, due, format_for(border.house), bar.tell):
-            if issued.slip:
-                problems.extend([not_issued(border.studio, issued.number, issued.slip)])
-            else:
-                made.append(issued.number)
-    if made:
-        folder = f"{border.house.folder / 'papers'}{os.sep}"
-        said = {"folder": folder, "numbers": ", ".join(made)}
-        yield Said("build.certificates", number=len(made), **said)
+    yield from swatch_problems(studio)
+    yield from known
+    yield from (each for each in site.problems if each.place not in told_of or is_kept(each))
 
 
 def _site_lines(site: Built, *, only_tell: bool) -> Iterator[Words]:

@@ -7,6 +7,7 @@ address that is not marked public.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.stages import dyes_of, helps_of, history_words
@@ -91,23 +92,34 @@ def public_dye(view: View, lot: Dyestuff) -> PublicDye:
 
 
 def _swatches(view: View, dye: str) -> Iterator[Swatch]:
+    for name, colour, stages in _shades(view):
+        if dye in dyes_of(stages):
+            yield _swatch(view, name, colour, stages)
+
+
+@lru_cache(maxsize=4)
+def _shades(view: View) -> tuple[tuple[str, str, tuple[DyeStage, ...]], ...]:
+    """Every dyed lot and every yarn dyed in place that has a colour: its name, colour, stages."""
+    return (*_of_lots(view), *_in_place(view))
+
+
+def _of_lots(view: View) -> Iterator[tuple[str, str, tuple[DyeStage, ...]]]:
     book = view.book
-    for bath in book.baths.values():
-        for entry in bath.dyed:
-            lot = str(entry.becomes)
-            stages = stages_of(book, lot)
-            colour = colour_of(book, lot, view.studio.swatches)
-            if dye in dyes_of(stages) and colour:
-                yield _swatch(view, spoken(lot), colour, stages)
-    for piece in book.pieces.values():
-        if piece.is_draft or not any(use.dyes and use.colour for use in piece.yarns):
+    lots = (str(entry.becomes) for bath in book.baths.values() for entry in bath.dyed)
+    for lot in lots:
+        if colour := colour_of(book, lot, view.studio.swatches):
+            yield spoken(lot), colour, stages_of(book, lot)
+
+
+def _in_place(view: View) -> Iterator[tuple[str, str, tuple[DyeStage, ...]]]:
+    for piece in view.book.pieces.values():
+        if not any(use.dyes and use.colour for use in piece.yarns) or piece.is_draft:
             continue
-        for index, yarn in enumerate(yarns_of(book, piece, view.studio.swatches)):
+        for index, yarn in enumerate(yarns_of(view.book, piece, view.studio.swatches)):
             use = piece.yarns[index]
-            if use.dyes and use.colour and dye in dyes_of(yarn.stages):
+            if use.dyes and use.colour:
                 name = use.name or piece.name_in_place(index).partition(" ")[2]
-                told = f"{piece.title}: {name.replace('-', ' ')}"
-                yield _swatch(view, told, yarn.colour, yarn.stages)
+                yield f"{piece.title}: {name.replace('-', ' ')}", yarn.colour, yarn.stages
 
 
 def _swatch(view: View, name: str, colour: str, stages: Sequence[DyeStage]) -> Swatch:

@@ -8,8 +8,7 @@ that the folder opens from disk.
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import dataclass, field, fields
 from functools import cached_property, partial
 from typing import Any
 
@@ -45,6 +44,7 @@ class Site:
     withdrawn: tuple[PublicPiece, ...]
     words: Mapping[str, PublicWords]
     letters: Mapping[str, bytes]
+    own_words: Mapping[str, str] = field(default_factory=dict)
     once: Once = lambda name, key, work: work()
 
     @cached_property
@@ -57,6 +57,11 @@ class Site:
     def dye_views(self) -> tuple[DyeView, ...]:
         """Every dyestuff that was used, with the listed pieces that carry it."""
         return dye_views(self.dyes, self.listed)
+
+    @cached_property
+    def dye_stamps(self) -> Mapping[str, str]:
+        """What is told of each dye, by its name, in short; with its place among the dyes."""
+        return {dye.of.name: digest_of(n, dye.of) for n, dye in enumerate(self.dye_views)}
 
     @cached_property
     def rows(self) -> Rows:
@@ -85,10 +90,13 @@ class Site:
         """
         own = self.own_templates
         tells_day = any(b"today" in text for text in own.values())
-        studio = self.studio if tells_day else replace(self.studio, today=date.min)
+        phrases = self.studio.phrases
+        told = {each.name: getattr(self.studio, each.name) for each in fields(self.studio)}
+        told["phrases"] = (phrases.language, phrases.currency, phrases.decimal_comma)
+        studio = told if tells_day else {**told, "today": ""}
         menus = tuple((each.name, each.title) for each in self.words.values())
         pieces = stamps(self.listed) if own else ()
-        return studio, menus, own, pieces
+        return studio, self.own_words, menus, own, pieces
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +171,7 @@ def _pages(site: Site) -> Iterator[Asked]:
         turns = tuple(
             (each.path, each.card.number, each.card.title) if each else "" for each in beside
         )
-        dyes = tuple(dye.of for dye in site.dye_views if dye.of.name in piece.card.dye_names)
+        dyes = tuple(site.dye_stamps.get(name) for name in piece.card.dye_names)
         shared = () if piece.pictures else newest
         comes_from = (piece.stamp, turns, dyes, shared)
         yield piece.path, "site/piece.html", comes_from, partial(_of_piece, site, piece)

@@ -304,7 +304,7 @@ def test_nothing_is_made_anew_when_nothing_changed(
     monkeypatch.setattr("provenance.public.border.public_piece", fails)
     monkeypatch.setattr(pages, "render", fails)
     monkeypatch.setattr(rows, "render", fails)
-    monkeypatch.setattr(due_file, "tags_on_sheets", fails)
+    monkeypatch.setattr(due_file, "plan_papers", fails)
     assert "differently: nothing" in build()
     after = tree(small.parent)
     assert {name for name in before if before[name] != after.get(name)} <= {

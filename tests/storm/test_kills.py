@@ -6,7 +6,7 @@ import pytest
 from kills import kills, some
 from runs import Accident
 
-WORDS = ("build --back", "tags", "recover --yes")
+WORDS = ("tags", "recover --yes")
 ACCEPT = "quote 2026-C01 --accept --size 1 --yes"
 
 

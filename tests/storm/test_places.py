@@ -14,7 +14,7 @@ def test_a_folder_that_may_not_be_written(trial_of, place):
     assert read_only_faults(trial_of(SELL), place) == []
 
 
-@pytest.mark.parametrize("surroundings", [MISSING[1], MISSING[4]], ids=str)
+@pytest.mark.parametrize("surroundings", [MISSING[4]], ids=str)
 def test_surroundings_that_are_missing(trial_of, surroundings):
     assert missing_faults(trial_of(SELL), surroundings) == []
 

@@ -8,12 +8,13 @@ every code is read back from the joined file.
 
 import gc
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 from provenance.language.phrases import Phrases
@@ -75,71 +76,118 @@ class Paper:
 
 
 Tell = Callable[[int, int], None]
-Rendering = Callable[[Sequence[Paper]], Iterable[tuple[bytes, bool]]]
 
 
-def make_sheets(
-    studio: PublicStudio,
-    tags: Sequence[SetTag],
-    codes: Mapping[str, Code],
-    how: Imposing,
-    rendering: Rendering,
-) -> tuple[bytes, int]:
-    """The finished file and how many sheets it has.
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A tag to be laid: the size of its cell in millimetres, all that it comes from in short, and
+    how it is set, with its code, when its sheet is made."""
 
-    `rendering` gives each paper as PDF, and whether it is fresh: what was read back when it was
-    kept is not read again. Slip when a size does not fit or the first cell is not there.
+    width: Fraction
+    height: Fraction
+    key: str
+    load: Callable[[], tuple[SetTag, Code | None]]
+
+
+def lay_papers(
+    studio: PublicStudio, tags: Sequence[SetTag], codes: Mapping[str, Code], how: Imposing
+) -> list[Paper]:
+    """Papers of a few sheets each, with all tags.
+
+    Slip when a size does not fit or the first cell is not there.
     """
-    runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(tags))]
+    loads = [partial(_loaded, tag, codes.get(tag.words.number)) for tag in tags]
+    slots = [Slot(tag.form.width, tag.form.cell_height, "", load)
+             for tag, load in zip(tags, loads, strict=True)]  # fmt: skip
+    return [plan.paper() for plan in plan_papers(studio, slots, how)]
+
+
+def _loaded(tag: SetTag, code: Code | None) -> tuple[SetTag, Code | None]:
+    return tag, code
+
+
+def plan_papers(studio: PublicStudio, slots: Sequence[Slot], how: Imposing) -> "list[Plan]":
+    """The same papers, none of them made yet."""
+    runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(slots))]
     count = sum(len(sheets) for _, sheets in runs)
-    papers, before = [], 0
+    plans, before = [], 0
     size = SHEETS_A_PAPER if count < _MANY else SHEETS_OF_MANY
     for layout, sheets in runs:
         for start in range(0, len(sheets), size):
             some = sheets[start : start + size]
-            making = _Making(studio, layout, codes, how, before + start, count)
-            papers.append(making.paper(some))
+            plans.append(Plan(studio, layout, how, before + start, count, some))
         before += len(sheets)
-    done = list(rendering(papers))
-    content = joined([each for each, _ in done])
+    return plans
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What goes on one paper: its sheets, as slots by cell."""
+
+    studio: PublicStudio
+    layout: Layout
+    how: Imposing
+    before: int
+    count: int
+    sheets: list[dict[int, Slot]]
+
+    @property
+    def comes_from(self) -> tuple[Any, ...]:
+        """All that the paper comes from, but for the studio and its templates."""
+        cells = [[(cell, slot.key) for cell, slot in sheet.items()] for sheet in self.sheets]
+        return self.layout, self.how, self.before, self.count, cells
+
+    def paper(self) -> Paper:
+        """The paper, ready to be rendered."""
+        making = _Making(self.studio, self.layout, self.how, self.before, self.count)
+        return making.paper(self.sheets)
+
+
+def join_papers(done: Sequence[bytes], papers: Sequence[Paper | Plan]) -> bytes:
+    """The finished file of papers that are done.
+
+    Papers that are only planned were read back when they were kept, and are not read again.
+    """
+    content = joined(done)
     if len(papers) > 1:
-        _read_back(content, papers, [is_fresh for _, is_fresh in done])
-    return content, count
+        _read_back(content, papers)
+    return content
 
 
-def _read_back(content: bytes, papers: Sequence[Paper], fresh: Sequence[bool]) -> None:
+def _read_back(content: bytes, papers: Sequence[Paper | Plan]) -> None:
     """Every code of a fresh paper is read once more where the papers lie together."""
     pages, codes, before = set[int](), list[Code](), 0
-    for paper, is_fresh in zip(papers, fresh, strict=True):
-        if is_fresh:
-            pages.update(range(before + 1, before + paper.sheets + 1))
+    for paper in papers:
+        sheets = paper.sheets if isinstance(paper, Paper) else len(paper.sheets)
+        if isinstance(paper, Paper):
+            pages.update(range(before + 1, before + sheets + 1))
             codes += paper.codes
-        before += paper.sheets
+        before += sheets
     check_codes(content, codes, pages)
 
 
-def _by_size(tags: Sequence[SetTag]) -> list[list[SetTag]]:
-    groups: dict[tuple[Fraction, Fraction], list[SetTag]] = {}
-    for tag in tags:
-        groups.setdefault((tag.form.width, tag.form.cell_height), []).append(tag)
+def _by_size(slots: Sequence[Slot]) -> list[list[Slot]]:
+    groups: dict[tuple[Fraction, Fraction], list[Slot]] = {}
+    for slot in slots:
+        groups.setdefault((slot.width, slot.height), []).append(slot)
     return list(groups.values())
 
 
 def _run(
-    tags: list[SetTag], how: Imposing, *, is_first: bool
-) -> tuple[Layout, list[dict[int, SetTag]]]:
-    """The layout of tags of one size, and each of its sheets as tags by cell."""
-    layout = lay_out(how.sheet, tags[0].form.width, tags[0].form.cell_height)
+    slots: list[Slot], how: Imposing, *, is_first: bool
+) -> tuple[Layout, list[dict[int, Slot]]]:
+    """The layout of tags of one size, and each of its sheets as slots by cell."""
+    layout = lay_out(how.sheet, slots[0].width, slots[0].height)
     first = how.first if is_first else 0
     if first >= layout.per_sheet:
         raise WrongWish(
             Said("tag_slip.no_cell", cell=str(first + 1)),
             Said("tag_slip.cells", last=str(layout.per_sheet)),
         )
-    placed = places(len(tags), layout.per_sheet, first, stack=how.stack)
-    sheets: list[dict[int, SetTag]] = [{} for _ in range(1 + max(sheet for sheet, _ in placed))]
-    for tag, (sheet, cell) in zip(tags, placed, strict=True):
-        sheets[sheet][cell] = tag
+    placed = places(len(slots), layout.per_sheet, first, stack=how.stack)
+    sheets: list[dict[int, Slot]] = [{} for _ in range(1 + max(sheet for sheet, _ in placed))]
+    for slot, (sheet, cell) in zip(slots, placed, strict=True):
+        sheets[sheet][cell] = slot
     return layout, sheets
 
 
@@ -152,14 +200,13 @@ class _Making:
 
     studio: PublicStudio
     layout: Layout
-    codes: Mapping[str, Code]
     how: Imposing
     before: int
     count: int
     assets: dict[str, bytes | Code] = field(default_factory=dict)
     places: dict[str, str] = field(default_factory=dict)
 
-    def paper(self, sheets: Sequence[Mapping[int, SetTag]]) -> Paper:
+    def paper(self, sheets: Sequence[Mapping[int, Slot]]) -> Paper:
         """The page of some sheets, with everything it asks for."""
         context = {
             "language": self.studio.phrases.language,
@@ -185,17 +232,19 @@ class _Making:
         ]
         return "\n".join(rules)
 
-    def _sheet(self, number: int, tags: Mapping[int, SetTag]) -> dict[str, Any]:
+    def _sheet(self, number: int, slots: Mapping[int, Slot]) -> dict[str, Any]:
+        loaded = {cell: slot.load() for cell, slot in slots.items()}
+        tags = {cell: tag for cell, (tag, _) in loaded.items()}
         name = f"ground-{number}.svg"
         ground = {cell: (tag.form, tag.words.stripes) for cell, tag in tags.items()}
         self.assets[name] = ground_svg(self.layout, ground, black=self.how.black).encode()
         return {
             "ground": name,
             "margin": list(self._margin(self.before + number + 1)),
-            "tags": [self._tag(cell, tag) for cell, tag in sorted(tags.items())],
+            "tags": [self._tag(cell, tag, loaded[cell][1]) for cell, tag in sorted(tags.items())],
         }
 
-    def _tag(self, cell: int, tag: SetTag) -> dict[str, Any]:
+    def _tag(self, cell: int, tag: SetTag, code: Code | None) -> dict[str, Any]:
         left, top = self.layout.corner(cell)
         form = tag.form
         corner = f"left:{_mm(left)};top:{_mm(top)};width:{_mm(form.width)};"
@@ -204,9 +253,9 @@ class _Making:
             "blocks": [self._block(block) for block in tag.blocks],
             "code": "",
         }
-        if tag.words.has_code:
+        if code:
             name = f"{tag.words.number}.png"
-            self.assets[name] = self.codes[tag.words.number]
+            self.assets[name] = code
             side = f"width:{_mm(form.code_side)};height:{_mm(form.code_side)}"
             place = f"left:{_mm(form.code_left)};top:{_mm(form.code_top)};{side}"
             told |= {"code": name, "code_place": self._place(place)}

@@ -1,0 +1,84 @@
+"""Papers that are due after a change: hang-tags on one file, certificates one by one.
+
+In: the border with its memo, worker processes. Out: begun beside the pictures, filed when the site
+is in its place; what could not be made, and lines that tell it.
+"""
+
+import os
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor
+from contextlib import AbstractContextManager
+from typing import Protocol
+
+from provenance.build.certificates import Begun, certificates_due, not_issued
+from provenance.build.due_file import DueTags
+from provenance.build.memo import Memo
+from provenance.papers.format import format_for
+from provenance.problems import Place, Problems, Said, Slip, Words
+from provenance.public.border import Border
+
+
+class Telling(Protocol):
+    """Something that is told how far the work is."""
+
+    def tell(self, done: int, whole: int) -> None: ...
+
+
+Progress = Callable[[str], AbstractContextManager[Telling]]
+
+
+class PapersDue:
+    """Tags and certificates of one build."""
+
+    def __init__(self, border: Border, memo: Memo, pool: Executor) -> None:
+        self._border, self._memo, self._pool = border, memo, pool
+        self._tags: DueTags | None = None
+        self._certificates: Begun | None = None
+        self._slip: Slip | None = None
+
+    def begin(self) -> None:
+        """Hand to the workers what is due; a slip is kept until the papers are filed."""
+        try:
+            due, sheet = certificates_due(self._border), format_for(self._border.house)
+            self._certificates = Begun(self._border, due, sheet, self._pool)
+            self._tags = DueTags(self._border, self._memo)
+            self._tags.begin(self._pool)
+        except Slip as slip:
+            self._slip = slip
+
+    def file(self, progress: Progress, problems: Problems) -> list[Words]:
+        """Write them, and tell of them. The site stands where papers find no room."""
+        try:
+            if self._slip:
+                raise self._slip
+            return [*self._file_tags(progress, problems), *self._issue(progress, problems)]
+        except Slip as slip:
+            place = Place(str(self._border.house.folder / "papers"))
+            problems.add(place, slip.what, slip.remedy)
+            return [Said("build.no_papers")]
+
+    def _file_tags(self, progress: Progress, problems: Problems) -> Iterator[Words]:
+        if self._tags is None:
+            return
+        with progress("hang_tags") as bar:
+            count = self._tags.file(bar.tell)
+        problems.extend(self._tags.problems)
+        if count:
+            tags = Said("build.tags", number=count)
+            yield Said("build.tags_due", tags=tags, path=str(self._tags.path))
+            yield Said("build.tags_print")
+
+    def _issue(self, progress: Progress, problems: Problems) -> Iterator[Words]:
+        if self._certificates is None:
+            return
+        made = []
+        with progress("certificates") as bar:
+            for issued in self._certificates.issue(bar.tell):
+                if issued.slip:
+                    problems.extend([not_issued(self._border.studio, issued.number, issued.slip)])
+                else:
+                    made.append(issued.number)
+        if made:
+            folder = f"{self._border.house.folder / 'papers'}{os.sep}"
+            said = {"folder": folder, "numbers": ", ".join(made)}
+            yield Said("build.certificates", number=len(made), **said)
