@@ -39,14 +39,14 @@ def _say_last(words: Said) -> None:
 def _own_fault(error: BaseException) -> None:
     import traceback
 
-    said = {"error": type(error).__name__}
+    name = type(error).__name__
     try:
         log = _logged("".join(traceback.format_exception(error)))
-        show(british().tell(Said("door.our_fault", **said, log=log)), err=True)
+        show(british().tell(Said("door.our_fault", error=name, log=log)), err=True)
     except OSError as no_log:
         last = traceback.extract_tb(error.__traceback__)[-1]
-        where, why = f"{Path(last.filename).name}:{last.lineno}", no_log.strerror or str(no_log)
-        _say_last(Said("door.our_fault_alone", **said, where=where, why=why))
+        where, why = f"{Path(last.filename).name}:{last.lineno}", no_log.strerror or ""
+        _say_last(Said("door.our_fault_alone", error=name, where=where, why=why))
     sys.exit(3)
 
 
@@ -54,8 +54,7 @@ def _logged(lines: str) -> str:
     """What to send us, in a file of its own; OSError where there is no room for one."""
     import tempfile
 
-    with tempfile.NamedTemporaryFile(
-        "w", prefix="provenance-", suffix=".log", delete=False, encoding="utf-8"
-    ) as log:
+    with tempfile.NamedTemporaryFile("w", prefix="provenance-", suffix=".log",
+                                     delete=False, encoding="utf-8") as log:  # fmt: skip
         log.write(f"provenance {__version__}, Python {sys.version}\n{lines}")
     return log.name
