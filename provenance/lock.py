@@ -29,10 +29,8 @@ def lock(folder: Path, command: str, *, wait: float = 10.0) -> Iterator[None]:
     """Let one run at a time work in a folder; Slip, after `wait` seconds, names the other one."""
     try:
         turn, file = _turn(folder / LOCK_NAME, folder, wait)
-    except OSError:  # a read-only folder: the system's own place for such files
-        digest = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:16]
-        path = Path(tempfile.gettempdir(), f"provenance-{digest}.lock")
-        turn, file = _turn(path, folder, wait)
+    except OSError as error:
+        turn, file = _turn_elsewhere(folder, wait, error)
     with turn, not_inherited(file), _work_in(folder):
         with suppress(OSError):  # a full disk: who is at work stays untold
             os.ftruncate(file, 0)
@@ -58,6 +56,19 @@ def _work_in(folder: Path) -> Iterator[None]:
         yield
     finally:
         _WORKED_IN[:] = before
+
+
+def _turn_elsewhere(
+    folder: Path, wait: float, error: OSError
+) -> tuple[AbstractContextManager[Any], int]:
+    """For a read-only folder: in the system's own place for such files, if it has room there."""
+    digest = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:16]
+    try:
+        return _turn(Path(tempfile.gettempdir(), f"provenance-{digest}.lock"), folder, wait)
+    except OSError:
+        why = error.strerror or str(error)
+        what = Said("lock.no_place", folder=folder.name, why=why)
+        raise Slip(what, Said("lock.make_place")) from error
 
 
 def _turn(path: Path, folder: Path, wait: float) -> tuple[AbstractContextManager[Any], int]:

@@ -3,7 +3,7 @@
 from datetime import date
 from pathlib import Path
 
-from provenance.build.filing import day_of, file_paper
+from provenance.build.filing import announce, day_of, file_paper, is_announced
 
 MAY, JUNE = date(2026, 5, 4), date(2026, 6, 1)
 
@@ -45,6 +45,16 @@ def test_every_issue_of_a_certificate_is_kept_of_one_day_too(tmp_path: Path) -> 
         "kept/2026-05-04/certificate-2026-001.pdf": b"one",
         "kept/2026-05-04/certificate-2026-001-2.pdf": b"two",
     }
+
+
+def test_a_paper_that_was_announced_is_so_until_it_is_filed(tmp_path: Path) -> None:
+    path = tmp_path / "certificate-2026-001.pdf"
+    for content in (b"one", b"two", b"two"):  # the last finds it in its place already
+        announce(path)
+        assert is_announced(path)
+        file_paper(path, content, MAY)
+        assert not is_announced(path)
+        assert papers(tmp_path) == {path.name: content}
 
 
 def test_what_is_kept_is_never_written_over(tmp_path: Path) -> None:

@@ -88,6 +88,17 @@ def test_a_folder_that_cannot_be_written_can_be_locked(tmp_path):
         pass
 
 
+def test_where_no_file_can_be_written_at_all_it_is_told(tmp_path, monkeypatch):
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path / "nowhere" / "tmp"))
+    (tmp_path / "nowhere").write_bytes(b"")
+    with pytest.raises(Slip) as caught, lock(tmp_path / "nowhere" / "studio", "build"):
+        pass
+    assert tell(caught.value.what) == (
+        "neither studio/ nor the system's place for passing files can be written: Not a directory"
+    )
+    assert tell(caught.value.remedy) == "make room, or allow writing there, and run again"
+
+
 WORKING = """
 import sys, time
 from pathlib import Path

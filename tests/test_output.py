@@ -17,7 +17,7 @@ import pytest
 from provenance.language.phrases import british
 from provenance.output import LIST_NAME, append_text, new_tree, read_list, write_file
 from provenance.output.exchange import exchanged
-from provenance.output.holding import MAKING
+from provenance.output.holding import LIST_COMING, MAKING
 from provenance.problems import Slip
 
 ROOT = Path(__file__).parents[1]
@@ -526,6 +526,34 @@ def test_a_killed_run_never_leaves_half_a_tree(tmp_path):
     swap_tree(site, {"a": b"1"})
     assert tree_of(site) == {"a": b"1"}
     assert hidden(tmp_path) == []
+
+
+def test_a_run_killed_while_it_listed_the_tree_is_cleared_away(tmp_path):
+    left = tmp_path / ".site.new"
+    left.mkdir()
+    (left / "a").write_bytes(b"1")
+    (left / MAKING).write_bytes(f"a\n{LIST_COMING}\nanders\u00fc".encode()[:-1])
+    (left / LIST_COMING).write_bytes(hashlib.sha256(b"1").hexdigest()[:20].encode())
+    swap_tree(tmp_path / "site", {"a": b"2"})
+    assert tree_of(tmp_path / "site") == {"a": b"2"}
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_disk_that_takes_half_of_the_names_keeps_nothing_of_the_tree(tmp_path, monkeypatch):
+    site, files = tmp_path / "site", {f"{number}/index.html": b"1" for number in range(9)}
+    swap_tree(site, {"gone": b"1", **files})
+    true, linked = os.write, []
+    monkeypatch.setattr(os, "write", lambda handle, text: true(handle, text[: len(text) // 2 + 1]))
+
+    def full(path, _):
+        linked.extend(path.parent.rglob("*.html"))
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("provenance.output.trees.write_new", full)
+    with pytest.raises(Slip):
+        swap_tree(site, files)
+    assert len(linked) == 9
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
 
 
 @LINUX

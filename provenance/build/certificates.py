@@ -2,7 +2,8 @@
 
 In: the border, numbers of pieces, the format. Out: each certificate written into papers/ and, when
 it says something new, noted in studio/printed.yaml; or why it can't be made. The note is written
-before the file: a run that is killed between the two makes the same issue of the same day again.
+before the file, and a sign before the note: a run that is killed between the two makes the same
+issue of the same day again.
 """
 
 from collections import deque
@@ -15,8 +16,8 @@ from pathlib import Path
 
 from provenance.build.digests import FileDigests
 from provenance.build.doubts import refuse_doubt
-from provenance.build.filing import file_paper, keep_paper
-from provenance.build.ledger import note_printed
+from provenance.build.filing import announce, file_paper, is_announced, keep_paper
+from provenance.build.ledger import catch_up, note_printed
 from provenance.build.start_words import hold_back
 from provenance.papers.certificates.certificate import (
     PAPER,
@@ -113,6 +114,7 @@ def _issued(
 ) -> Iterator[Issued]:
     """Each certificate noted and written, or why it can't be."""
     folder, today = border.studio.book.folder, border.studio.today
+    catch_up(folder, today)
     for done, (number, each) in enumerate(zip(numbers, made, strict=True), 1):
         tell(done, len(numbers))
         if isinstance(each, Slip):
@@ -122,6 +124,7 @@ def _issued(
         path = folder / "papers" / paper_name(number)
         if issue.is_new:  # the one before is kept first: after the note this issue is no new one
             keep_paper(path, content, today, keeps_each=True)
+            announce(path)
             note_printed(folder, noted(certificate, issue), today)
         file_paper(path, content, today, keeps_each=issue.is_new)
         yield Issued(number, issue, path)
@@ -152,7 +155,8 @@ def _wants_one(studio: Studio, piece: Piece) -> bool:
 def _is_due(border: Border, piece: Piece, photos: FileDigests) -> bool:
     """A piece whose photo cannot be read is due: making its certificate says why."""
     studio, number = border.studio, str(piece.number)
-    if not (studio.book.folder / "papers" / paper_name(number)).is_file():
+    path = studio.book.folder / "papers" / paper_name(number)
+    if not path.is_file() or is_announced(path):
         return True
     try:
         there = border.at_outlet_of(number)

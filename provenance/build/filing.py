@@ -9,7 +9,7 @@ import os
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 
-from provenance.output import write_file
+from provenance.output import coming, disk_told, write_file
 
 KEPT = "kept"
 
@@ -19,11 +19,32 @@ def file_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = Fa
     day = max(today, day_of(path)) if path.is_file() else today  # a clock may go backwards
     keep_paper(path, content, today, keeps_each=keeps_each)
     if path.is_file() and path.read_bytes() == content:
+        take_sign_away(path)
         return
     write_file(path, content)
     if day_of(path) != day:  # a day that was set, so that a paper can be made again
         noon = datetime.combine(day, time(12), UTC).timestamp()
         os.utime(path, (noon, noon))
+
+
+def announce(path: Path) -> None:
+    """Leave the sign of a paper that is to come, where `file_paper` writes it first: a run that is
+    killed before has to be told from one that had nothing to write."""
+    with disk_told(path):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        coming(path).touch()
+
+
+def is_announced(path: Path) -> bool:
+    """Whether a run was killed before it had put a paper in its place."""
+    return os.path.lexists(coming(path))
+
+
+def take_sign_away(path: Path) -> None:
+    """Of a paper that lies in its place already."""
+    if is_announced(path):
+        with disk_told(path):
+            coming(path).unlink()
 
 
 def keep_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = False) -> None:

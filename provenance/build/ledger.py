@@ -3,7 +3,7 @@
 In: lines for studio/printed.yaml. Out: the list with them, each chained to all before it, and then
 a copy in `.printed/`, named by the day: what the list said at the end of the last three days on
 which something was printed. The list comes first: a run that is killed between the two leaves a
-copy that the list goes on from, and the next line brings it up to date.
+copy that the list goes on from, and the next run that prints brings it up to date.
 """
 
 from contextlib import suppress
@@ -45,6 +45,16 @@ def note_printed(folder: Path, lines: str, today: date) -> None:
     path = list_path(folder)
     append_text(path, chained(_bytes(path), lines))
     keep_copy(folder, _bytes(path), today)
+
+
+def catch_up(folder: Path, today: date) -> None:
+    """Bring a copy up to date that a run left behind which was killed after it wrote the list."""
+    raw, days = _bytes(list_path(folder)), _days(folder)
+    if raw and days:
+        now, copy = Chain(raw), Chain(_bytes(days[-1]))
+        is_behind = copy.raw == NOTHING_YET or copy.begins(now)
+        if copy.raw != raw and is_behind and now.broken is None:
+            keep_copy(folder, raw, today)
 
 
 def keep_copy(folder: Path, raw: bytes, today: date) -> None:

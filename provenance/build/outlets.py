@@ -15,7 +15,7 @@ from provenance.build.certificates import issue_certificates, not_issued
 from provenance.build.counts import is_at, items_for
 from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import file_paper
-from provenance.build.ledger import begin_printing, note_printed
+from provenance.build.ledger import begin_printing, catch_up, note_printed
 from provenance.build.papers_due import Progress
 from provenance.build.shows import entries_of
 from provenance.build.start_words import hold_back
@@ -88,6 +88,7 @@ def make_for_outlet(
         papers += (Paper("tags.pdf", run.content, border.phrases.say("papers.tags")),)
     folder = border.house.folder / "papers" / name
     stale = stale_line(folder, papers)
+    catch_up(border.house.folder, border.studio.today)
     begin_printing(border.house.folder, border.studio.today)
     write_papers(folder, papers, border.studio.today)
     if noted := note_lines(border.studio, run.notes) + made.noted:

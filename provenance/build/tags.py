@@ -12,7 +12,7 @@ from pathlib import Path
 from provenance.build.counts import is_at, items_for
 from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import file_paper
-from provenance.build.ledger import begin_printing, note_printed
+from provenance.build.ledger import begin_printing, catch_up, note_printed
 from provenance.build.start_words import hold_back
 from provenance.build.tags_due import (
     Note,
@@ -93,6 +93,7 @@ def file_tags(
     """
     refuse_doubt(border.studio.book)
     hold_back(border.studio, "studio", "pieces")
+    catch_up(border.house.folder, border.studio.today)
     run, folder = print_tags(border, wishes, tell), border.house.folder
     path = folder / "papers" / (f"tags-{wishes.outlet}.pdf" if wishes.outlet else "tags.pdf")
     if run.content:

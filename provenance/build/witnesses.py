@@ -17,7 +17,7 @@ from pathlib import Path
 
 from provenance.build.filing import KEPT
 from provenance.build.ledger import read_list
-from provenance.output import write_file
+from provenance.output import disk_told, write_beside
 from provenance.records.book import Book
 from provenance.records.printed import Printed, lines_alone
 
@@ -113,12 +113,16 @@ class Listing:
 def tell_site(site: Path, book: Book) -> None:
     """Write what the site knows, once its build has printed all that was due.
 
-    It is put beside the pages and is none of them: what was built stays as it is.
+    It is put beside the pages and is none of them: what was built stays as it is. Until it is whole
+    it lies outside, so that a killed run leaves nothing strange in the site.
     """
     now = read_list(book.folder)
     is_longer = now.count > len(book.printed)
     printed = tuple(lines_alone(now.raw)) if is_longer else book.printed
-    write_file(site / LISTING, listing_of(printed))
+    place, listing = site / LISTING, listing_of(printed)
+    with disk_told(place):
+        if place.is_symlink() or not place.is_file() or place.read_bytes() != listing:
+            write_beside(place, listing, via=site.with_name(f".{site.name}{LISTING}"))
 
 
 def listing_of(printed: Iterable[Printed]) -> bytes:

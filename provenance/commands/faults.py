@@ -5,6 +5,7 @@ import io
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from pathlib import Path
 
 from provenance import __version__
 from provenance.commands.voice import show
@@ -36,14 +37,24 @@ def _say_last(words: Said) -> None:
 
 
 def _own_fault(error: BaseException) -> None:
-    import tempfile
     import traceback
 
-    lines = "".join(traceback.format_exception(error))
-    with tempfile.NamedTemporaryFile(
-        "w", prefix="provenance-", suffix=".log", delete=False, encoding="utf-8"
-    ) as log:
-        log.write(f"provenance {__version__}, Python {sys.version}\n{lines}")
-    said = Said("door.our_fault", error=type(error).__name__, log=log.name)
-    show(british().tell(said), err=True)
+    name = type(error).__name__
+    try:
+        log = _logged("".join(traceback.format_exception(error)))
+        show(british().tell(Said("door.our_fault", error=name, log=log)), err=True)
+    except OSError as no_log:
+        last = traceback.extract_tb(error.__traceback__)[-1]
+        where, why = f"{Path(last.filename).name}:{last.lineno}", no_log.strerror or ""
+        _say_last(Said("door.our_fault_alone", error=name, where=where, why=why))
     sys.exit(3)
+
+
+def _logged(lines: str) -> str:
+    """What to send us, in a file of its own; OSError where there is no room for one."""
+    import tempfile
+
+    with tempfile.NamedTemporaryFile("w", prefix="provenance-", suffix=".log",
+                                     delete=False, encoding="utf-8") as log:  # fmt: skip
+        log.write(f"provenance {__version__}, Python {sys.version}\n{lines}")
+    return log.name

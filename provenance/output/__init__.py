@@ -7,11 +7,18 @@ out of the folder worked in, and no name that was read from a list leads anywher
 found inside a folder is ever touched there.
 """
 
-from provenance.output.files import append_text, disk_told, true_place, write_beside, write_file
+from provenance.output.files import (
+    append_text,
+    coming,
+    disk_told,
+    true_place,
+    write_beside,
+    write_file,
+)
 from provenance.output.holding import LIST_NAME, Trusts, read_list
 from provenance.output.trees import Tree, former_tree, new_tree
 
 __all__ = [
-    "LIST_NAME", "Tree", "Trusts", "append_text", "disk_told", "former_tree", "new_tree",
+    "LIST_NAME", "Tree", "Trusts", "append_text", "coming", "disk_told", "former_tree", "new_tree",
     "read_list", "true_place", "write_beside", "write_file",
 ]  # fmt: skip

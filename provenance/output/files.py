@@ -67,10 +67,13 @@ def _first_link(path: Path, folder: Path) -> str:
     return next(out, here).relative_to(folder).as_posix()
 
 
-def write_beside(path: Path, content: bytes, like: os.stat_result | None = None) -> None:
-    """Write a file whole beside its place and move it there, with mode and owner of another."""
+def write_beside(
+    path: Path, content: bytes, like: os.stat_result | None = None, *, via: Path | None = None
+) -> None:
+    """Write a file whole beside its place, or `via` another, and move it there; with mode and owner
+    of another file."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(f".{path.name}.new")
+    beside = via or coming(path)
     beside.unlink(missing_ok=True)
     try:
         write_new(beside, content)
@@ -84,6 +87,11 @@ def write_beside(path: Path, content: bytes, like: os.stat_result | None = None)
         beside.unlink(missing_ok=True)
         raise
     settle([path.parent])
+
+
+def coming(path: Path) -> Path:
+    """Where a file is written before it takes its place."""
+    return path.with_name(f".{path.name}.new")
 
 
 def write_new(path: Path, content: bytes) -> None:

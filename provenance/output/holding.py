@@ -20,6 +20,7 @@ from pathlib import Path
 from provenance.problems import Said, Slip
 
 LIST_NAME = ".provenance-files"
+LIST_COMING = ".provenance-files.new"  # the list until it is whole
 MAKING = ".provenance-making"  # names of an unfinished tree, each noted before it is there
 GIT = ".git"
 LEFT_IN_PEACE = (
@@ -50,17 +51,17 @@ def read_list(tree: Path) -> dict[str, str]:
 
 
 def read_making(tree: Path) -> list[str]:
-    """Names that an unfinished tree was to hold."""
-    return _lines(tree / MAKING)
+    """Names that an unfinished tree was to hold; the last may be cut off."""
+    return _lines(tree / MAKING, errors="replace")
 
 
-def _lines(path: Path) -> list[str]:
+def _lines(path: Path, errors: str = "strict") -> list[str]:
     if not os.path.lexists(path):
         return []
     try:
         if not stat.S_ISREG(path.lstat().st_mode):
             raise ValueError
-        return path.read_text(encoding="utf-8", errors="strict").split("\n")
+        return path.read_text(encoding="utf-8", errors=errors).split("\n")
     except (OSError, ValueError):
         told = {"file": path.name, "folder": path.parent.name}
         raise Slip(Said("write.list", **told), Said("write.clear_away", **told)) from None

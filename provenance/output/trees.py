@@ -20,6 +20,7 @@ from provenance.output import generations as kept
 from provenance.output.files import disk_told, held_fast, settle, write_new
 from provenance.output.holding import (
     LEFT_IN_PEACE,
+    LIST_COMING,
     LIST_NAME,
     MAKING,
     Trusts,
@@ -157,12 +158,14 @@ class Tree:
         is equal to the old one changes nothing."""
         if self._is_same():
             return
-        self._note(self._carried)
+        listing = self._new / LIST_COMING
+        self._note([*self._carried, listing.name])
         for name in self._carried:
             link(self.target / name, self._place(name))
         listed = "".join(f"{self._digests[name]}  {name}\n" for name in sorted(self._digests))
-        write_new(self._new / LIST_NAME, listed.encode())
-        settle([*self._written, self._new / LIST_NAME])
+        write_new(listing, listed.encode())
+        settle([*self._written, listing])
+        listing.replace(self._new / LIST_NAME)
         self._close()
         (self._new / MAKING).unlink()
         self.put_in_place()
@@ -201,7 +204,7 @@ class Tree:
     def _claim(self, name: str, digest: str) -> None:
         """Take a name. Slip where it is left in peace, or can't be told from another."""
         folded = unicodedata.normalize("NFC", name).casefold()
-        if name in (LIST_NAME, MAKING, *LEFT_IN_PEACE):
+        if name in (LIST_NAME, LIST_COMING, MAKING, *LEFT_IN_PEACE):
             raise Slip(Said("write.kept", name=name), Said("write.another_name"))
         if folded in self._folded:
             raise Slip(Said("write.twins", one=self._folded[folded], other=name))
@@ -211,7 +214,9 @@ class Tree:
 
     def _note(self, names: Iterable[str]) -> None:
         """Write down what will be in the tree before it is there."""
-        os.write(self._making, "".join(f"{name}\n" for name in names).encode())
+        waiting = "".join(f"{name}\n" for name in names).encode()
+        while waiting:  # a disk that fills up takes a part, and says so only the next time
+            waiting = waiting[os.write(self._making, waiting) :]
 
     def _place(self, name: str) -> Path:
         """Where a file goes, in a folder that is there."""

@@ -3,16 +3,17 @@
 Each state has its message in full, with place and remedy; and where nothing is wrong, silence.
 """
 
+import errno
 import shutil
-from datetime import date
+from datetime import date, timedelta
 from hashlib import sha256
 
 import pytest
 
 from provenance.build.doubts import numbers_known, refuse_doubt
-from provenance.build.ledger import COPIES, copies
+from provenance.build.ledger import COPIES, NOTHING_YET, catch_up, copies
 from provenance.build.starting import start_piece
-from provenance.build.witnesses import LISTING
+from provenance.build.witnesses import LISTING, listing_of, tell_site
 from provenance.problems import Slip
 from provenance.records.printed import Chain
 from provenance.studio import Studio
@@ -326,6 +327,20 @@ def test_certificates_kept_of_one_day_are_known_by_their_number(bench):
     assert bench.doubts() == []
 
 
+def test_a_copy_that_a_killed_run_left_behind_is_brought_up_to_date(bench):
+    three(bench)
+    (name, chain), *_ = copies(bench.folder)
+    behind = b"".join(chain.raw.splitlines(keepends=True)[:1])
+    for left, then in (
+        (behind, chain.raw),
+        (NOTHING_YET, chain.raw),
+        (b'- {paper: "tag"}\n', b'- {paper: "tag"}\n'),  # another's: nothing that we may lose
+    ):
+        (bench.folder / name).write_bytes(left)
+        catch_up(bench.folder, bench.day - timedelta(days=1))  # the day of the last copy
+        assert (bench.folder / name).read_bytes() == then
+
+
 # What the site tells
 
 
@@ -336,6 +351,25 @@ def test_the_listing_holds_public_facts_alone(bench):
     first, *rest = (bench.site / LISTING).read_text().splitlines()
     assert rest == [f"2026-001 {SITE.upper()}/2026-001/"]
     assert first == f"1 {sha256(b'2026-001' + bytes([10])).hexdigest()[:32]}"
+
+
+def test_the_listing_lies_outside_the_site_until_it_is_whole(bench, monkeypatch):
+    three(bench)
+    bench.build()
+    (bench.site / LISTING).write_bytes(b"0 0\n")
+    written = []
+
+    def full(path, _):
+        written.append(path)
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patch, pytest.raises(Slip):
+        patch.setattr("provenance.output.files.write_new", full)
+        tell_site(bench.site, bench.book)
+    assert written == [bench.site.with_name(".site.printed")]
+    tell_site(bench.site, bench.book)
+    assert (bench.site / LISTING).read_bytes() == listing_of(bench.book.printed)
+    assert not written[0].exists()
 
 
 # Numbers

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -104,6 +105,23 @@ def test_our_own_fault_ends_with_3_and_a_log(capsys):
     log.unlink()
     assert text.startswith(f"provenance {__version__}, Python ")
     assert "KeyError: 'weft'" in text
+
+
+@pytest.mark.parametrize("number", [errno.EROFS, errno.EDQUOT, errno.EACCES, errno.EFBIG])
+def test_our_own_fault_is_told_where_no_log_can_be_written(capsys, monkeypatch, number):
+    why = os.strerror(number)
+
+    def refuse(*_given, **_named):
+        raise OSError(number, why)
+
+    monkeypatch.setattr("tempfile.NamedTemporaryFile", refuse)
+    monkeypatch.setattr(sys, "stdout", sys.stdout)
+    code, said = fault(KeyError("weft"), capsys)
+    assert code == 3
+    first, second = said.splitlines()
+    start = "Something went wrong that is our fault, not yours: KeyError in test_door.py:"
+    assert first.removeprefix(start).removesuffix(".").isdigit()
+    assert second == f"No log could be written ({why}). Please send us these lines."
 
 
 def test_a_full_disk_is_nobodys_fault(capsys, monkeypatch):

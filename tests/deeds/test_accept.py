@@ -12,7 +12,7 @@ import sys
 import pytest
 from click.testing import CliRunner
 
-from provenance.commands import asking
+from provenance.commands import consent
 from provenance.commands.main import main
 
 COMMISSION = """\
@@ -82,8 +82,8 @@ def test_a_number_given_away_while_the_maker_was_asked_is_not_given_twice(
         (asked_for / "2026-004-other.yaml").write_text("number: 2026-004\ntitle: Other\n")
         return "y"
 
-    monkeypatch.setattr(asking, "is_terminal", lambda: True)
-    monkeypatch.setattr(asking.click, "prompt", answered)
+    monkeypatch.setattr(consent, "is_terminal", lambda: True)
+    monkeypatch.setattr(consent.click, "prompt", answered)
     before = here()
     said = CliRunner().invoke(main, ["--studio", str(asked_for), *ACCEPT])
     assert said.exit_code == 1

@@ -336,7 +336,7 @@ TOLD = {  # what the public may read, and names that records call each other by
     "Printing": "tag size, sheet",
     "StudioFile": "studio, maker, mark, place, public contact, origin, responsible person, "
     "statement, about, phrases, deposit",
-    "Printed": "paper, title, address, price, digest",  # the program's own
+    "Printed": "paper, title, address, price, digest, issue, chain",  # the program's own
 }
 
 

@@ -4,7 +4,8 @@ In: a line of JSON for each run on stdin (see `runs.Wish`). Out: a line of JSON 
 program is loaded once; each run is a fork of this process, the leader of a session of its own, and
 counts what it does to files (opened for writing, renamed, removed, linked, cut, made ...) by an
 audit hook, which Python calls *before* each operation. At the chosen one it kills itself or its
-session, or is refused by the system; or it is killed in the middle of a write, at so many bytes.
+session, or is refused by the system; or from there on it is killed in the middle of a write, as
+soon as a file has so many bytes.
 """
 
 from __future__ import annotations
@@ -75,7 +76,10 @@ class Accident:
         self.done.append(name)
         if self.wish["how"] == "count" or len(self.done) < self.wish["at"]:
             return
-        if self.wish["how"] == "refuse":
+        if self.wish["how"] == "cut":
+            self.over = True
+            cut_off(self.wish["size"])
+        elif self.wish["how"] == "refuse":
             if event in (TAKES_ROOM if self.wish["full"] else CHANGES_PLACES):
                 number = self.wish["errno"]
                 raise OSError(number, os.strerror(number), str(given[0]))
@@ -123,8 +127,6 @@ def run(wish: dict[str, Any], told: int, said: int) -> None:
     sys.argv = ["provenance", *wish["words"]]
     for turn, name in enumerate(("stdin", "stdout", "stderr")):
         setattr(sys, name, os.fdopen(turn, "r" if turn == 0 else "w", closefd=False))
-    if wish["how"] == "cut":
-        cut_off(wish["at"])
     accident = Accident(wish)
     sys.addaudithook(accident)
     try:

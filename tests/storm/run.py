@@ -12,7 +12,7 @@ import os
 import sys
 import tempfile
 from collections.abc import Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -59,10 +59,18 @@ class Table:
         return sum(failed for _, failed in self.counts.values())
 
 
-def storm_of(command: Command, kinds: tuple[str, ...], most: int) -> list[Row]:
+def base_in(folder: Path) -> Path:
+    """The studio of all trials, made once."""
+    with Runner() as runner:
+        return Homes(runner, folder).base
+
+
+def storm_of(command: Command, base: Path, kinds: tuple[str, ...], most: int) -> list[Row]:
     """Every accident of one command; in a process of its own."""
     with tempfile.TemporaryDirectory(prefix="storm-") as name, Runner() as runner:
-        trial = Trial(Homes(runner, Path(name)), command)
+        homes = Homes(runner, Path(name))
+        homes.base = base
+        trial = Trial(homes, command)
         return [(kind, str(command), faults) for kind in kinds
                 for faults in KINDS[kind](trial, most)]  # fmt: skip
 
@@ -126,12 +134,17 @@ def main() -> int:
     kinds = tuple(each for each in KINDS if wish.only in (None, each))
     if "disks" in kinds and not _can_mount(table):
         kinds = tuple(each for each in kinds if each != "disks")
-    with ProcessPoolExecutor(os.cpu_count()) as pool:
+    with (
+        tempfile.TemporaryDirectory(prefix="storm-") as name,
+        ProcessPoolExecutor(os.cpu_count()) as pool,
+    ):
         if kinds:
-            at_work = [pool.submit(storm_of, each, kinds, wish.most) for each in COMMANDS]
-            for each in at_work:
+            base = base_in(Path(name))
+            at_work = [pool.submit(storm_of, each, base, kinds, wish.most) for each in COMMANDS]
+            for each in as_completed(at_work):
                 for kind, command, faults in each.result():
                     table.told(kind, command, faults)
+                print(f"{len(each.result())} trials of {each.result()[0][1]}", flush=True)
         if wish.only in (None, "mutants"):
             _mutants(table, pool, wish.seed, wish.mutants)
     print(table)

@@ -25,13 +25,14 @@ HANG = 120.0  # seconds, on a machine that does much else
 @dataclass(frozen=True, slots=True)
 class Accident:
     """What happens: `count` nothing; `parent` or `group` is killed before operation `at`; `cut`:
-    killed in the middle of a write, at byte `at`; `refuse`: from operation `at` on the system
-    refuses with `errno`, a `full` disk only what takes room."""
+    from there on killed in the middle of a write, at byte `size`; `refuse`: from operation `at` on
+    the system refuses with `errno`, a `full` disk only what takes room."""
 
     how: str = "count"
     at: int = 0
     errno: int = errno.ENOSPC
     full: bool = True
+    size: int = 0
 
     @property
     def is_killing(self) -> bool:
@@ -40,8 +41,9 @@ class Accident:
     def __str__(self) -> str:
         if self.how == "refuse":
             return f"{errno.errorcode[self.errno]} from operation {self.at} on"
-        where = "byte" if self.how == "cut" else "operation"
-        return f"{self.how} killed at {where} {self.at}" if self.how != "count" else "undisturbed"
+        if self.how == "cut":
+            return f"killed at byte {self.size} of a file, from operation {self.at} on"
+        return f"{self.how} killed at operation {self.at}" if self.how != "count" else "undisturbed"
 
 
 UNDISTURBED = Accident()
@@ -100,7 +102,7 @@ class Runner:
         wish: dict[str, Any] = {
             "cwd": str(home), "words": words, "env": {n: v for n, v in said.items() if v},
             "how": accident.how, "at": accident.at, "errno": accident.errno,
-            "full": accident.full, "most": HANG, "is_bound": is_bound,
+            "full": accident.full, "size": accident.size, "most": HANG, "is_bound": is_bound,
         }  # fmt: skip
         (home / ".tmp").mkdir(exist_ok=True)
         assert self.process.stdin is not None and self.process.stdout is not None

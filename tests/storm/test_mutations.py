@@ -6,7 +6,7 @@ import pytest
 from mutations import HOW, PATHS, mutant
 from reading import read_all
 
-ROWS, EACH = 4, 15
+ROWS, EACH = 2, 8
 
 
 @pytest.mark.parametrize("row", range(ROWS))
@@ -24,3 +24,17 @@ def test_mutants_reach_every_record_in_every_way_and_are_the_same_again():
     assert ways == {how.__name__.strip("_") for how in HOW}
     spoilt = sum(each.content != PATHS[each.file] for each in every)
     assert spoilt > 850
+
+
+@pytest.mark.parametrize("number", [2042, 2244])
+def test_signs_that_turn_a_line_round_are_seen_where_they_reach_the_terminal(
+    tmp_path, monkeypatch, number
+):
+    """The suite itself: with the record taken and the door open, the trial hears what goes
+    through."""
+    assert read_all(range(number, number + 1), tmp_path / "pieces").faults == []
+    monkeypatch.setattr("provenance.records.faults.first_unseen", lambda _: None)
+    assert read_all(range(number, number + 1), tmp_path / "pieces").faults == []
+    monkeypatch.setattr("provenance.commands.voice.visible", lambda text: text)
+    (fault,) = read_all(range(number, number + 1), tmp_path / "pieces").faults
+    assert "U+202E reaches the terminal: " in fault

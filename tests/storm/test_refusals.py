@@ -9,22 +9,19 @@ from refusals import SmallDisk, small_disk_faults
 from runs import Accident
 
 SELL = "sell 2026-002 330 --yes"
-COUNT = "count grey-2ply 2 kg --yes"
 
 
-@pytest.mark.parametrize(("words", "at"), [(SELL, 5), (SELL, 11), ("tags", 18)])
+@pytest.mark.parametrize(("words", "at"), [(SELL, 2), (SELL, 11)])
 def test_a_disk_that_is_full_from_some_operation_on(trial_of, words, at):
     assert trial_of(words).faults(Accident("refuse", at)) == []
 
 
-@pytest.mark.parametrize(
-    "number", [errno.EDQUOT, errno.EROFS, errno.EACCES, errno.EIO, errno.EFBIG]
-)
+@pytest.mark.parametrize("number", [errno.EDQUOT, errno.EACCES])
 def test_a_disk_that_fails(trial_of, number):
-    assert trial_of(COUNT).faults(Accident("refuse", 8, number, full=False)) == []
+    assert trial_of(SELL).faults(Accident("refuse", 8, number, full=False)) == []
 
 
-@pytest.mark.parametrize(("words", "pages"), [(SELL, 1), (SELL, 3), ("tags", 8)])
+@pytest.mark.parametrize(("words", "pages"), [(SELL, 1)])
 def test_a_disk_with_some_pages_left(trial_of, tmp_path, words, pages):
     try:
         with SmallDisk(tmp_path / "disk") as disk:

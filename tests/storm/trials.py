@@ -14,34 +14,35 @@ from pathlib import Path
 
 from runs import Accident, Ended, Runner
 from small_studio import edit, write_studio
-from whole import (
-    differences,
-    faults_after,
-    files_of,
-    is_free,
-)
+from whole import LEDGER, copy_faults, differences, faults_after, files_of, is_free
 
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """What a maker calls, after what; `deed`s are taken back by `undo` afterwards."""
+    """What a maker calls, after what, and with which file `lost`; `deed`s are taken back by `undo`
+    afterwards, a command that `turns` takes itself back when it is called twice."""
 
     words: tuple[str, ...]
     first: tuple[tuple[str, ...], ...] = ()
     is_deed: bool = False
+    turns: bool = False
+    lost: str = ""
 
     def __str__(self) -> str:
         after = " after ".join(" ".join(each) for each in self.first)
-        return " ".join(self.words) + (f" after {after}" if after else "")
+        lost = f" without {self.lost}" if self.lost else ""
+        return " ".join(self.words) + (f" after {after}" if after else "") + lost
 
 
 def _deed(*words: str, first: tuple[tuple[str, ...], ...] = ()) -> Command:
     return Command((*words, "--yes"), first, is_deed=True)
 
 
+_REPRICED = ("reprice", "2026-002", "2026-004", "360", "--yes")
 COMMANDS = (
     Command(("build",)),
     Command(("build",), (("build",),)),
+    Command(("build", "--back"), (("build",), _REPRICED, ("build",)), turns=True),
     Command(("tags",)),
     Command(("certificate", "2026-001")),
     Command(("papers", "harbour-gallery")),
@@ -52,7 +53,9 @@ COMMANDS = (
     _deed("reprice", "2026-002", "2026-004", "360"),
     _deed("count", "grey-2ply", "2 kg"),
     Command(("bring", "before.csv", "--write", "--yes")),
-    Command(("undo", "--yes"), (("reprice", "2026-002", "2026-004", "360", "--yes"),)),
+    Command(("undo", "--yes"), (_REPRICED,)),
+    Command(("recover", "--yes"), lost=LEDGER),
+    Command(("recover", "--yes"), (("build",), ("tags",)), lost=LEDGER),
 )
 
 
@@ -87,12 +90,14 @@ class Homes:
     def before(self, command: Command) -> Path:
         """The home that a command finds."""
         home = self.base
-        if command.first:
+        if command.first or command.lost:
             key = ("before", command)
             if key not in self._made:
                 self._made[key] = self.copy(self.base)
                 for words in command.first:
                     self.well(self._made[key], *words)
+                if command.lost:
+                    (self._made[key] / command.lost).unlink()
             home = self._made[key]
         return home
 
@@ -118,6 +123,7 @@ class Trial:
         self.home = self.homes.before(self.command)
         self.before = files_of(self.home)
         after = self.homes.copy(self.home)
+        self.check = self.homes.runner.run(after, "check").code
         ended = self.homes.well(after, *self.command.words)
         self.operations, self.after = ended.did, files_of(after)
         self.hidden = set(files_of(after, is_hidden=True))
@@ -149,21 +155,25 @@ class Trial:
             if ended.code == 0:
                 yield from differences(self.after, now)
         yield from faults_after(self.before, self.after, now)
+        yield from copy_faults(home)
 
     def again(self, home: Path) -> Iterator[str]:
         """The same command once more, undisturbed: it goes well at once and ends as ever."""
         run = self.homes.runner.run
         if not is_free(home):
             yield "the records are locked by what is gone"
-        if (check := run(home, "check")).code:
+        if (check := run(home, "check")).code not in (0, self.check):
             yield f"check ends with {check.code}: {check.said[-400:]}"
         was_done = not list(differences(self.after, files_of(home)))
+        if was_done and self.command.turns:
+            run(home, *self.command.words)
         again = run(home, *self.command.words)
         if again.code not in ((0, 1) if was_done else (0,)):
             yield f"the next run ends with {again.code}: {again.said[-400:]}"
         yield from differences(self.after, files_of(home))
         left = set(files_of(home, is_hidden=True)) - self.hidden
         yield from (f"{name} is left over" for name in sorted(left))
+        yield from copy_faults(home)
         if self.command.is_deed:
             yield from self._undone(home)
 

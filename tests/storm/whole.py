@@ -14,6 +14,8 @@ from pathlib import Path
 import yaml
 
 LIST, LOCK = ".provenance-files", ".provenance.lock"
+LISTING = "site/.printed"  # what the site knows of the ledger; no part of what was built
+NOTHING_YET = b"# nothing was printed yet\n"
 LEDGER, JOURNAL = "pieces/studio/printed.yaml", "pieces/studio/deeds.yaml"
 NOT_THE_HOMES = (".cache", ".tmp")  # of the system: the maker's cache, the place for passing files
 Files = Mapping[str, bytes]
@@ -33,14 +35,10 @@ def files_of(home: Path, *, is_hidden: bool = False) -> dict[str, bytes]:
     return found
 
 
-def records_of(files: Files) -> dict[str, bytes]:
-    """The maker's own records: what she writes, and deeds change; no papers, no site."""
-    kept = ("pieces/papers/", "site/", LEDGER, JOURNAL)
-    return {name: content for name, content in files.items() if not name.startswith(kept)}
-
-
 def site_of(files: Files) -> dict[str, bytes]:
-    return {name: content for name, content in files.items() if name.startswith("site/")}
+    """What was built: the site without what is put beside it afterwards."""
+    inside = {name: content for name, content in files.items() if name.startswith("site/")}
+    return {name: content for name, content in inside.items() if name != LISTING}
 
 
 def ledger_of(files: Files) -> list[str]:
@@ -88,6 +86,16 @@ def faults_after(before: Files, after: Files, now: Files) -> Iterator[str]:
             yield f"{name} is gone"
         elif name in now and now[name] not in either:
             yield f"{name} is neither as it was nor as it was to be"
+
+
+def copy_faults(home: Path) -> Iterator[str]:
+    """The last copy of the ledger says what the ledger begins with: it is written after it."""
+    copies = sorted((home / "pieces" / ".printed").glob("2*.yaml"))
+    ledger = home / LEDGER
+    if copies and ledger.exists():
+        said = copies[-1].read_bytes()
+        if said != NOTHING_YET and not ledger.read_bytes().startswith(said):
+            yield f"{copies[-1].name}, the copy, is not what the ledger goes on from"
 
 
 def differences(wanted: Files, now: Files) -> Iterator[str]:
