@@ -699,7 +699,7 @@ def test_many_sheets_are_joined_into_one_file(studio, monkeypatch):
     one = print_tags(setting, Wishes())
     monkeypatch.setattr("provenance.papers.tags.sheets.SHEETS_A_PAPER", 1)
     many = print_tags(setting, Wishes())
-    for room in ("sheets", "rendering"):
+    for room in ("sheets", "finishing"):
         monkeypatch.setattr(f"provenance.papers.tags.{room}.MANY", 2)
     monkeypatch.setattr("provenance.papers.tags.sheets.SHEETS_OF_MANY", 1)
     on_all_cores = print_tags(setting, Wishes())
