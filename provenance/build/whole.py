@@ -4,8 +4,11 @@ In: the border, the target folder, ways to tell how far the work is. Out: what w
 could not be, and lines that tell it. The site stands even where the papers find no room.
 """
 
+import os
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
@@ -19,6 +22,7 @@ from provenance.build.site import Built, Change, build_site
 from provenance.build.start_words import kept_from_others
 from provenance.build.taking import Allow
 from provenance.build.witnesses import tell_site
+from provenance.press.pdf.render import get_ready
 from provenance.problems import Problem, Problems, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
 from provenance.studio import Studio
@@ -42,13 +46,25 @@ def stopping(studio: Studio) -> tuple[Problem, ...]:
     return (*mistakes, *kept_from_others(studio, "studio", "pages", "pieces"))
 
 
-def build_all(border: Border, folder: Path, progress: Progress, *, allow: Allow | None) -> Built:
-    """Site, then tags and certificates that are due. Slip when nothing could be built.
+@contextmanager
+def crew() -> Iterator[Executor]:
+    """Workers for a build; one gets ready to render papers while the records are read."""
+    with workers() as pool:
+        if (os.cpu_count() or 1) > 1:
+            pool.submit(get_ready)
+        yield pool
+
+
+def build_all(
+    border: Border, folder: Path, pool: Executor, progress: Progress, *, allow: Allow | None
+) -> Built:
+    """Site, then tags and certificates that are due, on the workers of a pool. Slip when nothing
+    could be built.
 
     `allow` is asked before the public loses anything; without it the changes are only told.
     """
     only_tell, problems = allow is None, Problems()
-    with Memo(border.house.folder) as memo, workers() as pool:
+    with Memo(border.house.folder) as memo:
         border.keeping = Facts(memo)
         papers = PapersDue(border, memo, pool)
         hands = Hands(memo, pool, _nothing if only_tell else papers.begin)

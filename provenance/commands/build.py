@@ -8,7 +8,7 @@ import click
 
 from provenance.build.back import put_back
 from provenance.build.site import Built
-from provenance.build.whole import build_all, refuse_target, stopping
+from provenance.build.whole import build_all, crew, refuse_target, stopping
 from provenance.commands.consent import allow_loss
 from provenance.commands.here import Here
 from provenance.commands.told import Told
@@ -47,8 +47,9 @@ def command(
 
 
 def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
-    if found := stopping(here.studio):
-        here.tell(found)
-        raise Slip(Said("build.mend_first"))
-    allow = None if only_tell else partial(allow_loss, here, yes=yes)
-    return build_all(here.border, folder, here.progress, allow=allow)
+    with crew() as pool:
+        if found := stopping(here.studio):
+            here.tell(found)
+            raise Slip(Said("build.mend_first"))
+        allow = None if only_tell else partial(allow_loss, here, yes=yes)
+        return build_all(here.border, folder, pool, here.progress, allow=allow)

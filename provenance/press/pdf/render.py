@@ -18,6 +18,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import lru_cache
+from importlib import import_module
 from logging.handlers import BufferingHandler
 from typing import Any
 from urllib.parse import unquote
@@ -56,6 +57,11 @@ class Attached:
     name: str
     content: bytes
     description: str = ""
+
+
+def get_ready() -> None:
+    """Load what takes a while to load, so that it is there when a paper comes."""
+    import_module("weasyprint")
 
 
 def render_pdf(
