@@ -5,7 +5,7 @@ when one of them changed, only the few sheets that it is on are made anew.
 """
 
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, replace
 from datetime import date
@@ -19,7 +19,7 @@ from provenance.build.tags import Wishes, imposing, tag_of
 from provenance.build.tags_due import Note, note_at, places_of, reason_against, why_due
 from provenance.digest import digest_of
 from provenance.output import write_file
-from provenance.papers.tags.finishing import Tell, join_papers, render_paper
+from provenance.papers.tags.finishing import Done, Tell, finish_papers, fresh, join_papers
 from provenance.papers.tags.sheets import Paper, Plan, Slot, plan_papers
 from provenance.papers.tags.typesetting import SetTag
 from provenance.press.codes.qr import Code
@@ -28,6 +28,8 @@ from provenance.public.border import Border
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 
+SHEETS = 2  # of a paper: so much is made anew when one tag changes
+FEW = 2  # papers that one worker renders and joins while the site is made
 _DUE = Wishes(changed=True)
 
 
@@ -42,8 +44,9 @@ class DueTags:
         self._frame = (program(), templates_of(border.house.templates), border.studio.file)
         self._key = digest_of(*self._frame, [each.key for each in self._due])
         self._count = len(self._due)
-        self._papers: list[Paper | Plan] = []
-        self._parts: list[tuple[str, bytes | Future[bytes]]] = []
+        self._keys: list[str] = []
+        self._parts: list[Done | Future[Done]] = []
+        self._whole: Future[tuple[bytes, list[Done]]] | None = None
 
     def begin(self, pool: Executor) -> None:
         """Lay the tags, and hand to workers those papers that are not as they were."""
@@ -53,19 +56,20 @@ class DueTags:
         self._count = len(slots)
         how = replace(imposing(self._border, _DUE), day=self._day(), tells_day=False)
         frame = digest_of(*self._frame)
-        for turn, plan in enumerate(plan_papers(self._border.house, slots, how) if slots else ()):
-            key = digest_of(frame, *plan.comes_from)
-            if kept := self._memo.get(_name(turn), key):
-                self._papers.append(plan)
-                self._parts.append((key, kept))
-            else:
-                self._papers.append(paper := plan.paper())
-                self._parts.append((key, pool.submit(render_paper, paper)))
+        plans = plan_papers(self._border.house, slots, how, SHEETS) if slots else []
+        self._keys = [digest_of(frame, *plan.comes_from) for plan in plans]
+        papers = [self._kept(turn, plan) or plan.paper() for turn, plan in enumerate(plans)]
+        if sum(isinstance(paper, Paper) for paper in papers) <= FEW:
+            self._whole = pool.submit(finish_papers, papers) if papers else None
+        else:
+            self._parts = [paper if isinstance(paper, Done) else pool.submit(fresh, paper)
+                           for paper in papers]  # fmt: skip
 
     def file(self, tell: Tell) -> int:
         """Write the file, where it is not there already; how many tags are due."""
-        if self._parts:
-            content = join_papers(list(self._done(tell)), self._papers)
+        if self._keys:
+            content, done = self._finished(tell)
+            self._keep(done)
             write_file(self.path, content)
             if not self.problems:
                 self._memo.put("tags due", self._key, hashlib.sha256(content).hexdigest())
@@ -96,13 +100,24 @@ class DueTags:
         days = (each.piece.finished for each in self._due)
         return max(filter(None, days), default=date(2000, 1, 1))
 
-    def _done(self, tell: Tell) -> Iterator[bytes]:
-        for turn, (key, part) in enumerate(self._parts):
-            content = part.result() if isinstance(part, Future) else part
-            if isinstance(part, Future):
-                self._memo.put(_name(turn), key, content)
-            tell(turn + 1, len(self._parts))
-            yield content
+    def _kept(self, turn: int, plan: Plan) -> Done | None:
+        content = self._memo.get(_name(turn), self._keys[turn])
+        return Done(content, len(plan.sheets)) if content else None
+
+    def _finished(self, tell: Tell) -> tuple[bytes, list[Done]]:
+        """The file and its papers: one worker has done all, or each paper comes from its own."""
+        if self._whole:
+            return self._whole.result()
+        done = []
+        for part in self._parts:
+            done.append(part if isinstance(part, Done) else part.result())
+            tell(len(done), len(self._parts))
+        return join_papers(done), done
+
+    def _keep(self, papers: Sequence[Done]) -> None:
+        for turn, (key, paper) in enumerate(zip(self._keys, papers, strict=True)):
+            if paper.codes is not None:
+                self._memo.put(_name(turn), key, paper.content)
 
 
 def _name(turn: int) -> str:

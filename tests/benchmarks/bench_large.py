@@ -2,10 +2,10 @@
 
     .venv/bin/python tests/benchmarks/bench_large.py [pieces ...]
 
-For each number of plain pieces (100 and 1,000 unless given), with one small photo each and every tag
-due: a cold build, one with nothing changed, one after a price changed, `check`; seconds by the
-clock and the most memory of the process. Figures of one run on one machine: compare them with each
-other.
+For each number of plain pieces (100 and 1,000 unless given), with one small photo each and every
+tag due: a cold build, one with nothing changed, one after a price changed, `check`; seconds by the
+clock and the most memory of the process. Figures of one run on one machine: compare them with
+each other.
 """
 
 from __future__ import annotations

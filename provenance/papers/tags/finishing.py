@@ -8,8 +8,9 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass
 
-from provenance.papers.tags.sheets import MANY, Paper, Plan
+from provenance.papers.tags.sheets import MANY, Paper
 from provenance.press.codes.qr import Code
 from provenance.press.pdf.codes import check_codes
 from provenance.press.pdf.joining import joined
@@ -20,26 +21,45 @@ from provenance.workers import workers
 Tell = Callable[[int, int], None]
 
 
-def join_papers(done: Sequence[bytes], papers: Sequence[Paper | Plan]) -> bytes:
-    """The finished file of papers that are done.
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A paper that is rendered: its bytes, how many sheets it has, and its codes where it is fresh.
 
-    Papers that are only planned were read back when they were kept, and are not read again.
+    What was kept from before was read back then, and is not read again.
     """
-    content = joined(done)
+
+    content: bytes
+    sheets: int
+    codes: Sequence[Code] | None = None
+
+
+def fresh(paper: Paper) -> Done:
+    """A paper, rendered now."""
+    return Done(render_paper(paper), paper.sheets, paper.codes)
+
+
+def join_papers(papers: Sequence[Done]) -> bytes:
+    """The finished file of papers that are done."""
+    content = joined([paper.content for paper in papers])
     if len(papers) > 1:
         _read_back(content, papers)
     return content
 
 
-def _read_back(content: bytes, papers: Sequence[Paper | Plan]) -> None:
+def finish_papers(papers: Sequence[Paper | Done]) -> tuple[bytes, list[Done]]:
+    """The finished file of papers of which some have still to be rendered, and all of them done."""
+    done = [fresh(paper) if isinstance(paper, Paper) else paper for paper in papers]
+    return join_papers(done), done
+
+
+def _read_back(content: bytes, papers: Sequence[Done]) -> None:
     """Every code of a fresh paper is read once more where the papers lie together."""
     pages, codes, before = set[int](), list[Code](), 0
     for paper in papers:
-        sheets = paper.sheets if isinstance(paper, Paper) else len(paper.sheets)
-        if isinstance(paper, Paper):
-            pages.update(range(before + 1, before + sheets + 1))
+        if paper.codes is not None:
+            pages.update(range(before + 1, before + paper.sheets + 1))
             codes += paper.codes
-        before += sheets
+        before += paper.sheets
     check_codes(content, codes, pages)
 
 

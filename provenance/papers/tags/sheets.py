@@ -94,12 +94,14 @@ def _loaded(tag: SetTag, code: Code | None) -> tuple[SetTag, Code | None]:
     return tag, code
 
 
-def plan_papers(studio: PublicStudio, slots: Sequence[Slot], how: Imposing) -> "list[Plan]":
-    """The same papers, none of them made yet."""
+def plan_papers(
+    studio: PublicStudio, slots: Sequence[Slot], how: Imposing, each: int | None = None
+) -> "list[Plan]":
+    """The same papers, of so many sheets `each`, none of them made yet."""
     runs = [_run(group, how, is_first=not number) for number, group in enumerate(_by_size(slots))]
     count = sum(len(sheets) for _, sheets in runs)
     plans, before = [], 0
-    size = SHEETS_A_PAPER if count < MANY else SHEETS_OF_MANY
+    size = each or (SHEETS_A_PAPER if count < MANY else SHEETS_OF_MANY)
     for layout, sheets in runs:
         for start in range(0, len(sheets), size):
             some = sheets[start : start + size]
