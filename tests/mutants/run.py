@@ -25,7 +25,7 @@ ROOT = Path(__file__).parents[2]
 FLOOR = 0.90
 HEART = (
     "provenance/records/printed.py", "provenance/figures/fibre/shares.py",
-    "provenance/figures/money/*.py", "provenance/figures/flow/*.py", "provenance/output.py",
+    "provenance/figures/money/*.py", "provenance/figures/flow/*.py", "provenance/output/*.py",
 )  # fmt: skip
 TESTS = (
     "tests/figures/test_balance.py", "tests/figures/test_claims.py",
@@ -35,7 +35,7 @@ TESTS = (
     "tests/figures/test_own_sales.py", "tests/figures/test_price.py",
     "tests/figures/test_stock.py", "tests/figures/test_strands.py",
     "tests/figures/test_trace.py",
-    "tests/records/test_printed.py", "tests/test_output.py",
+    "tests/records/test_printed.py", "tests/test_output.py", "tests/test_generations.py",
 )  # fmt: skip
 COPIED = ("provenance", "templates", "tests", "pieces", "pyproject.toml")
 NOT_COPIED = shutil.ignore_patterns("__pycache__")

@@ -61,7 +61,7 @@ def test_places_are_told(mutate):
 
 
 def test_every_break_of_the_heart_is_python_and_differs(mutate):
-    for name in ("output.py", "figures/flow/flow.py", "figures/fibre/shares.py"):
+    for name in ("output/files.py", "figures/flow/flow.py", "figures/fibre/shares.py"):
         source = (ROOT / "provenance" / name).read_text(encoding="utf-8")
         found = broken(mutate, source)
         assert len(found) > 50
