@@ -21,18 +21,22 @@ def workers(most: int = 64, *, afresh: bool = False) -> Iterator[ProcessPoolExec
     """An executor for so many pieces of work, on as many cores as there are; none is started before
     there is any.
 
-    Started `afresh`, workers share nothing with a parent that has drawn already. Work that was not
-    begun is dropped when the caller ends with an error.
+    Started `afresh`, workers share nothing with a parent that has drawn already. What nobody has
+    waited for by the end is dropped.
     """
     count = max(1, min(os.cpu_count() or 1, most))
     context = multiprocessing.get_context("spawn" if afresh else None)
+    others = {child.pid for child in multiprocessing.active_children()}
     pool = ProcessPoolExecutor(count, mp_context=context, initializer=_begin)
     try:
         yield pool
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
         raise
-    pool.shutdown()
+    pool.shutdown(wait=False, cancel_futures=True)
+    for child in multiprocessing.active_children():
+        if child.pid not in others:
+            child.terminate()
 
 
 @contextmanager
