@@ -13,7 +13,7 @@ import pytest
 
 import provenance.studio as state
 from provenance.build import opening
-from provenance.build.whole import build_all
+from provenance.build.whole import build_all, crew
 from provenance.problems import Said, Slip
 from provenance.public import border as border_module
 from provenance.public.border import Border
@@ -65,9 +65,14 @@ def test_flow_cost_and_facts_are_worked_out_once(
     costs = counting(monkeypatch, state, "cost_sheet", 2)
     facts = counting(monkeypatch, border_module, "public_piece", 1)
     studio = opening.open_studio(folder, date(2026, 11, 25))
-    built = build_all(
-        Border(studio), tmp_path / "site", lambda _: nullcontext(_Bar()), allow=lambda *_: None
-    )
+    with crew() as pool:
+        built = build_all(
+            Border(studio),
+            tmp_path / "site",
+            pool,
+            lambda _: nullcontext(_Bar()),
+            allow=lambda *_: None,
+        )
     assert built.problems == ()
     assert flows == {"studio_flow": 1}
     assert costs == facts == {f"2026-00{n}": 1 for n in (1, 2, 3)}
