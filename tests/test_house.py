@@ -15,9 +15,9 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "provenance"
 ROOMS = (
-    "problems", "digest", "workers", "reference", "records", "figures", "studio", "language",
-    "public", "press", "papers", "site", "reports", "seal", "lock", "output", "build", "deeds",
-    "desk", "commands",
+    "problems", "digest", "unpickled", "workers", "reference", "records", "figures", "studio",
+    "language", "public", "press", "papers", "site", "reports", "seal", "lock", "output", "build",
+    "deeds", "desk", "commands",
 )  # fmt: skip
 HOMES = {
     "yaml": {"records"},

@@ -2,8 +2,9 @@
 
 In: a name, the key of everything that its value comes from. Out: the value, when it was kept under
 that very key and is whole; anything else is a miss. One file a studio, read row by row, so that a
-large studio is not held in memory. Kept values are our own, in the user's own cache folder; a
-record folder never carries any.
+large studio is not held in memory. Kept values come back through a door that knows our own facts
+and plain values alone, so that they can't run anything, whoever wrote them; a record folder never
+carries any.
 """
 
 import hashlib
@@ -16,13 +17,15 @@ from pathlib import Path
 from typing import Any, Self, TypeVar
 
 from provenance.build.cache import cache_path
+from provenance.records.kept import PLAIN
+from provenance.unpickled import unpickled
 
 Value = TypeVar("Value")
 _SMALL = ("card", "note", "cell", "certificate", "pictures", "row")
 _MARK = 16
-_OURS = ("provenance.public.", "provenance.papers.", "provenance.press.", "provenance.build.",
-         "provenance.site.", "provenance.problems")  # fmt: skip
-_PLAIN = {("fractions", "Fraction"), ("datetime", "date"), ("decimal", "Decimal")}
+_ROOMS = ("public", "papers", "press", "build", "site", "records", "reference")  # facts are made of
+_OURS = ("provenance.problems", *(f"provenance.{room}." for room in _ROOMS))
+_PLAIN = PLAIN | {("decimal", "Decimal")}
 _FAULTS = (sqlite3.Error, OSError)
 _UNREADABLE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError,
                TypeError, ValueError)  # fmt: skip
@@ -155,5 +158,5 @@ def _loaded(kept: Any) -> Any:
     if not isinstance(kept, bytes) or kept[:_MARK] != _mark(kept[_MARK:]):
         return None
     with suppress(*_UNREADABLE):
-        return pickle.loads(kept[_MARK:])
+        return unpickled(kept[_MARK:], _OURS, _PLAIN)
     return None

@@ -8,20 +8,21 @@ they can't run anything, whoever wrote them.
 """
 
 import hashlib
-import io
 import pickle
-import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import cache
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from provenance.problems import Problems
 from provenance.records.numbers import Habits, quantity_again
+from provenance.unpickled import unpickled
 
 Read = TypeVar("Read")
 _OURS = ("provenance.problems", "provenance.records.")
-_PLAIN = {("fractions", "Fraction"), ("datetime", "date"), ("collections", "Counter")}
+PLAIN = frozenset((
+    ("fractions", "Fraction"), ("datetime", "date"), ("collections", "Counter"),
+    (quantity_again.__module__, quantity_again.__name__),
+))  # fmt: skip
 
 
 @dataclass(slots=True)
@@ -56,25 +57,7 @@ class Kept:
 
 def _record(content: bytes, kind: type[Read]) -> Read | None:
     try:
-        found = _Door(io.BytesIO(content)).load()
+        found = unpickled(content, _OURS, PLAIN)
     except Exception:  # damaged bytes can fail in any way; the file is read again
         return None
     return found if isinstance(found, kind) else None
-
-
-class _Door(pickle.Unpickler):
-    """Knows the classes of records, and nothing else that could be called."""
-
-    def find_class(self, module: str, name: str) -> Any:
-        return _known(module, name)
-
-
-@cache
-def _known(module: str, name: str) -> Any:
-    found = getattr(sys.modules.get(module), name, None)
-    if (module, name) in _PLAIN or found is quantity_again:
-        return found
-    is_ours = module.startswith(_OURS) and isinstance(found, type) and found.__module__ == module
-    if not is_ours:
-        raise pickle.UnpicklingError(f"{module}.{name}")
-    return found

@@ -1,5 +1,6 @@
 """What was worked out before is used again only where nothing that it comes from has changed."""
 
+import os
 import random
 import re
 import shutil
@@ -349,6 +350,29 @@ def test_values_of_a_damaged_row_are_worked_out_again(small: Path, own_cache: Pa
     kept.write_bytes(content)
     assert "differently: nothing" in build()
     assert tree(small.parent / "site") == before
+
+
+class Runs:
+    """What would make a folder, if anybody made it again."""
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return os.mkdir, ("harmed",)
+
+
+def test_what_is_kept_can_run_nothing(
+    tmp_path: Path, own_cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    with Memo(tmp_path) as memo:
+        memo.put("pages", "key", Runs())
+        memo.put("card 2026-001", "key", Runs())
+        memo.put("tags due", "key", "a digest")
+    with Memo(tmp_path) as memo:
+        assert memo.get("pages", "key") is None
+        assert memo.get("card 2026-001", "key") is None
+        assert memo.get("tags due", "key") == "a digest"
+    assert list((own_cache / "provenance" / "studios").glob("*.sqlite"))
+    assert not Path("harmed").exists()
 
 
 def test_what_another_could_have_written_is_left_alone(small: Path, own_cache: Path) -> None:
