@@ -8,11 +8,12 @@ however it went: a killed run leaves nothing behind that could hold the studio s
 import multiprocessing
 import os
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager, suppress
 from multiprocessing.connection import wait
 
+Tell = Callable[[int, int], None]  # told how many parts of how many are done
 _HELD: set[int] = set()
 
 

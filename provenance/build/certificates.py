@@ -7,14 +7,14 @@ issue of the same day again.
 """
 
 from collections import deque
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass
 from datetime import date
 from itertools import islice
 from pathlib import Path
 
-from provenance.build.digests import FileDigests
+from provenance.build.digests import PhotoDigests
 from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import announce, file_paper, is_announced, keep_paper
 from provenance.build.ledger import catch_up, note_printed
@@ -37,7 +37,7 @@ from provenance.records.checks_names import photo_path
 from provenance.records.pieces import A_PHOTO, FINISHING, Piece
 from provenance.records.printed import Printed, printed_line
 from provenance.studio import Studio
-from provenance.workers import workers
+from provenance.workers import Tell, workers
 
 ENOUGH = 3
 AHEAD = 64  # made before the first is written: no more are held in memory
@@ -46,7 +46,6 @@ SHOWN_AT = ("gallery", "guild", "show")
 
 Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format]
 Made = tuple[Certificate, Issue, bytes]
-Tell = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +62,7 @@ def issue_certificates(
     border: Border,
     numbers: Sequence[str],
     sheet: Format,
-    tell: Callable[[int, int], None] = lambda done, whole: None,
+    tell: Tell = lambda done, whole: None,
     *,
     is_strict: bool = False,
 ) -> Iterator[Issued]:
@@ -74,28 +73,33 @@ def issue_certificates(
     if is_strict:
         refuse_doubt(border.studio.book)
         hold_back(border.studio, "studio", "pieces")
-    asked = {each: _asked(border, each, sheet, is_strict=is_strict) for each in numbers}
-    if len(asked) < ENOUGH:
-        yield from _issued(border, asked, map(_make, asked.values()), tell)
+    if len(numbers) < ENOUGH:
+        asked = (_asked(border, each, sheet, is_strict=is_strict) for each in numbers)
+        yield from _issued(border, numbers, map(_make, asked), tell)
         return
-    with workers(len(asked)) as pool:
-        yield from _issued(border, asked, pool.map(_make, asked.values()), tell)
+    with workers(len(numbers)) as pool:
+        yield from Begun(border, numbers, sheet, pool, is_strict=is_strict).issue(tell)
 
 
 class Begun:
     """Certificates that workers make while something else is done, to be issued then."""
 
     def __init__(
-        self, border: Border, numbers: Sequence[str], sheet: Format, pool: Executor
+        self,
+        border: Border,
+        numbers: Sequence[str],
+        sheet: Format,
+        pool: Executor,
+        *,
+        is_strict: bool = False,
     ) -> None:
-        self._border, self._pool = border, pool
-        self._asked = {number: _asked(border, number, sheet) for number in numbers}
-        self._waiting = iter(self._asked.values())
+        self._border, self._numbers, self._pool = border, numbers, pool
+        self._waiting = (_asked(border, each, sheet, is_strict=is_strict) for each in numbers)
         self._futures = deque(map(self._begun, islice(self._waiting, AHEAD)))
 
     def issue(self, tell: Tell) -> Iterator[Issued]:
         """Note and write them, in the order asked for; hold a lock meanwhile."""
-        return _issued(self._border, self._asked, self._made(), tell)
+        return _issued(self._border, self._numbers, self._made(), tell)
 
     def _begun(self, asked: Asked | Slip) -> Future[Made | Slip]:
         return self._pool.submit(_make, asked)
@@ -108,7 +112,7 @@ class Begun:
 
 def _issued(
     border: Border,
-    numbers: Collection[str],
+    numbers: Sequence[str],
     made: Iterable[Made | Slip],
     tell: Tell,
 ) -> Iterator[Issued]:
@@ -139,7 +143,7 @@ def not_issued(studio: Studio, number: str, slip: Slip) -> Problem:
 def certificates_due(border: Border) -> tuple[str, ...]:
     """Numbers of finished pieces, sold or at a gallery, guild or show, whose certificate is
     missing or no longer says what the record says."""
-    studio, photos = border.studio, FileDigests("certificates")
+    studio, photos = border.studio, PhotoDigests(border.studio.book.folder)
     wanted = (piece for piece in studio.book.pieces.values() if _wants_one(studio, piece))
     due = tuple(str(piece.number) for piece in wanted if _is_due(border, piece, photos))
     photos.keep()
@@ -152,7 +156,7 @@ def _wants_one(studio: Studio, piece: Piece) -> bool:
     return piece.can_be_costed and (piece.state == "sold" or is_shown) and not piece.withdrawn
 
 
-def _is_due(border: Border, piece: Piece, photos: FileDigests) -> bool:
+def _is_due(border: Border, piece: Piece, photos: PhotoDigests) -> bool:
     """A piece whose photo cannot be read is due: making its certificate says why."""
     studio, number = border.studio, str(piece.number)
     path = studio.book.folder / "papers" / paper_name(number)
@@ -160,7 +164,7 @@ def _is_due(border: Border, piece: Piece, photos: FileDigests) -> bool:
         return True
     try:
         there = border.at_outlet_of(number)
-        held = _held(studio.book.folder, piece, photos)
+        held = " ".join(photos.held(photo_path(str(each.file))) for each in piece.photos)
         now = there.once("certificate", number, lambda: _said(there, number), held)
     except (Slip, OSError):
         return True
@@ -171,11 +175,6 @@ def _is_due(border: Border, piece: Piece, photos: FileDigests) -> bool:
 def _said(border: Border, number: str) -> str:
     """The digest of what a certificate would say."""
     return digest_of(certificate_of(border.house, border.piece(number)))
-
-
-def _held(folder: Path, piece: Piece, photos: FileDigests) -> str:
-    """What the photos of a piece hold: one of them is on its certificate."""
-    return " ".join(photos.of(folder / photo_path(str(each.file))) for each in piece.photos)
 
 
 def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:
@@ -196,7 +195,7 @@ def noted(certificate: Certificate, issue: Issue) -> str:
     return printed_line({**told, "digest": issue.digest, "issue": issue.number})
 
 
-def _asked(border: Border, number: str, sheet: Format, *, is_strict: bool = False) -> Asked | Slip:
+def _asked(border: Border, number: str, sheet: Format, *, is_strict: bool) -> Asked | Slip:
     """What a worker is handed: public facts only."""
     try:
         if is_strict:

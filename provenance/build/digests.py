@@ -13,8 +13,9 @@ import time
 from pathlib import Path
 
 from provenance.build.cache import keep_quickly, kept, sealed, unsealed
+from provenance.press.file_names import inside, parts_of
 
-_TICK = 2_000_000_000  # ns
+TICK = 2_000_000_000  # ns
 _HEX = 64
 
 State = tuple[int, int, int, int]  # size, written, changed (both ns), inode
@@ -59,9 +60,28 @@ def state_of(found: os.stat_result) -> State:
     return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
 
 
-def photo_digests(folder: Path) -> FileDigests:
-    """Of the photos of one studio, which several kinds of work ask for."""
-    return FileDigests(f"photos-{hashlib.sha256(str(folder.absolute()).encode()).hexdigest()[:16]}")
+class PhotoDigests(FileDigests):
+    """Of the photos of one studio, which several kinds of work ask for; by the names that records
+    give them."""
+
+    def __init__(self, folder: Path) -> None:
+        place = hashlib.sha256(str(folder.absolute()).encode()).hexdigest()[:16]
+        super().__init__(f"photos-{place}")
+        self._folder, self._home = folder, folder.resolve()
+        self._plain: dict[Path, bool] = {}
+
+    def held(self, name: str) -> str:
+        """The digest of a photo, by its name in the record folder; OSError or Slip where it can't
+        be had or lies elsewhere."""
+        path = self._folder.joinpath(*parts_of(name))
+        if path.is_symlink() or not self._is_inside(path.parent):
+            path = inside(self._folder, name)
+        return self.of(path)
+
+    def _is_inside(self, place: Path) -> bool:
+        if place not in self._plain:
+            self._plain[place] = place.resolve().is_relative_to(self._home)
+        return self._plain[place]
 
 
 def _taken(path: Path) -> tuple[Entry, bool]:
@@ -73,7 +93,7 @@ def _taken(path: Path) -> tuple[Entry, bool]:
         digest = hashlib.file_digest(file, "sha256").hexdigest()
         after = state_of(os.fstat(file.fileno()))
     newest = max(before.st_mtime_ns, before.st_ctime_ns)
-    is_settled = after == state_of(before) and newest < began - _TICK
+    is_settled = after == state_of(before) and newest < began - TICK
     return (*after, digest), is_settled
 
 

@@ -14,19 +14,21 @@ from functools import partial
 from pathlib import Path
 
 from provenance.build.memo import Memo
-from provenance.build.program import program, templates_of
+from provenance.build.program import program
 from provenance.build.tags import Wishes, imposing, tag_of
 from provenance.build.tags_due import Note, note_at, places_of, reason_against, why_due
 from provenance.digest import digest_of
 from provenance.output import write_file
-from provenance.papers.tags.finishing import Done, Tell, finish_papers, fresh, join_papers
+from provenance.papers.tags.finishing import Done, finish_papers, fresh, join_papers
 from provenance.papers.tags.sheets import Paper, Plan, Slot, plan_papers
 from provenance.papers.tags.typesetting import SetTag
 from provenance.press.codes.qr import Code
+from provenance.press.templates import own_texts
 from provenance.problems import Problem, Slip
 from provenance.public.border import Border
 from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
+from provenance.workers import Tell
 
 SHEETS = 2  # of a paper: so much is made anew when one tag changes
 FEW = 2  # papers that one worker renders and joins while the site is made
@@ -41,7 +43,7 @@ class DueTags:
         self.problems: list[Problem] = []
         self._border, self._memo = border, memo
         self._due = list(_due(border))
-        self._frame = (program(), templates_of(border.house.templates), border.studio.file)
+        self._frame = (program(), own_texts(border.house.templates), border.studio.file)
         self._key = digest_of(*self._frame, [each.key for each in self._due])
         self._count = len(self._due)
         self._keys: list[str] = []

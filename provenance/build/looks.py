@@ -14,7 +14,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from provenance.build.cache import keep_quickly, kept, sealed, unsealed
-from provenance.build.digests import photo_digests
+from provenance.build.digests import PhotoDigests
 from provenance.press.file_names import inside
 from provenance.problems import Problem, Said, Slip
 from provenance.records.book import Book
@@ -64,7 +64,7 @@ def photo_looks(book: Book) -> Iterator[Problem]:
 
 
 def _asked(book: Book) -> Iterator[_Photo]:
-    digests = photo_digests(book.folder)
+    digests = PhotoDigests(book.folder)
     for name, is_swatch in _named(book):
         try:
             digest = digests.of(inside(book.folder / "photos", _below(name)))

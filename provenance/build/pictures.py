@@ -9,7 +9,7 @@ it; a doubtful one is a miss.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor, Future, as_completed
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -17,19 +17,17 @@ from importlib.metadata import version
 from pathlib import Path
 
 from provenance.build.cache import forget, keep_quickly, kept_part, sealed, unsealed
-from provenance.build.digests import FileDigests, State, photo_digests, state_of
+from provenance.build.digests import PhotoDigests, State, state_of
 from provenance.press.file_names import inside
 from provenance.press.pictures import photos
 from provenance.press.pictures.credit import Credit, packet
 from provenance.press.pictures.ladder import Rendition
 from provenance.press.pictures.photos import open_photo, renditions
 from provenance.problems import Slip
-from provenance.workers import workers
+from provenance.workers import Tell
 
-_FEW = 3  # photos are made at once; more are worth starting workers
 _HEAD = 2048  # bytes; the two lines at the beginning of a file of the cache are shorter
 _LIBRARIES = ("pillow", "pi-heif", "simplejpeg")
-Tell = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +87,7 @@ class Pending:
     """Pictures on their way: those in the cache are here, the rest is made when it is `start`ed
     on an executor, else by `results` itself."""
 
-    def __init__(self, wanted: Sequence[Wanted], digests: FileDigests) -> None:
+    def __init__(self, wanted: Sequence[Wanted], digests: PhotoDigests) -> None:
         self._found: list[Made] = []
         self._jobs: list[_Job] = []
         self._futures: list[Future[Made]] = []
@@ -131,25 +129,10 @@ class Pending:
 
 def pictures_of(wanted: Sequence[Wanted]) -> Pending:
     """What the cache has of these, and what has to be made; nothing is made yet."""
-    digests = photo_digests(wanted[0].folder if wanted else Path())
+    digests = PhotoDigests(wanted[0].folder if wanted else Path())
     pending = Pending(wanted, digests)
     digests.keep()
     return pending
-
-
-def start_pictures(pool: Executor, wanted: Sequence[Wanted]) -> Pending:
-    """The same, with the work begun."""
-    return pictures_of(wanted).start(pool)
-
-
-def public_pictures(wanted: Sequence[Wanted], tell: Tell) -> Iterator[Made]:
-    """Every photo's pictures, made here; on every core when there is more than a handful."""
-    pending = pictures_of(wanted)
-    if pending.missing < _FEW:
-        yield from pending.results(tell)
-        return
-    with workers(pending.missing) as pool:
-        yield from pending.start(pool).results(tell)
 
 
 def _develop(job: _Job) -> Made:
@@ -168,7 +151,7 @@ def _develop(job: _Job) -> Made:
     return Made(wanted, tuple(replace(one, held=other.content) for one, other in held))
 
 
-def _job(wanted: Wanted, digests: FileDigests) -> _Job:
+def _job(wanted: Wanted, digests: PhotoDigests) -> _Job:
     """What is wrong with the name or the file is told when it is made, in the cache or not."""
     try:
         path = inside(wanted.folder, wanted.name)

@@ -8,16 +8,15 @@ from the cache, else made. A photo that can't be read any more keeps the picture
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
-from pathlib import Path
 
-from provenance.build.digests import photo_digests
+from provenance.build.digests import PhotoDigests
+from provenance.build.facts import Facts
 from provenance.build.last_good import last_good, not_made
 from provenance.build.memo import Memo
-from provenance.build.pictures import Made, Wanted, start_pictures
+from provenance.build.pictures import Made, Wanted, pictures_of
 from provenance.build.program import program
 from provenance.digest import digest_of
 from provenance.output import Tree
-from provenance.press.file_names import inside
 from provenance.press.pictures.credit import Credit
 from provenance.problems import Problem, Slip
 from provenance.public.border import Border
@@ -25,10 +24,10 @@ from provenance.public.card import Card
 from provenance.public.piece import PhotoFacts
 from provenance.public.studio import PublicStudio
 from provenance.site.shown import Rendered, picture_path
+from provenance.workers import Tell
 
 Found = dict[str, list[Rendered]]  # by the file of the photo
 Pictures = dict[str, Found]  # by the number of the piece
-Tell = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +36,7 @@ class Hands:
     while these make pictures."""
 
     memo: Memo
+    facts: Facts
     pool: Executor
     meanwhile: Callable[[], None]
 
@@ -45,9 +45,9 @@ def placed_pictures(
     border: Border, pieces: Sequence[Card], tree: Tree, hands: Hands, tell: Tell
 ) -> tuple[Pictures, list[Problem]]:
     """Where every public picture lies, and what is wrong with photos."""
-    photos = _Photos(border.house.folder)
+    photos = PhotoDigests(border.house.folder)
     keys = {each.number: _key(border.house, each, photos) for each in pieces}
-    photos.digests.keep()
+    photos.keep()
     known = {each.number: _carried(each, keys[each.number], tree, hands.memo) for each in pieces}
     rendered: Pictures = {number: found for number, found in known.items() if found is not None}
     others = [each for each in pieces if each.number not in rendered]
@@ -58,28 +58,7 @@ def placed_pictures(
     return rendered | made, sorted(problem for found in faults.values() for problem in found)
 
 
-class _Photos:
-    """What the photos of a record folder hold."""
-
-    def __init__(self, folder: Path) -> None:
-        self.folder, self.digests = folder, photo_digests(folder)
-        self._home = folder.resolve()
-        self._plain: dict[Path, bool] = {}
-
-    def held(self, name: str) -> str:
-        """The digest of a photo; OSError or Slip where it can't be had or lies elsewhere."""
-        path = self.folder / name
-        if path.is_symlink() or not self._is_inside(path.parent):
-            path = inside(self.folder, name)
-        return self.digests.of(path)
-
-    def _is_inside(self, place: Path) -> bool:
-        if place not in self._plain:
-            self._plain[place] = place.resolve().is_relative_to(self._home)
-        return self._plain[place]
-
-
-def _key(studio: PublicStudio, piece: Card, photos: _Photos) -> str:
+def _key(studio: PublicStudio, piece: Card, photos: PhotoDigests) -> str:
     """All that the pictures of a piece come from; '' where a photo can't be had."""
     try:
         held = [photos.held(photo.path) for photo in piece.photos]
@@ -119,7 +98,7 @@ def _made(
             owners.setdefault(wanted, []).append((each, photo))
     rendered: Pictures = {each.number: {} for each in pieces}
     faults: dict[str, list[Problem]] = {}
-    pending = start_pictures(hands.pool, list(owners))
+    pending = pictures_of(list(owners)).start(hands.pool)
     hands.meanwhile()
     for made in pending.results(tell):
         for owner, photo in owners[made.wanted]:

@@ -1,38 +1,28 @@
 """The program itself, told in a short name: what was made by another one is made again.
 
-In: nothing. Out: a digest of Python's version, of the libraries that are installed, and of size
-and time of every file of ours. It is worked out in milliseconds; a file that was only touched is
-taken for a new one.
+In: some of its rooms, or nothing for all. Out: a digest of Python's version, of the libraries that
+are installed, and of size and time of every file of ours there. It is worked out in milliseconds; a
+file that was only touched is taken for a new one.
 """
 
 import hashlib
 import sys
 from collections.abc import Iterator
-from contextlib import suppress
 from functools import cache
 from pathlib import Path
 
-import provenance
 from provenance.press.templates import shipped_templates
+
+_PACKAGE = Path(__file__).parents[1]
 
 
 @cache
-def program() -> str:
-    """SHA-256 in hexadecimal of what makes everything."""
-    package = Path(provenance.__file__).parent
-    ours = [*_files(package), *_files(shipped_templates())]
+def program(*rooms: str) -> str:
+    """SHA-256 in hexadecimal of what makes everything, or of these rooms."""
+    places = [_PACKAGE / room for room in rooms] or [_PACKAGE, shipped_templates()]
+    ours = [told for place in places for told in _files(place)]
     told = f"{sys.version}\n{sorted(ours)}\n{sorted(_libraries())}"
     return hashlib.sha256(told.encode()).hexdigest()
-
-
-def templates_of(folder: Path | None) -> str:
-    """SHA-256 in hexadecimal of a studio's own templates and styles."""
-    told = hashlib.sha256()
-    for path in sorted(folder.rglob("*")) if folder else ():
-        with suppress(OSError):  # told when a paper asks for it
-            told.update(f"{path.relative_to(str(folder))}\0".encode("utf-8", "surrogateescape"))
-            told.update(hashlib.sha256(path.read_bytes()).digest())
-    return told.hexdigest()
 
 
 def _libraries() -> Iterator[str]:
@@ -41,8 +31,9 @@ def _libraries() -> Iterator[str]:
         yield from (each.name for each in folder.iterdir() if each.suffix == ".dist-info")
 
 
-def _files(folder: Path) -> Iterator[tuple[str, int, int]]:
-    for path in folder.rglob("*"):
+def _files(place: Path) -> Iterator[tuple[str, int, int]]:
+    """Every file of a room, be it a folder or a module."""
+    for path in (place, *place.rglob("*")):
         if path.suffix != ".pyc" and path.is_file():
             about = path.stat()
-            yield str(path.relative_to(folder)), about.st_size, about.st_mtime_ns
+            yield str(path.relative_to(place.parent)), about.st_size, about.st_mtime_ns

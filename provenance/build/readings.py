@@ -9,18 +9,13 @@ the maker's own (the cache lies outside the records, so that a received folder c
 import hashlib
 import json
 import os
-import sys
-from collections.abc import Iterator
-from functools import cache
-from importlib.metadata import version
 from pathlib import Path
 
-from provenance import __version__
 from provenance.build.cache import keep, kept
+from provenance.build.program import program
 from provenance.figures.reviewed import Reviewed
 from provenance.records.kept import Kept
 
-_PACKAGE = Path(__file__).parent.parent
 _ROOMS = ("problems.py", "reference", "records", "figures")
 Parts = dict[str, bytes]
 
@@ -30,7 +25,7 @@ class Readings:
 
     def __init__(self, folder: Path) -> None:
         self._name = f"readings/{hashlib.sha256(os.fsencode(folder)).hexdigest()}"
-        reader = _program()
+        reader = program(*_ROOMS)
         self._before = _unpacked(kept(self._name))
         reviewed = self._before.pop("reviewed", b"")
         self.records = Kept(self._before, reader)
@@ -61,23 +56,3 @@ def _unpacked(content: bytes) -> Parts:
         parts[name] = body[start : start + length]
         start += length
     return parts
-
-
-@cache
-def _program() -> str:
-    """What reads and reviews: this program's files, Python and the library that checks."""
-    libraries = (version("pydantic"), version("pydantic-core"), version("pyyaml"))
-    state = (__version__, sys.version, libraries, sorted(_files()))
-    return hashlib.sha256(repr(state).encode()).hexdigest()
-
-
-def _files() -> Iterator[tuple[str, int, int]]:
-    """The files that reading and review come from, each with its size and the time of writing."""
-    waiting = [_PACKAGE / room for room in _ROOMS]
-    while waiting:
-        path = waiting.pop()
-        if path.is_dir():
-            waiting += [each for each in path.iterdir() if each.name != "__pycache__"]
-        else:
-            state = path.stat()
-            yield str(path), state.st_size, state.st_mtime_ns

@@ -7,12 +7,11 @@ resolve, else nothing is swapped.
 
 import json
 import os
-from collections.abc import Callable, Container, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from provenance.build.facts import Facts
 from provenance.build.letters import site_letters
 from provenance.build.memo import Memo
 from provenance.build.placing import Hands, placed_pictures
@@ -30,8 +29,8 @@ from provenance.site.moved import moved_pages
 from provenance.site.pages import Site, site_pages
 from provenance.site.shown import ShownPiece, pictures_of
 from provenance.studio import Studio
+from provenance.workers import Tell
 
-Tell = Callable[[int, int], None]
 _FACTS = "piece.json"
 _UNSEEN = (".studio", ".nojekyll")
 _BRIEF = 60
@@ -90,7 +89,7 @@ def build_site(
 def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
     """Make every file of the site that is not as it was, and put all into the new tree."""
     _refuse_another_studio(border.house, tree)
-    facts = border.keeping if isinstance(border.keeping, Facts) else Facts(hands.memo)
+    facts = hands.facts
     cards = [facts.card(border, number) for number in _to_show(border.studio, tree)]
     rendered, problems = placed_pictures(border, cards, tree, hands, tell)
     site = _site(border, hands.memo, [

@@ -12,10 +12,10 @@ import time
 from collections.abc import Iterable
 from pathlib import Path
 
+from provenance.build.digests import TICK
 from provenance.build.memo import Memo
 from provenance.output import LIST_NAME, Trusts
 
-_TICK = 2_000_000_000  # ns
 State = tuple[int, int, int]  # size, written (ns), inode
 
 
@@ -33,7 +33,7 @@ def remember(memo: Memo, site: Path, names: Iterable[str]) -> None:
     """Note how these files lie now, which are as listed."""
     now, folder = time.time_ns(), os.fspath(site)
     states = ((name, _state(os.lstat(f"{folder}/{name}"))) for name in names)
-    memo.put("site files", _listed(site), {n: s for n, s in states if s[1] < now - _TICK})
+    memo.put("site files", _listed(site), {n: s for n, s in states if s[1] < now - TICK})
 
 
 def _listed(site: Path) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from provenance.build.cache import keep_quickly, kept, sealed, unsealed
-from provenance.build.digests import photo_digests
+from provenance.build.digests import PhotoDigests
 from provenance.press.pictures.photos import open_photo, pixels
 from provenance.problems import Said, Slip
 from provenance.records.checks_names import photo_path
@@ -19,7 +19,7 @@ _CACHE = "swatches.json"
 
 def swatch_colours(folder: Path, names: Sequence[str]) -> tuple[Mapping[str, str], dict[str, Slip]]:
     """Swatch photo -> its colour as measured, and what is wrong with those that can't be read."""
-    known, digests = _known_swatches(), photo_digests(folder)
+    known, digests = _known_swatches(), PhotoDigests(folder)
     colours: dict[str, str] = {}
     slips: dict[str, Slip] = {}
     fresh = dict(known)

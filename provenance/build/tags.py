@@ -24,7 +24,7 @@ from provenance.build.tags_due import (
     why_due,
     words_for,
 )
-from provenance.papers.tags.finishing import Done, join_papers, rendered
+from provenance.papers.tags.finishing import join_papers, rendered
 from provenance.papers.tags.form import Form, form_of
 from provenance.papers.tags.sheets import Imposing, Paper, lay_papers
 from provenance.papers.tags.typesetting import SetTag, set_tag
@@ -114,8 +114,7 @@ def print_tags(
 
     run = lay_tags(border, wishes)
     if run.papers:
-        contents = zip(rendered(run.papers, tell), run.papers, strict=True)
-        run.content = join_papers([Done(each, p.sheets, p.codes) for each, p in contents])
+        run.content = join_papers(list(rendered(run.papers, tell)))
     return run
 
 

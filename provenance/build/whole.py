@@ -65,9 +65,9 @@ def build_all(
     """
     only_tell, problems = allow is None, Problems()
     with Memo(border.house.folder) as memo:
-        border.keeping = Facts(memo)
+        border.keeping = facts = Facts(memo)
         papers = PapersDue(border, memo, pool)
-        hands = Hands(memo, pool, _nothing if only_tell else papers.begin)
+        hands = Hands(memo, facts, pool, _nothing if only_tell else papers.begin)
         site = _site(border, folder, hands, progress, allow)
         problems.extend(_of_site(border.studio, site))
         lines = list(_site_lines(site, only_tell=only_tell))

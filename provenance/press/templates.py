@@ -9,6 +9,7 @@ records give the same bytes.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -56,6 +57,16 @@ def shipped_templates() -> Path:
     """The templates that come with the program: in the wheel, or beside it in a checkout."""
     packed = _PACKAGE / "templates"
     return packed if packed.is_dir() else _PACKAGE.parent / "templates"
+
+
+def own_texts(studio_templates: Path | None) -> dict[str, bytes]:
+    """A studio's own templates and styles, by name; what can't be read is told when it is asked
+    for."""
+    found = {}
+    for path in sorted(studio_templates.rglob("*")) if studio_templates else ():
+        with suppress(OSError):
+            found[str(path)] = path.read_bytes()
+    return found
 
 
 @lru_cache(maxsize=8)

@@ -101,7 +101,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
     With what earlier readings `kept` it is the same book, sooner.
     """
     problems = Problems()
-    reading = Reading(folder, problems, kept=kept)
+    reading = Reading(folder, problems, digests={} if kept is None else kept.marks, kept=kept)
     if not folder.is_dir():
         problems.add(Place(str(folder)), Said("file.no_folder"), Said("file.start_studio"))
         return None, tuple(problems)

@@ -65,8 +65,6 @@ class Reading:
             else:
                 raw = path.read_bytes()
                 self.digests[name] = hashlib.sha256(raw).hexdigest()
-                if self.kept is not None:
-                    self.kept.marks[name] = self.digests[name]
                 return raw
         except OSError as error:
             why = (error.strerror or str(error)).lower()

@@ -7,7 +7,6 @@ that the folder opens from disk.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass, field, fields
 from functools import cached_property, partial
 from typing import Any
@@ -15,7 +14,7 @@ from typing import Any
 from provenance.digest import digest_of
 from provenance.press.letters.fonts import site_font_css
 from provenance.press.markup import to_html, to_plain
-from provenance.press.templates import render, source
+from provenance.press.templates import own_texts, render, source
 from provenance.public.outlet import PublicOutlet
 from provenance.public.piece import PublicPiece
 from provenance.public.shapes import PublicWords
@@ -54,6 +53,11 @@ class Site:
         return sorted(listed, key=age, reverse=True)
 
     @cached_property
+    def edge(self) -> tuple[str, ...]:
+        """What the edge of a page that is about no one piece comes from."""
+        return stamps(self.listed[:IN_AN_EDGE])
+
+    @cached_property
     def dye_views(self) -> tuple[DyeView, ...]:
         """Every dyestuff that was used, with the listed pieces that carry it."""
         return dye_views(self.dyes, self.listed)
@@ -74,21 +78,12 @@ class Site:
         return {piece.card.number: place for place, piece in enumerate(self.listed)}
 
     @cached_property
-    def own_templates(self) -> Mapping[str, bytes]:
-        """The studio's own templates and styles, by name; each may use all that pages are given."""
-        folder, found = self.studio.templates, {}
-        for path in sorted(folder.rglob("*")) if folder else ():
-            with suppress(OSError):  # told when a page asks for it
-                found[str(path)] = path.read_bytes()
-        return found
-
-    @cached_property
     def frame(self) -> tuple[Any, ...]:
         """What every page comes from: the studio, the words in its menus, its own templates.
 
-        The day counts only where an own template tells it.
+        An own template may use all that pages are given; the day counts only where one tells it.
         """
-        own = self.own_templates
+        own = own_texts(self.studio.templates)
         tells_day = any(b"today" in text for text in own.values())
         phrases = self.studio.phrases
         told = {each.name: getattr(self.studio, each.name) for each in fields(self.studio)}
@@ -180,7 +175,7 @@ def _pages(site: Site) -> Iterator[Asked]:
 
 def _lists_of_work(site: Site) -> Iterator[Asked]:
     """The home page, the lists, dyes, fleeces and outlets: pages with many pieces on them."""
-    edge = stamps(site.listed[:IN_AN_EDGE])
+    edge = site.edge
     outlets = outlet_views(site.outlets, site.listed, site.studio.today)
     seen = tuple((each.of, stamps(each.pieces)) for each in outlets)
     front = _front(site.listed)
@@ -207,7 +202,7 @@ def _lists_of_work(site: Site) -> Iterator[Asked]:
 
 def _plain_pages(site: Site) -> Iterator[Asked]:
     """Pages of words alone."""
-    edge = stamps(site.listed[:IN_AN_EDGE])
+    edge = site.edge
     for facts in site.withdrawn:
         shown = (edge, facts.number, facts.title)
         yield f"{facts.number}/", "site/withdrawn.html", shown, partial(dict, facts=facts)
@@ -234,8 +229,8 @@ def _beside(site: Site, piece: ShownPiece) -> tuple[ShownPiece | None, ShownPiec
     place = site.places.get(piece.card.number)
     if place is None:
         return None, None
-    listed = [None, *site.listed, None]
-    return listed[place], listed[place + 2]
+    newer, older = site.listed[:place][-1:], site.listed[place + 1 : place + 2]
+    return next(iter(newer), None), next(iter(older), None)
 
 
 def _of_piece(site: Site, piece: ShownPiece) -> Given:

@@ -89,13 +89,15 @@ def bare_pictures(folder: Path) -> None:
 
 
 def our_pictures(folder: Path) -> None:
-    from provenance.build.pictures import Wanted, public_pictures
+    from provenance.build.pictures import Wanted, pictures_of
     from provenance.press.pictures.credit import Credit
+    from provenance.workers import workers
 
     names = sorted(path.name for path in (folder / "photos").glob("*.jpg"))
     wanted = [Wanted(folder / "photos", name, Credit("Isla Wren", "©")) for name in names]
-    for made in public_pictures(wanted, lambda *_: None):
-        assert made.slip is None
+    with workers() as pool:
+        for made in pictures_of(wanted).start(pool).results(lambda *_: None):
+            assert made.slip is None
 
 
 def timed(words: list[str], env: dict[str, str]) -> tuple[float, float]:

@@ -12,10 +12,11 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from provenance.build import pictures
-from provenance.build.pictures import Wanted, pictures_of, public_pictures
+from provenance.build.pictures import Wanted, pictures_of
 from provenance.commands.main import main
 from provenance.press.pictures import photos as press
 from provenance.press.pictures.credit import Credit
+from provenance.workers import workers
 
 YARNS = 'plain: {fibre: wool, weight: 9 kg, cost: 90, colour: "#6f7a38"}\n'
 STUDIO = (
@@ -173,7 +174,8 @@ def test_a_mended_photo_is_shown_again(home):
 
 
 def made(folder: Path, *names: str) -> list[pictures.Made]:
-    return list(public_pictures([Wanted(folder, name, CREDIT) for name in names], lambda *_: None))
+    wanted = [Wanted(folder, name, CREDIT) for name in names]
+    return list(pictures_of(wanted).results(lambda *_: None))
 
 
 @pytest.mark.parametrize("name", ["a:b.jpg", "link.jpg"])
@@ -288,7 +290,8 @@ def test_the_heaviest_is_begun_first_and_no_order_changes_a_byte(home, monkeypat
     shutil.rmtree(home / "cache" / "provenance" / "pictures")
     other = list(pictures_of(wanted).results(lambda *_: None))
     shutil.rmtree(home / "cache" / "provenance" / "pictures")
-    third = list(public_pictures(wanted, lambda *_: None))  # by workers
+    with workers() as crew:
+        third = list(pictures_of(wanted).start(crew).results(lambda *_: None))
     digests = [
         {each.wanted.name: [file.digest for file in each.renditions] for each in found}
         for found in (one, other, third)

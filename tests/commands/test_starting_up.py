@@ -95,7 +95,7 @@ def test_a_damaged_file_is_as_good_as_none(studio: Path, harm: Callable[[bytes],
 
 def test_another_program_reads_anew(studio: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     known(studio)
-    monkeypatch.setattr("provenance.build.readings._program", lambda: "another")
+    monkeypatch.setattr("provenance.build.readings.program", lambda *_: "another")
     readings = Readings(studio)
     read_book(studio, readings.records)
     assert not readings.records.before.keys() & readings.records.now.keys()

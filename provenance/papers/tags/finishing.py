@@ -5,7 +5,7 @@ In: papers of a few sheets each. Out: the bytes of one PDF, from which every cod
 
 import gc
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
@@ -16,9 +16,7 @@ from provenance.press.pdf.codes import check_codes
 from provenance.press.pdf.joining import joined
 from provenance.press.pdf.render import render_pdf
 from provenance.problems import Slip
-from provenance.workers import workers
-
-Tell = Callable[[int, int], None]
+from provenance.workers import Tell, workers
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,27 +76,27 @@ def render_paper(paper: Paper) -> bytes:
             gc.enable()
 
 
-def rendered(papers: Sequence[Paper], tell: Tell) -> Iterator[bytes]:
+def rendered(papers: Sequence[Paper], tell: Tell) -> Iterator[Done]:
     """All papers in turn, on all cores when they are many; the bytes are the same either way."""
     helpers = min((os.cpu_count() or 1), len(papers)) - 1
     if sum(paper.sheets for paper in papers) < MANY or helpers < 1:
         for done, paper in enumerate(papers, 1):
-            yield render_paper(paper)
+            yield fresh(paper)
             tell(done, len(papers))
         return
     with workers(helpers, afresh=True) as pool:
         # The helpers begin at the end, this process at the front.
-        waiting = [pool.submit(render_paper, paper) for paper in reversed(papers)][::-1]
+        waiting = [pool.submit(fresh, paper) for paper in reversed(papers)][::-1]
         for done, (paper, future) in enumerate(zip(papers, waiting, strict=True), 1):
             yield _done(paper, future)
             tell(done, len(papers))
 
 
-def _done(paper: Paper, future: Future[bytes]) -> bytes:
+def _done(paper: Paper, future: Future[Done]) -> Done:
     """What nobody has begun is done here; so is what another process could not do."""
     if future.cancel():
-        return render_paper(paper)
+        return fresh(paper)
     try:
         return future.result()
     except (BrokenProcessPool, Slip):
-        return render_paper(paper)
+        return fresh(paper)
