@@ -21,7 +21,7 @@ from provenance.records.kept import PLAIN
 from provenance.unpickled import unpickled
 
 Value = TypeVar("Value")
-_SMALL = ("card", "note", "cell", "certificate", "pictures", "row")
+_SMALL = ("card", "note", "cell", "certificate", "pictures", "row", "share")
 _MARK = 16
 _ROOMS = ("public", "papers", "press", "build", "site", "records", "reference")  # facts are made of
 _OURS = ("provenance.problems", *(f"provenance.{room}." for room in _ROOMS))

@@ -16,6 +16,7 @@ from provenance.build.memo import Memo
 from provenance.build.placing import Hands, placed_pictures
 from provenance.build.program import program
 from provenance.build.seen import FACTS, Built, changes_in
+from provenance.build.sharing import placed_shares
 from provenance.build.site_files import remember, trusted
 from provenance.build.taking import Allow, taken_away
 from provenance.digest import digest_of
@@ -60,6 +61,7 @@ def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
                    partial(border.piece, card.number), facts.key(border, card.number))
         for card in cards
     ])  # fmt: skip
+    placed_shares(border.house, site.pieces, tree, hands)
     names, told = _put_pages(site, tree, hands.memo)
     for name, content in moved_pages(site, tree.before, names):
         tree.put(name, content)

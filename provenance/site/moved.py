@@ -8,6 +8,7 @@ from collections.abc import Container, Iterable, Iterator
 
 from provenance.press.templates import render
 from provenance.site.pages import Site
+from provenance.site.shown import edge_style
 
 
 def moved_pages(
@@ -29,5 +30,11 @@ def _nearest(name: str, names: Container[str]) -> str:
 
 def _leading_on(site: Site, name: str, to: str) -> str:
     up = "../" * name.count("/")
-    context = {"studio": site.studio, "say": site.studio.phrases.say, "to": up + to}
+    context = {
+        "studio": site.studio,
+        "say": site.studio.phrases.say,
+        "to": up + to,
+        "root": up,
+        "edge": edge_style(site.listed),
+    }
     return render("site/moved.html", context, site.studio.templates)

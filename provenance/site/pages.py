@@ -22,11 +22,12 @@ from provenance.public.studio import PublicStudio
 from provenance.site.exports import export_file, exports_of
 from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
 from provenance.site.lists import listings
+from provenance.site.mark import mark_file
 from provenance.site.places import DyeView, dye_views, fleece_anchor, fleece_views, outlet_views
 from provenance.site.rows import Once, Rows
-from provenance.site.shown import IN_AN_EDGE, ShownPiece, age, edge_style
+from provenance.site.shown import IN_AN_EDGE, ShownPiece, age, edge_style, shown_piece
 from provenance.site.structured import structured, studio_structured
-from provenance.site.style import script, style
+from provenance.site.style import lost_page, script, style
 
 KNOWN_WORDS = ("about", "process", "care")
 
@@ -137,6 +138,11 @@ def _loose_files(site: Site) -> Iterator[Page]:
     """Style, letters, feed and what hosts look for."""
     look = {"site.css": style(site.studio.templates), "site.js": script(site.studio.templates)}
     named = f"{site.studio.name}\n{site.studio.site}\n".encode()
+    newest = next(iter(site.listed), None)
+    yield from (
+        Page(name, (site.edge[:1],), partial(mark_file, newest, name))
+        for name in ("mark.svg", "mark.png")
+    )
     own = {**look, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
     own |= {f"letters/{name}": content for name, content in site.letters.items()}
     for name, content in own.items():
@@ -204,13 +210,16 @@ def _plain_pages(site: Site) -> Iterator[Asked]:
     """Pages of words alone."""
     edge = site.edge
     for facts in site.withdrawn:
-        shown = (edge, facts.number, facts.title)
-        yield f"{facts.number}/", "site/withdrawn.html", shown, partial(dict, facts=facts)
+        shown = shown_piece(facts, {})
+        withdrawn = {"facts": facts, "piece": shown}
+        yield f"{facts.number}/", "site/withdrawn.html", (shown.stamp,), partial(dict, withdrawn)
     yield "checking/", "site/checking.html", (edge,), dict
     for words in site.words.values():
         path = "making" if words.name == "process" else words.name
         yield f"{path}/", "site/words.html", (edge, words), partial(_of_words, words)
-    yield "404.html", "site/not_found.html", (edge,), dict
+    newest = next(iter(site.listed), None)
+    lost = partial(lost_page, site.studio, site.letters, newest)
+    yield "404.html", "site/not_found.html", (edge, tuple(site.letters)), lost
 
 
 def _of_words(words: PublicWords) -> Given:

@@ -48,6 +48,12 @@ class Picture:
         """The largest JPEG: what a reader without newer formats gets."""
         return self.of("jpeg")[-1]
 
+    @property
+    def for_sharing(self) -> Rendered:
+        """The JPEG that the picture for passing on is made from: large enough, no larger."""
+        fit = [file for file in self.of("jpeg") if file.width >= 640 and file.height >= 630]
+        return fit[0] if fit else self.largest
+
 
 @dataclass(frozen=True, eq=False)
 class ShownPiece:
@@ -80,6 +86,11 @@ class ShownPiece:
     def path(self) -> str:
         """The permanent address."""
         return f"{self.card.number}/"
+
+    @property
+    def share(self) -> str:
+        """Where the picture lies that its page is passed on with, if it has any picture."""
+        return f"pictures/{self.card.number}-share.jpg"
 
     @property
     def lead(self) -> Picture | None:

@@ -4,13 +4,21 @@ In: a studio's own templates, if it has any. Out: the one stylesheet and the one
 page asks for. A studio may put its own in the place of each file; a later file has the last word.
 """
 
+import base64
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 from provenance.press.letters.fonts import site_font_css
+from provenance.press.markup import as_markup
 from provenance.press.templates import source
+from provenance.public.studio import PublicStudio
+from provenance.site.mark import mark_address
+from provenance.site.shown import ShownPiece
 
 STYLES = ("site.css", "lists.css", "glass.css", "scale.css")
 SCRIPTS = ("glass.js",)
+_INSIDE = {f"studio-{face}-near.woff2" for face in ("sans-400", "sans-600", "serif-400")}
 
 
 def style(templates: Path | None) -> bytes:
@@ -21,6 +29,27 @@ def style(templates: Path | None) -> bytes:
 def script(templates: Path | None) -> bytes:
     """The script: it adds to pages that say everything without it."""
     return _joined(SCRIPTS, templates)
+
+
+def lost_page(
+    studio: PublicStudio, letters: Mapping[str, bytes], newest: ShownPiece | None
+) -> dict[str, Any]:
+    """What the page for lost readers is filled with. It is shown under any address: it holds its
+    style, letters and mark itself, and its links are whole."""
+    inside = "\n".join([*_letters_inside(letters), _joined(STYLES, studio.templates).decode()])
+    return {
+        "root": f"{studio.site}/" if studio.site else "",
+        "inside": as_markup(inside),
+        "mark": mark_address(newest),
+    }
+
+
+def _letters_inside(letters: Mapping[str, bytes]) -> Iterator[str]:
+    for rule in site_font_css().splitlines():
+        for name in _INSIDE & letters.keys():
+            if f'"{name}"' in rule:
+                held = base64.b64encode(letters[name]).decode()
+                yield rule.replace(f'"{name}"', f'"data:font/woff2;base64,{held}"')
 
 
 def _joined(names: tuple[str, ...], templates: Path | None) -> bytes:
