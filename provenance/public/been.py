@@ -18,10 +18,11 @@ Told = tuple[str, str]
 def been(view: View, worked: Worked) -> tuple[Told, ...]:
     """Each day or year with what happened then, the making first, where it hangs now last."""
     piece, phrases = worked.record, view.phrases
-    events = [(str(each.on), str(each.event)) for each in piece.history if each.public]
-    later = sorted((*events, *_sold(view, piece)), key=lambda event: event[0])
-    days = [(str(piece.finish or piece.year), _made(view)), *later]
-    return (*((phrases.part_day(day), what) for day, what in days), *_now(view, worked))
+    events = [(str(each.on), str(each.on), str(each.event))
+              for each in piece.history if each.public]  # fmt: skip
+    made = str(piece.finish or piece.year)
+    days = [(made, made, _made(view)), *sorted((*events, *_sold(view, piece)))]
+    return (*((phrases.part_day(told), what) for _, told, what in days), *_now(view, worked))
 
 
 def _made(view: View) -> str:
@@ -30,12 +31,13 @@ def _made(view: View) -> str:
     return view.phrases.say("been.made", by=by)
 
 
-def _sold(view: View, piece: Piece) -> Iterator[Told]:
-    """The last sale; of a set nobody can tell which one went where."""
+def _sold(view: View, piece: Piece) -> Iterator[tuple[str, str, str]]:
+    """The last sale: its day, to put it in order, what is told of that, and where it went; of a
+    set nobody can tell which one went where."""
     if piece.sold and piece.made == 1:
         sale = piece.sold[-1]
         parts = (through(view, piece, sale), owner(view, sale))
-        yield str(sale.on.year), capital("; ".join(part for part in parts if part))
+        yield str(sale.on), str(sale.on.year), capital("; ".join(part for part in parts if part))
 
 
 def _now(view: View, worked: Worked) -> Iterator[Told]:
