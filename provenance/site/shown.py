@@ -50,8 +50,8 @@ class Picture:
 
     @property
     def for_sharing(self) -> Rendered:
-        """The JPEG that the picture for passing on is made from: large enough, no larger."""
-        fit = [file for file in self.of("jpeg") if file.width >= 640 and file.height >= 630]
+        """The JPEG that the picture for passing on is made from: hardly enlarged, no larger."""
+        fit = [file for file in self.of("jpeg") if file.width >= 580 or file.height >= 580]
         return fit[0] if fit else self.largest
 
 

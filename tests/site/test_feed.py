@@ -173,5 +173,5 @@ def test_a_page_without_a_picture_of_its_own_shows_the_newest_work(
     )
     files = site_with({"2026-015-draft.yaml": draft, "studio/printed.yaml": printed})
     told = head(files["2026-015/index.html"])
-    assert told["og:image"] == f"{SITE}/pictures/2026-014-1-480.jpg"
+    assert told["og:image"] == f"{SITE}/pictures/2026-014-share.jpg"
     assert told["og:image:alt"] == "Tall hanging in olive bands"
