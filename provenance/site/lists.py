@@ -1,7 +1,8 @@
 """The lists of work: all of it, by kind, by colour, by dye, and what is for sale; plain links.
 
-In: the pieces shown and the dyes. Out: `Listing`s, the whole first. Colour families are computed
-from the yarns (CIELAB), and a family counts when it makes up a tenth of a piece.
+In: the pieces shown and the dyes. Out: `Listing`s, the whole first, and those of them that are
+worth a choice. Colour families are computed from the yarns (CIELAB), and a family counts when it
+makes up a tenth of a piece.
 """
 
 from collections.abc import Sequence
@@ -44,6 +45,16 @@ def listings(
         these = [piece for piece in pieces if dye.of.name in piece.card.dye_names]
         found.append(_listing("dye", dye.of.title, f"with-{slug(dye.of.name)}", these))
     return (whole, *(listing for listing in found if listing.pieces))
+
+
+def choices(lists: Sequence[Listing]) -> dict[str, list[Listing]]:
+    """The lists that part the whole, by group: none that holds all of it."""
+    whole = len(lists[0].pieces)
+    found: dict[str, list[Listing]] = {}
+    for each in lists[1:]:
+        if len(each.pieces) < whole:
+            found.setdefault(each.group, []).append(each)
+    return found
 
 
 def _listing(group: str, name: str, path: str, pieces: Sequence[ShownPiece]) -> Listing:

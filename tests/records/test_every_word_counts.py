@@ -81,7 +81,6 @@ KEPT = {
         Mordant: public
         Yarn: public, breed
         Sundry: public
-        Outlet: public, web
         DyedYarn: length
     """,
 }
