@@ -13,7 +13,7 @@ from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.stages import dyes_of, helps_of, history_words
 from provenance.figures.flow.makeup import DyeStage, colour_of, stages_of
 from provenance.figures.flow.strands import yarns_of
-from provenance.public.names import called, farm_of, fleece_title, spoken
+from provenance.public.names import called, capital, farm_of, fleece_title, spoken
 from provenance.public.view import View
 from provenance.records.lots import Dyestuff, Fleece
 from provenance.reference.dyes import Dye, find_dye, is_lake
@@ -149,7 +149,7 @@ def public_fleece(view: View, lot: Fleece) -> PublicFleece:
     colours = (each.colour or lot.colour for each in yarns.values())
     return PublicFleece(
         name=str(lot.name),
-        title=fleece_title(view.phrases, lot),
+        title=capital(fleece_title(view.phrases, lot)),
         fibre=view.phrases.listed([view.phrases.fibre(str(each)) for each in lot.fibre]),
         farm=farm_of(lot),
         shorn=view.phrases.part_day(str(lot.shorn)) if lot.shorn else "",

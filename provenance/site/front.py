@@ -14,8 +14,7 @@ from provenance.public.shapes import PublicWords
 from provenance.public.studio import PublicStudio
 from provenance.site.shown import ShownPiece
 
-MOST_FOR_SALE = 6  # two to a row on a phone
-MOST_ON_FRONT = 8
+IN_A_ROW = 4  # on a wide page; two rows of two on a phone
 MOST_KINDS = 4
 
 
@@ -39,8 +38,8 @@ def front(listed: Sequence[ShownPiece]) -> Front:
     """The front of a studio: the newest piece that has a picture opens it, if any has one."""
     newest = next((piece for piece in listed if piece.lead), next(iter(listed), None))
     rest = [piece for piece in listed if piece is not newest]
-    for_sale = [piece for piece in rest if piece.is_for_sale][:MOST_FOR_SALE]
-    others = [piece for piece in rest if not piece.is_for_sale][: MOST_ON_FRONT - len(for_sale)]
+    for_sale = [piece for piece in rest if piece.is_for_sale][:IN_A_ROW]
+    others = [piece for piece in rest if not piece.is_for_sale][:IN_A_ROW]
     can_be_bought = sum(piece.is_for_sale for piece in listed)
     return Front(newest, tuple(for_sale), tuple(others), len(listed), can_be_bought)
 
@@ -61,7 +60,7 @@ def kinds_made(phrases: Phrases, pieces: Sequence[ShownPiece]) -> list[str]:
     return [phrases.inside(phrases.say(f"kinds.{kind}")) for kind, _ in kinds]
 
 
-def opening(pages: Mapping[str, PublicWords]) -> str:
-    """The first paragraph of the page about the maker."""
-    about = pages.get("about")
+def opening(studio: PublicStudio, pages: Mapping[str, PublicWords]) -> str:
+    """The first paragraph of the page about the maker, where nothing else says who this is."""
+    about = None if studio.about else pages.get("about")
     return to_plain(about.text.split("\n\n")[0]) if about else ""

@@ -26,9 +26,10 @@ def pages_of_lists(site: Site) -> Iterator[Asked]:
 
 
 def _home(site: Site) -> Asked:
-    shown, line, words = front(site.listed), who(site.studio, site.listed), opening(site.words)
+    shown, studio = front(site.listed), site.studio
+    line, words = who(studio, site.listed), opening(studio, site.words)
     home = {"outlets": site.outlet_views, "who": line, "intro": words, "front": shown,
-            "structured": studio_structured(site.studio)}  # fmt: skip
+            "structured": studio_structured(studio)}  # fmt: skip
     opens = (line, words, shown.works, shown.works_for_sale, stamps(shown.shown))
     return "", "site/home.html", (site.edge, site.outlet_stamps, opens), lambda: home
 
