@@ -4,7 +4,7 @@ import re
 
 from provenance.language.phrases import Phrases
 from provenance.records.book import Book
-from provenance.records.lots import Fleece, Lot, Outlet
+from provenance.records.lots import Fleece, Outlet
 from provenance.records.studio import StudioFile
 
 _ACRONYM = re.compile(r"\b[b-df-hj-np-tv-xz]{3,4}\b")  # no vowel: said letter by letter
@@ -25,13 +25,11 @@ def spoken(name: str) -> str:
 
 def called(book: Book, name: str) -> str:
     """How a lot is called in public: its title, else its name as words."""
-    entry = book.dyed[name].entry if name in book.dyed else None
-    title = next((str(lot.title) for lot in (entry, *_lots(book, name)) if lot and lot.title), "")
-    return title or spoken(name)
-
-
-def _lots(book: Book, name: str) -> tuple[Lot | None, ...]:
-    return book.yarns.get(name), book.fleece.get(name), book.sundries.get(name)
+    dyed = book.dyed[name].entry if name in book.dyed else None
+    yarn, fleece, sundry = book.yarns.get(name), book.fleece.get(name), book.sundries.get(name)
+    titles = (dyed and dyed.title, yarn and yarn.title, fleece and fleece.title,
+              sundry and sundry.title)  # fmt: skip
+    return next((str(title) for title in titles if title), "") or spoken(name)
 
 
 def inside(phrases: Phrases, book: Book, name: str) -> str:

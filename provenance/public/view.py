@@ -32,11 +32,7 @@ class View:
 def _titled(book: Book, phrases: Phrases) -> Phrases:
     """Phrases in which dyestuffs and mordants go by the titles of their lots, where they have
     one."""
-    groups = {"dye": book.dyestuffs, "mordant": book.mordants}
-    titles = {
-        f"{group}.{name}": phrases.inside(str(lot.title))
-        for group, lots in groups.items()
-        for name, lot in lots.items()
-        if lot.title
-    }
+    dyes = {f"dye.{name}": lot.title for name, lot in book.dyestuffs.items() if lot.title}
+    helps = {f"mordant.{name}": lot.title for name, lot in book.mordants.items() if lot.title}
+    titles = {name: phrases.inside(str(title)) for name, title in (dyes | helps).items()}
     return replace(phrases, words=Catalogue(titles, phrases.words)) if titles else phrases

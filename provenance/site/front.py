@@ -49,8 +49,10 @@ def who(studio: PublicStudio, listed: Sequence[ShownPiece]) -> str:
     if studio.about or not studio.maker:
         return studio.about
     made = studio.phrases.listed(kinds_made(studio.phrases, listed))
-    how = ("who_makes" if made else "who") + ("_in" if studio.place else "")
-    return studio.phrases.say(f"page.{how}", maker=studio.maker, kinds=made, place=studio.place)
+    if not made:
+        return ", ".join(filter(None, (studio.maker, studio.place)))
+    told = "page.who_in" if studio.place else "page.who"
+    return studio.phrases.say(told, maker=studio.maker, kinds=made, place=studio.place)
 
 
 def kinds_made(phrases: Phrases, pieces: Sequence[ShownPiece]) -> list[str]:

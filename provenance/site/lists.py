@@ -12,6 +12,7 @@ from provenance.language.phrases import Phrases
 from provenance.site.places import DyeView, slug
 from provenance.site.shown import ShownPiece
 
+GROUPS = ("sale", "kind", "colour", "dye")
 COLOUR_ORDER = (
     "red", "pink", "orange", "brown", "yellow", "green", "blue", "purple", "grey", "white", "black",
 )  # fmt: skip
@@ -50,11 +51,8 @@ def listings(
 def choices(lists: Sequence[Listing]) -> dict[str, list[Listing]]:
     """The lists that part the whole, by group: none that holds all of it."""
     whole = len(lists[0].pieces)
-    found: dict[str, list[Listing]] = {}
-    for each in lists[1:]:
-        if len(each.pieces) < whole:
-            found.setdefault(each.group, []).append(each)
-    return found
+    parts = [each for each in lists[1:] if len(each.pieces) < whole]
+    return {group: [each for each in parts if each.group == group] for group in GROUPS}
 
 
 def _listing(group: str, name: str, path: str, pieces: Sequence[ShownPiece]) -> Listing:

@@ -317,16 +317,16 @@ def test_no_private_word_reaches_a_paper_for_others(built: Path) -> None:
 
 TOLD = {  # what the public may read, and names that records call each other by
     "Bath": "exhaust of, swatch",
-    "DyedYarn": "yarn, becomes, swatch",
+    "DyedYarn": "title, yarn, becomes, swatch",
     "Commission": "number, structure, yarn",
     "PlannedColour": "lot, use",
     "LightTest": "lot",
-    "Dyestuff": "species, part",
-    "Fleece": "breed, micron",
-    "Mordant": "is",
-    "Outlet": "title, place, web, tag fields, tag size",
-    "Sundry": "material, part",
-    "Yarn": "fleece, breed, twist, count, dyes",
+    "Dyestuff": "title, species, part",
+    "Fleece": "title, breed, micron",
+    "Mordant": "title, is",
+    "Outlet": "title, place, web, hours, tag fields, tag size",
+    "Sundry": "title, material, part",
+    "Yarn": "title, fleece, breed, twist, count, dyes",
     "Photo": "alt, credit",
     "Part": "made in",
     "Piece": "title, structure, made of, signed, edition, at, story, care, subject, photos, "
