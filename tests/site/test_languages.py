@@ -38,7 +38,7 @@ title: Rug
 kind: rug
 finished: 2026-09-20
 size: 100 x 60 cm
-yarns: [{use: weft, lot: linen-warp, weight: 300 g}]
+yarns: [{use: weft, lot: linen-warp, weight: 300 g, colour: "#8a2f2a"}]
 hours: {weaving: 9}
 photos: [{file: rug.jpg, alt: A pale rug}]
 """

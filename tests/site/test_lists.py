@@ -63,9 +63,8 @@ def test_no_key_of_a_record_is_read_on_any_page(demo_files: Mapping[str, bytes])
     for page, content in demo_files.items():
         if page.endswith(".html"):
             said = words_of(content)
-            assert [key for key in keys if re.search(rf"(?<![\w-]){key}(?![\w-])", said)] == [], (
-                page
-            )
+            found = (key for key in keys if re.search(rf"(?<![\w-]){key}(?![\w-]|\.example)", said))
+            assert list(found) == [], page
 
 
 @pytest.mark.parametrize(
