@@ -27,8 +27,9 @@ from provenance.public.border import Border
 from provenance.public.shelves import public_dye, public_fleece
 from provenance.public.studio import PublicStudio
 from provenance.site.moved import moved_pages
-from provenance.site.pages import Site, site_pages
+from provenance.site.pages import site_pages
 from provenance.site.shown import ShownPiece, pictures_of
+from provenance.site.whole import Site
 from provenance.studio import Studio
 from provenance.workers import Tell
 

@@ -19,6 +19,7 @@ from provenance.figures.working import half_up, plain
 from provenance.language.catalogue import catalogue, own_words
 from provenance.language.measures import inches, pounds
 from provenance.language.shipped import BASE
+from provenance.language.spans import span
 from provenance.problems import Said, Slip, Words
 from provenance.reference.currencies import minor_unit
 from provenance.reference.naming import in_english
@@ -208,12 +209,8 @@ class Phrases:
         return str(format_date(day, "long", locale=self._locale))
 
     def days(self, first: date, last: date) -> str:
-        """A span of days: 28–29 Nov 2026; one day alone is written out."""
-        from babel.dates import format_interval
-
-        if first == last:
-            return self.day(first)
-        return str(format_interval(first, last, "yMMMd", locale=self._locale))
+        """A span of days: 28 to 29 November 2026; or one day alone."""
+        return self.day(first) if first == last else span(first, last, self.say, self._locale)
 
     def part_day(self, text: str) -> str:
         """A date that may be known only to its month or year."""

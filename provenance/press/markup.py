@@ -34,6 +34,13 @@ def as_markup(text: str) -> Markup:
     return Markup(text)
 
 
+def escaped(text: str) -> Markup:
+    """A text as markup that shows it: no sign of it means anything else."""
+    from markupsafe import escape
+
+    return escape(text)
+
+
 def to_html(text: str, *, demote_headings: int = 1) -> Markup:
     """Safe markup of a Markdown text; `# Heading` becomes an `h2`, one level down, by default."""
     import nh3

@@ -115,7 +115,7 @@ def _locks(phrases: Phrases, fleece: Fleece) -> Iterator[str]:
 
 
 def _mount(view: View, name: str) -> str:
-    lot, told = view.book.sundries.get(name), inside(view.phrases, name)
+    lot, told = view.book.sundries.get(name), inside(view.phrases, view.book, name)
     fibres = map(view.phrases.fibre, map(str, lot.fibre or ())) if lot else ()
     stuff = str(lot.material or "") or view.phrases.listed(list(fibres)) if lot else ""
     return f"{told} ({stuff})" if stuff else told

@@ -94,8 +94,8 @@ def bought_line(view: View, worked: Worked) -> str:
     for strand in worked.strands:
         if strand.is_bought:
             grams[strand.yarn] = grams.get(strand.yarn, Fraction(0)) + strand.grams
-    told = view.phrases
-    said = (f"{inside(told, yarn)} {told.mass(mass)}" for yarn, mass in grams.items())
+    told, book = view.phrases, view.book
+    said = (f"{inside(told, book, yarn)} {told.mass(mass)}" for yarn, mass in grams.items())
     return capital(", ".join(said))
 
 
@@ -195,11 +195,7 @@ def _standing(view: View, piece: Piece) -> str:
     phrases, said = view.phrases, set_line(view, piece)
     if piece.left < piece.made:
         said = phrases.say("state.set_left", set=said, left=spelled(phrases, piece.left))
-    shown = {
-        _at(phrases, outlet_title(outlet)): count
-        for name, count in piece.standing.items()
-        if (outlet := view.book.outlets.get(name)) and _is_shown(outlet)
-    }
+    shown = {words: piece.standing[name] for name, words in _stands(view, piece).items()}
     if len(shown) == len(piece.standing) == 1:
         return phrases.say("state.set_at", said=said, place=next(iter(shown)))
     told = [phrases.say("state.so_many_at", items=spelled(phrases, count), place=place)
@@ -211,6 +207,20 @@ def _is_shown(outlet: Outlet) -> bool:
     return outlet.shown_on_site and outlet.kind not in ("studio", "website")
 
 
+def _stands(view: View, piece: Piece) -> dict[str, str]:
+    """The public outlets where a piece is, or some of a set, with their words in a sentence."""
+    return {
+        str(name): _at(view.phrases, outlet_title(outlet))
+        for name in piece.standing
+        if name and (outlet := view.book.outlets.get(name)) and _is_shown(outlet)
+    }
+
+
+def seen_at(view: View, piece: Piece) -> tuple[tuple[str, str], ...]:
+    """The outlets that `availability` names, each with its words there."""
+    return tuple(_stands(view, piece).items()) if piece.state == "available" else ()
+
+
 def availability(view: View, worked: Worked) -> str:
     """Where the piece stands, in words."""
     piece, phrases = worked.record, view.phrases
@@ -218,10 +228,8 @@ def availability(view: View, worked: Worked) -> str:
         return _standing(view, piece)
     if piece.state == "reserved" and piece.status and piece.status.until:
         return phrases.say("state.reserved_until", day=phrases.day(piece.status.until))
-    if piece.state == "available":
-        outlet = view.book.outlets.get(piece.at) if piece.at else None
-        if outlet and _is_shown(outlet):
-            return phrases.say("state.available_at", place=_at(phrases, outlet_title(outlet)))
+    if piece.state == "available" and (stands := _stands(view, piece)):
+        return phrases.say("state.available_at", place=next(iter(stands.values())))
     return phrases.say(f"state.{piece.state.replace(' ', '_')}")
 
 

@@ -11,7 +11,7 @@ from provenance.figures.dyes.stages import dyes_before, history_words
 from provenance.figures.flow.strands import Strand
 from provenance.language.phrases import Phrases
 from provenance.public.describe import shows_hours
-from provenance.public.names import fleece_name, is_shorn, spoken
+from provenance.public.names import called, fleece_name, is_shorn, spoken
 from provenance.public.view import View
 from provenance.studio import Worked
 
@@ -96,7 +96,9 @@ def _yarn_node(view: View, group: Sequence[Strand], fleeces: Sequence[str]) -> Y
     grams = sum((strand.grams for strand in group), Fraction(0))
     mass = view.phrases.mass(grams)
     said = view.phrases.say("label.bought" if first.is_bought else "label.spun_by_hand")
-    name = spoken(first.yarn) or view.phrases.say("label.yarn_of", lot=spoken(first.lot))
+    name = called(view.book, first.yarn) or view.phrases.say(
+        "label.yarn_of", lot=called(view.book, first.lot)
+    )
     return YarnNode(Label(name, f"{mass}, {said}"), tuple(_given(view, group, fleeces)))
 
 
@@ -114,7 +116,8 @@ def _twig_label(view: View, strand: Strand) -> Label:
     if not said:
         use = view.phrases.tell(strand.use)
         return Label(spoken(view.phrases.say("label.undyed")), f"{use}, {mass}".strip(", "))
-    name = "" if strand.lot == strand.yarn or not strand.yarn else f"{spoken(strand.lot)}, "
+    has_name = strand.yarn and strand.lot != strand.yarn
+    name = f"{called(view.book, strand.lot)}, " if has_name else ""
     return Label(spoken(said), f"{name}{mass}")
 
 

@@ -1,8 +1,14 @@
 """How lots, outlets, farms and fleeces are called in public."""
 
+import re
+
 from provenance.language.phrases import Phrases
+from provenance.records.book import Book
 from provenance.records.lots import Fleece, Outlet
 from provenance.records.studio import StudioFile
+
+_ACRONYM = re.compile(r"\b[b-df-hj-np-tv-xz]{3,4}\b")  # no vowel: said letter by letter
+_PLIES = re.compile(r"\b([0-9]+) ?ply\b")
 
 
 def spelled(phrases: Phrases, number: int) -> str:
@@ -12,13 +18,26 @@ def spelled(phrases: Phrases, number: int) -> str:
 
 
 def spoken(name: str) -> str:
-    """A lot's or outlet's name as words: harbour-gallery -> Harbour gallery."""
-    return capital(name.replace("-", " ").replace("_", " ").strip())
+    """A name of the records as words: harbour-gallery -> Harbour gallery; bfl-2ply -> BFL 2-ply."""
+    words = re.sub(r"[-_\s]+", " ", name).strip()
+    return capital(_ACRONYM.sub(lambda found: found[0].upper(), _PLIES.sub(r"\1-ply", words)))
 
 
-def inside(phrases: Phrases, name: str) -> str:
-    """A lot's name inside a sentence: with small letters, but for a language's nouns."""
-    return spoken(name) if phrases.has_large_nouns else spoken(name).lower()
+def called(book: Book, name: str) -> str:
+    """How a lot is called in public: its title, else its name as words."""
+    dyed = book.dyed[name].entry if name in book.dyed else None
+    yarn, fleece, sundry = book.yarns.get(name), book.fleece.get(name), book.sundries.get(name)
+    titles = (dyed and dyed.title, yarn and yarn.title, fleece and fleece.title,
+              sundry and sundry.title)  # fmt: skip
+    return next((str(title) for title in titles if title), "") or spoken(name)
+
+
+def inside(phrases: Phrases, book: Book, name: str) -> str:
+    """A lot's name inside a sentence: with a small letter, but for titles and acronyms, and a
+    language's nouns."""
+    told = called(book, name)
+    is_name = phrases.has_large_nouns or told != spoken(name) or told[1:2].isupper()
+    return told if is_name else told[:1].lower() + told[1:]
 
 
 def capital(text: str) -> str:
@@ -42,7 +61,9 @@ def farm_of(fleece: Fleece) -> str:
 
 
 def fleece_title(phrases: Phrases, fleece: Fleece) -> str:
-    """The breed, else the fibre, else the name of the lot."""
+    """The lot's title, else the breed, else the fibre, else the name of the lot."""
+    if fleece.title:
+        return str(fleece.title)
     if fleece.breed:
         return str(fleece.breed)
     fibre = next(iter(fleece.fibre), "")

@@ -19,7 +19,8 @@ PHASES = ("display", "sales", "set-up", "day", "take-down")
 
 @dataclass(frozen=True, slots=True)
 class PublicOutlet:
-    """One outlet; `days` are its dates in short, `dates` the same written out.
+    """One outlet; `street` is its address where its record says that this is public, `days` are
+    its dates, `hours` when it is open, `web` its own address.
 
     `pay` is how a buyer pays there; `packing` is what to take along, by phase: its own list, else
     the usual one.
@@ -29,10 +30,12 @@ class PublicOutlet:
     title: str
     kind: str
     place: str
+    street: str
     first: date | None
     last: date | None
     days: str
-    dates: str
+    hours: str
+    web: str
     is_shown: bool
     tag_kind: str
     tag_fields: tuple[str, ...]
@@ -55,10 +58,12 @@ def public_outlet(view: View, outlet: Outlet) -> PublicOutlet:
         title=outlet_title(outlet),
         kind=str(outlet.kind),
         place=str(outlet.place or ""),
+        street=str(outlet.address or "") if outlet.public else "",
         first=span.first if span else None,
         last=span.last if span else None,
         days=phrases.days(span.first, span.last) if span else "",
-        dates=" – ".join(map(phrases.day, dict.fromkeys((span.first, span.last)))) if span else "",
+        hours=str(outlet.hours or ""),
+        web=str(outlet.web or ""),
         is_shown=bool(outlet.shown_on_site),
         tag_kind=outlet.tag_kind,
         tag_fields=tuple(dict.fromkeys(tag_field(str(word)) for word in outlet.tag_fields)),

@@ -63,8 +63,9 @@ class PublicPiece:
     g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
     a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
     and moth. Of a set all is of one; `made` and `left` say how many there are, `price_each` that
-    the price is of one. `been` is its provenance as a dated list. `made_of` are the fibres and
-    `from_fleeces` the fleece lots in it.
+    the price is of one. `been` is its provenance as a dated list; `seen_at` are the outlets named in
+    `availability`, each with its words there; `shades` what each dye gave in this piece alone.
+    `made_of` are the fibres and `from_fleeces` the fleece lots in it.
     """
 
     number: str
@@ -91,6 +92,7 @@ class PublicPiece:
     dyes: str
     dye_species: str
     dye_names: tuple[str, ...]
+    shades: tuple[tuple[str, tuple[Stripe, ...]], ...]
     mordants: str
     hours: tuple[str, ...]
     signed: str
@@ -106,6 +108,7 @@ class PublicPiece:
     state: str
     availability: str
     outlets: tuple[str, ...]
+    seen_at: tuple[tuple[str, str], ...]
     care: tuple[str, ...]
     short_care: str
     keeping: tuple[str, ...]
@@ -177,7 +180,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         dyes=describe.dye_line(view, worked),
         dye_species=describe.dye_species(view, worked),
         dye_names=tuple(dict.fromkeys(dye for s in strands for dye in dyes_of(s.stages))),
-        mordants=describe.mordant_line(view, worked),
+        shades=tuple(_shades(strands)), mordants=describe.mordant_line(view, worked),
         hours=describe.hour_lines(view, worked),
         signed=capital(str(piece.signed or view.book.studio.mark or "")),
         statement=describe.statement_line(view, worked),
@@ -187,14 +190,13 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         price=price, price_note=note, shows_price=shows,
         state=piece.state, is_draft=piece.is_draft,
         availability=describe.availability(view, worked),
-        outlets=tuple(name for name in piece.standing if name),
+        outlets=tuple(filter(None, piece.standing)), seen_at=describe.seen_at(view, piece),
         care=care, short_care=short, keeping=describe.keeping_of(view, worked),
         light=tuple(map(phrases.tell, light_words(light))) if strands else (),
         brief_light=tuple(map(phrases.tell, brief_light(light))) if strands else (),
         short_light=phrases.tell(short_light(light)) if strands else "",
         light_sources=tuple(map(phrases.tell, dossier(light))),
-        story=str(piece.story or ""),
-        history=_history(view, piece),
+        story=str(piece.story or ""), history=_history(view, piece),
         provenance=describe.provenance_line(view, worked),
         been=been(view, worked),
         subject=str(piece.subject or ""), distinguishing=str(piece.distinguishing or ""),
@@ -224,6 +226,12 @@ def _photo(view: View, piece: Piece, photo: Photo) -> PhotoFacts:
         kind = view.phrases.say(f"kind.{piece.kind or 'other'}")
         alt = view.phrases.say("page.photo_of", title=piece.title, kind=kind)
     return PhotoFacts(str(photo.file), str(photo.view), alt, credit)
+
+
+def _shades(strands: Sequence[Strand]) -> Iterator[tuple[str, tuple[Stripe, ...]]]:
+    """Each dye with the colours of the yarns here that carry it, by grams."""
+    for dye in dict.fromkeys(dye for each in strands for dye in dyes_of(each.stages)):
+        yield dye, stripes_of((s.colour, s.grams) for s in strands if dye in dyes_of(s.stages))
 
 
 def _fleeces(worked: Worked) -> Iterator[tuple[str, Fraction]]:

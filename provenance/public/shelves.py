@@ -13,7 +13,7 @@ from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.stages import dyes_of, helps_of, history_words
 from provenance.figures.flow.makeup import DyeStage, colour_of, stages_of
 from provenance.figures.flow.strands import yarns_of
-from provenance.public.names import farm_of, fleece_title, spoken
+from provenance.public.names import called, capital, farm_of, fleece_title, spoken
 from provenance.public.view import View
 from provenance.records.lots import Dyestuff, Fleece
 from provenance.reference.dyes import Dye, find_dye, is_lake
@@ -60,7 +60,7 @@ class PublicDye:
 
 @dataclass(frozen=True, slots=True)
 class PublicFleece:
-    """One fleece lot in public."""
+    """One fleece lot in public; `yarns` are what was spun of it, `colours` theirs."""
 
     name: str
     title: str
@@ -69,6 +69,7 @@ class PublicFleece:
     shorn: str
     weight: str
     yarns: tuple[str, ...]
+    colours: tuple[str, ...]
 
 
 def public_dye(view: View, lot: Dyestuff) -> PublicDye:
@@ -108,7 +109,7 @@ def _of_lots(view: View) -> Iterator[tuple[str, str, tuple[DyeStage, ...]]]:
     lots = (str(entry.becomes) for bath in book.baths.values() for entry in bath.dyed)
     for lot in lots:
         if colour := colour_of(book, lot, view.studio.swatches):
-            yield spoken(lot), colour, stages_of(book, lot)
+            yield called(book, lot), colour, stages_of(book, lot)
 
 
 def _in_place(view: View) -> Iterator[tuple[str, str, tuple[DyeStage, ...]]]:
@@ -143,13 +144,16 @@ def _ageing(view: View, row: Dye | None) -> tuple[Ageing, ...]:
 
 def public_fleece(view: View, lot: Fleece) -> PublicFleece:
     """What may be told of a fleece lot."""
-    yarns = (name for name, yarn in view.book.yarns.items() if lot.name in (yarn.fleece or {}))
+    book = view.book
+    yarns = {name: each for name, each in book.yarns.items() if lot.name in (each.fleece or {})}
+    colours = (each.colour or lot.colour for each in yarns.values())
     return PublicFleece(
         name=str(lot.name),
-        title=fleece_title(view.phrases, lot),
+        title=capital(fleece_title(view.phrases, lot)),
         fibre=view.phrases.listed([view.phrases.fibre(str(each)) for each in lot.fibre]),
         farm=farm_of(lot),
         shorn=view.phrases.part_day(str(lot.shorn)) if lot.shorn else "",
         weight=view.phrases.mass(Fraction(lot.weight)),
-        yarns=tuple(map(spoken, yarns)),
+        yarns=tuple(called(book, name) for name in yarns),
+        colours=tuple(dict.fromkeys(str(colour) for colour in colours if colour)),
     )

@@ -4,7 +4,11 @@ In: the worked-out studio, a language, markets. Out: a view that only this room 
 it are frozen facts.
 """
 
-from provenance.language.phrases import phrases_of
+from dataclasses import replace
+
+from provenance.language.phrases import Phrases, phrases_of
+from provenance.language.shipped import Catalogue
+from provenance.records.book import Book
 from provenance.studio import Studio
 
 
@@ -22,4 +26,13 @@ class View:
         """Raises Slip for the first changed phrase that can't be used."""
         self.studio, self.book, self.flow = studio, studio.book, studio.flow
         self.markets = studio_markets(studio) if markets is None else markets
-        self.phrases = phrases_of(studio.book, language)
+        self.phrases = _titled(studio.book, phrases_of(studio.book, language))
+
+
+def _titled(book: Book, phrases: Phrases) -> Phrases:
+    """Phrases in which dyestuffs and mordants go by the titles of their lots, where they have
+    one."""
+    dyes = {f"dye.{name}": lot.title for name, lot in book.dyestuffs.items() if lot.title}
+    helps = {f"mordant.{name}": lot.title for name, lot in book.mordants.items() if lot.title}
+    titles = {name: phrases.inside(str(title)) for name, title in (dyes | helps).items()}
+    return replace(phrases, words=Catalogue(titles, phrases.words)) if titles else phrases

@@ -65,6 +65,7 @@ class DyedYarn(Record):
     yarn: Name
     weight: q.Grams
     becomes: Name
+    title: Text | None = None
     colour: Colour | None = None
     swatch: Text | None = None
     length: q.Centimetres | None = None

@@ -62,6 +62,7 @@ class Lot(Named):
     bought: PartDay | None = None
     opening: YesNo = False
     made_in: Text | None = None
+    title: Text | None = None
 
 
 class Fleece(Lot):
@@ -220,11 +221,11 @@ class Outlet(Lot):
     """Where pieces are shown and sold."""
 
     kind: Annotated[Written, OneOf(*OUTLET_KINDS)]
-    title: Text | None = None
     dates: Annotated[Span, Reads(_span)] | None = None
     place: Text | None = None
     address: Text | None = None
     web: Text | None = None
+    hours: Text | None = None
     language: Language | None = None
     labels_for: Markets = ()
     commission: q.PartShare = q.PartShare(0)

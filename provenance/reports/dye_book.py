@@ -20,7 +20,7 @@ from provenance.language.phrases import Phrases
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.problems import Said
 from provenance.public.border import Border
-from provenance.public.names import capital, inside, spoken
+from provenance.public.names import called, capital, inside
 from provenance.records.baths import Dyeing
 from provenance.reference.dyes import Dye
 from provenance.reference.mordants import Mordant, general_cautions, known_on
@@ -39,9 +39,9 @@ def dye_book(border: Border) -> Paper:
     values = {
         "lots": [(each, _near(each, found)) for each in found],
         "count": phrases.say("sheet.some_colours", number=len(found)),
-        "spoken": spoken,
+        "lot_title": partial(called, border.book),
         "distance": lambda other: ready(f"{other.delta_e:.1f}", phrases),
-        "inside": partial(inside, phrases),
+        "inside": partial(inside, phrases, border.book),
         "called": lambda colour: phrases.headline(
             phrases.named("colour_name", colour_name(colour)[0])
         ),

@@ -12,7 +12,7 @@ from provenance.figures.dyes.stages import helps_of, history_words
 from provenance.figures.flow.makeup import composition, stages_of
 from provenance.papers.sheets.frame import Page, Paper, sheet_pdf
 from provenance.public.border import Border
-from provenance.public.names import capital, spoken
+from provenance.public.names import called
 from provenance.records.book import Book, Dyed
 
 PLACES, STRIPS = 10, 2
@@ -57,7 +57,7 @@ def _strip(border: Border, dyed: Dyed) -> dict[str, str]:
     stages = stages_of(book, lot)
     is_pale = any(stage.pale or stage.exhausts for stage in stages)
     return {
-        "lot": capital(spoken(lot)),
+        "lot": called(book, lot),
         "dyes": phrases.tell(history_words(stages)),
         "mordants": ", ".join(map(phrases.stuff, helps_of(stages))),
         "fibre": phrases.listed([phrases.fibre(name) for name in composition(book, lot)]),

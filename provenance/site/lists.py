@@ -1,7 +1,8 @@
 """The lists of work: all of it, by kind, by colour, by dye, and what is for sale; plain links.
 
-In: the pieces shown and the dyes. Out: `Listing`s, the whole first. Colour families are computed
-from the yarns (CIELAB), and a family counts when it makes up a tenth of a piece.
+In: the pieces shown and the dyes. Out: `Listing`s, the whole first, and those of them that are
+worth a choice. Colour families are computed from the yarns (CIELAB), and a family counts when it
+makes up a tenth of a piece.
 """
 
 from collections.abc import Sequence
@@ -11,6 +12,7 @@ from provenance.language.phrases import Phrases
 from provenance.site.places import DyeView, slug
 from provenance.site.shown import ShownPiece
 
+GROUPS = ("sale", "kind", "colour", "dye")
 COLOUR_ORDER = (
     "red", "pink", "orange", "brown", "yellow", "green", "blue", "purple", "grey", "white", "black",
 )  # fmt: skip
@@ -44,6 +46,13 @@ def listings(
         these = [piece for piece in pieces if dye.of.name in piece.card.dye_names]
         found.append(_listing("dye", dye.of.title, f"with-{slug(dye.of.name)}", these))
     return (whole, *(listing for listing in found if listing.pieces))
+
+
+def choices(lists: Sequence[Listing]) -> dict[str, list[Listing]]:
+    """The lists that part the whole, by group: none that holds all of it."""
+    whole = len(lists[0].pieces)
+    parts = [each for each in lists[1:] if len(each.pieces) < whole]
+    return {group: [each for each in parts if each.group == group] for group in GROUPS}
 
 
 def _listing(group: str, name: str, path: str, pieces: Sequence[ShownPiece]) -> Listing:

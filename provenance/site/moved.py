@@ -7,8 +7,8 @@ empty now, a renamed page of words) a page that leads to the nearest place still
 from collections.abc import Container, Iterable, Iterator
 
 from provenance.press.templates import render
-from provenance.site.pages import Site
 from provenance.site.shown import edge_style
+from provenance.site.whole import Site
 
 
 def moved_pages(

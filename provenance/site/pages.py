@@ -6,93 +6,27 @@ templates, the stylesheet, letters, feed and sitemap. Each page gets the way bac
 that the folder opens from disk.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, fields
-from functools import cached_property, partial
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
-from provenance.digest import digest_of
 from provenance.press.markup import to_html, to_plain
-from provenance.press.templates import own_texts, render
-from provenance.public.outlet import PublicOutlet
+from provenance.press.templates import render
 from provenance.public.piece import PublicPiece
-from provenance.public.shapes import PublicWords
-from provenance.public.shelves import PublicDye, PublicFleece
-from provenance.public.studio import PublicStudio
 from provenance.site.exports import export_file, exports_of
 from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
-from provenance.site.lists import listings
+from provenance.site.list_pages import pages_of_lists
 from provenance.site.mark import mark_file
-from provenance.site.places import DyeView, dye_views, fleece_anchor, fleece_views, outlet_views
-from provenance.site.rows import Once, Rows
-from provenance.site.shown import IN_AN_EDGE, ShownPiece, age, edge_style, shown_piece
-from provenance.site.structured import structured, studio_structured
+from provenance.site.places import anchor, whereabouts
+from provenance.site.shown import ShownPiece, edge_style, shown_piece
+from provenance.site.structured import structured
 from provenance.site.style import lost_page, script, style
+from provenance.site.wall import hung
+from provenance.site.whole import Asked, Given, Site, stamps
+from provenance.site.words import beside_words, of_words
 
 KNOWN_WORDS = ("about", "process", "care")
-
-
-@dataclass(frozen=True)
-class Site:
-    """Everything the pages are made from: public facts, and nothing else."""
-
-    studio: PublicStudio
-    dyes: tuple[PublicDye, ...]
-    fleeces: tuple[PublicFleece, ...]
-    outlets: tuple[PublicOutlet, ...]
-    pieces: tuple[ShownPiece, ...]
-    withdrawn: tuple[PublicPiece, ...]
-    words: Mapping[str, PublicWords]
-    letters: Mapping[str, bytes]
-    own_words: Mapping[str, str] = field(default_factory=dict)
-    once: Once = lambda name, key, work: work()
-
-    @cached_property
-    def listed(self) -> list[ShownPiece]:
-        """Pieces in the lists, newest first; the others are reached by their address alone."""
-        listed = (piece for piece in self.pieces if piece.is_listed)
-        return sorted(listed, key=age, reverse=True)
-
-    @cached_property
-    def edge(self) -> tuple[str, ...]:
-        """What the edge of a page that is about no one piece comes from."""
-        return stamps(self.listed[:IN_AN_EDGE])
-
-    @cached_property
-    def dye_views(self) -> tuple[DyeView, ...]:
-        """Every dyestuff that was used, with the listed pieces that carry it."""
-        return dye_views(self.dyes, self.listed)
-
-    @cached_property
-    def dye_stamps(self) -> Mapping[str, str]:
-        """What is told of each dye, by its name, in short; with its place among the dyes."""
-        return {dye.of.name: digest_of(n, dye.of) for n, dye in enumerate(self.dye_views)}
-
-    @cached_property
-    def rows(self) -> Rows:
-        """The row of each piece in lists."""
-        return Rows(self.studio, digest_of(*self.frame), self.once)
-
-    @cached_property
-    def places(self) -> Mapping[str, int]:
-        """The place of each listed piece in the lists, by its number."""
-        return {piece.card.number: place for place, piece in enumerate(self.listed)}
-
-    @cached_property
-    def frame(self) -> tuple[Any, ...]:
-        """What every page comes from: the studio, the words in its menus, its own templates.
-
-        An own template may use all that pages are given; the day counts only where one tells it.
-        """
-        own = own_texts(self.studio.templates)
-        tells_day = any(b"today" in text for text in own.values())
-        phrases = self.studio.phrases
-        told = {each.name: getattr(self.studio, each.name) for each in fields(self.studio)}
-        told["phrases"] = (phrases.language, phrases.currency, phrases.decimal_comma)
-        studio = told if tells_day else {**told, "today": ""}
-        menus = tuple((each.name, each.title) for each in self.words.values())
-        pieces = stamps(self.listed) if own else ()
-        return studio, self.own_words, menus, own, pieces
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,11 +36,6 @@ class Page:
     name: str
     comes_from: tuple[Any, ...]
     make: Callable[[], bytes]
-
-
-def stamps(pieces: Sequence[ShownPiece]) -> tuple[str, ...]:
-    """What is shown of some pieces comes from."""
-    return tuple(piece.stamp for piece in pieces)
 
 
 def site_files(site: Site) -> dict[str, bytes]:
@@ -159,13 +88,9 @@ def _html_pages(site: Site) -> Iterator[Page]:
         yield Page(name, (address, *comes_from), make)
 
 
-Given = Mapping[str, Any]
-Asked = tuple[str, str, tuple[Any, ...], Callable[[], Given]]
-
-
 def _pages(site: Site) -> Iterator[Asked]:
     """Address, template, what it comes from, and the values of each page when it is made."""
-    yield from _lists_of_work(site)
+    yield from pages_of_lists(site)
     newest = site.listed[0].pictures if site.listed else ()
     for piece in site.pieces:
         beside = _beside(site, piece)
@@ -174,36 +99,10 @@ def _pages(site: Site) -> Iterator[Asked]:
         )
         dyes = tuple(site.dye_stamps.get(name) for name in piece.card.dye_names)
         shared = () if piece.pictures else newest
-        comes_from = (piece.stamp, turns, dyes, shared)
+        there = tuple(name for name in piece.card.outlets if name in site.outlets_told)
+        comes_from = (piece.stamp, turns, dyes, shared, there)
         yield piece.path, "site/piece.html", comes_from, partial(_of_piece, site, piece)
     yield from _plain_pages(site)
-
-
-def _lists_of_work(site: Site) -> Iterator[Asked]:
-    """The home page, the lists, dyes, fleeces and outlets: pages with many pieces on them."""
-    edge = site.edge
-    outlets = outlet_views(site.outlets, site.listed, site.studio.today)
-    seen = tuple((each.of, stamps(each.pieces)) for each in outlets)
-    front = _front(site.listed)
-    home = {"outlets": outlets, "intro": _intro(site), "front": front,
-            "structured": studio_structured(site.studio)}  # fmt: skip
-    opens = front.stamp if front else ""
-    yield "", "site/home.html", (edge, seen, _intro(site), opens), lambda: home
-    lists = listings(site.studio.phrases, site.listed, site.dye_views)
-    ways = tuple((each.group, each.name, each.path) for each in lists)
-    for each in lists:
-        given = {"listing": each, "lists": lists}
-        shown = (ways, each.name, stamps(each.pieces), edge)
-        yield each.path, "site/work.html", shown, partial(dict, given)
-    dyes = tuple((dye.of, len(dye.pieces)) for dye in site.dye_views)
-    yield "dyes/", "site/dyes.html", (edge, dyes), partial(dict, {"dyes": site.dye_views})
-    for dye in site.dye_views:
-        yield dye.path, "site/dye.html", (edge, dye.of, stamps(dye.pieces)), partial(dict, dye=dye)
-    fleeces = fleece_views(site.fleeces, site.listed)
-    given = {"fleeces": fleeces, "fleece_anchor": fleece_anchor}
-    became = tuple((each.of, stamps(each.pieces)) for each in fleeces)
-    yield "fleeces/", "site/fleeces.html", (edge, became), partial(dict, given)
-    yield "where/", "site/where.html", (edge, seen), partial(dict, {"outlets": outlets})
 
 
 def _plain_pages(site: Site) -> Iterator[Asked]:
@@ -214,23 +113,15 @@ def _plain_pages(site: Site) -> Iterator[Asked]:
         withdrawn = {"facts": facts, "piece": shown}
         yield f"{facts.number}/", "site/withdrawn.html", (shown.stamp,), partial(dict, withdrawn)
     yield "checking/", "site/checking.html", (edge,), dict
-    for words in site.words.values():
+    for place, words in enumerate(site.words.values()):
         path = "making" if words.name == "process" else words.name
-        yield f"{path}/", "site/words.html", (edge, words), partial(_of_words, words)
+        cloth = beside_words(words, place, site.listed)
+        stamp = (cloth[0].stamp, cloth[1]) if cloth else ()
+        given = partial(of_words, words, cloth)
+        yield f"{path}/", "site/words.html", (edge, words, stamp), given
     newest = next(iter(site.listed), None)
     lost = partial(lost_page, site.studio, site.letters, newest)
     yield "404.html", "site/not_found.html", (edge, tuple(site.letters)), lost
-
-
-def _of_words(words: PublicWords) -> Given:
-    return {"words": words, "body": to_html(words.text)}
-
-
-def _front(listed: Sequence[ShownPiece]) -> ShownPiece | None:
-    """The piece the home page opens with: the newest that can be bought, else the newest; one with
-    a picture, if any has one."""
-    shown = [piece for piece in listed if piece.lead] or listed
-    return next((piece for piece in shown if piece.is_for_sale), shown[0] if shown else None)
 
 
 def _beside(site: Site, piece: ShownPiece) -> tuple[ShownPiece | None, ShownPiece | None]:
@@ -272,19 +163,13 @@ def _description(facts: PublicPiece) -> str:
     return f"{start} {story}"[:300].rsplit(" ", 1)[0] if story else start
 
 
-def _intro(site: Site) -> str:
-    """The first paragraph of the about page, for the foot of the home page."""
-    about = site.words.get("about")
-    first = about.text.split("\n\n")[0] if about else ""
-    return site.studio.about or to_plain(first)
-
-
 def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -> bytes:
+    root = "../" * address.count("/")
     shared = {
         "studio": site.studio,
         "phrases": site.studio.phrases,
         "say": site.studio.phrases.say,
-        "root": "../" * address.count("/"),
+        "root": root,
         "address": address,
         "canonical": f"{site.studio.site}/{address}" if site.studio.site else "",
         "pieces": site.listed,
@@ -292,6 +177,9 @@ def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -
         "known_words": [name for name in KNOWN_WORDS if name in site.words],
         "piece": None,
         "edge_style": edge_style,
-        "row": site.rows.under("../" * address.count("/")),
+        "anchor": anchor,
+        "hung": hung,
+        "whereabouts": partial(whereabouts, there=site.outlets_told, root=root),
+        "row": site.rows.under(root),
     }
     return render(template, {**shared, **given()}, site.studio.templates).encode()

@@ -4,15 +4,17 @@ In: public facts and the pieces shown. Out: views for the templates, in the orde
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from provenance.press.drawings.selvedge import gradient
+from provenance.press.markup import as_markup, escaped
 from provenance.public.edge import stripes_of
 from provenance.public.outlet import PublicOutlet
+from provenance.public.piece import PublicPiece
 from provenance.public.shelves import PublicDye, PublicFleece
 from provenance.site.shown import ShownPiece
 
@@ -50,6 +52,33 @@ class DyeView(WithPieces[PublicDye]):
         return f"dyes/{slug(self.of.name)}/"
 
 
+class FleeceView(WithPieces[PublicFleece]):
+    """One fleece lot and the pieces it is in."""
+
+    @property
+    def colours(self) -> str:
+        """What was spun of it, undyed, as CSS, left to right."""
+        stripes = stripes_of((colour, Fraction(1)) for colour in self.of.colours)
+        return gradient(stripes, "to right") if stripes else ""
+
+
+class OutletView(WithPieces[PublicOutlet]):
+    """One place and the pieces for sale there."""
+
+    @property
+    def web(self) -> str:
+        """Its own address, as a link; none of a kind that browsers don't open as a page."""
+        scheme, split, _ = self.of.web.partition("://")
+        if not split:
+            return f"https://{self.of.web}" if self.of.web else ""
+        return self.of.web if scheme in ("http", "https") else ""
+
+    @property
+    def web_in_words(self) -> str:
+        """The same as people say it."""
+        return self.web.partition("://")[2].removeprefix("www.").rstrip("/")
+
+
 def slug(name: str) -> str:
     """A name as part of an address."""
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "dye"
@@ -63,14 +92,12 @@ def dye_views(dyes: Sequence[PublicDye], pieces: Sequence[ShownPiece]) -> tuple[
     return tuple(sorted(used, key=lambda view: view.of.hue))
 
 
-def fleece_anchor(name: str) -> str:
-    """Where on the page of fleeces a lot is told of."""
+def anchor(name: str) -> str:
+    """Where on its page a fleece or an outlet is told of."""
     return name.replace(" ", "-")
 
 
-def fleece_views(
-    fleeces: Sequence[PublicFleece], pieces: Sequence[ShownPiece]
-) -> list[WithPieces[PublicFleece]]:
+def fleece_views(fleeces: Sequence[PublicFleece], pieces: Sequence[ShownPiece]) -> list[FleeceView]:
     """Every fleece that is in a piece shown, most used first."""
     grams: dict[str, Fraction] = {}
     carrying: dict[str, list[ShownPiece]] = {}
@@ -78,17 +105,28 @@ def fleece_views(
         for lot, amount in piece.card.from_fleeces:
             grams[lot] = grams.get(lot, Fraction(0)) + amount
             carrying.setdefault(lot, []).append(piece)
-    views = [WithPieces(each, tuple(carrying[each.name])) for each in fleeces
+    views = [FleeceView(each, tuple(carrying[each.name])) for each in fleeces
              if each.name in carrying]  # fmt: skip
-    return sorted(views, key=lambda view: (-grams[view.of.name], fleece_anchor(view.of.name)))
+    return sorted(views, key=lambda view: (-grams[view.of.name], anchor(view.of.name)))
 
 
 def outlet_views(
     outlets: Sequence[PublicOutlet], pieces: Sequence[ShownPiece], today: date
-) -> list[WithPieces[PublicOutlet]]:
+) -> list[OutletView]:
     """Places to see the work from today on: what has dates first, by date; then the rest."""
     for_sale = [piece for piece in pieces if piece.card.for_sale]
-    views = [WithPieces(each, tuple(p for p in for_sale if each.name in p.card.outlets))
+    views = [OutletView(each, tuple(p for p in for_sale if each.name in p.card.outlets))
              for each in outlets
              if each.is_shown and not (each.last and each.last < today)]  # fmt: skip
     return sorted(views, key=lambda view: (view.of.first is None, view.of.first or date.min))
+
+
+def whereabouts(piece: PublicPiece, there: Collection[str], root: str) -> Any:
+    """Where a piece stands, in words; the outlets told of on their page (`there`) as links to
+    it."""
+    words = str(escaped(piece.availability))
+    for name, called in piece.seen_at:
+        if name in there:
+            link = f'<a href="{root}where/index.html#{escaped(anchor(name))}">{escaped(called)}</a>'
+            words = words.replace(str(escaped(called)), link, 1)
+    return as_markup(words)

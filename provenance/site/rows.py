@@ -12,6 +12,7 @@ from provenance.press.markup import as_markup
 from provenance.press.templates import render
 from provenance.public.studio import PublicStudio
 from provenance.site.shown import ShownPiece
+from provenance.site.wall import width_of
 
 _ROOT = "\0"
 Once = Callable[[str, str, Callable[[], str]], str]
@@ -38,6 +39,7 @@ class Rows:
     def _written(self, piece: ShownPiece) -> str:
         context = {
             "it": piece,
+            "wide": width_of(piece),
             "root": _ROOT,
             "address": "",
             "studio": self._studio,

@@ -108,6 +108,10 @@ class ShownPiece:
         """The selvedge as CSS, left to right."""
         return gradient(self.facts.stripes, "to right")
 
+    def shades_of(self, dye: str) -> str:
+        """What one dye gave in this piece, as CSS, left to right."""
+        return gradient(dict(self.facts.shades).get(dye, ()), "to right")
+
     @property
     def lineage_wide(self) -> str:
         """The lineage for wide screens."""

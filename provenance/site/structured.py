@@ -18,7 +18,7 @@ from provenance.public.cloth import edition_size
 from provenance.public.making.steps import Thing
 from provenance.public.studio import PublicStudio
 from provenance.site.exports import exports_of
-from provenance.site.places import fleece_anchor
+from provenance.site.places import anchor
 from provenance.site.shown import Picture, ShownPiece
 
 CONTEXT = "https://schema.org"
@@ -144,7 +144,7 @@ def _image(studio: PublicStudio, piece: ShownPiece, picture: Picture) -> Node:
 def _fleeces(studio: PublicStudio, piece: ShownPiece) -> list[str]:
     """Where the site tells of each fleece in the piece."""
     base = f"{studio.site}/fleeces/#" if studio.site and piece.is_listed else ""
-    return [f"{base}{fleece_anchor(name)}" for name, _ in piece.facts.from_fleeces if base]
+    return [f"{base}{anchor(name)}" for name, _ in piece.facts.from_fleeces if base]
 
 
 def _files(studio: PublicStudio, piece: ShownPiece) -> list[Node]:

@@ -94,7 +94,6 @@ KEPT = {
         Mordant: public
         Yarn: public, breed
         Sundry: public
-        Outlet: public, web
         DyedYarn: length
     """,
 }

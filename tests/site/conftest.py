@@ -15,8 +15,9 @@ from provenance.public.border import Border
 from provenance.public.shelves import public_dye, public_fleece
 from provenance.records.book import read_book
 from provenance.records.pages import read_pages
-from provenance.site.pages import Site, site_files
+from provenance.site.pages import site_files
 from provenance.site.shown import Rendered, picture_path, shown_piece
+from provenance.site.whole import Site
 from provenance.studio import Studio
 
 DAY = date(2026, 11, 20)

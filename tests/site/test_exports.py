@@ -255,7 +255,7 @@ def test_what_is_told_of_the_making(site_with: Site) -> None:
     # was weighed into the bath, of which the cloth holds a part: no weight is told of it.
     assert weights(record) == {
         "Gotland fleece": "858.3 g",
-        "Gotland 2ply": "412 g",
+        "Gotland 2-ply": "412 g",
         "Marsh green": "412 g",
         "Linen warp": "180 g",
     }

@@ -13,7 +13,7 @@ import feedparser
 import html5lib
 import pytest
 
-from provenance.site.pages import Site as Parts
+from provenance.site.whole import Site as Parts
 
 Site = Callable[[Mapping[str, str]], Mapping[str, bytes]]
 SITE = "https://brackenfold.example"

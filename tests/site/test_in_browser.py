@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -132,3 +133,50 @@ def test_the_keyboard_reaches_the_content_first(demo_site: Path, browser: Any) -
         assert skip.bounding_box()["y"] >= 0
         outline = skip.evaluate("e => getComputedStyle(e).outlineStyle")
         assert outline == "solid"
+
+
+_ROWS = """() => {
+  const rows = {};
+  for (const hung of document.querySelectorAll('.wall .hung')) {
+    const box = hung.querySelector('img').getBoundingClientRect();
+    (rows[Math.round(hung.getBoundingClientRect().top)] ??= []).push(
+      [box.left, box.right, box.top, box.bottom]);
+  }
+  const gap = parseFloat(getComputedStyle(document.querySelector('.wall')).columnGap);
+  return [Object.values(rows), gap];
+}"""
+_CUT = """() => [...document.querySelectorAll('main img')].filter(image => {
+  const box = image.getBoundingClientRect();
+  const whole = image.getAttribute('width') / image.getAttribute('height');
+  return Math.abs(box.width / box.height / whole - 1) > 0.02;
+}).map(image => image.src)"""
+_HERO = """() => {
+  const box = document.querySelector('.front .shown img').getBoundingClientRect();
+  return [box.top, box.bottom, box.left, box.right, document.documentElement.scrollHeight];
+}"""
+
+
+def test_works_hang_whole_and_without_holes(demo_site: Path, browser: Any) -> None:
+    for width in (360, 1280, 1920):
+        with Visit(browser, demo_site / "work/index.html", width, "light") as visit:
+            assert visit.page.evaluate(_CUT) == []
+            rows, gap = visit.page.evaluate(_ROWS)
+        right = max(box[1] for row in rows for box in row)
+        assert len(rows) > 2
+        for row in rows[:-1]:  # the last may end early
+            assert max(box[3] for box in row) - min(box[3] for box in row) < 2, width
+            assert all(b[0] - a[1] < gap + 1.5 for a, b in pairwise(row)), width
+            assert right - row[-1][1] < gap + 1.5, width
+        if width == 360:
+            assert all(len(row) == 2 for row in rows)
+
+
+def test_the_newest_work_is_whole_and_the_home_page_short(demo_site: Path, browser: Any) -> None:
+    with Visit(browser, demo_site / "index.html", 1280, "light") as visit:  # 800 high
+        assert visit.page.evaluate(_CUT) == []
+        top, bottom, left, right, _ = visit.page.evaluate(_HERO)
+        assert top >= 0 and bottom <= 800 and left >= 0 and right <= 1280
+        assert bottom - top > 560
+    with Visit(browser, demo_site / "index.html", 390, "light") as visit:
+        assert visit.page.evaluate(_CUT) == []
+        assert visit.page.evaluate(_HERO)[4] <= 3500

@@ -15,7 +15,8 @@ import pytest
 from PIL import Image
 
 from provenance.papers.certificates.certificate import certificate_of
-from provenance.site.pages import Site, site_files
+from provenance.site.pages import site_files
+from provenance.site.whole import Site
 
 Papers = Mapping[str, str]
 NUMBER = "2026-014"

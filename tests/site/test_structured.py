@@ -20,7 +20,7 @@ from babel.numbers import list_currencies
 from rdflib.namespace import SDO
 from schema_org import registry
 
-from provenance.site.pages import Site as Parts
+from provenance.site.whole import Site as Parts
 
 Site = Callable[[Mapping[str, str]], Mapping[str, bytes]]
 Node = dict[str, Any]

@@ -24,7 +24,7 @@ from provenance.figures.flow.makeup import (
 from provenance.figures.flow.strands import key_of
 from provenance.problems import Place, Said, Slip
 from provenance.public.making.steps import BEFORE_YARN, Making, Step, Thing
-from provenance.public.names import farm_of, fleece_name, is_shorn, spoken
+from provenance.public.names import called, farm_of, fleece_name, is_shorn, spoken
 from provenance.public.view import View
 from provenance.records.lots import Fleece, Yarn
 from provenance.records.pieces import Piece
@@ -114,7 +114,7 @@ class _Trail:
             return self.things[key].id
         book = self.view.book
         stages = stages_in_place(book, use)
-        spun = spoken(str(use.lot or use.fleece))
+        spun = called(book, str(use.lot or use.fleece))
         name = spoken(use.name or "") or self.view.phrases.say("label.yarn_of", lot=spun)
         if use.lot:
             lot = self.lot(str(use.lot))
@@ -136,11 +136,11 @@ class _Trail:
             return self.yarn(key, yarn)
         _, bath, entry = _known(book.dyed, name)
         undyed = self.lot(str(entry.yarn))
-        return self.dyed(key, spoken(name), undyed, bath_stages(book, bath))
+        return self.dyed(key, called(book, name), undyed, bath_stages(book, bath))
 
     def yarn(self, key: Key, yarn: Yarn) -> str:
         """Yarn spun here, or bought: who sold it stays with the maker."""
-        name = spoken(str(yarn.name))
+        name = called(self.view.book, str(yarn.name))
         if yarn.fleece:
             fleeces = [_known(self.view.book.fleece, str(each)) for each in yarn.fleece]
             return self.spun(key, name, fleeces, tuple(map(str, yarn.hours)))

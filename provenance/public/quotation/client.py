@@ -18,7 +18,7 @@ from provenance.figures.quotation.quote import Option, Quotation
 from provenance.figures.quotation.yarn import Strand
 from provenance.figures.working import half_up
 from provenance.public.edge import Stripe, stripes_of
-from provenance.public.names import capital, fleece_title, inside, spoken
+from provenance.public.names import called, capital, fleece_title, inside, spoken
 from provenance.public.quotation.terms import contact_of, stages_for, terms_of
 from provenance.public.view import View
 from provenance.records.issued import Issue
@@ -169,7 +169,7 @@ def _yarn_of(view: View, strand: Strand) -> tuple[str, str]:
     if names:
         return "spun", phrases.listed([fleece_title(phrases, book.fleece[name]) for name in names])
     fibres = [phrases.fibre(name) for name in composition(book, strand.base)]
-    return "of_fibre", phrases.listed(fibres or [inside(phrases, strand.base)])
+    return "of_fibre", phrases.listed(fibres or [inside(phrases, book, strand.base)])
 
 
 def _chips(view: View, quotation: Quotation) -> Iterator[Chip]:
@@ -196,7 +196,7 @@ def strand_words(view: View, strand: Strand) -> str:
     if strand.near:
         name = phrases.named("colour_name", colour_name(strand.near)[0])
         return say("quotation.near", colour=capital(name))
-    return f"{spoken(strand.lot)}, {dyes}"
+    return f"{called(view.book, strand.lot)}, {dyes}"
 
 
 def _stripes(strands: Sequence[Strand]) -> tuple[Stripe, ...]:

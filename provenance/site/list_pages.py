@@ -1,0 +1,52 @@
+"""The home page, the lists of work, dyes, fleeces and places: pages with many pieces on them.
+
+In: the whole site. Out: for each page what it comes from, and the values it is filled with.
+"""
+
+from collections.abc import Iterator
+from functools import partial
+
+from provenance.site.front import front, opening, who
+from provenance.site.lists import choices, listings
+from provenance.site.places import fleece_views
+from provenance.site.structured import studio_structured
+from provenance.site.whole import Asked, Site, Values, stamps
+
+
+def pages_of_lists(site: Site) -> Iterator[Asked]:
+    """Every page with many pieces on it."""
+    yield _home(site)
+    yield from _work(site)
+    yield from _dyes(site)
+    fleeces = fleece_views(site.fleeces, site.listed)
+    became = tuple((each.of, stamps(each.pieces)) for each in fleeces)
+    yield "fleeces/", "site/fleeces.html", (site.edge, became), partial(dict, fleeces=fleeces)
+    given: Values = partial(dict, outlets=site.outlet_views)
+    yield "where/", "site/where.html", (site.edge, site.outlet_stamps), given
+
+
+def _home(site: Site) -> Asked:
+    shown, studio = front(site.listed), site.studio
+    line, words = who(studio, site.listed), opening(studio, site.words)
+    home = {"outlets": site.outlet_views, "who": line, "intro": words, "front": shown,
+            "structured": studio_structured(studio)}  # fmt: skip
+    opens = (line, words, shown.works, shown.works_for_sale, stamps(shown.shown))
+    return "", "site/home.html", (site.edge, site.outlet_stamps, opens), lambda: home
+
+
+def _work(site: Site) -> Iterator[Asked]:
+    lists = listings(site.studio.phrases, site.listed, site.dye_views)
+    ways = tuple((each.group, each.name, each.path, len(each.pieces)) for each in lists)
+    parts = choices(lists)
+    for each in lists:
+        shown = (ways, each.name, stamps(each.pieces), site.edge)
+        given: Values = partial(dict, listing=each, whole=lists[0], choices=parts)
+        yield each.path, "site/work.html", shown, given
+
+
+def _dyes(site: Site) -> Iterator[Asked]:
+    dyes = tuple((dye.of, len(dye.pieces)) for dye in site.dye_views)
+    yield "dyes/", "site/dyes.html", (site.edge, dyes), partial(dict, dyes=site.dye_views)
+    for dye in site.dye_views:
+        shown = (site.edge, dye.of, stamps(dye.pieces))
+        yield dye.path, "site/dye.html", shown, partial(dict, dye=dye)

@@ -1,0 +1,109 @@
+"""The whole site before its pages: public facts, the pieces shown, and what pages share of them.
+
+In: public facts, pictures, the maker's words. Out: `Site`, and what an asked-for page says of
+itself (`Asked`): its address, its template, all that it comes from, and the values it is filled
+with.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, fields
+from functools import cached_property
+from typing import Any
+
+from provenance.digest import digest_of
+from provenance.press.templates import own_texts
+from provenance.public.outlet import PublicOutlet
+from provenance.public.piece import PublicPiece
+from provenance.public.shapes import PublicWords
+from provenance.public.shelves import PublicDye, PublicFleece
+from provenance.public.studio import PublicStudio
+from provenance.site.places import DyeView, OutletView, dye_views, outlet_views
+from provenance.site.rows import Once, Rows
+from provenance.site.shown import IN_AN_EDGE, ShownPiece, age
+
+Given = Mapping[str, Any]
+Values = Callable[[], Given]
+Asked = tuple[str, str, tuple[Any, ...], Values]
+
+
+@dataclass(frozen=True)
+class Site:
+    """Everything the pages are made from: public facts, and nothing else."""
+
+    studio: PublicStudio
+    dyes: tuple[PublicDye, ...]
+    fleeces: tuple[PublicFleece, ...]
+    outlets: tuple[PublicOutlet, ...]
+    pieces: tuple[ShownPiece, ...]
+    withdrawn: tuple[PublicPiece, ...]
+    words: Mapping[str, PublicWords]
+    letters: Mapping[str, bytes]
+    own_words: Mapping[str, str] = field(default_factory=dict)
+    once: Once = lambda name, key, work: work()
+
+    @cached_property
+    def listed(self) -> list[ShownPiece]:
+        """Pieces in the lists, newest first; the others are reached by their address alone."""
+        listed = (piece for piece in self.pieces if piece.is_listed)
+        return sorted(listed, key=age, reverse=True)
+
+    @cached_property
+    def edge(self) -> tuple[str, ...]:
+        """What the edge of a page that is about no one piece comes from."""
+        return stamps(self.listed[:IN_AN_EDGE])
+
+    @cached_property
+    def dye_views(self) -> tuple[DyeView, ...]:
+        """Every dyestuff that was used, with the listed pieces that carry it."""
+        return dye_views(self.dyes, self.listed)
+
+    @cached_property
+    def dye_stamps(self) -> Mapping[str, str]:
+        """What is told of each dye, by its name, in short; with its place among the dyes."""
+        return {dye.of.name: digest_of(n, dye.of) for n, dye in enumerate(self.dye_views)}
+
+    @cached_property
+    def outlet_views(self) -> list[OutletView]:
+        """Places to see the work from today on."""
+        return outlet_views(self.outlets, self.listed, self.studio.today)
+
+    @cached_property
+    def outlet_stamps(self) -> tuple[tuple[PublicOutlet, tuple[str, ...]], ...]:
+        """What is shown of places comes from."""
+        return tuple((each.of, stamps(each.pieces)) for each in self.outlet_views)
+
+    @cached_property
+    def outlets_told(self) -> frozenset[str]:
+        """The names of the outlets that the page of places tells of."""
+        return frozenset(each.of.name for each in self.outlet_views if each.of.kind != "website")
+
+    @cached_property
+    def rows(self) -> Rows:
+        """The row of each piece in lists."""
+        return Rows(self.studio, digest_of(*self.frame), self.once)
+
+    @cached_property
+    def places(self) -> Mapping[str, int]:
+        """The place of each listed piece in the lists, by its number."""
+        return {piece.card.number: place for place, piece in enumerate(self.listed)}
+
+    @cached_property
+    def frame(self) -> tuple[Any, ...]:
+        """What every page comes from: the studio, the words in its menus, its own templates.
+
+        An own template may use all that pages are given; the day counts only where one tells it.
+        """
+        own = own_texts(self.studio.templates)
+        tells_day = any(b"today" in text for text in own.values())
+        phrases = self.studio.phrases
+        told = {each.name: getattr(self.studio, each.name) for each in fields(self.studio)}
+        told["phrases"] = (phrases.language, phrases.currency, phrases.decimal_comma)
+        studio = told if tells_day else {**told, "today": ""}
+        menus = tuple((each.name, each.title) for each in self.words.values())
+        pieces = stamps(self.listed) if own else ()
+        return studio, self.own_words, menus, own, pieces
+
+
+def stamps(pieces: Sequence[ShownPiece]) -> tuple[str, ...]:
+    """What is shown of some pieces comes from."""
+    return tuple(piece.stamp for piece in pieces)
