@@ -23,6 +23,9 @@ CLEAR = 4
 LARGEST_VERSION = 10
 MODULE_MM = Decimal("0.5")
 LEAST_MODULE_MM = Decimal("0.45")
+# From this version on level H lays four blocks of codewords among each other (ISO/IEC 18004), so
+# that a blot takes a little of each.
+FOUR_BLOCKS = 4
 COMPACT = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
 
 
@@ -61,7 +64,7 @@ def address_of(site_url: str, number: str) -> str:
 @lru_cache(maxsize=4096)
 def code_of(address: str, most: int = 0) -> Code:
     """The code for an address of ASCII characters, spelt as given; where `most` modules a side are
-    more than it needs, it grows up to that for the sake of correction."""
+    more than it needs, it grows towards that for the sake of correction."""
     from qrcode.exceptions import DataOverflowError  # type: ignore[import-untyped]
 
     if not _is_compact(address):
@@ -77,8 +80,9 @@ def code_of(address: str, most: int = 0) -> Code:
         raise Slip(what, Said("qr.shorter"))
     largest = max(least, (most - 17) // 4)
     level = next(level for level in "HQM" if _version(address, level) <= largest)
-    rows = _coded(address, level).get_matrix()
-    return Code(address, _version(address, level), level, len(rows) - 2 * CLEAR, _png(rows))
+    version = max(_version(address, level), min(largest, FOUR_BLOCKS) if most else 0)
+    rows = _coded(address, level, version).get_matrix()
+    return Code(address, version, level, len(rows) - 2 * CLEAR, _png(rows))
 
 
 def mm(code: Code, module_mm: Decimal = MODULE_MM) -> Decimal:
@@ -101,12 +105,13 @@ def _version(address: str, level: str) -> int:
     return int(_coded(address, level).version)
 
 
-def _coded(address: str, level: str) -> Any:
-    """The code of an address, with its clear edge, in the least version that holds it."""
+def _coded(address: str, level: str, version: int | None = None) -> Any:
+    """The code of an address, with its clear edge, in the least version or the one given."""
     from qrcode import QRCode, constants  # type: ignore[import-untyped]
     from qrcode.util import MODE_8BIT_BYTE, MODE_ALPHA_NUM, QRData  # type: ignore[import-untyped]
 
-    code = QRCode(error_correction=getattr(constants, f"ERROR_CORRECT_{level}"), border=CLEAR)
+    correction = getattr(constants, f"ERROR_CORRECT_{level}")
+    code = QRCode(version, error_correction=correction, border=CLEAR)
     mode = MODE_ALPHA_NUM if _is_compact(address) else MODE_8BIT_BYTE
     code.add_data(QRData(address.encode("ascii"), mode=mode), optimize=0)
     return code
