@@ -27,7 +27,7 @@ from provenance.records.book import Book
 from provenance.records.issued import Issue, asked_digest
 from provenance.records.new_records import next_number, plain_or_quoted, with_agreement
 from provenance.records.numbers import Habits, is_customary
-from provenance.records.pieces import SettNoted
+from provenance.records.woven import SettNoted
 from provenance.reference.currencies import minor_unit
 from provenance.reference.measures import INCH
 from provenance.reports.measured import measured

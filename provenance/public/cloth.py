@@ -15,8 +15,9 @@ from provenance.language.phrases import Phrases
 from provenance.public.names import capital, inside, spelled
 from provenance.public.view import View
 from provenance.records.lots import Fleece
-from provenance.records.pieces import SettNoted, YarnUse
+from provenance.records.pieces import YarnUse
 from provenance.records.sets import ONLY_ONE
+from provenance.records.woven import SettNoted
 from provenance.reference.measures import INCH
 from provenance.studio import Worked
 

@@ -262,16 +262,22 @@ def provenance_line(view: View, worked: Worked) -> str:
     owners = [", ".join(filter(None, (studio.maker, studio.place, piece.year)))]
     if piece.sold and piece.made == 1:  # of a set nobody can tell which one went where
         sale = piece.sold[-1]
-        year = str(sale.on.year)
-        outlet = view.book.outlets.get(sale.at or piece.at or "")
-        if outlet and outlet.kind in ("gallery", "guild", "shop", "show"):
-            where = f", {outlet.place}" if outlet.place else ""
-            owners.append(f"({outlet_title(outlet)}{where}, {year})")
-        owners.append(f"{_owner(view, sale)}, {year}")
+        year, dealer = str(sale.on.year), through(view, piece, sale)
+        if dealer:
+            owners.append(f"({dealer}, {year})")
+        owners.append(f"{owner(view, sale)}, {year}")
     return "; ".join(owners) + "."
 
 
-def _owner(view: View, sale: Sale) -> str:
+def through(view: View, piece: Piece, sale: Sale) -> str:
+    """The dealer a sale went through, with the place; '' where it went through none."""
+    outlet = view.book.outlets.get(sale.at or piece.at or "")
+    if not outlet or outlet.kind not in ("gallery", "guild", "shop", "show"):
+        return ""
+    return f"{outlet_title(outlet)}, {outlet.place}" if outlet.place else outlet_title(outlet)
+
+
+def owner(view: View, sale: Sale) -> str:
     """The owner's words where the owner consents; else private collection, whatever they are.
 
     A town behind "private collection" may tell who it is, so that it asks for consent too.

@@ -1,4 +1,4 @@
-"""The selvedge of a piece: its yarns as stripes, colours as recorded, widths by grams.
+"""The selvedge of a piece: its yarns as stripes, colours as recorded, as woven or by grams.
 
 In: colours with their amounts. Out: stripes with their shares; `press.drawings.selvedge` draws
 them.

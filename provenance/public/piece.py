@@ -13,11 +13,12 @@ from fractions import Fraction
 from provenance.figures.colour.shades import accent, family
 from provenance.figures.colour.space import lab, lch
 from provenance.figures.dyes.stages import dyes_of
-from provenance.figures.flow.strands import Strand
+from provenance.figures.flow.strands import Strand, edge_of
 from provenance.figures.light.dossier import dossier
 from provenance.figures.light.words import brief_light, light_words, short_light
 from provenance.figures.working import half_up
 from provenance.public import describe
+from provenance.public.been import been
 from provenance.public.cloth import cloth_lines, edition_line, mount_line
 from provenance.public.edge import Stripe, stripes_of
 from provenance.public.label import Content, content_of
@@ -62,7 +63,8 @@ class PublicPiece:
     g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
     a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
     and moth. Of a set all is of one; `made` and `left` say how many there are, `price_each` that
-    the price is of one. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
+    the price is of one. `been` is its provenance as a dated list. `made_of` are the fibres and
+    `from_fleeces` the fleece lots in it.
     """
 
     number: str
@@ -114,6 +116,7 @@ class PublicPiece:
     story: str
     history: tuple[tuple[str, str], ...]
     provenance: str
+    been: tuple[tuple[str, str], ...]
     subject: str
     distinguishing: str
     photos: tuple[PhotoFacts, ...]
@@ -193,9 +196,10 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         story=str(piece.story or ""),
         history=_history(view, piece),
         provenance=describe.provenance_line(view, worked),
+        been=been(view, worked),
         subject=str(piece.subject or ""), distinguishing=str(piece.distinguishing or ""),
         photos=tuple(_photo(view, piece, each) for each in piece.photos),
-        stripes=stripes_of((each.colour, each.grams) for each in strands),
+        stripes=stripes_of(edge_of(view.book, piece, worked.studio.swatches, strands)),
         tree=tree_of(view, worked),
         accent=accent(_main_colour(strands), on_white=True),
         accent_dark=accent(_main_colour(strands), on_white=False),

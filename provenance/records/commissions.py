@@ -12,10 +12,11 @@ from provenance.problems import Said, Slip
 from provenance.records import quantities as q
 from provenance.records.amounts import SizeField
 from provenance.records.fields import Colour, Day, Name, OneOf, OneOrMore, PieceNumber, Reads, Text
-from provenance.records.pieces import KINDS, SettNoted
+from provenance.records.pieces import KINDS
 from provenance.records.reading import Record
 from provenance.records.sales import Buyer
 from provenance.records.text import Fields, Items, Written, written
+from provenance.records.woven import SettNoted
 
 
 def _days(text: Written) -> int:

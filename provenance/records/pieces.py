@@ -22,7 +22,6 @@ from provenance.records.fields import (
     Known,
     Name,
     OneOf,
-    OneOrMore,
     PartDay,
     PieceNumber,
     Reads,
@@ -35,6 +34,7 @@ from provenance.records.sales import Sale
 from provenance.records.sets import At, Edition, Places, Whole
 from provenance.records.status import Status, read_status
 from provenance.records.text import Written
+from provenance.records.woven import Band, SettNoted, SharedWork
 
 KINDS = (
     "hanging", "rug", "blanket", "throw", "shawl", "scarf", "runner", "cushion", "cloth",
@@ -89,13 +89,6 @@ class Part(Record):
     made_in: Text | None = None
 
 
-class SettNoted(Record):
-    """Ends and picks, for later quotations."""
-
-    ends: q.PerCentimetre | None = None
-    picks: q.PerCentimetre | None = None
-
-
 class Event(Record):
     """Something in the life of the piece, for its history and provenance line."""
 
@@ -104,14 +97,6 @@ class Event(Record):
     on: PartDay
     event: Text
     public: YesNo = True
-
-
-class SharedWork(Record):
-    """Hours of work done for several pieces at once, such as one warp for ten towels."""
-
-    with_: Annotated[tuple[PieceNumber, ...], OneOrMore()]
-    by: Annotated[Written, OneOf("weight", "length", "number")] = Written("number")
-    hours: HoursMaking
 
 
 class Piece(Record):
@@ -130,6 +115,7 @@ class Piece(Record):
     edition: Edition | None = None
     makes: Whole | None = None
     yarns: tuple[YarnUse, ...] = ()
+    order: tuple[Band, ...] = ()
     sundries: dict[Name, SundryUse] = Field(default_factory=dict)
     parts: dict[Name, Part] = Field(default_factory=dict)
     hours: HoursMaking = Field(default_factory=dict)
@@ -173,6 +159,19 @@ class Piece(Record):
             taken.add(name)
             names.append(name)
         return tuple(names)
+
+    @model_validator(mode="after")
+    def _bands_of_its_yarns(self) -> Piece:
+        for band in self.order:
+            band.among(self.yarn_places)
+        return self
+
+    @cached_property
+    def yarn_places(self) -> dict[str, int]:
+        """Where each stands among its yarns: by lot or fleece, one made in place by its name."""
+        lots = {str(yarn.lot or yarn.fleece): n for n, yarn in reversed([*enumerate(self.yarns)])}
+        own = {name: n for n, name in enumerate(self._names_in_place) if self.yarns[n].is_in_place}
+        return lots | own
 
     @model_validator(mode="after")
     def _of_its_time(self) -> Piece:

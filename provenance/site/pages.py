@@ -12,9 +12,8 @@ from functools import cached_property, partial
 from typing import Any
 
 from provenance.digest import digest_of
-from provenance.press.letters.fonts import site_font_css
 from provenance.press.markup import to_html, to_plain
-from provenance.press.templates import own_texts, render, source
+from provenance.press.templates import own_texts, render
 from provenance.public.outlet import PublicOutlet
 from provenance.public.piece import PublicPiece
 from provenance.public.shapes import PublicWords
@@ -27,6 +26,7 @@ from provenance.site.places import DyeView, dye_views, fleece_anchor, fleece_vie
 from provenance.site.rows import Once, Rows
 from provenance.site.shown import IN_AN_EDGE, ShownPiece, age, edge_style
 from provenance.site.structured import structured, studio_structured
+from provenance.site.style import script, style
 
 KNOWN_WORDS = ("about", "process", "care")
 
@@ -135,9 +135,9 @@ def _beside_pieces(site: Site) -> Iterator[Page]:
 
 def _loose_files(site: Site) -> Iterator[Page]:
     """Style, letters, feed and what hosts look for."""
-    css = site_font_css("letters/").encode() + source("site/site.css", site.studio.templates)
+    look = {"site.css": style(site.studio.templates), "site.js": script(site.studio.templates)}
     named = f"{site.studio.name}\n{site.studio.site}\n".encode()
-    own = {"site.css": css, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
+    own = {**look, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
     own |= {f"letters/{name}": content for name, content in site.letters.items()}
     for name, content in own.items():
         yield Page(name, (content,), partial(bytes, content))

@@ -35,11 +35,24 @@ from provenance.records import (
     sales,
     studio,
     terms,
+    woven,
 )
 from provenance.records.reading import Record
 
 ROOT = Path(__file__).parents[2]
-KINDS_OF_RECORD = (baths, commissions, light_tests, lots, pay, photos, pieces, sales, studio, terms)
+KINDS_OF_RECORD = (
+    baths,
+    commissions,
+    light_tests,
+    lots,
+    pay,
+    photos,
+    pieces,
+    sales,
+    studio,
+    terms,
+    woven,
+)
 OWN_FILES = {Path(module.__file__).name for module in KINDS_OF_RECORD} | {"reading.py"}
 CONFIG = """\
 [mypy]

@@ -329,6 +329,7 @@ TOLD = {  # what the public may read, and names that records call each other by
     "Yarn": "fleece, breed, twist, count, dyes",
     "Photo": "alt, credit",
     "Part": "made in",
+    "Band": "lot",
     "Piece": "title, structure, made of, signed, edition, at, story, care, subject, photos, "
     "distinguishing, withdrawn",
     "YarnUse": "use, name, lot, fleece",

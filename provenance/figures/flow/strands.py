@@ -85,6 +85,18 @@ def strands_of(
     return tuple(found.values())
 
 
+def edge_of(
+    book: Book, piece: Piece, swatches: Mapping[str, str], strands: Sequence[Strand]
+) -> tuple[tuple[str, Fraction], ...]:
+    """The colours of its edge with their amounts: the bands as woven, where they are written
+    down, by length; else its strands by grams."""
+    if not piece.order:
+        return tuple((strand.colour, strand.grams) for strand in strands)
+    yarns = yarns_of(book, piece, swatches)
+    places = piece.yarn_places
+    return tuple((yarns[places[str(band.lot)]].colour, Fraction(band.for_)) for band in piece.order)
+
+
 def _from_fleeces(
     book: Book, flow: Flow, key: Key | None, grams: Fraction
 ) -> tuple[FromFleece, ...]:

@@ -1,0 +1,1 @@
+// Cloth under glass: pan, zoom, and the yarn under the finger.
