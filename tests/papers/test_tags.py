@@ -599,22 +599,43 @@ def test_sizes_of_outlets_go_on_sheets_of_their_own(studio):
     assert "sheet 2 of 2" in words_of(run.content)
 
 
-def test_in_black_only_the_selvedge_is_hatched(studio):
-    setting = studio(*numbered(2, yarns=6))
-    sheet = pypdfium2.PdfDocument(print_tags(setting, Wishes(black=True, stub=True)).content)[0]
-    picture = sheet.render(scale=150 / 72).to_pil().convert("RGB")
+def test_in_black_only_each_yarn_has_a_form_of_its_own(studio):
+    """Six yarns at the left edge: no two of the six textures are alike, whatever their grey."""
+    run = print_tags(studio(piece("2026-001", yarns=6)), Wishes(black=True, stub=True))
+    sheet = pypdfium2.PdfDocument(run.content)[0]
+    dots = 300 / 25.4
+    picture = sheet.render(scale=300 / 72).to_pil().convert("RGB")
     colours = {colour for _, colour in picture.getcolors(2**24)}
     assert all(max(colour) - min(colour) <= 2 for colour in colours)
-    page = drawn(print_tags(setting, Wishes(black=True)).content)
-    slanted = [
-        line
-        for line in page["lines"]
-        if abs(line[0] - line[2]) > 0.1 and abs(line[1] - line[3]) > 0.1
-    ]
-    assert len(slanted) > 100
-    assert all(
-        31 - 0.01 <= x <= 39.01 or 89 - 0.01 <= x <= 97.01 for line in slanted for x in line[::2]
-    )
+    left, top, _, _ = selvedge_of(run)
+    grey = picture.convert("L")
+    textures = []
+    for stripe in run.tags[0].words.stripes:
+        middle = (top + float(stripe.start + stripe.end) / 2 * 90) * dots
+        box = (left * dots, middle - 30, left * dots + 60, middle + 30)
+        textures.append(grey.crop(tuple(map(round, box))))
+    assert len(textures) == 6
+    for number, one in enumerate(textures):
+        for other in textures[number + 1 :]:
+            apart = zip(rows_and_columns(one), rows_and_columns(other), strict=True)
+            assert any(sum(abs(a - b) for a, b in zip(*each, strict=True)) > 60 * 255
+                       for each in apart)  # fmt: skip
+
+
+def rows_and_columns(picture):
+    """How dark each row and each column of a picture is."""
+    dark = list(picture.tobytes())
+    wide, high = picture.size
+    rows = [sum(dark[row * wide : (row + 1) * wide]) for row in range(high)]
+    return rows, [sum(dark[column::wide]) for column in range(wide)]
+
+
+def selvedge_of(run):
+    """Where the first tag is cut, in millimetres: left, top, right, bottom."""
+    marks = [line for line in drawn(run.content)["lines"] if lengths([line]) == [4.0]]
+    across = sorted({line[0] for line in marks if line[0] == line[2]})
+    down = sorted({line[1] for line in marks if line[1] == line[3]})
+    return across[0], down[0], across[1], down[1]
 
 
 def test_the_stub_repeats_number_and_price_below_the_perforation(studio):
