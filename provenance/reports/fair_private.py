@@ -40,6 +40,7 @@ def private_fair(
     values = {
         "outlet": there.title,
         "where": there.where_and_when,
+        "has_stub": there.has_stub,
         "pieces": shown,
         "outlook": outlook,
         "columns": _columns(phrases, outlook, costs),

@@ -112,22 +112,23 @@ def bare_library():
 
 
 def measure(count: int) -> dict[str, float]:
-    from provenance.papers.tags import due
+    from provenance.build import tags, tags_due
     from provenance.papers.tags import finishing as tag_sheets
-    from provenance.papers.tags import run as tags
+    from provenance.public.border import Border
 
     with tempfile.TemporaryDirectory() as folder:
         setting = studio(Path(folder, "pieces"), count)
         began = time.process_time()
         words = {
-            number: due.words_for(setting, piece, None)
-            for number, piece in setting.book.pieces.items()
+            number: tags_due.words_for(setting, piece, None)
+            for number, piece in setting.studio.book.pieces.items()
         }
         found = {"facts": time.process_time() - began}
-        tags.words_for = lambda setting, piece, outlet: words[str(piece.number)]
+        known = lambda border, piece, outlet: words[str(piece.number)]  # noqa: E731
+        tags.words_for = tags_due.words_for = known
 
         def ours():
-            tags.print_tags(setting, tags.Wishes())
+            tags.print_tags(Border(setting.studio), tags.Wishes())  # nothing is kept from before
 
         papers, bare = [], bare_library()
         render, many = tag_sheets.render_paper, tag_sheets.MANY

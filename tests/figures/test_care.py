@@ -116,12 +116,10 @@ def test_a_cushion_is_taken_off_its_pad():
 
 def test_the_tag_says_the_most_urgent_first():
     assert short_care(["wool"], "2/2 twill", "shawl", ["indigo", "weld"], ["alum"]) == (
-        "Hand wash cool, pH-neutral detergent. May rub off on pale cloth. Dry flat in shade."
-        " Keep from sun. No vinegar or soda."
+        "Hand wash cool, pH-neutral. Keep from sun. May rub off on pale cloth."
     )
     assert short_care(["wool"], "knotted pile", "rug", ["madder"], ["alum"]) == (
-        "Vacuum gently; blot spills cold. May rub off on pale cloth. Keep from sun."
-        " No vinegar or soda. Never pull a tuft."
+        "Vacuum gently; blot spills cold. Keep from sun. May rub off on pale cloth."
     )
     assert short_care(["cotton"], "plain weave", "cloth", [], []) == "Wash warm. Press damp."
 

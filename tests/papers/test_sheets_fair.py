@@ -171,6 +171,13 @@ def test_a_helper_finds_a_piece_by_kind_then_price(usual):
     assert "Cash or card." in page and "How to pay" in page
 
 
+def test_the_price_list_speaks_of_stubs_only_where_tags_have_them(usual, studio):
+    assert "Cut the stub off the tag" in pages(usual["price-list.pdf"])[0]
+    none = {"studio/studio.yaml": STUDIO + "tags: {stub: no}\n"}
+    (page,) = pages(sheets_of(studio(**none))["price-list.pdf"])
+    assert "stub" not in page and "into the receipt book" in page
+
+
 def test_how_to_pay_in_the_outlets_own_words(studio):
     own = FAIR + "  terms: {pay: Cash only; the hall has no signal.}\n"
     assert (
@@ -252,8 +259,9 @@ def test_numbers_and_prices_agree_with_the_tags(studio):
     for number, price in PRICES.items():
         for text in (tags, inventory, listed):
             assert number in text and f"£{price}" in text
-    assert sorted(re.findall(r"£\d+", tags)) == sorted(f"£{price}" for price in PRICES.values())
-    assert sorted(re.findall(r"£\d+", listed)) == sorted(re.findall(r"£\d+", tags))
+    once = sorted(f"£{price}" for price in PRICES.values())
+    assert sorted(re.findall(r"£\d+", tags)) == sorted(2 * once)  # on tag and stub
+    assert sorted(re.findall(r"£\d+", listed)) == once
 
 
 def test_without_at_the_fair_takes_what_is_in_the_studio(studio):

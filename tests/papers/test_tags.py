@@ -25,6 +25,7 @@ from provenance.figures.flow.gather import studio_flow
 from provenance.language.phrases import british
 from provenance.language.telling import told as told_of
 from provenance.papers.tags.imposition import lay_out, places
+from provenance.papers.tags.typesetting import levelled
 from provenance.press.codes.qr import code_for
 from provenance.press.pdf.codes import check_codes
 from provenance.problems import Slip
@@ -425,13 +426,16 @@ def inside(box, room):
 def test_every_word_of_a_long_tag_is_there(studio):
     run = print_tags(studio(HARD[0]), Wishes())
     said = " ".join(words_of(run.content).split())
-    assert run.left_off == ()
+    assert [(number, tell(what)) for number, what in run.left_off] == [
+        ("2026-001", "the other unit")
+    ]
     care = "Vacuum through a net. Never wash. Keep from sun."
     for words in (LONG[:60].strip(), "100 % wool", care,
                   "Gotland and Shetland fleece, spun by hand",
                   "Dyed with indigo, madder, walnut, chamomile, weld, cochineal",
-                  "H 124 × W 86 cm", "48 7/8 × 33 7/8 in",
-                  "£1,450", "Brackenfold, Eskrigg Dale", "Made in England"):  # fmt: skip
+                  "Hanging, H 124 × W 86 cm", "£1,450", "Isla Wren",
+                  "Brackenfold, Eskrigg Dale", "Made in England",
+                  "How it was made: brackenfold.example"):  # fmt: skip
         assert words in said
 
 
@@ -444,12 +448,12 @@ def test_what_is_left_off_goes_in_order_and_is_told(studio):
         run = print_tags(setting, Wishes(size=size_of(size)))
         left_off = tell(dict(run.left_off).get("2026-001", ""))
         told[size] = left_off or "".join(tell(p.what) for p in run.problems)
-        assert all(block.size >= 6 for tag in run.tags for block in tag.blocks)
+        assert all(block.size >= 7 for tag in run.tags for block in tag.blocks)
     assert told == {
-        "55 x 90 mm": "",
-        "50 x 72 mm": "the fleece",
-        "50 x 66 mm": "the fleece and the dyes",
-        "50 x 62 mm": "the fleece, the dyes, the origin and part of the care",
+        "55 x 90 mm": "the other unit",
+        "50 x 72 mm": "the other unit, the fleece and the dyes",
+        "50 x 66 mm": "the other unit, the fleece, the dyes, the origin and part of the care",
+        "50 x 62 mm": "the other unit, the fleece, the dyes, the origin and part of the care",
         "50 x 56 mm": "the words for the tag of 2026-001 do not fit on 50 x 56 mm",
     }
 
@@ -497,7 +501,7 @@ def test_measured_widths_are_those_on_paper(studio):
     for said, box in texts(run.content):
         printed.setdefault(said, []).append(box[2] - box[0])
     measured = {}
-    for tag in run.tags:
+    for tag in levelled(dict(enumerate(run.tags))).values():
         for block in tag.blocks:
             for line in block.lines:
                 width = float(width_mm(line, FACES[block.role], block.size))
@@ -595,22 +599,43 @@ def test_sizes_of_outlets_go_on_sheets_of_their_own(studio):
     assert "sheet 2 of 2" in words_of(run.content)
 
 
-def test_in_black_only_the_selvedge_is_hatched(studio):
-    setting = studio(*numbered(2, yarns=6))
-    sheet = pypdfium2.PdfDocument(print_tags(setting, Wishes(black=True, stub=True)).content)[0]
-    picture = sheet.render(scale=150 / 72).to_pil().convert("RGB")
+def test_in_black_only_each_yarn_has_a_form_of_its_own(studio):
+    """Six yarns at the left edge: no two of the six textures are alike, whatever their grey."""
+    run = print_tags(studio(piece("2026-001", yarns=6)), Wishes(black=True, stub=True))
+    sheet = pypdfium2.PdfDocument(run.content)[0]
+    dots = 300 / 25.4
+    picture = sheet.render(scale=300 / 72).to_pil().convert("RGB")
     colours = {colour for _, colour in picture.getcolors(2**24)}
     assert all(max(colour) - min(colour) <= 2 for colour in colours)
-    page = drawn(print_tags(setting, Wishes(black=True)).content)
-    slanted = [
-        line
-        for line in page["lines"]
-        if abs(line[0] - line[2]) > 0.1 and abs(line[1] - line[3]) > 0.1
-    ]
-    assert len(slanted) > 100
-    assert all(
-        31 - 0.01 <= x <= 39.01 or 89 - 0.01 <= x <= 97.01 for line in slanted for x in line[::2]
-    )
+    left, top, _, _ = selvedge_of(run)
+    grey = picture.convert("L")
+    textures = []
+    for stripe in run.tags[0].words.stripes:
+        middle = (top + float(stripe.start + stripe.end) / 2 * 90) * dots
+        box = (left * dots, middle - 30, left * dots + 60, middle + 30)
+        textures.append(grey.crop(tuple(map(round, box))))
+    assert len(textures) == 6
+    for number, one in enumerate(textures):
+        for other in textures[number + 1 :]:
+            apart = zip(rows_and_columns(one), rows_and_columns(other), strict=True)
+            assert any(sum(abs(a - b) for a, b in zip(*each, strict=True)) > 60 * 255
+                       for each in apart)  # fmt: skip
+
+
+def rows_and_columns(picture):
+    """How dark each row and each column of a picture is."""
+    dark = list(picture.tobytes())
+    wide, high = picture.size
+    rows = [sum(dark[row * wide : (row + 1) * wide]) for row in range(high)]
+    return rows, [sum(dark[column::wide]) for column in range(wide)]
+
+
+def selvedge_of(run):
+    """Where the first tag is cut, in millimetres: left, top, right, bottom."""
+    marks = [line for line in drawn(run.content)["lines"] if lengths([line]) == [4.0]]
+    across = sorted({line[0] for line in marks if line[0] == line[2]})
+    down = sorted({line[1] for line in marks if line[1] == line[3]})
+    return across[0], down[0], across[1], down[1]
 
 
 def test_the_stub_repeats_number_and_price_below_the_perforation(studio):
@@ -711,7 +736,8 @@ def test_many_sheets_are_joined_into_one_file(studio, monkeypatch):
     file = pikepdf.open(io.BytesIO(many.content))
     assert not file.check_pdf_syntax() if hasattr(file, "check_pdf_syntax") else not file.check()
     assert str(file.docinfo.Title) == "Brackenfold, hang-tags" and str(file.Root.Lang) == "en-GB"
-    assert check_codes(many.content, [code_for(SITE, f"2026-{n:03d}") for n in range(1, 21)]) == 20
+    assert check_codes(many.content, many.codes.values()) == 20
+    assert len(many.codes) == 20
 
 
 # What is due

@@ -81,6 +81,7 @@ def price_list(display: Display) -> list[Paper]:
         "groups": [(kind, list(offers)) for kind, offers in groups],
         "made_of": lambda each: made_of(display, each),
         "pay": display.outlet.pay,
+        "has_stub": display.outlet.has_stub,
         "note": tax_note(display),
     }
     columns = ("kind", "title", "number", "size", "made of", "price")

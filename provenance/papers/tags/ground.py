@@ -2,7 +2,7 @@
 
 In: a layout and the tags in its cells. Out: one SVG in millimetres. A stripe is drawn down to the
 foot and the next one over it, so that no paper shines through between two; in black only, stripes
-are outlined and hatched, the darker the denser.
+are outlined and each yarn of a piece has a pattern of its own form.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -18,15 +18,13 @@ from provenance.papers.tags.imposition import (
     cut_marks,
     ruler_start,
 )
-from provenance.press.drawings.selvedge import lightness
+from provenance.press.drawings.selvedge import forms_of, pattern_name, patterns
 from provenance.public.edge import Stripe
 
 INK = "#1f1a17"
 PALE = "#8d857c"
 HAIR = "0.15"
 _PERFORATION = "1.2 0.8"
-# Between two hatching lines, in millimetres, from dark to light.
-_HATCHES = ("0.5", "0.9", "1.5", "2.4")
 
 Box = tuple[Fraction, Fraction, Fraction, Fraction]
 
@@ -45,10 +43,19 @@ def ground_svg(
     if folds:
         parts.append(_path(folds, pale, f' stroke-dasharray="{_PERFORATION}"'))
     width, height = _n(layout.sheet_width), _n(layout.sheet_height)
+    drawn = (_defs(tags) if black else "") + "".join(parts)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
-        f'width="{width}mm" height="{height}mm">{"".join(parts)}</svg>'
+        f'width="{width}mm" height="{height}mm">{drawn}</svg>'
     )
+
+
+def _defs(tags: Mapping[int, tuple[Form, Sequence[Stripe]]]) -> str:
+    """The patterns of all tags of a sheet, each once."""
+    found: dict[str, str] = {}
+    for _, stripes in tags.values():
+        found |= patterns(forms_of(stripes))
+    return f"<defs>{''.join(found.values())}</defs>"
 
 
 def _tag(
@@ -75,13 +82,14 @@ def _selvedge(
     black: bool,  # noqa: FBT001
 ) -> Iterator[str]:
     left, top, wide, high = box
-    end = top + high + bleed[1]
+    end, forms = top + high + bleed[1], forms_of(stripes)
     for number, stripe in enumerate(stripes):
         start = top + high * stripe.start if number else top - bleed[0]
         last = stripe is stripes[-1]
         if black:
             until = end if last else top + high * stripe.end
-            yield _hatched((left, start, wide, until - start), stripe, number)
+            name = pattern_name(stripe.colour, forms)
+            yield _patterned((left, start, wide, until - start), name)
         else:
             yield (
                 f'<rect x="{_n(left)}" y="{_n(start)}" width="{_n(wide)}" '
@@ -89,29 +97,12 @@ def _selvedge(
             )
 
 
-def _hatched(box: Box, stripe: Stripe, number: int) -> str:
-    left, top, wide, high = box
-    darkness = min(3, max(0, int(lightness(stripe.colour) / 25)))
-    lines = list(_hatching(box, Fraction(_HATCHES[darkness]), rises=bool(number % 2)))
-    frame = (
-        f'<rect x="{_n(left)}" y="{_n(top)}" width="{_n(wide)}" height="{_n(high)}" '
-        f'fill="#fff" stroke="#000" stroke-width="{HAIR}"/>'
+def _patterned(box: Box, name: str) -> str:
+    left, top, wide, high = map(_n, box)
+    return (
+        f'<rect x="{left}" y="{top}" width="{wide}" height="{high}" fill="url(#{name})" '
+        f'stroke="#000" stroke-width="{HAIR}"/>'
     )
-    return frame + _path(lines, "#000")
-
-
-def _hatching(box: Box, apart: Fraction, *, rises: bool) -> Iterator[Line]:
-    """Lines at 45 degrees, cut off at the edges of the box; `apart` is measured along its edge."""
-    left, top, wide, high = box
-    at = apart / 2
-    while at < wide + high:
-        x1, y1 = (at, Fraction(0)) if at < wide else (wide, at - wide)
-        x2, y2 = (Fraction(0), at) if at < high else (at - high, high)
-        if rises:
-            yield Line(left + x1, top + y1, left + x2, top + y2)
-        else:
-            yield Line(left + x1, top + high - y1, left + x2, top + high - y2)
-        at += apart
 
 
 def _perforation(layout: Layout, cell: int, form: Form) -> Iterator[Line]:

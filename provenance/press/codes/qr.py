@@ -7,7 +7,7 @@ Scheme and host have no case (RFC 3986, 6.2.2.1) and a number is digits and hyph
 is written in capitals, in the compact alphanumeric mode. A path has case: a site that lies in a
 folder with letters of its own ('/isla/') keeps its spelling and takes the byte mode, which is
 larger; `Code.is_compact` says which. The level of correction starts at M and is raised as far as
-the symbol does not grow.
+the symbol does not grow, or as there is room for its modules.
 """
 
 import io
@@ -23,6 +23,9 @@ CLEAR = 4
 LARGEST_VERSION = 10
 MODULE_MM = Decimal("0.5")
 LEAST_MODULE_MM = Decimal("0.45")
+# From this version on level H lays four blocks of codewords among each other (ISO/IEC 18004), so
+# that a blot takes a little of each.
+FOUR_BLOCKS = 4
 COMPACT = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
 
 
@@ -41,9 +44,9 @@ class Code:
         return _is_compact(self.address)
 
 
-def code_for(site_url: str, number: str) -> Code:
+def code_for(site_url: str, number: str, most: int = 0) -> Code:
     """The code for the page of a piece, `SITE/NUMBER/`; Slip if the site has no usable address."""
-    return code_of(address_of(site_url, number))
+    return code_of(address_of(site_url, number), most)
 
 
 def address_of(site_url: str, number: str) -> str:
@@ -59,8 +62,9 @@ def address_of(site_url: str, number: str) -> str:
 
 
 @lru_cache(maxsize=4096)
-def code_of(address: str) -> Code:
-    """The code for an address of ASCII characters, spelt as given."""
+def code_of(address: str, most: int = 0) -> Code:
+    """The code for an address of ASCII characters, spelt as given; where `most` modules a side are
+    more than it needs, it grows towards that for the sake of correction."""
     from qrcode.exceptions import DataOverflowError  # type: ignore[import-untyped]
 
     if not _is_compact(address):
@@ -68,15 +72,17 @@ def code_of(address: str) -> Code:
         host, slash, path = rest.partition("/")
         address = f"{scheme.lower()}://{host.lower()}{slash}{path}"
     try:
-        least = _coded(address, "M").version
+        least = _version(address, "M")
     except (ValueError, DataOverflowError):  # more than the largest code of all can hold
         least = LARGEST_VERSION + 1
     if least > LARGEST_VERSION:
         what = Said("qr.too_long", address=address, count=len(address))
         raise Slip(what, Said("qr.shorter"))
-    level = next(level for level in "HQM" if _coded(address, level).version == least)
-    rows = _coded(address, level).get_matrix()
-    return Code(address, least, level, len(rows) - 2 * CLEAR, _png(rows))
+    largest = max(least, (most - 17) // 4)
+    level = next(level for level in "HQM" if _version(address, level) <= largest)
+    version = max(_version(address, level), min(largest, FOUR_BLOCKS) if most else 0)
+    rows = _coded(address, level, version).get_matrix()
+    return Code(address, version, level, len(rows) - 2 * CLEAR, _png(rows))
 
 
 def mm(code: Code, module_mm: Decimal = MODULE_MM) -> Decimal:
@@ -95,12 +101,17 @@ def _is_compact(address: str) -> bool:
     return set(address) <= COMPACT
 
 
-def _coded(address: str, level: str) -> Any:
-    """The code of an address, with its clear edge, in the least version that holds it."""
+def _version(address: str, level: str) -> int:
+    return int(_coded(address, level).version)
+
+
+def _coded(address: str, level: str, version: int | None = None) -> Any:
+    """The code of an address, with its clear edge, in the least version or the one given."""
     from qrcode import QRCode, constants  # type: ignore[import-untyped]
     from qrcode.util import MODE_8BIT_BYTE, MODE_ALPHA_NUM, QRData  # type: ignore[import-untyped]
 
-    code = QRCode(error_correction=getattr(constants, f"ERROR_CORRECT_{level}"), border=CLEAR)
+    correction = getattr(constants, f"ERROR_CORRECT_{level}")
+    code = QRCode(version, error_correction=correction, border=CLEAR)
     mode = MODE_ALPHA_NUM if _is_compact(address) else MODE_8BIT_BYTE
     code.add_data(QRData(address.encode("ascii"), mode=mode), optimize=0)
     return code

@@ -53,10 +53,10 @@ def bar_svg(
             if upright
             else f'x="{start * width:.3f}" y="0" width="{share * width:.3f}" height="{height:g}"'
         )
-        fill = f"url(#{_name(stripe.colour, forms)})" if black else stripe.colour
+        fill = f"url(#{pattern_name(stripe.colour, forms)})" if black else stripe.colour
         stroke = ' stroke="#000" stroke-width="0.15"' if black else ""
         shapes.append(f'<rect {box} fill="{fill}"{stroke}/>')
-    defs = f"<defs>{_patterns(forms)}</defs>" if black else ""
+    defs = f"<defs>{''.join(patterns(forms).values())}</defs>" if black else ""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
         f'width="{width:g}" height="{height:g}" preserveAspectRatio="none">{defs}'
@@ -81,14 +81,16 @@ def weight_of(colour: str) -> int:
     return min(len(WEIGHTS) - 1, int((100 - lightness(colour)) * len(WEIGHTS) / 100))
 
 
-def _name(colour: str, forms: Mapping[str, int]) -> str:
+def pattern_name(colour: str, forms: Mapping[str, int]) -> str:
+    """The name of a colour's pattern: `h`, its form, its weight."""
     return f"h{forms[colour]}{weight_of(colour)}"
 
 
-def _patterns(forms: Mapping[str, int]) -> str:
-    """Every pattern that these colours ask for, once."""
-    asked = {_name(colour, forms): (forms[colour], weight_of(colour)) for colour in forms}
-    return "".join(_pattern(name, *how) for name, how in sorted(asked.items()))
+def patterns(forms: Mapping[str, int]) -> dict[str, str]:
+    """Every pattern that these colours ask for, by its name, for the `<defs>` of a drawing in
+    millimetres."""
+    asked = {pattern_name(colour, forms): (forms[colour], weight_of(colour)) for colour in forms}
+    return {name: _pattern(name, *how) for name, how in sorted(asked.items())}
 
 
 def _pattern(name: str, form: int, weight: int) -> str:
