@@ -131,7 +131,7 @@ def _heading(of: str, it: Costing) -> Said:
     return Said(f"cost.{of}_heading")
 
 
-def _amount(it: Costing, line: MaterialLine) -> str:
+def _amount(it: Costing, line: MaterialLine) -> Words:
     book, key = it.worked.studio.book, Key(line.kind, line.what)
     return measured(book, key, line.amount, line.unit)
 

@@ -101,7 +101,7 @@ def _museum_words(light: Light) -> Said:
     days, wall = light.days_gallery.value, museum("gallery wall")
     return Said(
         "light.museum",
-        limit=Said("form.by_threes", value=light.limit.value),
+        limit=Said("form.number", value=light.limit.value),
         most=light.most_lux,
         days=Said("light.all_year") if days >= YEAR else Said("light.days", days=half_up(days, 1)),
         lux=wall["lux"],
