@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from provenance.figures.working import half_up, plain
 from provenance.language.catalogue import catalogue, own_words
+from provenance.language.dates import ends_of
 from provenance.language.measures import in_ounces, inches
 from provenance.language.shipped import BASE
 from provenance.problems import Said, Slip, Words
@@ -165,10 +166,6 @@ class Phrases:
         """A name of ours inside a sentence: with a small letter, but for a language's nouns."""
         return name if self.has_large_nouns else name[:1].lower() + name[1:]
 
-    def headline(self, name: str) -> str:
-        """A name of ours as a heading: Dark Grayish Blue, where a language sets its words so."""
-        return name.title() if self.words["style.headings"] == "large" else self.opening(name)
-
     def sort(self, kind: str) -> str:
         """A kind of piece inside a sentence; `other` alone has a word of its own there."""
         return self.words.get(f"sort.{kind}") or self.inside(self.named("kind", kind))
@@ -205,12 +202,11 @@ class Phrases:
         return str(format_date(day, "long", locale=self._locale))
 
     def days(self, first: date, last: date) -> str:
-        """A span of days: 28–29 Nov 2026; one day alone is written out."""
-        from babel.dates import format_interval
-
+        """A span of days: 28 to 29 November 2026; one day alone is a day."""
         if first == last:
             return self.day(first)
-        return str(format_interval(first, last, "yMMMd", locale=self._locale))
+        begins, ends = ends_of(first, last, self._locale)
+        return self.say("style.days", first=begins, last=ends)
 
     def part_day(self, text: str) -> str:
         """A date that may be known only to its month or year."""

@@ -58,7 +58,7 @@ def public_outlet(view: View, outlet: Outlet) -> PublicOutlet:
         first=span.first if span else None,
         last=span.last if span else None,
         days=phrases.days(span.first, span.last) if span else "",
-        dates=" – ".join(map(phrases.day, dict.fromkeys((span.first, span.last)))) if span else "",
+        dates=phrases.days(span.first, span.last) if span else "",
         is_shown=bool(outlet.shown_on_site),
         tag_kind=outlet.tag_kind,
         tag_fields=tuple(dict.fromkeys(tag_field(str(word)) for word in outlet.tag_fields)),
