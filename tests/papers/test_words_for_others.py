@@ -185,7 +185,7 @@ def test_a_piece_is_the_same_on_page_data_tag_certificate_and_list(
         linked = _linked(demo_site / number / "index.html")
         assert number in linked and f'"{facts.title}"' in linked
         if facts.state == "available" and facts.amount:
-            assert f'"price": "{facts.amount:.2f}"' in linked, linked
+            assert f'"price": "{float(facts.amount):.2f}"' in linked, linked
         _same_price(demo, number, page, tag, data)
 
 
