@@ -14,12 +14,12 @@ from provenance.build.tags_due import tags_due
 from provenance.figures.flow.flow import Key
 from provenance.figures.quotation.score import quoted_score
 from provenance.figures.stock.reminders import low_lots
-from provenance.figures.working import plain
 from provenance.problems import Said, chained
 from provenance.public.border import Border
 from provenance.public.names import outlet_title
 from provenance.records.checks_names import lots_of
 from provenance.records.issued import sent_and_until
+from provenance.reports.report import amount
 
 SOON, A_WEEK = 21, 7  # days
 _NEARLY_GONE = 20  # less than one in so many grams left, and fewer than so many grams
@@ -124,7 +124,7 @@ def _nearly_used_up(border: Border) -> Iterator[Waiting]:
             if key in flow.nodes and flow.drawn(key):
                 left, whole = flow.left(key), flow.whole(key)
                 if 0 < left * _NEARLY_GONE < whole and left < _NEARLY_GONE:
-                    grams = {"left": plain(left, 0), "whole": plain(whole, 0)}
+                    grams = {"left": amount(left, "g", 0), "whole": amount(whole, "g", 0)}
                     yield Waiting(Said("today.left", lot=name, **grams))
 
 

@@ -4,6 +4,7 @@ import sys
 
 import click
 
+from provenance.commands.fitting import fitted
 from provenance.commands.here import Here
 from provenance.commands.told import Told
 from provenance.commands.voice import show, styled
@@ -38,7 +39,7 @@ def command(here: Here, *, is_json: bool) -> None:
 def _parts(problem: Problem, phrases: Phrases) -> tuple[str, ...]:
     """A problem in lines, its place bold."""
     place = str(problem.place)
-    line = told(problem, phrases).removeprefix(place)
+    line = fitted(told(problem, phrases)).removeprefix(place)
     if not problem.is_remark:
         return styled(place, bold=True), line
     before, mark, after = line.partition(phrases.say("problem.remark"))

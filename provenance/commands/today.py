@@ -4,6 +4,7 @@ from itertools import islice
 from pathlib import Path
 
 from provenance.build.waiting import Waiting, waiting
+from provenance.commands.fitting import fits, fitted
 from provenance.commands.here import Here
 from provenance.commands.voice import show, styled
 from provenance.output import write_file
@@ -22,7 +23,7 @@ def show_today(here: Here) -> None:
         return
     name = studio_title(here.phrases, here.studio.file)
     head = Said("today.head", studio=name, day=here.studio.today)
-    show(styled(here.phrases.tell(head), bold=True))
+    show(styled(fitted(here.phrases.tell(head)), bold=True))
     found = list(waiting(here.border))
     for each in islice(found, MOST):
         _show(here, each)
@@ -44,7 +45,8 @@ def _show(here: Here, each: Waiting) -> None:
     if each.command:
         command = f"provenance {each.command}"
         line = here.phrases.tell(Said("today.line", what=each.what, command=command))
-        before, _, after = line.rpartition(command)
+        line = line if fits(line) else line.replace("  ->", "\n    ->")
+        before, _, after = fitted(line).rpartition(command)
         show(before, styled(command, fg="cyan"), after)
     else:
         here.say(Said("today.remark", what=each.what))

@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from provenance.commands.fitting import fitted
 from provenance.commands.progress import Progress
 from provenance.language.phrases import Phrases, british
 from provenance.language.telling import told, told_slip
@@ -38,16 +39,16 @@ class Voice:
 
     def say(self, words: Words, *, err: bool = False) -> None:
         """Print a sentence."""
-        show(self.phrases.tell(words), err=err)
+        show(fitted(self.phrases.tell(words), err=err), err=err)
 
     def tell(self, problems: Iterable[Problem]) -> None:
         """Print problems with their places."""
         for problem in problems:
-            show(told(problem, self.phrases), err=True)
+            show(fitted(told(problem, self.phrases), err=True), err=True)
 
     def refuse(self, slip: Slip) -> None:
         """Print what could not be done, and what could be."""
-        show(told_slip(slip, self.phrases), err=True)
+        show(fitted(told_slip(slip, self.phrases), err=True), err=True)
 
     def progress(self, work: str) -> Progress:
         """A bar for long work, by its name under [progress]."""

@@ -181,7 +181,8 @@ def _weight(book: Book, strand: Strand) -> str:
     lot = strand.lot or strand.base
     kinds = {"dyed": book.dyed, "yarn": book.yarns, "fleece": book.fleece}
     kind = next((kind for kind, lots in kinds.items() if lot in lots), "")
-    return measured(book, Key(kind, lot), strand.with_spare.value, "g")
+    grams = max(strand.with_spare.value, Fraction(1))  # what a scale can weigh
+    return str(measured(book, Key(kind, lot), grams, "g"))
 
 
 def _length(habits: Habits, option: Option, centimetres: Fraction, unit: str) -> str:

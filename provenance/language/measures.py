@@ -27,6 +27,11 @@ def pounds(grams: Fraction, places: int = 1) -> str:
     return " ".join(filter(None, parts))
 
 
+def in_ounces(grams: Fraction) -> str:
+    """A weight as it is told: 14 oz, of which a little is more than none: 0.018 oz."""
+    return small_pounds(grams) if grams < OUNCE / 10 else pounds(grams)
+
+
 def small_pounds(grams: Fraction) -> str:
     """The same for a dyer's scale: hundredths below a pound, thousandths below 0.1 oz."""
     ounces = grams / OUNCE

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from provenance.figures.working import half_up, plain
 from provenance.language.catalogue import catalogue, own_words
-from provenance.language.measures import inches, pounds
+from provenance.language.measures import in_ounces, inches
 from provenance.language.shipped import BASE
 from provenance.language.spans import span
 from provenance.problems import Said, Slip, Words
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from provenance.records.book import Book
 
 _FORM = "form."  # Said("form.mass", grams=...): a value in the forms of the language
+_LEAST = Fraction(1, 10)  # grams; the least that is told
 decimal = plain  # a number for programs: a point, no groups
 
 
@@ -131,10 +132,6 @@ class Phrases:
 
         return str(format_decimal(Decimal(plain(value, places)), "0.######", locale=self._locale))
 
-    def by_threes(self, value: Fraction) -> str:
-        """A whole number in groups of three with a gap, as measurements are in every language."""
-        return f"{int(half_up(value, 0)):,}".replace(",", " ")
-
     def percent(self, value: Fraction | int) -> str:
         """A percentage: 84 % here, 84% in American English."""
         return f"{self.number(value)}{'' if self.is_american else ' '}%"
@@ -168,10 +165,6 @@ class Phrases:
     def inside(self, name: str) -> str:
         """A name of ours inside a sentence: with a small letter, but for a language's nouns."""
         return name if self.has_large_nouns else name[:1].lower() + name[1:]
-
-    def headline(self, name: str) -> str:
-        """A name of ours as a heading: Dark Grayish Blue, where a language sets its words so."""
-        return name.title() if self.words["style.headings"] == "large" else self.opening(name)
 
     def sort(self, kind: str) -> str:
         """A kind of piece inside a sentence; `other` alone has a word of its own there."""
@@ -225,8 +218,10 @@ class Phrases:
 
     def mass(self, grams: Fraction) -> str:
         """412 g; from a kilogram on 1.26 kg; with ounces first in American English."""
+        if 0 < grams < _LEAST:
+            return self.say("measure.under", amount=self.mass(_LEAST))
         metric = self._metric_mass(grams)
-        return f"{pounds(grams)} ({metric})" if self.is_american else metric
+        return f"{in_ounces(grams)} ({metric})" if self.is_american else metric
 
     def _metric_mass(self, grams: Fraction) -> str:
         if grams >= 1000:

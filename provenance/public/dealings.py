@@ -114,8 +114,10 @@ def _parties(view: View, outlet: Outlet) -> tuple[tuple[str, ...], tuple[str, ..
 
 
 def _name_and_post(name: str, post: str) -> tuple[str, ...]:
-    """An address often begins with the name, in its own spelling: then that one is taken."""
+    """An address often begins with the name: a fuller one is taken, the same is spelled as ours."""
     first, _, rest = post.partition(",")
+    if first.strip().casefold().removeprefix("the ") == name.casefold().removeprefix("the "):
+        return tuple(filter(None, (name, rest.strip())))
     is_named = name.casefold().removeprefix("the ") in first.casefold()
     return (first.strip(), rest.strip()) if is_named and rest else (name, post)
 

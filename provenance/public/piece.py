@@ -15,7 +15,7 @@ from provenance.figures.colour.space import lab, lch
 from provenance.figures.dyes.stages import dyes_of
 from provenance.figures.flow.strands import Strand, edge_of
 from provenance.figures.light.dossier import dossier
-from provenance.figures.light.words import brief_light, light_words, short_light
+from provenance.figures.light.words import brief_light, calm_light, ranged_light, short_light
 from provenance.figures.working import half_up
 from provenance.public import describe
 from provenance.public.been import been
@@ -113,6 +113,7 @@ class PublicPiece:
     short_care: str
     keeping: tuple[str, ...]
     light: tuple[str, ...]
+    light_range: tuple[str, ...]
     brief_light: tuple[str, ...]
     short_light: str
     light_sources: tuple[str, ...]
@@ -192,7 +193,8 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         availability=describe.availability(view, worked),
         outlets=tuple(filter(None, piece.standing)), seen_at=describe.seen_at(view, piece),
         care=care, short_care=short, keeping=describe.keeping_of(view, worked),
-        light=tuple(map(phrases.tell, light_words(light))) if strands else (),
+        light=tuple(map(phrases.tell, calm_light(light))) if strands else (),
+        light_range=tuple(map(phrases.tell, ranged_light(light))) if strands else (),
         brief_light=tuple(map(phrases.tell, brief_light(light))) if strands else (),
         short_light=phrases.tell(short_light(light)) if strands else "",
         light_sources=tuple(map(phrases.tell, dossier(light))),

@@ -5,6 +5,7 @@ rules are those of `figures.money`; the order of the work is that of making.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import partial
 
 from provenance.figures.dyes.dye_day import cautions
@@ -12,7 +13,7 @@ from provenance.figures.dyes.stages import stuffs_in
 from provenance.figures.fibre.protected import protected_in
 from provenance.figures.flow.flow import Key
 from provenance.figures.money.cost import MaterialLine
-from provenance.figures.money.price import per_square_foot
+from provenance.figures.money.price import OwnSales, per_square_foot, per_square_metre
 from provenance.figures.working import Figure, plain
 from provenance.problems import SILENCE, Said, Slip, Words, chained, named, row, sort
 from provenance.records.pieces import A_PHOTO, FINISHING
@@ -31,6 +32,7 @@ from provenance.reports.report import (
     Table,
     account,
     money,
+    notes,
     numbers,
     per_cent,
     rows,
@@ -131,7 +133,7 @@ def _heading(of: str, it: Costing) -> Said:
     return Said(f"cost.{of}_heading")
 
 
-def _amount(it: Costing, line: MaterialLine) -> str:
+def _amount(it: Costing, line: MaterialLine) -> Words:
     book, key = it.worked.studio.book, Key(line.kind, line.what)
     return measured(book, key, line.amount, line.unit)
 
@@ -203,37 +205,44 @@ def _price_words(it: Costing) -> Said:
 
 
 def _readings(it: Costing) -> Table:
-    found = it.readings
-    rules = [
-        (Said("cost.twice_cost"), it.money(found.twice_cost)),
-        (Said("cost.four_times_cost"), it.money(found.four_times_cost)),
-        (Said("cost.three_times_materials"), it.money(found.three_times_materials)),
+    """What it must bring where it hangs, and its price beside the maker's own sold work."""
+    found, own, hours = it.readings, it.own_sales, it.own_hours
+    lines: list[tuple[Words, ...]] = [
+        (Said("cost.must_bring", at=each.outlet), it.money(each.must_bring)) for each in it.hanging
     ]
-    if found.per_cm2 and found.per_square_foot:
-        rules.append((Said("cost.for_a_cm2"), it.money(found.per_cm2, finer=1)))
-        rules.append((Said("cost.for_a_square_foot"), it.money(found.per_square_foot)))
-    heads = (it.sheet.currency,)
-    return account(Said("cost.readings"), heads, *rows(*rules), words=_by_area(it))
+    by_area = {"square_metre": per_square_metre, "square_foot": per_square_foot}
+    for size, of in by_area.items() if found.per_cm2 else ():
+        ends = [it.money(of(end)) for end in (own.least, own.most)] if own else []
+        reading = it.money(of(found.per_cm2)) if found.per_cm2 else ""
+        lines.append((Said(f"cost.for_a_{size}"), reading, *_span(ends)))
+    if it.hour:
+        ends = [it.money(end) for end in (hours.least, hours.most)] if hours else []
+        lines.append((Said("cost.for_an_hour"), it.money(it.hour), *_span(ends)))
+    heads = (it.sheet.currency, *((Said("cost.yours_sold"),) if own else ()))
+    table = account(Said("cost.readings"), heads, *rows(*lines))
+    return replace(table, notes=notes(*_readings_words(it)))
 
 
-def _by_area(it: Costing) -> Words:
-    """The price by area beside what the maker's own sold work brought."""
-    per_cm2, own = it.readings.per_cm2, it.own_sales
-    if not per_cm2:
-        return SILENCE
-    if not own:
-        return Said("cost.no_own_sales", kind=sort(str(it.worked.record.kind)))
-    ends = (own.least, own.most)
-    where, is_one = own.where(per_cm2), own.least.value == own.most.value
-    return Said(
-        "cost.own_sales",
-        kind=sort(own.kind),
-        number=len(own.numbers),
-        pieces=", ".join(own.numbers),
-        cm2=_span([it.money(end, finer=1) for end in ends]),
-        feet=_span([it.money(per_square_foot(end)) for end in ends]),
-        lies=Said(f"cost.lies_{'equal' if is_one and where == 'within' else where}"),
-    )
+def _readings_words(it: Costing) -> Iterator[Words]:
+    """What the figures mean, and how many sold pieces they rest on."""
+    if it.hanging:
+        yield Said("cost.must_bring_words")
+    per_cm2, own, hours = it.readings.per_cm2, it.own_sales, it.own_hours
+    if own is None or per_cm2 is None:
+        if per_cm2:
+            yield Said("cost.no_own_sales", kind=sort(str(it.worked.record.kind)))
+        return
+    told = {"number": len(own.numbers), "pieces": ", ".join(own.numbers)}
+    yield Said("cost.own_sales", **told, kind=sort(own.kind), lies=_lies(own, per_cm2))
+    if hours and it.hour:
+        is_fewer = len(hours.numbers) < len(own.numbers)
+        key = "cost.own_hours_of_some" if is_fewer else "cost.own_hours"
+        yield Said(key, number=len(hours.numbers), lies=_lies(hours, it.hour))
+
+
+def _lies(own: OwnSales, this_one: Figure) -> Said:
+    where, is_one = own.where(this_one), own.least.value == own.most.value
+    return Said(f"cost.lies_{'equal' if is_one and where == 'within' else where}")
 
 
 def _mind(it: Costing) -> Iterator[Note]:
@@ -245,5 +254,7 @@ def _mind(it: Costing) -> Iterator[Note]:
     yield from map(Note, found)
 
 
-def _span(ends: Sequence[str]) -> Words:
-    return ends[0] if ends[0] == ends[1] else Said("cost.span", least=ends[0], most=ends[1])
+def _span(ends: Sequence[str]) -> tuple[Words, ...]:
+    if len(set(ends)) < 2:
+        return tuple(ends[:1])
+    return (Said("cost.span", least=ends[0], most=ends[1]),)

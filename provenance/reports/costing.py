@@ -16,6 +16,7 @@ from provenance.figures.money.price import (
     OwnSales,
     Readings,
     area_of,
+    brought,
     hourly_return,
     outlet_reading,
     own_sales,
@@ -104,6 +105,35 @@ class Costing:
         return own_sales(self.worked.studio.book, self.worked.record)
 
     @cached_property
+    def own_hours(self) -> OwnSales | None:
+        """The same by what an hour of each brought, where hours are noted."""
+        own, studio = self.own_sales, self.worked.studio
+        sold_too = [Costing(studio.piece(number)) for number in own.numbers] if own else []
+        found = {each.worked.number: hour for each in sold_too if (hour := each.hour_brought)}
+        return brought(str(self.worked.record.kind), found, "hour")
+
+    @property
+    def hour_brought(self) -> Figure | None:
+        """What an hour of it brought by its last sale."""
+        can = self.worked.record.can_be_costed and self.sales
+        return self.hour_of(self.sales[-1]) if can else None
+
+    @property
+    def hour(self) -> Figure | None:
+        """The same, else what it brings where it is."""
+        here = self.here.hourly if self.here else None
+        return self.hour_brought or here
+
+    @property
+    def hanging(self) -> tuple[OutletReading, ...]:
+        """Where it, or some of a set, waits to be sold."""
+        if self.worked.record.state == "sold":
+            return ()
+        if self.worked.record.makes:
+            return tuple(reading for reading, _ in self.standing)
+        return (self.here,) if self.here else ()
+
+    @cached_property
     def labels(self) -> dict[str, FibreLabel]:
         """Its fibre labels by market; none where a fibre is not known."""
         found: dict[str, FibreLabel] = _known(lambda worked: worked.labels, self.worked, {})
@@ -126,9 +156,10 @@ def figures_of(it: Costing) -> dict[Words, list[Figure]]:
         found[heading] = [outlet.net, outlet.hourly, outlet.to_earn_the_pay]
     for each in it.sales:
         found.setdefault(Said("cost.the_sale"), []).extend((each.net, it.hour_of(each)))
+    spans = (each for each in (own, it.own_hours) if each)
     found[Said("cost.readings_heading")] = [
-        r.twice_cost, r.four_times_cost, r.three_times_materials, r.per_cm2, r.per_square_foot,
-        *((own.least, own.most) if own else ()),
+        *(each.must_bring for each in it.hanging), r.per_square_metre, r.per_square_foot,
+        *(end for each in spans for end in (each.least, each.most)),
     ]  # fmt: skip
     return {word: [one for one in figures if one] for word, figures in found.items()}
 

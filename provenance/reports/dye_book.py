@@ -9,7 +9,8 @@ For the maker alone.
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from provenance.figures.colour.match import Match, colour_name, nearest
+from provenance.figures.colour.match import Match, nearest
+from provenance.figures.colour.plain import plain_colour
 from provenance.figures.colour.shades import hue_order
 from provenance.figures.dyes.dosing import hazards
 from provenance.figures.dyes.dye_day import known_as
@@ -42,9 +43,7 @@ def dye_book(border: Border) -> Paper:
         "lot_title": partial(called, border.book),
         "distance": lambda other: ready(f"{other.delta_e:.1f}", phrases),
         "inside": partial(inside, phrases, border.book),
-        "called": lambda colour: phrases.headline(
-            phrases.named("colour_name", colour_name(colour)[0])
-        ),
+        "called": lambda colour: phrases.opening(plain_colour(colour)),
         "pot_of": partial(_pot, border),
         "cautions": [_caution(phrases, each) for each in hazards(used.values())],
         "protected": list(guarded(border)),

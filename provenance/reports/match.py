@@ -1,8 +1,8 @@
 """The recipes of the dye book nearest to a colour: how near, with amounts and what the shelf lacks.
 
 In: the studio, a colour (`#8a2f2a`, the name of a lot, an ISCC-NBS name) or a photo, the fibre to
-dye. Out: a report with wanted and made colours side by side; its data has stable keys, Lab (D65)
-and CIEDE2000 to four decimals.
+dye. Out: a report with wanted and made colours side by side, in plain words; its data has stable
+keys, the standard's names, Lab (D65) and CIEDE2000 to four decimals.
 """
 
 import re
@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from provenance.figures.colour.match import Match, colour_name, nearest
+from provenance.figures.colour.plain import plain_colour
 from provenance.figures.colour.space import lab
 from provenance.figures.dyes.dosing import RecipeLine, stuff
 from provenance.figures.dyes.recipes import PotOf, Recipe, is_weighed, recipes, scaled
@@ -106,8 +107,8 @@ def _colour(studio: Studio, asked: str) -> Wanted:
     if colour := colour_of(studio.book, asked, studio.swatches):
         return Wanted(colour, Said("match.of_lot", lot=asked))
     named = {name.lower(): f"#{digits}" for name, digits in centroids()}
-    if asked.strip().lower() in named:
-        return Wanted(named[asked.strip().lower()], Said("match.of_name"))
+    if found_so := named.get(asked.strip().lower().replace("grey", "gray")):
+        return Wanted(found_so, Said("match.of_name"))
     lots = [str(entry.becomes) for bath in studio.book.baths.values() for entry in bath.dyed]
     known = [*lots, *studio.book.yarns, *named]
     raise Slip(Said("match.no_colour", asked=asked), did_you_mean(asked, known))
@@ -137,13 +138,13 @@ def _worked(studio: Studio, recipe: Recipe, match: Match, grams: Fraction) -> Fo
 
 
 def _parts(book: Book, wanted: Wanted, found: Sequence[Found], grams: Fraction) -> Iterator[Part]:
-    said = Said("match.colour", hex=wanted.hex, name=_name(wanted.hex))
+    said = Said("match.colour", hex=wanted.hex, name=plain_colour(wanted.hex))
     if wanted.source:
         said = Said("match.colour_from", **dict(said.pairs), source=wanted.source)
     yield Note(said, colours=(wanted.hex,), lead=Said("match.wanted"))
     for colour, share in wanted.others:
         part = f"{plain(half_up(Fraction(share) * 100, 0))} %"
-        said = Said("match.of_the_photo", hex=colour, name=_name(colour), share=part)
+        said = Said("match.of_the_photo", hex=colour, name=plain_colour(colour), share=part)
         yield Note(said, colours=(colour,))
     if not found:
         yield Note(Said("match.no_recipe"), is_apart=True, is_set_in=False)
@@ -151,11 +152,6 @@ def _parts(book: Book, wanted: Wanted, found: Sequence[Found], grams: Fraction) 
     yield _nearest(wanted, found)
     for each in found[:DETAILED]:
         yield from _recipe(book, wanted, each, grams)
-
-
-def _name(colour: str) -> Said:
-    """The ISCC-NBS name nearest to a colour."""
-    return Said("form.named", group="colour_name", word=colour_name(colour)[0])
 
 
 def looks(delta_e: float) -> Said:
@@ -177,7 +173,7 @@ def _nearest(wanted: Wanted, found: Sequence[Found]) -> Table:
             Cell(colours=(wanted.hex, each.recipe.colour)),
             each.recipe.lot,
             looks(each.match.delta_e),
-            Said("match.named", name=_name(each.recipe.colour), hex=each.recipe.colour),
+            Said("match.named", name=plain_colour(each.recipe.colour), hex=each.recipe.colour),
             *((_pot(each.kind),) if wanted.on else ()),
             str(half_up(Fraction(each.match.delta_e), 1)),
         )
@@ -209,7 +205,7 @@ def _recipe(book: Book, wanted: Wanted, found: Found, grams: Fraction) -> Iterat
     title = Said("match.recipe", lot=recipe.lot, grams=amount(grams, "g"))
     yield Note(title, "bold", is_apart=True, is_set_in=False)
     if natural := recipe.yarn_colour:
-        yield Note(Said("match.made_on", yarn=recipe.yarn, name=_name(natural), hex=natural))
+        yield Note(Said("match.made_on", yarn=recipe.yarn, name=plain_colour(natural), hex=natural))
     if said := _worked_out_for(found.kind, wanted.on):
         yield Note(said, "bold" if wanted.on else "dim")
     yield from (Note(said) for said in found.remarks)

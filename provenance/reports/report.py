@@ -208,9 +208,13 @@ def money(value: Fraction | Figure | None, minor: int) -> str:
     return str(half_up(value.value if isinstance(value, Figure) else value, minor))
 
 
-def amount(value: Fraction | None, unit: str, places: int = 1) -> str:
-    """What was drawn or is left, in its unit: 418.5 g, 12; nothing where nobody knows."""
-    return f"{plain(value, places)} {unit}".strip() if value is not None else ""
+def amount(value: Fraction | None, unit: str, places: int = 1) -> Words:
+    """What was drawn or is left, in its unit: 418.5 g, 12, under 0.1 g; silent where not known."""
+    told = plain(value, places) if value is not None else ""
+    if told != "0" or not unit:
+        return f"{told} {unit}" if told and unit else told
+    least = plain(Fraction(1, 10**places), places)
+    return Said("measure.under", amount=f"{least} {unit}") if value else Said("measure.nothing")
 
 
 def per_cent(share: Fraction) -> str:

@@ -154,7 +154,7 @@ def _items(it: _Stock) -> Iterator[Table]:
         yield account(_heading(line), heads, *rows(*lines), whole)
 
 
-def _left(it: _Stock, item: Item) -> str:
+def _left(it: _Stock, item: Item) -> Words:
     return in_store(it.studio.book, item.key, item.amount, item.unit)
 
 

@@ -87,12 +87,14 @@ def _of_piece(book: Book, worked: Worked) -> Iterator[Said]:
         yield Said("trace.in_cloth", yarns=yarns)
 
 
-def _made_of(book: Book, step: traced.Step) -> Said:
+def _made_of(book: Book, step: traced.Step) -> Words:
     what: Words = described(book, step.key)
     if step.key.kind == "bath":
         return Said("trace.dyed_in", bath=what)
     if step.key.kind == "fleece":
         what = Said("trace.greasy", name=what)
+    if not step.amount:
+        return what  # an exhausted bath: what was weighed into it is counted in its first yarn
     drawn = measured(book, step.key, step.amount, step.unit)
     if step.use:
         return Said("trace.drawn_for", use=step.use, amount=drawn, what=what)
@@ -104,10 +106,13 @@ def _went_into(book: Book, asked: Key, step: traced.Step) -> Said:
     drawn = told(step.amount, step.unit)
     if step.key.kind == "lost":
         return Said("trace.lost", amount=drawn)
-    said = Said("trace.into", amount=drawn, what=described(book, step.key))
+    what = described(book, step.key)
+    said = Said("trace.into", amount=drawn, what=what)
+    if not step.amount:  # an exhausted bath goes on, though nothing is weighed any more
+        said = Said("trace.on_into", what=what)
     if step.use:
         said = Said("trace.as_use", step=said, use=step.use)
-    if step.of_it != step.amount:
+    if step.of_it and step.of_it != step.amount:
         said = Said("trace.of_it", step=said, amount=told(step.of_it, "g"), lot=asked.name)
     if step.left:
         lot, left = step.key.name, measured(book, step.key, step.left, "g")

@@ -68,7 +68,7 @@ def piece_facts(studio: PublicStudio, piece: ShownPiece) -> dict[str, Any]:
         "price": facts.price_each if facts.shows_price and facts.state == "available" else "",
         "availability": facts.availability,
         "care": list(facts.care),
-        "light": list(facts.light),
+        "light": [*facts.light, *facts.light_range],
         "provenance": facts.provenance,
         "history": [f"{day}: {event}" for day, event in facts.history],
         "story": facts.story,

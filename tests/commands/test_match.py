@@ -98,6 +98,7 @@ def test_nearest_first_with_the_difference_an_independent_library_gives(run):
         "slate",
     ]
     assert found["colour"]["name"] == "Strong Brown"
+    assert data(run, "light grey")["colour"] == data(run, "light gray")["colour"]
     assert numpy.allclose(found["colour"]["lab"], lab("#7b4026"), atol=0.02)
     for each in found["recipes"]:
         assert numpy.allclose(each["lab"], lab(each["hex"]), atol=0.02)
@@ -175,8 +176,8 @@ def test_the_recipe_in_words(run):
     said = run("bracken", "--weight", "1 kg").stdout
     lines = [" ".join(line.split()) for line in said.splitlines()]
     for line in (
-        "Wanted #7b4026, strong brown, the colour of bracken",
-        "bracken looks the same strong brown #7b4026 0.0",
+        "Wanted #7b4026, red-brown, the colour of bracken",
+        "bracken looks the same red-brown #7b4026 0.0",
         "bracken, for 1000 g of fibre",
         "It was made on grey, medium gray #8f8e8a.",
         "Bath 2026-02-peat",
@@ -208,6 +209,23 @@ def test_blocks_of_true_colour_stand_side_by_side(folder, monkeypatch):
     assert both in result.stdout
 
 
+@pytest.mark.parametrize(
+    "terminal",
+    [
+        {"COLORTERM": "", "TERM": "xterm-256color"},  # neighbours would look the same
+        {"COLORTERM": "truecolor", "TERM": "dumb"},
+        {"COLORTERM": "truecolor", "TERM": "xterm-256color", "NO_COLOR": "1"},
+    ],
+)
+def test_no_blocks_where_the_terminal_lacks_colours(folder, monkeypatch, terminal):
+    for name, value in {"FORCE_COLOR": "1", **terminal}.items():
+        monkeypatch.setenv(name, value)
+    asked = ["--studio", str(folder), "match", "#7a3f26"]
+    said = CliRunner().invoke(main, asked, color=True, env={"COLUMNS": "80"}).stdout
+    assert "48;" not in said and "wanted, made" not in said
+    assert "bracken" in said and "#7a3f26, red-brown" in said
+
+
 def test_a_photo_is_measured_in_its_middle(run, folder, tmp_path):
     picture = Image.new("RGB", (300, 200), "#ffffff")
     picture.paste("#7b4026", (40, 30, 260, 170))
@@ -215,7 +233,7 @@ def test_a_photo_is_measured_in_its_middle(run, folder, tmp_path):
     found = data(run, str(tmp_path / "wanted.png"))
     assert (found["colour"]["hex"], found["recipes"][0]["lot"]) == ("#7b4026", "bracken")
     said = run(str(tmp_path / "wanted.png")).stdout
-    assert "#7b4026, strong brown, measured in the middle of wanted.png\n" in said
+    assert "#7b4026, red-brown, measured in the middle of wanted.png\n" in said
     (folder / "photos").mkdir()
     (tmp_path / "wanted.png").rename(folder / "photos" / "wanted.png")
     assert data(run, "wanted.png")["colour"]["hex"] == "#7b4026"
@@ -224,6 +242,7 @@ def test_a_photo_is_measured_in_its_middle(run, folder, tmp_path):
 def test_a_colour_by_its_name(run):
     found = data(run, "strong brown")
     assert found["colour"]["name"] == "Strong Brown"
+    assert data(run, "light grey")["colour"] == data(run, "light gray")["colour"]
 
 
 def test_what_is_no_colour_is_refused_with_the_nearest(run, tmp_path):

@@ -99,8 +99,8 @@ def test_linen_dyed_is_washed_cool_and_has_no_moth():
 def test_fugitive_dyes_and_tannins_are_named():
     words = care_words(["wool"], "twill", "shawl", ["turmeric", "cutch"], ["tin"])
     assert (
-        "Turmeric: these colours fade soonest; show the piece for part of the year and rest it in"
-        " the dark." in words
+        "Turmeric: light softens these colours first; choose a place without sun, and let the piece"
+        " rest in the dark for part of the year." in words
     )
     assert "Cutch: tannin browns grow darker in light; an even place keeps them even." in words
     assert (

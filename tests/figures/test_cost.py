@@ -225,9 +225,9 @@ def test_every_figure_of_the_demo_studio_can_be_worked_again():
         for outlet in book.outlets.values():
             reading = outlet_reading(sheet, outlet, book.studio.prices.tax)
             figures += [reading.net, reading.hourly, reading.to_earn_the_pay]
+            figures += [reading.must_bring]
         read = readings(sheet, area_of(piece))
-        figures += [read.twice_cost, read.four_times_cost, read.three_times_materials]
-        figures += [read.per_cm2, read.per_square_foot]
+        figures += [read.per_cm2, read.per_square_metre, read.per_square_foot]
         places += sum(worked_again(figure, done) for figure in figures if figure is not None)
         printed = sum(line.cost.value for line in sheet.material_lines)
         assert printed == sheet.materials.value

@@ -14,7 +14,7 @@ from provenance.figures.money.consignment import discounted, parts_of
 from provenance.figures.money.cost import CostSheet
 from provenance.figures.money.price import break_even, outlet_reading, readings
 from provenance.figures.money.terms import tax_on_top, tax_within
-from provenance.figures.working import given, total
+from provenance.figures.working import given, rounded_up, total
 from provenance.problems import Place
 from provenance.records.lots import Outlet
 from provenance.records.studio import Tax
@@ -84,6 +84,22 @@ def test_the_price_that_earns_the_pay_earns_it(commission, fee, pence):
     assert abs(net.value - sheet.cost.value) <= Fraction(2, 100)
 
 
+@pytest.mark.parametrize(
+    ("place", "tax", "must"),
+    [  # cost 836.40 and 10 % profit are 920.04; / 0.97, / 0.5, (+ 0.20) / 0.9825, / (1/1.2 - 0.5)
+        (outlet("fair", card_fee="3 %"), NO_TAX, "948.49"),
+        (outlet("gallery", commission="50 %"), NO_TAX, "1840.08"),
+        (outlet("fair", card_fee="1.75 % + 0.20"), NO_TAX, "936.63"),
+        (outlet("gallery", commission="50 %"), Tax("included", Fraction("0.2")), "2760.12"),
+    ],
+)
+def test_what_it_must_bring_where_it_hangs(place, tax, must):
+    worked_out = given("worked out", Fraction("920.04"), "GBP")
+    sheet = replace(shawl(680), worked_out_price=rounded_up(worked_out, 5))
+    assert sheet.worked_out_price.value == 925
+    assert outlet_reading(sheet, place, tax).must_bring.money() == Decimal(must)
+
+
 def test_an_outlet_that_keeps_everything_and_a_piece_without_hours():
     reading = outlet_reading(shawl(680), outlet("gallery", commission="100 %"), NO_TAX)
     assert reading.to_earn_the_pay is None
@@ -143,8 +159,7 @@ def test_consigned_parts_add_up_to_what_the_buyer_pays(pence, commission, discou
 def test_readings_beside_the_price():
     area = given("area", Fraction("929.0304"), "cm2")  # a square foot, 30.48 cm each way
     read = readings(shawl(680), area)
-    assert read.twice_cost.value == Fraction("1672.80")
-    assert read.four_times_cost.value == Fraction("3345.60")
-    assert read.three_times_materials.value == Fraction("69.90")
     assert read.per_square_foot.value == 680
+    metre = readings(shawl(680), given("area", 20_000, "cm2")).per_square_metre
+    assert (metre.value, metre.unit) == (340, "GBP")  # 680 for 2 m2
     assert readings(shawl(680), None).per_cm2 is None

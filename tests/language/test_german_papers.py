@@ -13,6 +13,7 @@ from PIL import Image
 
 from provenance.build.certificates import certificates_due, issue_certificates
 from provenance.build.outlets import outlet_papers
+from provenance.figures.colour.plain import plain_colour
 from provenance.figures.fibre.claims import Facts, claims_in
 from provenance.figures.flow.gather import studio_flow
 from provenance.language.phrases import phrases_for
@@ -121,15 +122,16 @@ def test_a_lot_keeps_its_capital_inside_a_german_sentence_alone() -> None:
     assert inside(BRITISH, "Linen-warp") == "linen warp"
 
 
-def test_names_of_colours_are_set_as_the_language_sets_headings() -> None:
-    assert GERMAN.headline("helles Violett bis Purpur") == "Helles Violett bis Purpur"
-    assert BRITISH.headline("dark grayish blue") == "Dark Grayish Blue"
+def test_colours_are_told_in_plain_words_of_the_language() -> None:
+    told = {language: [phrases.opening(plain_colour(each)) for each in ("#2e4257", "#7d8c5c")]
+            for language, phrases in (("de", GERMAN), ("en-GB", BRITISH))}  # fmt: skip
+    assert told == {"de": ["Dunkelblau", "Olivgrün"], "en-GB": ["Dark blue", "Olive green"]}
 
 
 def test_the_dye_book_of_a_german_studio(tmp_path: Path) -> None:
     border = border_of(tmp_path, own="de")
     text = text_of(dye_book(border).content)
-    assert "Kräftiges Gelb" in text
+    assert "Goldgelb" in text
     assert "Leinenkette" in text and "leinenkette" not in text
 
 

@@ -78,7 +78,7 @@ WORD_STARTS = {each for each in STARTS if re.fullmatch(r"[a-z_]{4,}", each)} | {
 
 # Groups told by the names of a table's rows; tests/reference/test_words.py holds them to the rows.
 BY_ROWS = {
-    "beyond", "books", "caution", "claim", "claim_instead", "colour_name", "conservation",
+    "beyond", "books", "caution", "claim", "claim_instead", "conservation",
     "disposal", "dye", "extra", "fibre", "hazard", "heat", "light_note", "mordant",
     "mordant_family", "poison", "protected", "source", "unfit", "yields",
 }  # fmt: skip

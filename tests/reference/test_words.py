@@ -6,7 +6,7 @@ from itertools import chain
 import pytest
 
 from provenance.language.phrases import british
-from provenance.reference.loader import csv_rows, rows, table
+from provenance.reference.loader import rows, table
 
 TOLD = (
     "share", "share_extract", "usual", "usual_silk", "usual_cellulose", "after_tannin", "unfit",
@@ -54,7 +54,6 @@ NAMED = {
     "dye": {row["name"] for row in rows("dyes")} | {"mill-dye"},  # dyed before it came
     "mordant": {row["name"] for row in rows("mordants")},
     "fibre": _on_lists(),
-    "colour_name": {row["name"] for row in csv_rows("colour_names")},
     "light_note": _with("dyes", "light_note"),
     "heat": _with("dyes", "heat"),
     "protected": _with("dyes", "protected")

@@ -1,9 +1,9 @@
 """Which recorded colours, or named ones, come nearest to a wanted one.
 
 In: a wanted colour and named swatches, as sRGB hex. Out: every swatch with its difference in
-CIEDE2000, nearest first; of the centroids of the ISCC-NBS system the nearest, whose words
-`language/` has. That name is a suggestion that the maker may overrule: renderings of the centroids
-differ by some ΔE00 among themselves.
+CIEDE2000, nearest first; of the centroids of the ISCC-NBS system the nearest, for data that museums
+read: renderings of the centroids differ by some ΔE00 among themselves. Who is spoken to hears the
+plain words of `figures.colour.plain`.
 """
 
 from collections.abc import Iterable

@@ -27,11 +27,22 @@ def light_words(light: Light) -> tuple[Said, ...]:
     """All sentences of the guidance, most important first, ending in what to do."""
     if light.blue_wool is None:
         return (_no_range(light),)
+    first, *more = calm_light(light)
+    return (*_sentences(light), *more, _museum_words(light), first)
+
+
+def calm_light(light: Light) -> tuple[Said, ...]:
+    """What a buyer is told: what to do, as on the tag, and what most of its dyes do in light."""
+    if light.blue_wool is None:
+        return (_no_range(light),)
     early = dict.fromkeys(stuff(found.dye) for found in light.ratings if found.fades_early)
     slows = Said("form.opening", words=Said("light.slows", dyes=tuple(early)))
-    return (
-        *_sentences(light), *([slows] if early else []), _museum_words(light), short_light(light)
-    )  # fmt: skip
+    return (short_light(light), *([slows] if early else []))
+
+
+def ranged_light(light: Light) -> tuple[Said, ...]:
+    """What stands behind that: its range, years on a wall, a museum's yardstick."""
+    return () if light.blue_wool is None else (*_sentences(light), _museum_words(light))
 
 
 def brief_light(light: Light) -> tuple[Said, ...]:
@@ -101,7 +112,7 @@ def _museum_words(light: Light) -> Said:
     days, wall = light.days_gallery.value, museum("gallery wall")
     return Said(
         "light.museum",
-        limit=Said("form.by_threes", value=light.limit.value),
+        limit=Said("form.number", value=light.limit.value),
         most=light.most_lux,
         days=Said("light.all_year") if days >= YEAR else Said("light.days", days=half_up(days, 1)),
         lux=wall["lux"],

@@ -1,13 +1,13 @@
 """What a price brings, and what it could be.
 
 In: a cost sheet, a price, an outlet's terms. Out: net, hourly return and the price that earns the
-set pay, each with its working; readings beside the price, among them what the maker's own sold
-pieces of that kind brought by area; break-even of a fair.
+set pay, and with it the profit, each with its working; the price by area, beside what the maker's
+own sold pieces of that kind brought; break-even of a fair.
 One price everywhere: the outlet changes the net only. A commission is grossed up by division,
 never by a mark-up (100 at 30 % needs 142.86, not 130).
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
@@ -36,6 +36,7 @@ from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 from provenance.records.studio import Tax
 
+A_SQUARE_METRE = given(Said("step.square_metre"), 10_000, "cm2")
 A_SQUARE_FOOT = given(Said("step.square_foot"), Fraction("30.48") ** 2, "cm2")
 
 
@@ -43,6 +44,8 @@ A_SQUARE_FOOT = given(Said("step.square_foot"), Fraction("30.48") ** 2, "cm2")
 class OutletReading:
     """What a price brings at one outlet; `hourly` is None when no hours are noted.
 
+    `must_bring` is the price there that pays every hour at the maker's own rate, overhead and
+    profit, after all that is kept there and tax; `to_earn_the_pay` the same without profit.
     `paid` is what is paid there: the price, or less where the outlet `is_bought`, buying the piece
     at its share of it. The commission has its tax in it.
     """
@@ -56,6 +59,7 @@ class OutletReading:
     net: Figure
     hourly: Figure | None
     to_earn_the_pay: Figure | None
+    must_bring: Figure | None
     is_bought: bool = False
 
 
@@ -68,11 +72,13 @@ def outlet_reading(sheet: CostSheet, outlet: Outlet, tax: Tax) -> OutletReading:
     tax_part = tax_within(paid, tax, minor)
     said = Said("step.net_at", outlet=name)
     net = difference(said, paid, commission, card_fee, tax_part, unit=money)
-    hourly, earning = hourly_return(sheet, net), _price_to_earn(sheet, outlet, tax)
+    hourly, earning = hourly_return(sheet, net), _price_to_earn(sheet.cost, sheet, outlet, tax)
+    must = _price_to_earn(_before_step(sheet.worked_out_price), sheet, outlet, tax)
     return OutletReading(
         str(name), str(outlet.kind), paid, commission, card_fee, tax_part, net,
         hourly and replace(hourly, what=Said("step.return_at", outlet=name)),
         earning and replace(earning, what=Said("step.full_pay_at", outlet=name)),
+        must and replace(must, what=Said("step.must_bring_at", outlet=name)),
         outlet.wholesale is not None,
     )  # fmt: skip
 
@@ -85,8 +91,13 @@ def hourly_return(sheet: CostSheet, net: Figure) -> Figure | None:
     return quotient(Said("step.hourly"), kept, sheet.hours, unit="an hour")
 
 
-def _price_to_earn(sheet: CostSheet, outlet: Outlet, tax: Tax) -> Figure | None:
-    left, needed = left_of_each(outlet, tax), sheet.cost
+def _before_step(price: Figure) -> Figure:
+    """A worked-out price before it was rounded up to the maker's step."""
+    return price.terms[0] if price.how == "rounded up" else price
+
+
+def _price_to_earn(needed: Figure, sheet: CostSheet, outlet: Outlet, tax: Tax) -> Figure | None:
+    left = left_of_each(outlet, tax)
     if left.value <= 0:
         return None
     if outlet.card_fee.fixed:
@@ -99,13 +110,11 @@ def _price_to_earn(sheet: CostSheet, outlet: Outlet, tax: Tax) -> Figure | None:
 
 @dataclass(frozen=True, slots=True)
 class Readings:
-    """Prices that rules of thumb would give, and the price by area. Readings, never the price."""
+    """The price by area; nothing without a size. Readings, never the price."""
 
-    twice_cost: Figure
-    four_times_cost: Figure
-    three_times_materials: Figure
-    per_cm2: Figure | None
-    per_square_foot: Figure | None
+    per_cm2: Figure | None = None
+    per_square_metre: Figure | None = None
+    per_square_foot: Figure | None = None
 
 
 def area_of(piece: Piece) -> Figure | None:
@@ -121,40 +130,29 @@ def area_of(piece: Piece) -> Figure | None:
 def readings(sheet: CostSheet, area: Figure | None) -> Readings:
     """Readings beside a price; area in square centimetres."""
 
-    def times(what: Said, figure: Figure, factor: int) -> Figure:
-        number = given(Said("step.so_many_times", factor=factor), factor)
-        return product(what, figure, number, unit=sheet.currency)
-
-    per_cm2 = per_foot = None
-    if area is not None and area.value:
-        money = sheet.currency
-        per_cm2 = quotient(Said("step.per_cm2"), sheet.price, area, unit=money)
-        feet = quotient(Said("step.square_feet"), area, A_SQUARE_FOOT)
-        exact = quotient(Said("step.per_sq_ft"), sheet.price, feet, unit=money)
-        per_foot = rounded(exact, sheet.minor)
-    return Readings(
-        times(Said("step.cost_twice"), sheet.cost, 2),
-        times(Said("step.cost_four_times"), sheet.cost, 4),
-        times(Said("step.materials_three_times"), sheet.materials, 3),
-        per_cm2,
-        per_foot,
-    )
+    if area is None or not area.value:
+        return Readings()
+    money = sheet.currency
+    per_cm2 = quotient(Said("step.per_cm2"), sheet.price, area, unit=money)
+    feet = quotient(Said("step.square_feet"), area, A_SQUARE_FOOT)
+    per_foot = rounded(quotient(Said("step.per_sq_ft"), sheet.price, feet, unit=money), sheet.minor)
+    return Readings(per_cm2, per_square_metre(per_cm2), per_foot)
 
 
 @dataclass(frozen=True, slots=True)
 class OwnSales:
-    """Price per cm2 of sold pieces of one kind; `numbers` in the order of the record."""
+    """What sold pieces of one kind brought, by the cm2 or by the hour; `numbers` as recorded."""
 
     kind: str
     numbers: tuple[str, ...]
     least: Figure
     most: Figure
 
-    def where(self, per_cm2: Figure) -> str:
+    def where(self, this_one: Figure) -> str:
         """Below, within or above what was sold."""
-        if per_cm2.value < self.least.value:
+        if this_one.value < self.least.value:
             return "below"
-        return "above" if per_cm2.value > self.most.value else "within"
+        return "above" if this_one.value > self.most.value else "within"
 
 
 def own_sales(book: Book, piece: Piece) -> OwnSales | None:
@@ -165,12 +163,22 @@ def own_sales(book: Book, piece: Piece) -> OwnSales | None:
         for each in alike
         if each is not piece and (reading := _sold_per_cm2(book, each))
     }
+    return brought(str(piece.kind), found)
+
+
+def brought(kind: str, found: Mapping[str, Figure], by: str = "area") -> OwnSales | None:
+    """The least and the most that sold pieces brought, by their numbers; None where none did."""
     if not found:
         return None
     terms = list(found.values())
-    least = extreme(Said("step.least_sold"), "least", terms)
-    most = extreme(Said("step.most_sold"), "most", terms)
-    return OwnSales(str(piece.kind), tuple(found), least, most)
+    least = extreme(Said(f"step.least_by_{by}"), "least", terms)
+    most = extreme(Said(f"step.most_by_{by}"), "most", terms)
+    return OwnSales(kind, tuple(found), least, most)
+
+
+def per_square_metre(per_cm2: Figure) -> Figure:
+    """The same price by the square metre."""
+    return product(Said("step.per_m2"), per_cm2, A_SQUARE_METRE, unit=per_cm2.unit)
 
 
 def per_square_foot(per_cm2: Figure) -> Figure:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from provenance.figures.colour.match import colour_name
+from provenance.figures.colour.plain import plain_colour
 from provenance.figures.dyes.mill import dyed_before
 from provenance.figures.dyes.stages import history_words
 from provenance.figures.fibre.piecework import is_faced
@@ -194,8 +194,7 @@ def strand_words(view: View, strand: Strand) -> str:
     before = dyed_before(view.book.yarns.get(strand.base))
     dyes = phrases.tell(history_words(stages_for(view, strand), before)) or say("label.undyed")
     if strand.near:
-        name = phrases.named("colour_name", colour_name(strand.near)[0])
-        return say("quotation.near", colour=capital(name))
+        return say("quotation.near", colour=phrases.opening(plain_colour(strand.near)))
     return f"{called(view.book, strand.lot)}, {dyes}"
 
 
