@@ -63,8 +63,8 @@ class PublicPiece:
     g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
     a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
     and moth. Of a set all is of one; `made` and `left` say how many there are, `price_each` that
-    the price is of one. `been` is its provenance as a dated list; `seen_at` are the outlets named in
-    `availability`, each with its words there; `shades` what each dye gave in this piece alone.
+    the price is of one. `been` is its provenance as a dated list; `seen_at` are the outlets named
+    in `availability`, each with its words there; `shades` what each dye gave in this piece alone.
     `made_of` are the fibres and `from_fleeces` the fleece lots in it.
     """
 
