@@ -59,7 +59,7 @@ COSTED = [number for number in NUMBERS if number not in ("2026-016", "2026-017")
 
 
 def medium_of(certificate: Certificate) -> str:
-    (row,) = (row for row in certificate.facts if row.label == "Medium")
+    (row,) = (row for row in certificate.record if row.label == "Materials and techniques")
     return row.lines[0]
 
 
@@ -90,7 +90,7 @@ def test_tag_and_certificate_agree(demo: Border, number: str) -> None:
 def test_bought_yarn_is_told_on_tag_and_certificate(demo: Border, number: str) -> None:
     _, tag, certificate = told_on(demo, number)
     is_bought = any(strand.is_bought for strand in demo.studio.piece(number).strands)
-    assert is_bought == any(row.label == "Bought yarn" for row in certificate.making)
+    assert is_bought == any(row.label == "Bought yarn" for row in certificate.record)
     spun = demo.piece(number).content.spun
     assert ("bought" in spun) is (is_bought and bool(spun))
     assert tag.text.get("fleece", spun) == spun
@@ -200,7 +200,7 @@ def test_an_outlet_has_its_own_market(three_markets: Border) -> None:
     german = "67 % Wolle, 33 % Seide. Enthält nichttextile Teile tierischen Ursprungs"
     assert tag_at(three_markets, "2026-003")["fibres"] == german
     certificate = _certificate(there, "2026-003")
-    assert any(german in line for row in certificate.facts for line in row.lines)
+    assert any(german in line for row in certificate.record for line in row.lines)
 
 
 def test_addresses_stand_on_the_tag_where_the_law_asks(three_markets: Border) -> None:

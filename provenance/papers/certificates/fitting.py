@@ -29,10 +29,11 @@ _STATEMENTS = tuple(map(Fraction, (14, 13, 12, 11, 10, 9, 8)))
 _PHOTOS_HIGH = tuple(map(Fraction, (136, 124, 112, 104, 96, 90, 75, 60, 48)))
 _PHOTO_WIDE, _PHOTO_LYING = Fraction(90), Fraction(162)
 _BODIES = tuple(map(Fraction, ("9", "8.75", "8.5", "8.25", "8")))
-_DRAWN = tuple(map(Fraction, ("8", "7.25", "6.5")))
-_NO_DRAWING = Fraction(0)
+ALL_LOTS, NO_DRAWING = 99, 0
+_LOTS = (16, 10, 6)
 _LEAST_BESIDE_MM = 52
-SHORTENED = (1500, 900, 600, 400, 250, 160, 100)  # letters a text may have that does not fit
+# Letters that a text may have where all do not fit.
+SHORTENED = (2600, 2000, 1500, 1100, 600, 400, 250, 160, 100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +52,14 @@ class Front:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """How the page overleaf is set: points of its letters and of the drawing's (0: no drawing).
+    """How the page overleaf is set: points of its letters, how many lots are drawn (0: none).
 
     `is_split` says whether light and care stand side by side, `most` how many letters a text may
     have, 0 for all of them.
     """
 
     body: Fraction
-    drawn: Fraction = _DRAWN[0]
+    lots: int = ALL_LOTS
     is_split: bool = True
     most: int = 0
 
@@ -113,9 +114,15 @@ def brief(it: Certificate, most: int) -> Certificate:
     """What stands on the front, no text longer than so many letters; 0 for all of it."""
     if not most:
         return it
-    words = ("title", "maker", "place", "studio", "statement")
-    cut = {name: shortened(getattr(it, name), most) for name in words}
-    return replace(it, **cut, facts=tuple(shortened(line, most) for line in it.facts))
+    return replace(
+        it,
+        title=shortened(it.title, most),
+        maker=shortened(it.maker, most),
+        place=shortened(it.place, most),
+        studio=shortened(it.studio, most),
+        statement=shortened(it.statement, most),
+        facts=tuple(shortened(line, most) for line in it.facts),
+    )
 
 
 def _front(
@@ -144,7 +151,10 @@ def _largest(
 
 
 def _head(it: Certificate, room: Room) -> Fraction:
-    return high(f"{it.studio}, {it.place}", _PLAIN, Fraction(9), Fraction("1.35"), room.width - 76) + 10
+    return (
+        high(f"{it.studio}, {it.place}", _PLAIN, Fraction(9), Fraction("1.35"), room.width - 76)
+        + 10
+    )
 
 
 def _foot(it: Certificate, lines: Sequence[str]) -> Fraction:
@@ -169,18 +179,18 @@ def _body(it: Certificate, front: Front, room: Room) -> Fraction:
 
 
 def records(
-    it: Certificate, room: Room, prose: Sequence[str], drawn: Callable[[Fraction], Fraction]
+    it: Certificate, room: Room, prose: Sequence[str], drawn: Callable[[int], Fraction]
 ) -> Iterator[Record]:
     """Ways of setting the record, the largest letters that have room first, and closer ones after
-    it; `drawn` is how high the drawing is with letters of a size, `prose` its parts: light, care,
-    and sources, which run on below in the smallest letters."""
-    ways = [Record(body, _DRAWN[0]) for body in _BODIES]
-    ways += [replace(ways[-1], drawn=size) for size in (*_DRAWN[1:], _NO_DRAWING)]
-    ways += [Record(_BODIES[-1], _NO_DRAWING, most=most) for most in SHORTENED]
+    it; `drawn` is how high the drawing of so many lots is, `prose` its parts: light, care, sources,
+    which run on below in the smallest letters."""
+    ways = [Record(body) for body in _BODIES]
+    ways += [Record(_BODIES[-1], lots) for lots in (*_LOTS, NO_DRAWING)]
+    ways += [Record(_BODIES[-1], NO_DRAWING, most=most) for most in SHORTENED]
     for way in ways:
         beside, below = _beside(way, prose, room), _below(way, prose, room)
         found = replace(way, is_split=beside <= below)
-        if _record_high(it, found, room, prose) + drawn(found.drawn) <= room.height:
+        if _record_high(it, found, room, prose) + drawn(found.lots) <= room.height:
             yield found
 
 
@@ -207,9 +217,9 @@ def _record_high(it: Certificate, way: Record, room: Room, prose: Sequence[str])
     rows = sum(_row_high(row, way, room) for row in it.record) + 2 * _line(way)
     columns = _beside(way, prose, room) if way.is_split else _below(way, prose, room)
     sources = _told(way, prose[2], room.width, SMALL)
-    heading = _line(way) + way.air * POINT * 2 if way.drawn else Fraction(0)
+    heading = _line(way) + way.air * POINT * 2 if way.lots else Fraction(0)
     note = 2 * _line(way) if way.most else Fraction(0)
-    return 13 + rows + heading + columns + sources + note + way.air * POINT
+    return 11 + rows + heading + columns + sources + note + way.air * POINT
 
 
 def _row_high(row: Row, way: Record, room: Room) -> Fraction:

@@ -6,6 +6,7 @@ object.html) and its inventory number are among the rows wherever there is somet
 is said once.
 """
 
+from collections import Counter
 from dataclasses import dataclass
 
 from provenance.public.names import capital
@@ -71,7 +72,10 @@ def _making(facts: PublicPiece) -> dict[str, tuple[str, ...]]:
 
 def _looks(studio: PublicStudio, facts: PublicPiece) -> dict[str, tuple[str, ...]]:
     phrases = studio.phrases
-    views = phrases.row([phrases.named("view", photo.view) for photo in facts.photos])
+    counted = Counter(phrases.named("view", photo.view) for photo in facts.photos)
+    views = phrases.row(
+        [f"{view} ({many})" if many > 1 else view for view, many in counted.items()]
+    )
     return {
         "object_id.subject": (facts.subject,),
         "object_id.distinguishing": (facts.distinguishing,),

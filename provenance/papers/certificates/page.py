@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 from itertools import islice, repeat
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from provenance.papers.certificates.certificate import Certificate, Issue, photos_of
 from provenance.papers.certificates.fitting import (
@@ -20,6 +20,7 @@ from provenance.papers.certificates.fitting import (
     COLUMN_GAP_MM,
     HAND_MM,
     LABELS_MM,
+    SMALL,
     Front,
     Record,
     Room,
@@ -30,6 +31,7 @@ from provenance.papers.certificates.fitting import (
     together,
 )
 from provenance.papers.certificates.object_id import Row
+from provenance.papers.certificates.ribbons import gathered
 from provenance.papers.format import SELVEDGE_MM, Format
 from provenance.press.codes.qr import CLEAR, Code, code_of, mm
 from provenance.press.drawings import lineage
@@ -44,7 +46,7 @@ from provenance.public.studio import PublicStudio
 MODULE_MM = Decimal("0.65")
 PAGES = 2
 _TRIES = 24
-_MOST_DRAWN_MM = 190
+EM = SMALL * POINT
 _PROSE = ("light", "care", "sources")
 Way = TypeVar("Way")
 
@@ -157,26 +159,24 @@ class _Page:
         assets["photo.jpg"] = for_print(self.photo, float(told["width"]), grey=grey)
         return {**told, "alt": self.it.photo.alt or f"{self.it.title}, {self.it.kind_line}"}
 
-    def _drawn(self, letters: Fraction) -> tuple[str, Fraction]:
-        """The lineage with letters of so many points, and how high it is; none for 0."""
-        tree, ink, em = self.it.tree, "#231d19", letters * POINT
-        if not letters or not tree.twigs:
+    def _drawn(self, lots: int) -> tuple[str, Fraction]:
+        """The lineage of so many lots, and how high it is; none for 0."""
+        tree, ink = gathered(self.it.tree, lots, self.studio.phrases), "#231d19"
+        if not lots or not tree.twigs:
             return "", Fraction(0)
         if self.sheet.is_black:
             tree, ink = lineage.greyed(tree), "#000"
-        svg = lineage.draw_wide(tree, float(Room.on(self.sheet).width / em), ink, run_in=True)
+        svg = lineage.draw_wide(tree, float(Room.on(self.sheet).width / EM), ink, run_in=True)
         lines = svg.split('viewBox="', 1)[1].split('"', 1)[0].split()[3]
-        return svg, Fraction(lines) * em
+        return svg, Fraction(lines) * EM
 
-    def _drawn_high(self, letters: Fraction) -> Fraction:
-        return self._drawn(letters)[1]
+    def _drawn_high(self, lots: int) -> Fraction:
+        return self._drawn(lots)[1]
 
-    def _drawing(
-        self, record: Record, assets: dict[str, bytes | Code]
-    ) -> dict[str, str] | None:
+    def _drawing(self, record: Record, assets: dict[str, bytes | Code]) -> dict[str, str] | None:
         """Its sides on the page; None where there is none, or no room for it."""
-        svg, height = self._drawn(record.drawn)
-        if not svg or height > _MOST_DRAWN_MM:
+        svg, height = self._drawn(record.lots)
+        if not svg:
             return None
         assets["lineage.svg"] = svg.encode()
         width = float(Room.on(self.sheet).width)
