@@ -21,8 +21,9 @@ from provenance.papers.quotations.stand_card import card_pdf
 from provenance.problems import Slip
 from provenance.public.border import Border
 from provenance.public.quotation.card import card_of
-from provenance.public.quotation.client import client_paper
+from provenance.public.quotation.client import ClientPaper, client_paper
 from provenance.records.book import read_book
+from provenance.records.issued import as_kept, from_kept
 from provenance.reports.quote import quote_report
 from provenance.reports.writers.paper import as_paper
 from provenance.studio import Studio
@@ -137,11 +138,12 @@ def test_what_stands_on_the_clients_paper(worked):
         "Weft of Gotland, spun by hand; warp of Gotland, spun by hand",
         "H 180 × W 60 cm", "70 7/8 × 23 5/8 in", "H 200 × W 70 cm",
         "£823", "£1,011", "Design fee £119 £119", "Delivery £41 £41", "£983", "£1,171",
-        "with the order £327.67 £390.33", "when half is woven £327.67 £390.33",
-        "when it is finished £327.66 £390.34",
+        "with the order £328 £390", "when half is woven £328 £390",
+        "when it is finished £327 £391",
         "up to 5 % more or less (9 × 3 cm and 10 × 3.5 cm)",
         "Delivery is in the sum above.", "I keep the design fee and return the rest",
-        "Isla Wren, hello@brackenfold.example", "Size chosen", "Signature",
+        "Isla Wren, hello@brackenfold.example", "Signature",
+        "I order the size ticked, on the terms overleaf.",
     ):  # fmt: skip
         assert words in text, words
     assert "lapsed" not in text
@@ -153,6 +155,58 @@ def test_the_parts_add_up_on_the_paper(worked):
     lines = re.findall(r"(?:with the order|half is woven|is finished) £([\d.,]+) £([\d.,]+)", text)
     sums = [sum(Decimal(line[at].replace(",", "")) for line in lines) for at in (0, 1)]
     assert (len(lines), sums) == (3, [Decimal(983), Decimal(1171)])
+
+
+def sizes_of(content: bytes) -> set[float]:
+    """How large the letters of a paper are, in points."""
+    found = set()
+    for page in pypdfium2.PdfDocument(content):
+        text, matrix = page.get_textpage(), pypdfium2.raw.FS_MATRIX()
+        for at in range(text.count_chars()):
+            if text.get_text_range(at, 1).strip():
+                pypdfium2.raw.FPDFText_GetMatrix(text, at, matrix)
+                turned = max(abs(matrix.d), abs(matrix.b))
+                found.add(round(pypdfium2.raw.FPDFText_GetFontSize(text, at) * turned, 1))
+    return found
+
+
+@pytest.mark.parametrize("sheet", [A4, Format("Letter", is_black=True)])
+def test_price_ticks_and_signature_are_on_the_first_page_and_terms_on_the_second(worked, sheet):
+    long = COMMISSION.replace("Thank you for asking.", "Thank you for asking. " * 40)
+    setting, found = worked(**{"commissions/2026-C07.yaml": long})
+    content = quotation_pdf(setting, found, sheet)
+    first, second = pypdfium2.PdfDocument(content)
+    front, back = (" ".join(page.get_textpage().get_text_range().split())
+                   for page in (first, second))  # fmt: skip
+    for words in ("£983", "£1,171", "weeks Tick I order the size ticked", "Signature", "Ready in"):
+        assert words in front and words not in back, words
+    for words in ("What is agreed", "Included", "up to 5 %", "Changing your mind"):
+        assert words in back and words not in front, words
+    assert min(sizes_of(content)) >= 8
+
+
+def test_a_single_size_is_ordered_without_a_choice(worked):
+    one = COMMISSION.replace(", 200 x 70 cm", "").replace("[823, 1011]", "823")
+    setting, found = worked(**{"commissions/2026-C07.yaml": one})
+    text = text_of(quotation_pdf(setting, found, A4))
+    assert "I order this, on the terms overleaf." in text
+    assert "Sign and send it back" in text and "Tick a size" not in text
+
+
+def test_it_holds_from_the_day_it_is_sent_not_from_the_day_it_was_asked_for(worked):
+    later = date(2026, 12, 20)
+    setting, found = worked(today=later)  # asked on 10 November, valid 30 days
+    text = text_of(quotation_pdf(setting, found, A4))
+    assert "Holds until 19 January 2027" in text and "lapsed" not in text
+
+
+def test_an_issue_kept_by_an_earlier_version_is_printed_again(worked):
+    """What is kept has no word yet for the kind of work."""
+    setting, found = worked()
+    kept = as_kept(client_paper(setting, found))
+    del kept["kind"]
+    content = client_door.quotation_pdf(setting.house, from_kept(ClientPaper, kept), A4)
+    assert "£983" in text_of(content) and pages(content) == 2
 
 
 CANARIES = ("ZZ", "zz")
