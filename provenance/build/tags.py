@@ -25,8 +25,8 @@ from provenance.build.tags_due import (
     words_for,
 )
 from provenance.papers.tags.finishing import join_papers, rendered
-from provenance.papers.tags.form import Form, form_of
-from provenance.papers.tags.sheets import Imposing, Paper, lay_papers
+from provenance.papers.tags.form import form_of, most_modules
+from provenance.papers.tags.sheets import Coded, Imposing, Paper, coded, lay_papers
 from provenance.papers.tags.typesetting import SetTag, set_tag
 from provenance.papers.tags.words import TagWords
 from provenance.press.codes.qr import CLEAR, Code, code_for
@@ -63,7 +63,7 @@ class TagRun:
     content: bytes = b""
     papers: list[Paper] = field(default_factory=list)
     tags: list[SetTag] = field(default_factory=list)
-    codes: dict[str, Code] = field(default_factory=dict)
+    codes: dict[Coded, Code] = field(default_factory=dict)
     notes: list[Note] = field(default_factory=list)
     left_out: list[tuple[str, Words]] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
@@ -162,7 +162,7 @@ def _set(
     try:
         tag, code = tag_of(border, piece, outlet, wishes)
         run.tags += [tag] * count
-        run.codes |= {tag.words.number: code} if code else {}
+        run.codes |= {coded(tag): code} if code else {}
         note = note_of(border, tag.words)
         run.notes += [note] if note not in run.notes else []
     except Slip as slip:
@@ -187,9 +187,11 @@ def tag_of(
     def work() -> tuple[SetTag, Code | None]:
         words = words_for(border, piece, outlet)
         _refuse_unprintable(piece, words)
-        site = border.house.site
-        code = code_for(site, words.number) if words.has_code else None
-        form = _form(border, wishes, code, outlet)
+        size, site = _size(border, wishes, outlet), border.house.site
+        code = code_for(site, words.number, most_modules(*size)) if words.has_code else None
+        modules = code.modules + 2 * CLEAR if code else 0
+        page = words.text.get("page", "")
+        form = form_of(*size, modules, has_stub=_has_stub(border, wishes, outlet), page=page)
         markets = border.speaking(outlet).house.markets
         return set_tag(words, form, keeps_origin="US" in markets), code
 
@@ -197,14 +199,18 @@ def tag_of(
     return border.once(f"tag {asked}", str(piece.number), work)
 
 
-def _form(border: Border, wishes: Wishes, code: Code | None, outlet: Outlet | None) -> Form:
-    own, modules = border.studio.file.tags, 0
-    if code:
-        modules = code.modules + 2 * CLEAR
-    text = (outlet.tag_size if outlet else None) or own.tag_size
-    width, height = wishes.size or (size_of(str(text)) if text else TAG_SIZE)
-    has_stub = own.stub if wishes.stub is None else wishes.stub
-    return form_of(width, height, modules, has_stub=has_stub)
+def _size(border: Border, wishes: Wishes, outlet: Outlet | None) -> tuple[Fraction, Fraction]:
+    text = (outlet.tag_size if outlet else None) or border.studio.file.tags.tag_size
+    return wishes.size or (size_of(str(text)) if text else TAG_SIZE)
+
+
+def _has_stub(border: Border, wishes: Wishes, outlet: Outlet | None) -> bool:
+    """As wished for; else as the outlet's tags have it."""
+    if wishes.stub is not None:
+        return wishes.stub
+    if outlet is None:
+        return bool(border.studio.file.tags.stub)
+    return border.outlet(str(outlet.name)).has_stub
 
 
 def imposing(border: Border, wishes: Wishes) -> Imposing:

@@ -19,7 +19,7 @@ from provenance.reference.fibres import find_fibre
 from provenance.reference.loader import rows
 from provenance.reference.mordants import family_of
 
-TAG_LENGTH, WITH_LIGHT = 120, 150
+TAG_LENGTH = 84
 UNWASHED = frozenset({"rug", "hanging"})
 STRUCTURES = (
     (r"\bpile|knotted|tuft|\brya\b", "pile"),
@@ -29,8 +29,8 @@ STRUCTURES = (
 )
 # What a gallery is told beside: of every piece, and of one that moth eats.
 KEEPING, AGAINST_MOTH = ("climate", "ultraviolet"), ("moth_life", "moth_freezing")
-# What a tag must say first: how to clean, what may rub off, sun, then the rest.
-URGENCY = ("wash", "clean", "crocking", "dry", "fugitive", "sun", "acid_alkali", "iron", "moth")
+# What a tag must say first: how to clean, sun, what may rub off, then the rest.
+URGENCY = ("wash", "clean", "fugitive", "sun", "crocking", "dry", "acid_alkali", "iron", "moth")
 LIGHT = frozenset({"fugitive", "sun"})
 Choices = dict[str, Sequence[str]]
 
@@ -75,7 +75,7 @@ def tag_sentences() -> frozenset[str]:
 
 
 def short_care(cloth: Cloth, light: Said = SILENCE) -> Said:
-    """The care line of a hang-tag: whole sentences, 120 signs at most, 150 with `light`.
+    """The care line of a hang-tag: whole sentences, 84 signs at most, three lines of a tag.
 
     That is the piece's light guidance in a line: it takes the place of what dyes alone say.
     """
@@ -84,8 +84,7 @@ def short_care(cloth: Cloth, light: Said = SILENCE) -> Said:
         keys.remove("sun")
     said = {key: Said(f"care_short.{key}") for key in keys} | ({"sun": light} if light else {})
     in_turn = sorted(said, key=_urgency)
-    most = WITH_LIGHT if light else TAG_LENGTH
-    return Said("form.fitting", sentences=tuple(said[key] for key in in_turn), most=most)
+    return Said("form.fitting", sentences=tuple(said[key] for key in in_turn), most=TAG_LENGTH)
 
 
 def _said(key: str, names: Sequence[str]) -> Said:

@@ -22,7 +22,7 @@ class PublicOutlet:
     """One outlet; `days` are its dates in short, `dates` the same written out.
 
     `pay` is how a buyer pays there; `packing` is what to take along, by phase: its own list, else
-    the usual one.
+    the usual one. `has_stub`: its tags have a stub to tear off, at a fair unless told otherwise.
     """
 
     name: str
@@ -36,6 +36,7 @@ class PublicOutlet:
     is_shown: bool
     tag_kind: str
     tag_fields: tuple[str, ...]
+    has_stub: bool
     pay: str
     packing: tuple[tuple[str, tuple[str, ...]], ...]
     rules: ShowRules
@@ -62,10 +63,16 @@ def public_outlet(view: View, outlet: Outlet) -> PublicOutlet:
         is_shown=bool(outlet.shown_on_site),
         tag_kind=outlet.tag_kind,
         tag_fields=tuple(dict.fromkeys(tag_field(str(word)) for word in outlet.tag_fields)),
+        has_stub=_has_stub(view, outlet),
         pay=pay or phrases.say("sheet.pay_card" if outlet.card_fee else "sheet.pay_cash"),
         packing=tuple(_packing(view, outlet.packing)),
         rules=outlet.rules,
     )
+
+
+def _has_stub(view: View, outlet: Outlet) -> bool:
+    asked = view.studio.file.tags.stub
+    return bool(asked) if asked is not None else str(outlet.kind) == "fair"
 
 
 def _packing(view: View, own: Mapping[Any, Sequence[Any]]) -> list[tuple[str, tuple[str, ...]]]:

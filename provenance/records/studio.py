@@ -91,7 +91,7 @@ class Printing(Record):
     shift_down: q.Centimetres | None = None
     shift_left: q.Centimetres | None = None
     shift_up: q.Centimetres | None = None
-    stub: YesNo = False
+    stub: YesNo | None = None
     black_only: YesNo = False
     stack: YesNo = True
 

@@ -131,9 +131,9 @@ def test_words_for_madder_and_indigo():
         "Madder: most of the change comes early, then it slows.",
         "A museum allows this class 15 000 lux-hours a year, at most 50 lux: 37.5 days a year at 50"
         " lux for 8 hours a day.",
-        "Sensitive to light: keep shaded, rest in the dark.",
+        "Keep it out of the sun.",
     )
-    assert short_light(light) == "Sensitive to light: keep shaded, rest in the dark."
+    assert short_light(light) == "Keep it out of the sun."
 
 
 def test_what_to_do_is_said_once_and_as_on_the_tag():

@@ -16,7 +16,7 @@ from provenance.language.phrases import Phrases
 from provenance.papers.tags.ground import ground_svg
 from provenance.papers.tags.imposition import EDGE, GRIP, Layout, lay_out, places, ruler_start
 from provenance.papers.tags.style import Block
-from provenance.papers.tags.typesetting import SetTag
+from provenance.papers.tags.typesetting import SetTag, levelled
 from provenance.press.codes.qr import Code
 from provenance.press.letters.fonts import SANS
 from provenance.press.letters.measure import width_mm
@@ -29,7 +29,8 @@ from provenance.public.studio import PublicStudio
 SHEETS_A_PAPER = 8
 SHEETS_OF_MANY = 4  # smaller parts, so that no core waits long for the last of another
 MANY = 16  # sheets; fewer are done before a second Python has started
-_SMALL = Fraction("6.25")
+Coded = tuple[str, int]
+_SMALL = Fraction(7)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,14 +78,19 @@ class Slot:
     load: Callable[[], tuple[SetTag, Code | None]]
 
 
+def coded(tag: SetTag) -> Coded:
+    """Which code a tag has: small tags and large ones of one piece have each their own."""
+    return tag.words.number, tag.form.code_modules
+
+
 def lay_papers(
-    studio: PublicStudio, tags: Sequence[SetTag], codes: Mapping[str, Code], how: Imposing
+    studio: PublicStudio, tags: Sequence[SetTag], codes: Mapping[Coded, Code], how: Imposing
 ) -> list[Paper]:
     """Papers of a few sheets each, with all tags.
 
     Slip when a size does not fit or the first cell is not there.
     """
-    loads = [partial(_loaded, tag, codes.get(tag.words.number)) for tag in tags]
+    loads = [partial(_loaded, tag, codes.get(coded(tag))) for tag in tags]
     slots = [Slot(tag.form.width, tag.form.cell_height, "", load)
              for tag, load in zip(tags, loads, strict=True)]  # fmt: skip
     return [plan.paper() for plan in plan_papers(studio, slots, how)]
@@ -201,7 +207,7 @@ class _Making:
 
     def _sheet(self, number: int, slots: Mapping[int, Slot]) -> dict[str, Any]:
         loaded = {cell: slot.load() for cell, slot in slots.items()}
-        tags = {cell: tag for cell, (tag, _) in loaded.items()}
+        tags = levelled({cell: tag for cell, (tag, _) in loaded.items()})
         name = f"ground-{number}.svg"
         ground = {cell: (tag.form, tag.words.stripes) for cell, tag in tags.items()}
         self.assets[name] = ground_svg(self.layout, ground, black=self.how.black).encode()

@@ -14,41 +14,83 @@ from provenance.press.letters.fonts import SANS, SERIF
 from provenance.press.letters.measure import POINT, measures_of
 
 Face = tuple[str, int]
-Step = tuple[int, int, int]
 FACES: Mapping[str, Face] = {
-    "number": (SANS, 300),
+    "number": (SANS, 400),
     "title": (SERIF, 400),
     "kind": (SANS, 400),
     "fact": (SANS, 400),
     "care": (SANS, 400),
     "price": (SANS, 600),
+    "name": (SANS, 600),
     "maker": (SANS, 400),
+    "page": (SANS, 400),
 }
 ROLES = {"number": "number", "title": "title", "kind": "kind", "structure": "kind", "size": "kind",
          "weight": "kind", "edition": "kind", "fibres": "fact", "fleece": "fact", "dyes": "fact",
          "care": "care", "light": "care", "address": "care", "responsible": "care",
-         "price": "price", "tax": "maker", "studio": "maker",
-         "maker": "maker", "place": "maker", "origin": "maker", "year": "kind"}  # fmt: skip
-LEAST = Fraction(6)
-BODY = (Fraction("7.25"), Fraction("6.75"), Fraction("6.25"), LEAST)
-# Where to begin among the sizes of plain words, of the title, and of number and price.
-STEPS = ((0, 0, 0), (1, 0, 0), (2, 0, 0), (2, 2, 1), (3, 3, 1), (3, 4, 2))
+         "price": "price", "tax": "maker", "studio": "maker", "maker": "name", "place": "maker",
+         "origin": "maker", "year": "kind", "page": "page"}  # fmt: skip
+FOOT = ("price", "name", "maker")  # what stands at the foot where nothing else follows
+LEAST = Fraction(7)  # smaller is read by few (`SMALL` of a body of 8 to 9)
+# Plain words, largest first: beside a code, and where a tag has none.
+BODY = tuple(Fraction(size) for size in ("9", "8.5", "8", "7.5", "7"))
+BODY_ALONE = (Fraction(11), Fraction("10.5"), Fraction(10), Fraction("9.5"), *BODY)
+# Where plain words are this small, title and price step down with them: how far, in turn.
+TIGHT = Fraction("7.5")
+STEPS_DOWN = ((0, 0), (2, 1), (3, 2))
+LAST_STEPS = ((5, 3), (7, 4), (8, 5))  # when nothing more can be left off
 # Sizes of a title in points and the lines it may take; the first that holds it is taken.
-TITLES = ((Fraction("13.5"), 1), (Fraction("12.5"), 1), (Fraction(12), 2), (Fraction(11), 3),
-          (Fraction(10), 3), (Fraction(9), 4), (Fraction(8), 5))  # fmt: skip
-NUMBERS = tuple(Fraction(size) for size in (26, 23, 20, 17, 14, 12, 10, 8))
+TITLES = ((Fraction(20), 1), (Fraction(18), 1), (Fraction(17), 2), (Fraction(15), 2),
+          (Fraction(13), 3), (Fraction(12), 3), (Fraction(11), 3), (Fraction(10), 3),
+          (Fraction(9), 4), (Fraction(8), 5))  # fmt: skip
+NUMBERS = tuple(Fraction(size) for size in (11, 10, 9, 8, 7))
 PRICES = tuple(Fraction(size) for size in (21, 19, 17, 15, 13, 11))
 BIG_PRICE = Fraction(16)
-STUB_SIZES = tuple(Fraction(size) for size in (14, 12, 10, 8, 7))
+NAME = (Fraction(9), Fraction("8.5"), Fraction(8), Fraction("7.5"), LEAST)
+PAGE = (Fraction("7.5"), LEAST)
+STUB_SIZES = tuple(Fraction(size) for size in (14, 12, 11, 10, 9, 8, 7))
 STUB_PRICE = Fraction(9, 10)
-LEADING = Fraction(128, 100)
+LEADING = Fraction(121, 100)
 # From a baseline to the top of the next capitals, in millimetres.
-GAPS = {("number", "title"): "3.1", ("title", "kind"): "2.5", ("kind", "fact"): "3.9",
-         ("price", "maker"): "2.6", ("fact", "price"): "4", ("care", "price"): "4",
-         ("kind", "price"): "4", ("price", "number"): "4.5", ("price", "title"): "4",
-         ("title", "fact"): "4"}  # fmt: skip
-GAP = "2.25"
+GAPS = {("title", "number"): "2.3", ("number", "title"): "2.8", ("title", "kind"): "2.8",
+        ("number", "kind"): "3.2", ("number", "fact"): "3.2", ("kind", "fact"): "2.4",
+        ("price", "name"): "2.4", ("price", "maker"): "2.4", ("name", "maker"): "1.7",
+        ("maker", "name"): "1.9", ("fact", "price"): "3", ("care", "price"): "3",
+        ("kind", "price"): "3", ("price", "number"): "4", ("price", "title"): "4",
+        ("title", "fact"): "3"}  # fmt: skip
+GAP = "1.8"
+WIDEST_GAP = "2.6"  # how much room that is left over may go between two blocks
 RUN_ON = ("kind", "maker")  # these follow themselves as lines of one paragraph
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """How large the words are tried: plain words in points, and from which of the sizes of title
+    and price on."""
+
+    body: Fraction
+    title: int
+    price: int
+
+
+@lru_cache(maxsize=64)
+def steps(scale: Fraction, *, has_code: bool) -> tuple[Step, ...]:
+    """The steps of a tag of this scale, largest first, none twice; `last_steps` come after all."""
+    sizes = [max(LEAST, size * scale) for size in (BODY if has_code else BODY_ALONE)]
+    tight = max(LEAST, TIGHT * scale)
+    large = [Step(size, 0, 0) for size in sizes if size > tight]
+    small = [Step(tight, *down) for down in STEPS_DOWN]
+    return tuple(dict.fromkeys((*large, *small, *(Step(LEAST, *down) for down in STEPS_DOWN))))
+
+
+def last_steps() -> tuple[Step, ...]:
+    """For words that can't be made fewer."""
+    return tuple(Step(LEAST, *down) for down in LAST_STEPS)
+
+
+def is_large(step: Step, scale: Fraction) -> bool:
+    """Whether plain words are as large as they should be, and so is the title."""
+    return not step.title and step.body > TIGHT * scale
 
 
 @dataclass(frozen=True, slots=True)

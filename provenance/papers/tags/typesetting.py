@@ -1,15 +1,17 @@
 """The words of a tag set into its size: lines, sizes of letters, places; nothing is printed yet.
 
 In: `TagWords` and a `Form`. Out: blocks of lines with their places in millimetres, or a Slip.
-Words are measured first. A long title steps down and takes more lines; all words step down
-together, not below 6 pt (smaller can't be read at arm's length; common practice); then the least
-needed go, in the order of `_reductions`, and what was left off is told. Nothing is ever cut off.
+Words are measured first and set as large as the tag has room for. A long title steps down and takes
+more lines; plain words step down together, not below 7 pt; then the least needed go, in the order
+of `_reductions`, and what was left off is told. Nothing is ever cut off. Room that is left goes
+between the blocks. The tags of one sheet have plain words of one size, that of the fullest.
 """
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import accumulate, pairwise, product
 
 from provenance.papers.tags import style
 from provenance.papers.tags.form import Form
@@ -18,6 +20,8 @@ from provenance.papers.tags.style import FACES, ROLES, Block, Step, capital
 from provenance.papers.tags.words import TagWords
 from provenance.press.letters.measure import POINT, balanced, lines_of, width_mm
 from provenance.problems import Said, Slip
+
+Reduced = tuple[dict[str, str], tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,30 +32,61 @@ class SetTag:
     form: Form
     blocks: tuple[Block, ...]
     left_off: tuple[str, ...]
+    body: Fraction
+    keeps_origin: bool = False
 
 
-def set_tag(words: TagWords, form: Form, *, keeps_origin: bool = False) -> SetTag:
-    """Set a tag; Slip when its words don't fit even with the least of them left off."""
-    for fields, left_off in _reductions(words, keeps_origin=keeps_origin):
-        for step in style.STEPS:
-            blocks = _attempt(fields, form, step)
-            if blocks is not None:
-                stub = _stub(words, form) if form.has_stub else ()
-                return SetTag(words, form, (*blocks, *stub), left_off)
+def set_tag(
+    words: TagWords, form: Form, *, keeps_origin: bool = False, most: Fraction | None = None
+) -> SetTag:
+    """Set a tag, its plain words no larger than `most` points; Slip when they don't fit even with
+    the least of them left off."""
+    for (fields, left_off), step in _trials(words, form, keeps_origin=keeps_origin):
+        blocks = _attempt(fields, form, step) if most is None or step.body <= most else None
+        if blocks is not None:
+            more = (*_page(form), *(_stub(words, form) if form.has_stub else ()))
+            return SetTag(words, form, (*blocks, *more), left_off, step.body, keeps_origin)
     sides = in_mm(width=form.width, height=form.height)
     raise Slip(Said("tag_slip.too_many", number=words.number, **sides), Said("tag_slip.shorter"))
 
 
-def _reductions(
-    words: TagWords, *, keeps_origin: bool
-) -> Iterator[tuple[dict[str, str], tuple[str, ...]]]:
+def levelled(tags: Mapping[int, SetTag]) -> dict[int, SetTag]:
+    """The tags of one sheet by cell, their plain words as large as those of the fullest."""
+    least = min(tag.body for tag in tags.values())
+    return {
+        cell: tag
+        if tag.body == least
+        else set_tag(tag.words, tag.form, keeps_origin=tag.keeps_origin, most=least)
+        for cell, tag in tags.items()
+    }
+
+
+def _trials(words: TagWords, form: Form, *, keeps_origin: bool) -> Iterator[tuple[Reduced, Step]]:
+    """All words large, then all but what is hardly missed; then ever fewer, and smaller ones; the
+    title smallest of all."""
+    steps = style.steps(form.scale, has_code=bool(form.code_modules))
+    first = [step for step in steps if style.is_large(step, form.scale)]
+    least, light = list(_reductions(words, keeps_origin=keeps_origin)), len(_light(words))
+    yield from product(least[: light + 1], first)
+    yield from product(least[light:], steps)
+    yield from product(least[-1:], style.last_steps())
+
+
+def _light(words: TagWords) -> list[tuple[str, str, str]]:
+    """What is hardly missed: the other unit, and which dye went over which."""
+    fields = words.text
+    size, dyes = fields.get("size", ""), fields.get("dyes", "")
+    light = [("size", size.split("\n")[0], "inches")] if "\n" in size else []
+    is_longer = dyes and dyes != words.plain_dyes
+    return light + ([("dyes", words.plain_dyes, "dye_order")] if is_longer else [])
+
+
+def _reductions(words: TagWords, *, keeps_origin: bool) -> Iterator[Reduced]:
     """The fields, then ever fewer of them, each time with what has gone."""
     fields = dict(words.fields)
     gone: tuple[str, ...] = ()
     yield fields, gone
-    steps: list[tuple[str, str, str]] = []
-    if fields.get("dyes") and fields["dyes"] != words.plain_dyes:
-        steps.append(("dyes", words.plain_dyes, "dye_order"))
+    steps = _light(words)
     steps += [("fleece", "", "fleece"), ("dyes", "", "dyes"), ("light", "", "light")]
     if not keeps_origin:
         steps.append(("origin", "", "origin"))
@@ -67,17 +102,34 @@ def _reductions(
 
 
 def _attempt(fields: Mapping[str, str], form: Form, step: Step) -> tuple[Block, ...] | None:
-    said = [(field, text) for field, text in fields.items() if text and field != "code"]
-    if form.is_wide:
-        said = _run_together(said)
-    names = [field for field, _ in said]
-    at = names.index("price") if "price" in names else len(names)
-    if any(ROLES[field] != "maker" for field in names[at + 1 :]):
-        at = len(names)
+    said = [
+        (field, text) for field, text in fields.items() if text and field not in ("code", "page")
+    ]
+    said = _run_together(said) if form.is_wide else list(_in_one_line(said, form, step))
+    at = len(said)
+    while at and ROLES[said[at - 1][0]] in style.FOOT:
+        at -= 1
     foot, head = _foot(said[at:], form, step), _head(said[:at], form, step)
-    if foot is None or head is None or not _is_free(head, foot, form):
+    if foot is None or head is None:
         return None
-    return (*head, *foot)
+    spare = _limit(foot, form) - _end(head)
+    return (*_spread(head, spare, form), *foot) if spare >= 0 or not head else None
+
+
+def _in_one_line(said: list[tuple[str, str]], form: Form, step: Step) -> Iterator[tuple[str, str]]:
+    """Kind and size in one line, where both are asked for one after the other and fit."""
+    before: tuple[str, str] | None = None
+    for field, text in said:
+        if before and (before[0], field) == ("kind", "size"):
+            together = f"{before[1]}, {text}"
+            if width_mm(together.split("\n")[0], FACES["kind"], step.body) <= form.text_width:
+                before = (field, together)
+                continue
+        if before:
+            yield before
+        before = (field, text)
+    if before:
+        yield before
 
 
 def _run_together(said: list[tuple[str, str]]) -> list[tuple[str, str]]:
@@ -94,17 +146,41 @@ def _run_together(said: list[tuple[str, str]]) -> list[tuple[str, str]]:
     return joined
 
 
-def _is_free(head: Sequence[Block], foot: Sequence[Block], form: Form) -> bool:
-    """Whether the words above keep clear of the price, the code and the edge."""
-    if not head:
-        return True
-    end = head[-1].last_baseline + _tail(head[-1])
+def _end(head: Sequence[Block]) -> Fraction:
+    """How far the words above reach down."""
+    return head[-1].last_baseline + _tail(head[-1]) if head else Fraction(0)
+
+
+def _limit(foot: Sequence[Block], form: Form) -> Fraction:
+    """How far they may reach: clear of the price, the code and the edge."""
     limit = form.height - SAFE
+    if form.page_lines:
+        limit = form.page_baseline - capital("page", form.page_size) - form.scaled("1")
     if foot:
-        limit = foot[0].capital_top - form.scaled("2.8")
-    if form.code_side and not form.is_wide:
-        limit = min(limit, form.code_top)
-    return end <= limit
+        limit = foot[0].capital_top - form.scaled("2.2")
+    return min(limit, form.code_top) if form.code_side and not form.is_wide else limit
+
+
+def _spread(head: Sequence[Block], spare: Fraction, form: Form) -> Iterator[Block]:
+    """The words above with the room that is left between their blocks, up to a bound."""
+    gaps = [_is_apart(*pair) for pair in pairwise(head)]
+    each = spare / (sum(gaps) + 1)  # one share stays over the foot
+    each = min(each, form.scaled(style.WIDEST_GAP)) if form.code_modules else each
+    moves = accumulate((each * gap for gap in gaps), initial=Fraction(0))
+    yield from (replace(b, baseline=b.baseline + by) for b, by in zip(head, moves, strict=False))
+
+
+def _is_apart(before: Block, block: Block) -> bool:
+    return not (before.role == block.role and before.role in style.RUN_ON)
+
+
+def _page(form: Form) -> tuple[Block, ...]:
+    """Under the code, in words, where it leads."""
+    if not form.page_lines:
+        return ()
+    room = form.width - form.margin - form.text_left
+    line = Block("page", form.page_lines, form.text_left, form.page_baseline, room, form.page_size)
+    return (replace(line, is_right=True),)
 
 
 def _head(fields: Sequence[tuple[str, str]], form: Form, step: Step) -> tuple[Block, ...] | None:
@@ -167,7 +243,7 @@ def _stub(words: TagWords, form: Form) -> tuple[Block, ...]:
         blocks.append(price)
     under = blocks[-1].baseline + form.scaled("1.8")
     end = form.cell_height - SAFE
-    for size in (Fraction(8), Fraction(7), style.LEAST):
+    for size in (Fraction(9), Fraction(8), style.LEAST):
         lines = lines_of(words.text.get("title", ""), FACES["title"], size, room)
         block = Block("title", lines, x, under + capital("title", size), room, size)
         if lines and block.last_baseline + _tail(block) <= end:
@@ -194,7 +270,7 @@ def _gap(before: str, block: Block, form: Form) -> Fraction:
 
 def _block(field: str, text: str, room: Fraction, form: Form, step: Step) -> Block | None:
     role = ROLES[field]
-    fitted = {"number": _line, "price": _line, "title": _title}.get(role, _body)(
+    fitted = {"number": _line, "price": _line, "title": _title, "name": _name}.get(role, _body)(
         role, text, room, form, step
     )
     if fitted is None:
@@ -208,14 +284,10 @@ Fitted = tuple[tuple[str, ...], Fraction]
 
 def _line(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitted | None:
     """One line, as large as there is room for; words in place of a price may be smaller."""
-    sizes = (
-        style.NUMBERS
-        if role == "number"
-        else style.PRICES
-        if _is_figure(text)
-        else style.PRICES[3:]
-    )
-    for size in (each * form.scale for each in sizes[step[2] :]):
+    sizes = style.PRICES if _is_figure(text) else style.PRICES[3:]
+    if role == "number":
+        sizes = style.NUMBERS
+    for size in (max(style.LEAST, each * form.scale) for each in sizes[step.price :]):
         if width_mm(text, FACES[role], size) <= room:
             return (text,), size
     return None
@@ -226,19 +298,33 @@ def _is_figure(text: str) -> bool:
 
 
 def _title(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitted | None:
-    for size, most in ((each * form.scale, lines) for each, lines in style.TITLES[step[1] :]):
+    for size, most in ((each * form.scale, lines) for each, lines in style.TITLES[step.title :]):
         lines = balanced(text, FACES[role], size, room)
         if len(lines) <= most:
             return lines, size
     return None
 
 
+def _name(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitted | None:
+    """The maker's name, one line as long as it can be."""
+    sizes = [max(style.LEAST, each * form.scale) for each in style.NAME]
+    size = next((each for each in sizes if width_mm(text, FACES[role], each) <= room), sizes[-1])
+    return lines_of(text, FACES[role], size, room), size
+
+
 def _body(role: str, text: str, room: Fraction, form: Form, step: Step) -> Fitted | None:
-    # The foot keeps its size as long as it can: prices then stand in line from tag to tag.
-    smaller = step[0] if role != "maker" or step[1] else 0
-    size = max(style.LEAST, style.BODY[smaller] * form.scale)
-    lines = (balanced if role == "fact" else lines_of)(text, FACES[role], size, room)
+    lines = (balanced if role == "fact" else lines_of)(text, FACES[role], step.body, room)
     if role == "maker" and len(lines) > 1:
-        at_commas = text.replace(", ", ",\n")
-        lines = min(lines_of(at_commas, FACES[role], size, room), lines, key=len)
-    return lines, size
+        return _beside(text, FACES[role], step.body, room)
+    return lines, step.body
+
+
+def _beside(text: str, face: style.Face, most: Fraction, room: Fraction) -> Fitted:
+    """Words beside the code: broken at commas, a little smaller before a word goes to a line of
+    its own."""
+    at_commas = text.replace(", ", ",\n")
+    for size in sorted({most, *(each for each in style.BODY if each < most)}, reverse=True):
+        lines = lines_of(at_commas, face, size, room)
+        if len(lines) == 1 + at_commas.count("\n"):
+            return lines, size
+    return min(lines, lines_of(text, face, style.LEAST, room), key=len), style.LEAST

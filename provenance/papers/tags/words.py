@@ -18,11 +18,11 @@ from provenance.public.outlet import PublicOutlet
 from provenance.public.piece import PublicPiece
 from provenance.public.studio import PublicStudio
 
-OWN = ("number", "title", "kind", "size", "fibres", "fleece", "dyes", "care",
-       "address", "responsible", "price", "tax", "studio", "origin", "code")  # fmt: skip
-GALLERY = ("number", "title", "kind", "size", "fibres", "fleece", "dyes", "care",
+OWN = ("title", "number", "kind", "size", "fibres", "fleece", "dyes", "care", "address",
+       "responsible", "price", "tax", "maker", "studio", "origin", "code", "page")  # fmt: skip
+GALLERY = ("title", "number", "kind", "size", "fibres", "fleece", "dyes", "care",
            "price", "tax", "maker", "origin")  # fmt: skip
-GUILD = ("number", "title", "kind", "size", "fibres", "care", "price", "tax")
+GUILD = ("title", "number", "kind", "size", "fibres", "care", "price", "tax")
 NEEDED = ("kind", "size", "fibres", "price")
 
 
@@ -85,7 +85,7 @@ def _order(variant: str, outlet: PublicOutlet | None) -> tuple[str, ...]:
 
 
 def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
-    phrases, place, name = studio.phrases, studio.place, studio.name
+    phrases = studio.phrases
     dyes = tuple(map(phrases.stuff, facts.dye_names))
     texts = {
         "number": facts.number,
@@ -104,14 +104,28 @@ def _known(facts: PublicPiece, studio: PublicStudio) -> dict[str, str]:
         "edition": facts.edition,
         "year": facts.year,
         "maker": studio.maker,
-        "studio": phrases.say("tag.made_by", studio=name, place=place) if place else name,
-        "place": place,
+        "studio": _studio(studio),
+        "place": studio.place,
         "origin": facts.content.origin,
         "address": studio.address,
         "responsible": studio.responsible,
         "code": studio.site,
+        "page": phrases.say("tag.page", site=_in_words(studio.site)) if studio.site else "",
     }
     return {field: _tidy(text) for field, text in texts.items()}
+
+
+def _studio(studio: PublicStudio) -> str:
+    """Name and place of the studio; where it has the maker's name, that is said above."""
+    name, place = studio.name, studio.place
+    if name == studio.maker:
+        return place
+    return studio.phrases.say("tag.made_by", studio=name, place=place) if place else name
+
+
+def _in_words(site: str) -> str:
+    """The site's address as people write it."""
+    return re.sub(r"^https?://(www\.)?|/$", "", site.strip(), flags=re.IGNORECASE)
 
 
 def _tidy(text: str) -> str:

@@ -7,7 +7,7 @@ Scheme and host have no case (RFC 3986, 6.2.2.1) and a number is digits and hyph
 is written in capitals, in the compact alphanumeric mode. A path has case: a site that lies in a
 folder with letters of its own ('/isla/') keeps its spelling and takes the byte mode, which is
 larger; `Code.is_compact` says which. The level of correction starts at M and is raised as far as
-the symbol does not grow.
+the symbol does not grow, or as there is room for its modules.
 """
 
 import io
@@ -41,9 +41,9 @@ class Code:
         return _is_compact(self.address)
 
 
-def code_for(site_url: str, number: str) -> Code:
+def code_for(site_url: str, number: str, most: int = 0) -> Code:
     """The code for the page of a piece, `SITE/NUMBER/`; Slip if the site has no usable address."""
-    return code_of(address_of(site_url, number))
+    return code_of(address_of(site_url, number), most)
 
 
 def address_of(site_url: str, number: str) -> str:
@@ -59,8 +59,9 @@ def address_of(site_url: str, number: str) -> str:
 
 
 @lru_cache(maxsize=4096)
-def code_of(address: str) -> Code:
-    """The code for an address of ASCII characters, spelt as given."""
+def code_of(address: str, most: int = 0) -> Code:
+    """The code for an address of ASCII characters, spelt as given; where `most` modules a side are
+    more than it needs, it grows up to that for the sake of correction."""
     from qrcode.exceptions import DataOverflowError  # type: ignore[import-untyped]
 
     if not _is_compact(address):
@@ -68,15 +69,16 @@ def code_of(address: str) -> Code:
         host, slash, path = rest.partition("/")
         address = f"{scheme.lower()}://{host.lower()}{slash}{path}"
     try:
-        least = _coded(address, "M").version
+        least = _version(address, "M")
     except (ValueError, DataOverflowError):  # more than the largest code of all can hold
         least = LARGEST_VERSION + 1
     if least > LARGEST_VERSION:
         what = Said("qr.too_long", address=address, count=len(address))
         raise Slip(what, Said("qr.shorter"))
-    level = next(level for level in "HQM" if _coded(address, level).version == least)
+    largest = max(least, (most - 17) // 4)
+    level = next(level for level in "HQM" if _version(address, level) <= largest)
     rows = _coded(address, level).get_matrix()
-    return Code(address, least, level, len(rows) - 2 * CLEAR, _png(rows))
+    return Code(address, _version(address, level), level, len(rows) - 2 * CLEAR, _png(rows))
 
 
 def mm(code: Code, module_mm: Decimal = MODULE_MM) -> Decimal:
@@ -93,6 +95,10 @@ def _host(netloc: str, site_url: str) -> str:
 
 def _is_compact(address: str) -> bool:
     return set(address) <= COMPACT
+
+
+def _version(address: str, level: str) -> int:
+    return int(_coded(address, level).version)
 
 
 def _coded(address: str, level: str) -> Any:
