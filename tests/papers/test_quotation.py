@@ -4,12 +4,14 @@ import io
 import re
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
 import pikepdf
 import pypdfium2
 import pytest
+import zxingcpp
 
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.quotation.card import stand_card
@@ -20,7 +22,7 @@ from provenance.papers.quotations import paper as client_door
 from provenance.papers.quotations.stand_card import card_pdf
 from provenance.problems import Slip
 from provenance.public.border import Border
-from provenance.public.quotation.card import card_of
+from provenance.public.quotation.card import card_of, in_round_money
 from provenance.public.quotation.client import ClientPaper, client_paper
 from provenance.records.book import read_book
 from provenance.records.issued import as_kept, from_kept
@@ -381,12 +383,29 @@ def test_the_card_is_one_a6_page_without_hours_cost_or_pay(demo):
     assert document[0].get_size() == pytest.approx((297.64, 419.53), abs=0.1)  # 105 x 148 mm
     text = text_of(content)
     money = setting.phrases.money
+    assert not re.search(r"£[\d,]+ (?:to|-|–) £", text)  # no range: a buyer hears one number
     for row in rows:
-        assert f"{money(row.low.value)} to {money(row.high.value)}" in text
+        asked = in_round_money(row.least.value)
+        assert f"from {money(asked)}" in text
+        assert asked <= row.least.value and row.least.value - asked < 50
         for cost in row.option.costs.values():
             assert money(cost.cost.value) not in text
             assert money(cost.price.value) not in text
     assert "hour" not in text.lower()
+    assert min(sizes_of(content)) >= 10
+    for words in ("Isla Wren", "hello@brackenfold.example", "brackenfold.example", "3 weeks"):
+        assert words in text
+    assert "01632" not in text  # not among the public contacts
+    shown = document[0].render(scale=200 / 72, grayscale=True).to_pil()
+    assert [code.text for code in zxingcpp.read_barcodes(shown)] == ["HTTPS://BRACKENFOLD.EXAMPLE/"]
+
+
+@pytest.mark.parametrize(
+    ("price", "round_one"),
+    [("19.6", 19), ("99", 95), ("487", 480), ("980", 950), ("1450", 1450), ("2399", 2300)],
+)
+def test_round_money_is_said_across_a_table(price, round_one):
+    assert in_round_money(Fraction(price)) == round_one
 
 
 def test_a_studio_with_nothing_finished_gets_no_card(demo):

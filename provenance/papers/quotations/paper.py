@@ -3,8 +3,9 @@
 In: the public studio, what the client may read, the sheet. Out: the bytes of a PDF/A-3a and
 PDF/UA-1. The sizes stand to scale beside something whose size everybody knows, above their prices,
 each with a box to tick; the signature is on the same page, for whatever is signed must be in sight.
-A drawing that would push it off the page gets smaller, and a very long letter goes overleaf. Bands in the drawing tell how much of each
-colour there is; in black only they are hatched, as the selvedge is.
+A drawing that would push it off the page gets smaller, and a very long letter goes overleaf.
+Bands in the drawing tell how much of each colour there is; in black only they are hatched, as the
+selvedge is.
 """
 
 from collections.abc import Mapping
@@ -27,8 +28,8 @@ _MARGINS_MM = 48.0
 _LETTERS_MM = 8.5 * 25.4 / 72
 _LONG, _LONGEST = 24, 44
 _HEADINGS = (
-    "name", "for", "what_heading", "yarn_heading", "colours_heading", "go_ahead", "signature", "day",
-    "terms", "tick",
+    "name", "for", "what_heading", "yarn_heading", "colours_heading", "go_ahead", "signature",
+    "day", "terms", "tick",
 )  # fmt: skip
 
 
@@ -91,9 +92,12 @@ def _drawing(
 ) -> tuple[Drawing, float]:
     """The sizes to scale, and how wide that is on the page; its letters can be read there."""
     works = [ToScale(size.height, size.width, paper.bands) for size in paper.sizes]
-    kind, width = paper.kind or "other", room[0]
-    for _ in range(3):  # larger letters want a wider view
-        letters = _LETTERS_MM / width
+    kind, width, letters = paper.kind or "other", room[0], _LETTERS_MM / room[0]
+    for _ in range(5):  # larger letters want a wider view, and that is smaller on the page
         drawn = scale_drawing(works, kind, studio.phrases, black=black, letters=letters)
         width = min(room[0], room[1] * drawn.width / drawn.height)
+        high = float(drawn.svg.split('font-size="', 1)[1].split('"', 1)[0]) * width / drawn.width
+        if high >= _LETTERS_MM * 0.98:
+            break
+        letters *= _LETTERS_MM / high
     return drawn, width
