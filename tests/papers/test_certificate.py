@@ -34,6 +34,7 @@ from provenance.public.border import Border
 from provenance.public.piece import public_piece
 from provenance.records.book import read_book
 from provenance.studio import Studio, Worked
+from tests.papers.letters_on import sizes_on
 
 DEMO = Path(__file__).parents[2] / "pieces"
 TODAY = date(2026, 11, 25)
@@ -438,19 +439,6 @@ def test_two_pages_hold_it_and_nothing_overlaps_or_is_cut_off(name, sheet, write
             assert squeeze(text) in squeezed
     codes = [code for page in pypdfium2.PdfDocument(content) for code in codes_on(page)]
     assert codes == ([certificate.address] if setting.studio.book.studio.site else [])
-
-
-def sizes_on(page):
-    """How large the letters are, in points: size -> the letters set in it."""
-    text, found = page.get_textpage(), {}
-    for at in range(text.count_chars()):
-        sign = text.get_text_range(at, 1)
-        if sign.strip():
-            matrix = pypdfium2.raw.FS_MATRIX()
-            pypdfium2.raw.FPDFText_GetMatrix(text, at, matrix)
-            size = round(pypdfium2.raw.FPDFText_GetFontSize(text, at) * abs(matrix.d), 1)
-            found[size] = found.get(size, "") + sign
-    return found
 
 
 def test_letters_are_large_enough_for_a_wall_and_a_hand(papers):

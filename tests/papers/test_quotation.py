@@ -29,6 +29,7 @@ from provenance.records.issued import as_kept, from_kept
 from provenance.reports.quote import quote_report
 from provenance.reports.writers.paper import as_paper
 from provenance.studio import Studio
+from tests.papers.letters_on import palest, smallest
 
 DEMO = Path(__file__).parents[2] / "pieces"
 TODAY = date(2026, 11, 25)
@@ -159,19 +160,6 @@ def test_the_parts_add_up_on_the_paper(worked):
     assert (len(lines), sums) == (3, [Decimal(983), Decimal(1171)])
 
 
-def sizes_of(content: bytes) -> set[float]:
-    """How large the letters of a paper are, in points."""
-    found = set()
-    for page in pypdfium2.PdfDocument(content):
-        text, matrix = page.get_textpage(), pypdfium2.raw.FS_MATRIX()
-        for at in range(text.count_chars()):
-            if text.get_text_range(at, 1).strip():
-                pypdfium2.raw.FPDFText_GetMatrix(text, at, matrix)
-                turned = max(abs(matrix.d), abs(matrix.b))
-                found.add(round(pypdfium2.raw.FPDFText_GetFontSize(text, at) * turned, 1))
-    return found
-
-
 @pytest.mark.parametrize("sheet", [A4, Format("Letter", is_black=True)])
 def test_price_ticks_and_signature_are_on_the_first_page_and_terms_on_the_second(worked, sheet):
     long = COMMISSION.replace("Thank you for asking.", "Thank you for asking. " * 40)
@@ -184,7 +172,8 @@ def test_price_ticks_and_signature_are_on_the_first_page_and_terms_on_the_second
         assert words in front and words not in back, words
     for words in ("What is agreed", "Included", "up to 5 %", "Changing your mind"):
         assert words in back and words not in front, words
-    assert min(sizes_of(content)) >= 8
+    assert smallest(content) >= 8
+    assert palest(content) == 0
 
 
 def test_a_single_size_is_ordered_without_a_choice(worked):
@@ -392,7 +381,8 @@ def test_the_card_is_one_a6_page_without_hours_cost_or_pay(demo):
             assert money(cost.cost.value) not in text
             assert money(cost.price.value) not in text
     assert "hour" not in text.lower()
-    assert min(sizes_of(content)) >= 10
+    assert smallest(content) >= 10
+    assert palest(content) == 0
     for words in ("Isla Wren", "hello@brackenfold.example", "brackenfold.example", "3 weeks"):
         assert words in text
     assert "01632" not in text  # not among the public contacts
