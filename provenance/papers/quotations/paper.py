@@ -61,7 +61,7 @@ def _set(
     assets: dict[str, bytes | Code] = {
         "quotation.css": source("quotation/quotation.css", studio.templates),
         "selvedge.svg": edge,
-        "scale.svg": drawing.svg.encode(),
+        "drawn.svg": drawing.svg.encode(),
     }
     shown = {
         "width": f"{width:.2f}",
