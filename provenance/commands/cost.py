@@ -24,7 +24,7 @@ def command(
     """Work the pieces out, and write them as asked."""
     pieces = [each for each in here.studio.pieces(numbers) if numbers or each.record.can_be_costed]
     if is_pdf:
-        file_papers(here, map(cost_report, pieces))
+        file_papers(here, [cost_report(each, explain=explain) for each in pieces])
     if is_json or not is_pdf:
         by_itself = numbers or (explain and not is_json)
         reports = map(cost_report, pieces) if by_itself else [costs_report(here.studio, pieces)]

@@ -8,12 +8,14 @@ from datetime import date
 from fractions import Fraction
 
 from provenance.public.piece import PhotoFacts, PublicPiece
+from provenance.public.shapes import Size
 from provenance.records.pieces import FOR_SALE
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """Number, title, kind, standing, whereabouts, colours and photos; as `PublicPiece` has them."""
+    """Number, title, kind, standing, whereabouts, colours, photos, size; as `PublicPiece` has
+    them."""
 
     number: str
     title: str
@@ -29,6 +31,8 @@ class Card:
     families: tuple[str, ...]
     from_fleeces: tuple[tuple[str, Fraction], ...]
     photos: tuple[PhotoFacts, ...]
+    measures: Size | None
+    hook: Fraction | None
 
     @property
     def for_sale(self) -> bool:

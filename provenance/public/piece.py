@@ -40,12 +40,16 @@ __all__ = ["KINDS", "PhotoFacts", "PublicPiece", "public_piece"]
 
 @dataclass(frozen=True, slots=True)
 class PhotoFacts:
-    """A photo that may be shown; `file` names it in the record folder and is never published."""
+    """A photo that may be shown; `file` names it in the record folder and is never published.
+
+    `across` is how many cm of cloth it shows from left to right, where that was measured.
+    """
 
     file: str
     view: str
     alt: str
     credit: str
+    across: Fraction | None = None
 
     @property
     def path(self) -> str:
@@ -59,13 +63,14 @@ class PublicPiece:
 
     `dated` is the day it was finished, as far as it is known (`2019`, `2019-04`), `by` the last day
     that this may mean. `before_records` says that a piece was made before records were kept, where
-    that is so; `recalled` what its maker remembers it is made of. `measures` are in cm, `grams` in
-    g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
-    a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
-    and moth. Of a set all is of one; `made` and `left` say how many there are, `price_each` that
-    the price is of one. `been` is its provenance as a dated list; `seen_at` are the outlets named
-    in `availability`, each with its words there; `shades` what each dye gave in this piece alone.
-    `made_of` are the fibres and `from_fleeces` the fleece lots in it.
+    that is so; `recalled` what its maker remembers it is made of. `measures` are in cm, `hook` in
+    cm above the top edge, `grams` in g, `amount` is the price in the studio's currency: for data
+    that programs read. `cloth` is what a registrar asks: sett, yarns, direction on the loom;
+    `keeping` what a gallery reads of climate and moth. Of a set all is of one; `made` and `left`
+    say how many there are, `price_each` that the price is of one. `been` is its provenance as a
+    dated list; `seen_at` are the outlets named in `availability`, each with its words there;
+    `shades` what each dye gave in this piece alone. `made_of` are the fibres and `from_fleeces`
+    the fleece lots in it.
     """
 
     number: str
@@ -132,6 +137,7 @@ class PublicPiece:
     is_draft: bool
     day: date | None
     measures: Size | None
+    hook: Fraction | None
     grams: Fraction | None
     amount: Fraction | None
     made_of: tuple[str, ...]
@@ -208,7 +214,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         accent=accent(_main_colour(strands), on_white=True),
         accent_dark=accent(_main_colour(strands), on_white=False),
         families=_families(strands),
-        day=piece.finished, measures=piece.size, grams=piece.weight,
+        day=piece.finished, measures=piece.size, hook=_plain(piece.hook), grams=piece.weight,
         amount=_amount(worked),
         made_of=tuple(str(share.fibre) for share in worked.fibres),
         from_fleeces=tuple(_fleeces(worked)),
@@ -227,7 +233,12 @@ def _photo(view: View, piece: Piece, photo: Photo) -> PhotoFacts:
     if photo.is_found:
         kind = view.phrases.say(f"kind.{piece.kind or 'other'}")
         alt = view.phrases.say("page.photo_of", title=piece.title, kind=kind)
-    return PhotoFacts(str(photo.file), str(photo.view), alt, credit)
+    return PhotoFacts(str(photo.file), str(photo.view), alt, credit, _plain(photo.across))
+
+
+def _plain(length: Fraction | None) -> Fraction | None:
+    """A length without the place where it was read."""
+    return None if length is None else Fraction(length)
 
 
 def _shades(strands: Sequence[Strand]) -> Iterator[tuple[str, tuple[Stripe, ...]]]:

@@ -10,6 +10,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import BeforeValidator
 
 from provenance.problems import NOWHERE, Said
+from provenance.records import quantities as q
 from provenance.records.fields import OneOf, Text
 from provenance.records.reading import Record
 from provenance.records.text import Fields, Items, Written
@@ -18,7 +19,10 @@ VIEWS = ("whole", "detail", "room", "back", "worn", "making", "mark")
 
 
 class Photo(Record):
-    """A picture in photos/, which view it shows, and its words for those who can't see it."""
+    """A picture in photos/, which view it shows, and its words for those who can't see it.
+
+    `across` is how much cloth it shows from its left edge to its right, at the cloth's own size.
+    """
 
     looks_like: ClassVar[Said] = Said("such.photo")
 
@@ -26,6 +30,7 @@ class Photo(Record):
     view: Annotated[Written, OneOf(*VIEWS)] = Written("whole")
     alt: Text | None = None
     credit: Text | None = None
+    across: q.Centimetres | None = None
 
     @property
     def is_found(self) -> bool:

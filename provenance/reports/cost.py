@@ -83,8 +83,11 @@ def _title(it: Costing) -> Words:
     return Said("cost.one_of", title=title, made=it.makes) if it.sheet.of_all else title
 
 
-def cost_report(worked: Worked) -> Report:
-    """The sheet of one piece. Raises Slip for one made before there were records to cost it by."""
+def cost_report(worked: Worked, *, explain: bool = False) -> Report:
+    """The sheet of one piece, on paper with every working where asked to `explain` it.
+
+    Raises Slip for one made before there were records to cost it by.
+    """
     if worked.record.earlier and not worked.record.can_be_costed:
         raise Slip(Said("cost.earlier", number=worked.number), Said("cost.earlier_wants"))
     it = Costing(worked)
@@ -95,7 +98,9 @@ def cost_report(worked: Worked) -> Report:
         str(worked.record.title),
         figures=figures_of(it),
         data=partial(data_of, it),
-        filed=Filed(f"cost-{number}", Said("cost.sheet", number=number), piece=number),
+        filed=Filed(
+            f"cost-{number}", Said("cost.sheet", number=number), number, is_brief=not explain
+        ),
     )
 
 

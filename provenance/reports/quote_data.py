@@ -22,6 +22,7 @@ def card_data(rows: Sequence[CardRow], minor: int) -> list[dict[str, Any]]:
             "kind": row.kind,
             "structure": row.structure,
             "size": row.option.size.written,
+            "cheapest": money(row.least, minor),
             "from": money(row.low, minor),
             "to": money(row.high, minor),
             "weeks": plain(row.option.weeks.value) if row.option.weeks else None,

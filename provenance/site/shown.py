@@ -6,6 +6,7 @@ is a path from its root; templates put the way back to the root before it.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 
 from provenance.digest import digest_of
@@ -38,6 +39,7 @@ class Picture:
     view: str
     files: tuple[Rendered, ...]
     credit: str = ""
+    across: Fraction | None = None  # cm of cloth, where that was measured
 
     def of(self, kind: str) -> tuple[Rendered, ...]:
         """The files of one format, smallest first."""
@@ -132,7 +134,7 @@ def shown_piece(facts: PublicPiece, renditions: Mapping[str, Sequence[Rendered]]
 def pictures_of(card: Card, renditions: Mapping[str, Sequence[Rendered]]) -> tuple[Picture, ...]:
     """Those of a piece's photos that could be made into pictures."""
     return tuple(
-        Picture(photo.alt, photo.view, tuple(renditions[photo.file]), photo.credit)
+        Picture(photo.alt, photo.view, tuple(renditions[photo.file]), photo.credit, photo.across)
         for photo in card.photos
         if renditions.get(photo.file)
     )

@@ -177,7 +177,8 @@ def kept(folder):
 
 
 def words_of(content):
-    return " ".join(pypdfium2.PdfDocument(content)[0].get_textpage().get_text_range().split())
+    pages = (page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(content))
+    return " ".join(" ".join(pages).split())
 
 
 def change(folder, old, new, name="2026-014-saltmarsh.yaml"):
@@ -272,7 +273,7 @@ def test_two_runs_at_once_count_one_issue(folder):
 def test_a_draft_without_a_photo_alone_gets_one(folder):
     said = run(folder, "2026-018")
     assert said.exit_code == 0, said.stderr
-    assert len(pypdfium2.PdfDocument(paper(folder, "2026-018"))) == 1
+    assert len(pypdfium2.PdfDocument(paper(folder, "2026-018"))) == 2
 
 
 def test_other_drafts_are_refused_with_what_they_want_and_the_rest_is_made(folder):

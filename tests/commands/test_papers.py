@@ -269,7 +269,10 @@ def test_binder_papers_of_cost_and_stock(home):
     assert files(home / "pieces" / "papers" / "private") == [
         "cost-2026-001.pdf", "stock-2026-11-20.pdf",
     ]  # fmt: skip
-    assert "731.30" in text_of(home / "pieces/papers/private/cost-2026-001.pdf")
+    sheet = home / "pieces/papers/private/cost-2026-001.pdf"
+    assert "731.30" in text_of(sheet) and "Workings" not in text_of(sheet)
+    run(home, "cost", "2026-001", "--pdf", "--explain")
+    assert "Workings" in text_of(sheet)
 
 
 def test_an_unknown_outlet(home):

@@ -4,6 +4,7 @@ import json
 import re
 import shutil
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pypdfium2
@@ -13,6 +14,7 @@ from click.testing import CliRunner
 from provenance.commands.main import main
 from provenance.language.phrases import british
 from provenance.language.telling import told
+from provenance.public.quotation.card import in_round_money
 from provenance.records.book import read_book
 
 DEMO = Path(__file__).parents[2] / "pieces"
@@ -267,8 +269,9 @@ def test_the_card(studio):
     assert [row["size"] for row in rows] == ["170 x 45 cm", "180 x 50 cm", "190 x 60 cm"]
     text = paper(folder / "papers" / "stand-card.pdf")
     for row in rows:
-        low, high = Decimal(row["from"]), Decimal(row["to"])
-        assert f"£{low:,.0f} to £{high:,.0f} {row['weeks']} wk" in text
+        asked = in_round_money(Fraction(row["cheapest"]))
+        assert f"from £{int(asked):,} {row['weeks']} week" in text
+        assert Decimal(row["from"]) <= Decimal(row["cheapest"]) <= Decimal(row["to"])
 
 
 # ------------------------------------------------------------------------------------ accepting

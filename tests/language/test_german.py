@@ -44,7 +44,7 @@ BRITISH, GERMAN = whole("en-GB"), whole("de")
 # Words that are the same in both languages, what is typed, units, names of laws, and the words that
 # US law prints on a label.
 SAME = {
-    "colour.orange", "hue.beige", "hue.orange", "object_id.name",
+    "colour.orange", "hue.beige", "hue.orange",
     "sheet.name", "sheet.code_heading", "flow.within",
     "sheet.offset_example", "amount.rate_such", "file.studio_such", "in_yarn.count",
     "sheet.pixels", "cloth.in_cm", "cloth.tex", "step.ph", "workings.centimetres",

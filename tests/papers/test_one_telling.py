@@ -11,21 +11,24 @@ import html
 import json
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pypdfium2
 import pytest
 
-from provenance.build.outlets import outlet_papers
+from provenance.build.outlets import OutletPapers, outlet_papers
 from provenance.build.tags_due import words_for
 from provenance.figures.flow.gather import studio_flow
 from provenance.papers.certificates.certificate import Certificate, certificate_of
+from provenance.papers.sheets.fair import price_list
 from provenance.papers.tags.words import TagWords, tag_words
 from provenance.public.border import Border
 from provenance.public.piece import PublicPiece
 from provenance.records.book import read_book
 from provenance.studio import Studio
+from tests.papers.letters_on import palest, smallest
 
 ROOT = Path(__file__).parents[2]
 DAY = date(2026, 11, 25)
@@ -59,7 +62,7 @@ COSTED = [number for number in NUMBERS if number not in ("2026-016", "2026-017")
 
 
 def medium_of(certificate: Certificate) -> str:
-    (row,) = (row for row in certificate.facts if row.label == "Medium")
+    (row,) = (row for row in certificate.record if row.label == "Materials and techniques")
     return row.lines[0]
 
 
@@ -90,7 +93,7 @@ def test_tag_and_certificate_agree(demo: Border, number: str) -> None:
 def test_bought_yarn_is_told_on_tag_and_certificate(demo: Border, number: str) -> None:
     _, tag, certificate = told_on(demo, number)
     is_bought = any(strand.is_bought for strand in demo.studio.piece(number).strands)
-    assert is_bought == any(row.label == "Bought yarn" for row in certificate.making)
+    assert is_bought == any(row.label == "Bought yarn" for row in certificate.record)
     spun = demo.piece(number).content.spun
     assert ("bought" in spun) is (is_bought and bool(spun))
     assert tag.text.get("fleece", spun) == spun
@@ -114,13 +117,69 @@ def text_of(content: bytes) -> str:
     return " ".join(" ".join(pages).split())
 
 
-def test_a_gallery_prints_the_same(demo: Border) -> None:
-    made = outlet_papers(demo, "harbour-gallery")
+WITH_MEDIUM = ("wall-labels", "consignment", "price-list")
+
+
+@pytest.fixture(scope="module")
+def outlets(demo: Border) -> dict[str, OutletPapers]:
+    """All that a gallery and a fair get."""
+    return {name: outlet_papers(demo, name) for name in ("harbour-gallery", "dale-fair")}
+
+
+def test_no_paper_contradicts_another(demo: Border, outlets: dict[str, OutletPapers]) -> None:
+    """Number, price, size and fibres of a piece, wherever it is printed."""
+    compared = set()
+    for made in outlets.values():
+        papers = {paper.name.removesuffix(".pdf"): text_of(paper.content)
+                  for paper in made.papers if paper.name.endswith(".pdf")}  # fmt: skip
+        for facts in made.display.pieces:
+            _, tag, certificate = told_on(demo, facts.number)
+            assert facts.number == tag.number == certificate.number
+            assert tag.text["price"] == facts.price
+            assert tag.text["size"] == f"{facts.size_cm}\n{facts.size_in}"
+            assert certificate.facts[:2] == (facts.size, facts.label)
+            assert tag.text["fibres"].replace("\n", "; ") == facts.label
+            for name, text in papers.items():
+                if name.startswith("private-") or facts.number not in text:
+                    continue
+                after = text.partition(facts.number)[2] + text.partition(facts.number)[0]
+                assert facts.title in text and not re.search(r"\d \d{3} ?£|£\d+ \d{3}\b", text)
+                assert name in ("condition", "packing-list") or facts.price in after, name
+                if name in WITH_MEDIUM:
+                    assert facts.size in text and facts.label in text, name
+                compared.add(name)
+    assert {*WITH_MEDIUM, "inventory", "condition", "statement"} <= compared
+
+
+def test_what_leaves_the_house_is_black_and_8_points_at_least(
+    outlets: dict[str, OutletPapers],
+) -> None:
+    for name, made in outlets.items():
+        for paper in made.papers:
+            if paper.name.endswith(".pdf") and not paper.name.startswith("private-"):
+                assert smallest(paper.content) >= 8, (name, paper.name)
+                assert palest(paper.content) == 0, (name, paper.name)
+
+
+def test_a_gallery_prints_the_same(outlets: dict[str, OutletPapers]) -> None:
+    made = outlets["harbour-gallery"]
     papers = {paper.name: text_of(paper.content) for paper in made.papers if ".pdf" in paper.name}
     for facts in made.display.pieces:
         for name in ("wall-labels.pdf", "consignment.pdf"):
             assert facts.fibres in papers[name], (facts.number, name)
             assert facts.price in papers[name]
+
+
+def test_the_price_list_speaks_of_stubs_only_where_tags_have_them(
+    demo: Border, outlets: dict[str, OutletPapers]
+) -> None:
+    display = outlets["dale-fair"].display
+    for has_stub in (True, False):
+        outlet = replace(display.outlet, has_stub=has_stub)
+        (paper, _) = price_list(replace(display, outlet=outlet))
+        assert ("Cut the stub off the tag" in text_of(paper.content)) == has_stub
+        assert ("into the receipt book" in text_of(paper.content)) or has_stub
+    assert display.outlet.has_stub  # at a fair
 
 
 def test_the_page_says_the_same(demo: Border, demo_site: Path) -> None:
@@ -129,6 +188,8 @@ def test_the_page_says_the_same(demo: Border, demo_site: Path) -> None:
         page = demo_site / number / "index.html"
         words = " ".join(re.sub(r"<[^>]+>", " ", html.unescape(page.read_text("utf-8"))).split())
         assert facts.fibres in words
+        for said in (facts.number, facts.size, facts.price if facts.shows_price else facts.title):
+            assert said in words, (number, said)
         assert json.loads((page.parent / "piece.json").read_text("utf-8"))["fibre"] == facts.fibres
 
 
@@ -200,7 +261,7 @@ def test_an_outlet_has_its_own_market(three_markets: Border) -> None:
     german = "67 % Wolle, 33 % Seide. Enthält nichttextile Teile tierischen Ursprungs"
     assert tag_at(three_markets, "2026-003")["fibres"] == german
     certificate = _certificate(there, "2026-003")
-    assert any(german in line for row in certificate.facts for line in row.lines)
+    assert any(german in line for row in certificate.record for line in row.lines)
 
 
 def test_addresses_stand_on_the_tag_where_the_law_asks(three_markets: Border) -> None:

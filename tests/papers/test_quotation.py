@@ -4,12 +4,14 @@ import io
 import re
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
 import pikepdf
 import pypdfium2
 import pytest
+import zxingcpp
 
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.quotation.card import stand_card
@@ -20,12 +22,14 @@ from provenance.papers.quotations import paper as client_door
 from provenance.papers.quotations.stand_card import card_pdf
 from provenance.problems import Slip
 from provenance.public.border import Border
-from provenance.public.quotation.card import card_of
-from provenance.public.quotation.client import client_paper
+from provenance.public.quotation.card import card_of, in_round_money
+from provenance.public.quotation.client import ClientPaper, client_paper
 from provenance.records.book import read_book
+from provenance.records.issued import as_kept, from_kept
 from provenance.reports.quote import quote_report
 from provenance.reports.writers.paper import as_paper
 from provenance.studio import Studio
+from tests.papers.letters_on import palest, smallest
 
 DEMO = Path(__file__).parents[2] / "pieces"
 TODAY = date(2026, 11, 25)
@@ -137,11 +141,12 @@ def test_what_stands_on_the_clients_paper(worked):
         "Weft of Gotland, spun by hand; warp of Gotland, spun by hand",
         "H 180 × W 60 cm", "70 7/8 × 23 5/8 in", "H 200 × W 70 cm",
         "£823", "£1,011", "Design fee £119 £119", "Delivery £41 £41", "£983", "£1,171",
-        "with the order £327.67 £390.33", "when half is woven £327.67 £390.33",
-        "when it is finished £327.66 £390.34",
+        "with the order £328 £390", "when half is woven £328 £390",
+        "when it is finished £327 £391",
         "up to 5 % more or less (9 × 3 cm and 10 × 3.5 cm)",
         "Delivery is in the sum above.", "I keep the design fee and return the rest",
-        "Isla Wren, hello@brackenfold.example", "Size chosen", "Signature",
+        "Isla Wren, hello@brackenfold.example", "Signature",
+        "I order the size ticked, on the terms overleaf.",
     ):  # fmt: skip
         assert words in text, words
     assert "lapsed" not in text
@@ -153,6 +158,46 @@ def test_the_parts_add_up_on_the_paper(worked):
     lines = re.findall(r"(?:with the order|half is woven|is finished) £([\d.,]+) £([\d.,]+)", text)
     sums = [sum(Decimal(line[at].replace(",", "")) for line in lines) for at in (0, 1)]
     assert (len(lines), sums) == (3, [Decimal(983), Decimal(1171)])
+
+
+@pytest.mark.parametrize("sheet", [A4, Format("Letter", is_black=True)])
+def test_price_ticks_and_signature_are_on_the_first_page_and_terms_on_the_second(worked, sheet):
+    long = COMMISSION.replace("Thank you for asking.", "Thank you for asking. " * 40)
+    setting, found = worked(**{"commissions/2026-C07.yaml": long})
+    content = quotation_pdf(setting, found, sheet)
+    first, second = pypdfium2.PdfDocument(content)
+    front, back = (" ".join(page.get_textpage().get_text_range().split())
+                   for page in (first, second))  # fmt: skip
+    for words in ("£983", "£1,171", "weeks Tick I order the size ticked", "Signature", "Ready in"):
+        assert words in front and words not in back, words
+    for words in ("What is agreed", "Included", "up to 5 %", "Changing your mind"):
+        assert words in back and words not in front, words
+    assert smallest(content) >= 8
+    assert palest(content) == 0
+
+
+def test_a_single_size_is_ordered_without_a_choice(worked):
+    one = COMMISSION.replace(", 200 x 70 cm", "").replace("[823, 1011]", "823")
+    setting, found = worked(**{"commissions/2026-C07.yaml": one})
+    text = text_of(quotation_pdf(setting, found, A4))
+    assert "I order this, on the terms overleaf." in text
+    assert "Sign and send it back" in text and "Tick a size" not in text
+
+
+def test_it_holds_from_the_day_it_is_sent_not_from_the_day_it_was_asked_for(worked):
+    later = date(2026, 12, 20)
+    setting, found = worked(today=later)  # asked on 10 November, valid 30 days
+    text = text_of(quotation_pdf(setting, found, A4))
+    assert "Holds until 19 January 2027" in text and "lapsed" not in text
+
+
+def test_an_issue_kept_by_an_earlier_version_is_printed_again(worked):
+    """What is kept has no word yet for the kind of work."""
+    setting, found = worked()
+    kept = as_kept(client_paper(setting, found))
+    del kept["kind"]
+    content = client_door.quotation_pdf(setting.house, from_kept(ClientPaper, kept), A4)
+    assert "£983" in text_of(content) and pages(content) == 2
 
 
 CANARIES = ("ZZ", "zz")
@@ -327,12 +372,30 @@ def test_the_card_is_one_a6_page_without_hours_cost_or_pay(demo):
     assert document[0].get_size() == pytest.approx((297.64, 419.53), abs=0.1)  # 105 x 148 mm
     text = text_of(content)
     money = setting.phrases.money
+    assert not re.search(r"£[\d,]+ (?:to|-|–) £", text)  # no range: a buyer hears one number
     for row in rows:
-        assert f"{money(row.low.value)} to {money(row.high.value)}" in text
+        asked = in_round_money(row.least.value)
+        assert f"from {money(asked)}" in text
+        assert asked <= row.least.value and row.least.value - asked < 50
         for cost in row.option.costs.values():
             assert money(cost.cost.value) not in text
             assert money(cost.price.value) not in text
     assert "hour" not in text.lower()
+    assert smallest(content) >= 10
+    assert palest(content) == 0
+    for words in ("Isla Wren", "hello@brackenfold.example", "brackenfold.example", "3 weeks"):
+        assert words in text
+    assert "01632" not in text  # not among the public contacts
+    shown = document[0].render(scale=200 / 72, grayscale=True).to_pil()
+    assert [code.text for code in zxingcpp.read_barcodes(shown)] == ["HTTPS://BRACKENFOLD.EXAMPLE/"]
+
+
+@pytest.mark.parametrize(
+    ("price", "round_one"),
+    [("19.6", 19), ("99", 95), ("487", 480), ("980", 950), ("1450", 1450), ("2399", 2300)],
+)
+def test_round_money_is_said_across_a_table(price, round_one):
+    assert in_round_money(Fraction(price)) == round_one
 
 
 def test_a_studio_with_nothing_finished_gets_no_card(demo):

@@ -9,7 +9,7 @@ import pytest
 
 from provenance.reference.sourced import SURE, cite
 
-TABLES = ("dyes", "mordants", "poisons", "light", "yields", "care", "books")
+TABLES = ("dyes", "mordants", "poisons", "light", "yields", "care", "books", "beside")
 
 
 def _table(name: str) -> dict[str, Any]:

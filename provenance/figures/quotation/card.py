@@ -42,10 +42,14 @@ ALIKE = Fraction(11, 10)  # areas that differ by less are one size
 
 @dataclass(frozen=True, slots=True)
 class CardRow:
-    """One sort in one size: from and to in money, and the quotation behind it."""
+    """One sort in one size: from and to in money, and the quotation behind it.
+
+    `least` is what the cheapest of the maker's own pieces comes to by area: the card asks from it.
+    """
 
     kind: str
     structure: str
+    least: Figure
     low: Figure
     high: Figure
     option: Option
@@ -133,7 +137,7 @@ def _row(book: Book, option: Option, pieces: Sequence[Piece]) -> CardRow:
         return _up(book, extreme(what, how, [reached, *own]))
 
     low, high = end(Said("step.least"), "least", "low"), end(Said("step.most"), "most", "high")
-    return CardRow(*_sort(pieces[0]), low, high, option)
+    return CardRow(*_sort(pieces[0]), extreme(Said("step.least"), "least", own), low, high, option)
 
 
 def _per_cm2(pieces: Sequence[Piece], money: str) -> Figure:

@@ -4,8 +4,8 @@ In: what is asked, its needs, its hours. Out: a rounded cost for each material, 
 likely hours and at both ends of the range, the `Offer`, and what the price offered would bring for
 an hour at each. A lot costs what it carries by weight; yarn and dye are counted with the spare,
 since what is spun and dyed for one piece cannot be matched for the next. Each bath is a pot on the
-heat as long as before. Money is rounded half up once per line; instalments are rounded and the last
-takes the rest, so that they add up (2,500 in thirds is 833.33 + 833.33 + 833.34).
+heat as long as before. Money is rounded half up once per line; instalments are whole pounds (euros,
+dollars) and the last takes the rest, so that they add up (2,500 in thirds: 833 + 833 + 834).
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -190,10 +190,14 @@ def offer_of(asked: Asked, index: int, likely: Cost) -> Offer:
 
 
 def instalments(whole: Figure, shares: Sequence[Fraction]) -> tuple[Figure, ...]:
-    """The sum in parts, each rounded; the last takes the rest, so that they add up to it."""
+    """The sum in parts; the last takes the rest, so that they add up to it.
+
+    Each is in whole units of the currency, but for sums so small that rounding would tell.
+    """
+    places = 0 if min(shares) * whole.value >= len(shares) else None
     *first, last = (Said("step.instalment", turn=turn) for turn in range(1, len(shares) + 1))
     parts = [
-        rounded(product(what, whole, given(Said("step.share"), share), unit=whole.unit))
+        rounded(product(what, whole, given(Said("step.share"), share), unit=whole.unit), places)
         for what, share in zip(first, shares, strict=False)
     ]
     return (*parts, difference(last, whole, *parts))

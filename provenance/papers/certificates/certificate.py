@@ -13,7 +13,7 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
 
-from provenance.papers.certificates.object_id import medium, object_id
+from provenance.papers.certificates.object_id import Row, not_recorded, record_of
 from provenance.press.codes.qr import address_of
 from provenance.press.pictures.photos import digest
 from provenance.public.edge import Stripe
@@ -26,16 +26,11 @@ PAPER = "certificate"
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
-    """A fact: its label and its words, a line each."""
-
-    label: str
-    lines: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Certificate:
-    """Everything that is printed, but for the issue. `photo_digest` ties the picture in."""
+    """Everything that is printed, but for the issue. `photo_digest` ties the picture in.
+
+    `facts` are the three that hang on the wall with it: size, fibres, dyes.
+    """
 
     number: str
     title: str
@@ -44,13 +39,13 @@ class Certificate:
     maker: str
     place: str
     address: str
-    facts: tuple[Row, ...]
-    making: tuple[Row, ...]
+    facts: tuple[str, ...]
+    record: tuple[Row, ...]
+    not_recorded: str
     light: str
     light_sources: tuple[str, ...]
     care: str
     provenance: str
-    object_id: tuple[tuple[str, str], ...]
     statement: str
     photo: PhotoFacts | None
     photo_digest: str
@@ -79,13 +74,13 @@ def certificate_of(studio: PublicStudio, facts: PublicPiece) -> Certificate:
         maker=studio.maker,
         place=studio.place,
         address=address_of(studio.site, facts.number) if studio.site else "",
-        facts=_rows(studio, _facts(studio, facts)),
-        making=_rows(studio, _making(facts)),
+        facts=_facts(studio, facts),
+        record=record_of(studio, facts),
+        not_recorded=not_recorded(studio, facts),
         light=" ".join(facts.brief_light),
         light_sources=facts.light_sources,
         care=" ".join(facts.care),
         provenance=facts.provenance,
-        object_id=object_id(studio, facts),
         statement=" ".join(filter(None, (facts.statement, facts.before_records))),
         photo=photo,
         photo_digest=digest(photos_of(studio), photo.file) if photo else "",
@@ -113,33 +108,10 @@ def _kind_line(studio: PublicStudio, facts: PublicPiece) -> str:
     return f"{facts.kind_word}, {facts.year}. {edition}.".removesuffix(" .")
 
 
-def _facts(studio: PublicStudio, facts: PublicPiece) -> dict[str, tuple[str, ...]]:
-    return {
-        "label.maker": (studio.maker,),
-        "label.size": (facts.size,),
-        "label.weight": (facts.weight,),
-        "certificate.medium": (medium(facts),),
-        "label.made_of": (facts.recalled,),
-        "label.signed": (facts.signed,),
-        "label.mount": (facts.mount,),
-    }
-
-
-def _making(facts: PublicPiece) -> dict[str, tuple[str, ...]]:
-    by_hand = ", ".join(facts.hours)
-    return {
-        "certificate.fleece": facts.fleeces,
-        "certificate.bought": (facts.bought,),
-        "label.dyes": (facts.dye_species,),
-        "certificate.mordants": (facts.mordants,),
-        "label.by_hand": (capital(by_hand),),
-    }
-
-
-def _rows(studio: PublicStudio, said: dict[str, tuple[str, ...]]) -> tuple[Row, ...]:
-    """Rows that say something; a fact that is not recorded is left out here."""
-    kept = {name: tuple(line for line in lines if line) for name, lines in said.items()}
-    return tuple(Row(studio.phrases.say(name), lines) for name, lines in kept.items() if lines)
+def _facts(studio: PublicStudio, facts: PublicPiece) -> tuple[str, ...]:
+    """Size, what it is made of, what it was dyed with, as far as each is known."""
+    dyes = ", ".join(map(studio.phrases.stuff, facts.dye_names))
+    return tuple(filter(None, (facts.size, facts.label or facts.recalled, capital(dyes))))
 
 
 def digest_of(certificate: Certificate) -> str:

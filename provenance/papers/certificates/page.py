@@ -1,43 +1,54 @@
-"""The certificate on paper: one archival page, a second one by rule when there is too much.
+"""The certificate on paper: a page to frame, and the record of the piece overleaf. Two, always.
 
 In: the public studio, what is said, the issue, the sheet. Out: the bytes of a PDF/A-3a and
-PDF/UA-1. Ways of setting the page are tried in order until the first page holds all that it should:
-in six sizes of letters, then with Object ID, light and care overleaf, then with lineage and
-provenance, then with the making. Where the ratings of its dyes were read always stands overleaf.
-What is still too long runs on; nothing is shrunk below 7 points or cut off. The drawing keeps
-letters of 6.6 points; one higher than a page becomes its words.
+PDF/UA-1. How large photo, title, statement and the record's letters are is measured beforehand
+(`fitting`), so that it is laid out once; where that misses, the next closer way is taken. What is
+longer than two pages hold is shortened, which the page says.
 """
 
-from bisect import bisect_left
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from fractions import Fraction
+from functools import cached_property
+from itertools import islice, repeat
+from typing import TypeVar
 
 from provenance.papers.certificates.certificate import Certificate, Issue, photos_of
+from provenance.papers.certificates.fitting import (
+    BESIDE_MM,
+    COLUMN_GAP_MM,
+    HAND_MM,
+    LABELS_MM,
+    SMALL,
+    Front,
+    Record,
+    Room,
+    brief,
+    fronts,
+    records,
+    shortened,
+    together,
+)
+from provenance.papers.certificates.object_id import Row
+from provenance.papers.certificates.ribbons import gathered
 from provenance.papers.format import SELVEDGE_MM, Format
 from provenance.press.codes.qr import CLEAR, Code, code_of, mm
 from provenance.press.drawings import lineage
 from provenance.press.drawings.selvedge import bar_svg
+from provenance.press.letters.measure import POINT
 from provenance.press.pdf import render as pdf
 from provenance.press.pdf.noted import carrying
-from provenance.press.pictures.photos import for_print, open_photo
+from provenance.press.pictures.photos import Upright, for_print, open_photo
 from provenance.press.templates import render, source
 from provenance.public.studio import PublicStudio
 
 MODULE_MM = Decimal("0.65")
-_MARGINS_MM = 30.0 + 18.0
-_LABELS_MM = 26.0
-_EM_MM = 6.6 * 25.4 / 72
-_MOST_DRAWN_MM = 200.0
-_SIZES = tuple(map(Decimal, ("8.3", "8.1", "7.9", "7.7", "7.55", "7.4")))
-_LARGEST = _SIZES[0]
-_HAND_MM, _SMALL_LINE_MM, _SMALL_LETTERS = 23.0, 3.6, 80
-_BESIDE_MM = 9.0
-_PARTS = ("making", "lineage", "light", "sources", "provenance", "object")
-_ALWAYS_OVERLEAF = ("sources",)
-_LONG_TITLES, _LONG_NUMBERS = (24, 44), (9, 14)
-_PINNED = (60, 90)  # letters of maker and place that the foot of the page has room for
+PAGES = 2
+_TRIES = 24
+EM = SMALL * POINT
+_PROSE = ("light", "care", "sources")
+Way = TypeVar("Way")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,45 +57,6 @@ class Seal:
 
     key_line: str
     file: pdf.Attached
-
-
-@dataclass(frozen=True, slots=True)
-class _Plan:
-    """A way of setting the page: letters of how many points, and which parts go overleaf.
-
-    White between things shrinks faster than the letters do.
-    """
-
-    size: Decimal = _LARGEST
-    later: tuple[str, ...] = ()
-
-    @property
-    def air(self) -> Decimal:
-        """The unit of white, in points."""
-        return _LARGEST - (_LARGEST - self.size) * Decimal("4.3")
-
-    @property
-    def leading(self) -> Decimal:
-        """From line to line, in letters."""
-        return Decimal("1.42") - (_LARGEST - self.size) / 9
-
-    @property
-    def photo_mm(self) -> tuple[float, float]:
-        """The most that the picture may take."""
-        return 60.0, 66.0 - float(_LARGEST - self.size) * 13
-
-    @property
-    def is_tight(self) -> bool:
-        """Whether the letters are the smallest there are."""
-        return self.size == _SIZES[-1]
-
-
-_OVERLEAF = (
-    _Plan(_SIZES[0], ("light", "object")),
-    _Plan(_SIZES[2], ("light", "object")),
-    _Plan(_SIZES[2], ("lineage", "light", "provenance", "object")),
-    _Plan(_SIZES[2], _PARTS),
-)
 
 
 def certificate_pdf(
@@ -96,17 +68,23 @@ def certificate_pdf(
     noted: str = "",
 ) -> bytes:
     """The finished paper, which carries what is noted of it; Slip says what cannot be printed."""
-    page = _Page(studio, certificate, issue, sheet, seal)
-    plan = page.best_plan()
-    html, assets = page.set(plan or _OVERLEAF[-1], pinned=plan is not None)
-    return pdf.render_pdf(
-        carrying(html, noted),
-        assets,
+    laid = _Page(studio, certificate, issue, sheet, seal, noted).laid_out()
+    return laid.pdf(
         archival=True,
         identifier=f"{issue.digest} {issue.number} {sheet}".encode(),
         created=issue.on,
         attachments=(seal.file,) if seal else (),
     )
+
+
+def _and_again(ways: Iterator[Way]) -> Iterator[Way]:
+    """Each way in turn, and the last one for ever."""
+    last = None
+    for way in ways:
+        last = way
+        yield way
+    if last is not None:
+        yield from repeat(last)
 
 
 @dataclass(frozen=True)
@@ -118,96 +96,91 @@ class _Page:
     issue: Issue
     sheet: Format
     seal: Seal | None
+    noted: str
 
-    def best_plan(self) -> _Plan | None:
-        """The largest letters that one page has room for, else what fits with a second page.
+    def laid_out(self) -> pdf.Laid:
+        """The first way of setting it that takes two pages."""
+        room = Room.on(self.sheet)
+        shape = Fraction(self.photo.width, self.photo.height) if self.photo else Fraction(0)
+        of_front = _and_again(fronts(self.it, room, shape, self._small))
+        of_record = _and_again(records(self.it, room, self._prose, self._drawn_high))
+        ways = islice(zip(of_front, of_record, strict=False), _TRIES)
+        laid = None
+        for front, record in ways:
+            laid = pdf.lay_out(*self.set(front, record))
+            if laid.pages == PAGES:
+                break
+        assert laid is not None, "the closest way has room for any text: it shortens them all"
+        return laid
 
-        Found by halves: what fits in large letters fits in small ones.
-        """
-        if len(self.it.maker) > _PINNED[0] or len(self.it.place) > _PINNED[1]:
-            return None
-        at = bisect_left(_SIZES, x=True, key=lambda size: self.fits(_Plan(size)))
-        if at < len(_SIZES):
-            return _Plan(_SIZES[at])
-        return next((plan for plan in _OVERLEAF if self.fits(plan)), None)
-
-    def fits(self, plan: _Plan) -> bool:
-        """Whether the first page holds what this plan puts on it."""
-        html, assets = self.set(plan, pinned=True, first_alone=True)
-        return pdf.count_pages(html, assets) == 1
-
-    def set(
-        self, plan: _Plan, *, pinned: bool, first_alone: bool = False
-    ) -> tuple[str, Mapping[str, bytes | Code]]:
-        """The page as HTML with its files."""
-        black, templates, phrases = self.sheet.is_black, self.studio.templates, self.studio.phrases
-        high = self.sheet.size_mm[1]
-        selvedge = bar_svg(self.it.stripes, SELVEDGE_MM, high, upright=True, black=black)
+    def set(self, front: Front, record: Record) -> tuple[str, Mapping[str, bytes | Code]]:
+        """Both pages as HTML with their files."""
+        black, templates = self.sheet.is_black, self.studio.templates
+        tall = self.sheet.size_mm[1]
         assets: dict[str, bytes | Code] = {
             "certificate.css": source("certificate/certificate.css", templates),
-            "selvedge.svg": selvedge,
+            "selvedge.svg": bar_svg(self.it.stripes, SELVEDGE_MM, tall, upright=True, black=black),
         }
-        goes_over = (*plan.later, *_ALWAYS_OVERLEAF)
-        later = tuple(part for part in self._parts if part in goes_over)
-        documented = (phrases.say("object_id.documented"), phrases.day(self.issue.on))
         context = {
-            "it": self.it,
-            "plan": plan,
-            "pinned": pinned,
+            "it": brief(self.it, front.most),
+            "front": front,
+            "record": record,
             "is_black": black,
             "sheet": self.sheet.name,
-            "language": phrases.language,
-            "words": self._words(),
-            "sizes": {
-                "title": _step(self.it.title, _LONG_TITLES),
-                "number": _step(self.it.number, _LONG_NUMBERS),
-            },
-            "photo": self._photo(plan, assets),
-            "drawing": self._drawing(assets),
+            "language": self.studio.phrases.language,
+            "words": self._words,
+            "photo": self._photo(front, assets),
+            "drawing": self._drawing(record, assets),
             "code": self._code(assets),
-            "object_id": (*self.it.object_id, documented),
-            "parts": [part for part in self._parts if part not in goes_over],
-            "later": () if first_alone else later,
-            "many": bool(later) or not pinned,
-            "foot": self._foot(later),
+            "rows": self._rows(record),
+            "prose": self._told(record),
+            "small": self._small,
+            "shortened": bool(front.most or record.most),
+            "mm": {"labels": LABELS_MM, "gap": COLUMN_GAP_MM, "hand": HAND_MM},
         }
-        return render("certificate/certificate.html", context, templates), assets
+        html = render("certificate/certificate.html", context, templates)
+        return carrying(html, self.noted), assets
 
-    @property
-    def _parts(self) -> tuple[str, ...]:
-        """The parts that have something to say."""
-        it = self.it
-        empty = {"making": not it.making, "lineage": not it.tree.twigs}
-        empty["light"] = not (it.light or it.care)
-        empty["sources"] = not it.light_sources
-        return tuple(part for part in _PARTS if not empty.get(part))
-
-    def _photo(self, plan: _Plan, assets: dict[str, bytes | Code]) -> dict[str, str] | None:
-        """Size on the page in millimetres, the photo's own shape kept; it is put among the assets,
-        as are drawing and code."""
+    @cached_property
+    def photo(self) -> Upright | None:
+        """The maker's photo, looked at; Slip when it can't be shown."""
         if self.it.photo is None:
             return None
-        photo = open_photo(photos_of(self.studio), self.it.photo.file)
-        wide, high = plan.photo_mm
-        width = min(wide, high * photo.width / photo.height)
-        sides = {"width": width, "height": width * photo.height / photo.width}
-        told = {name: f"{mm:.2f}" for name, mm in {**sides, "room": width + _BESIDE_MM}.items()}
+        return open_photo(photos_of(self.studio), self.it.photo.file)
+
+    def _photo(self, front: Front, assets: dict[str, bytes | Code]) -> dict[str, str] | None:
+        """Its sides on the page in millimetres; it is put among the assets, as drawing and code."""
+        if self.photo is None or self.it.photo is None:
+            return None
+        sides = {"width": front.photo[0], "height": front.photo[1]}
+        sides["room"] = front.photo[0] + BESIDE_MM
+        told = {name: f"{float(side):.2f}" for name, side in sides.items()}
         grey = self.sheet.is_black
-        assets["photo.jpg"] = for_print(photo, float(told["width"]), grey=grey)
+        assets["photo.jpg"] = for_print(self.photo, float(told["width"]), grey=grey)
         return {**told, "alt": self.it.photo.alt or f"{self.it.title}, {self.it.kind_line}"}
 
-    def _drawing(self, assets: dict[str, bytes | Code]) -> dict[str, Any] | None:
-        """Size of the lineage on the page; None when there is none, or one too high for a page."""
-        width = round(self.sheet.size_mm[0] - _MARGINS_MM - _LABELS_MM, 1)
-        tree, ink = self.it.tree, "#231d19"
+    def _drawn(self, lots: int) -> tuple[str, Fraction]:
+        """The lineage of so many lots, and how high it is; none for 0."""
+        tree, ink = gathered(self.it.tree, lots, self.studio.phrases), "#231d19"
+        if not lots or not tree.twigs:
+            return "", Fraction(0)
         if self.sheet.is_black:
             tree, ink = lineage.greyed(tree), "#000"
-        svg = lineage.draw_wide(tree, width / _EM_MM, ink, run_in=True)
-        height = float(svg.split('viewBox="', 1)[1].split('"', 1)[0].split()[3]) * _EM_MM
-        if not tree.twigs or height > _MOST_DRAWN_MM:
+        svg = lineage.draw_wide(tree, float(Room.on(self.sheet).width / EM), ink, run_in=True)
+        lines = svg.split('viewBox="', 1)[1].split('"', 1)[0].split()[3]
+        return svg, Fraction(lines) * EM
+
+    def _drawn_high(self, lots: int) -> Fraction:
+        return self._drawn(lots)[1]
+
+    def _drawing(self, record: Record, assets: dict[str, bytes | Code]) -> dict[str, str] | None:
+        """Its sides on the page; None where there is none, or no room for it."""
+        svg, height = self._drawn(record.lots)
+        if not svg:
             return None
         assets["lineage.svg"] = svg.encode()
-        return {"width": width, "height": f"{height:.2f}"}
+        width = float(Room.on(self.sheet).width)
+        return {"width": f"{width:.2f}", "height": f"{float(height):.2f}"}
 
     def _code(self, assets: dict[str, bytes | Code]) -> dict[str, Decimal] | None:
         if not self.it.address:
@@ -215,53 +188,52 @@ class _Page:
         code = assets["code.png"] = code_of(self.it.address)
         return {"width": mm(code, MODULE_MM), "edge": CLEAR * MODULE_MM}
 
-    def _foot(self, later: tuple[str, ...]) -> dict[str, Any]:
-        """The small lines under the signature, and how much of the page the foot takes."""
-        facts = self.studio.phrases.say("certificate.facts")
+    def _rows(self, record: Record) -> list[Row]:
+        """The record, what is not recorded, and the day it was written down."""
+        phrases, unknown = self.studio.phrases, self.it.not_recorded
+        day = Row(phrases.say("object_id.documented"), (phrases.day(self.issue.on),))
+        without = [Row(phrases.say("object_id.without"), (unknown,))] if unknown else []
+        legend = phrases.say("certificate.format") if "; " in self.it.provenance else ""
+        told = tuple(filter(None, (self.it.provenance, legend)))
+        owners = Row(phrases.say("certificate.provenance"), told)
+        return [
+            Row(row.label, tuple(shortened(line, record.most) for line in together(row.lines)))
+            for row in (*self.it.record, owners, day, *without)
+        ]
+
+    @cached_property
+    def _prose(self) -> tuple[str, ...]:
+        """What is told in sentences; empty ones say nothing."""
+        return self.it.light, self.it.care, " ".join(self.it.light_sources)
+
+    def _told(self, record: Record) -> list[tuple[str, str]]:
+        """The same under their headings."""
+        told = zip(_PROSE, self._prose, strict=True)
+        return [(self._words[name], shortened(text, record.most)) for name, text in told if text]
+
+    @cached_property
+    def _small(self) -> tuple[str, ...]:
+        """The small lines under the signature."""
+        say, site = self.studio.phrases.say, self.studio.site.partition("://")[2]
+        page = say("certificate.page", address=f"{site}/{self.it.number}/") if site else ""
         key_line = self.seal.key_line if self.seal else ""
-        said = [facts, self._overleaf(later), self._page_line(), key_line]
-        lines = [line for line in said if line]
-        rows = sum(-(-len(line) // _SMALL_LETTERS) for line in lines)
-        height = _HAND_MM + rows * _SMALL_LINE_MM
-        return {"lines": lines, "height": f"{height:.1f}", "room": f"{height + 2:.1f}"}
+        lines = (say("certificate.overleaf"), page, key_line)
+        return tuple(line for line in lines if line)
 
-    def _overleaf(self, later: tuple[str, ...]) -> str:
-        """What is found on the next page."""
-        words = self._words()
-        named = {**words, "light": f"{words['light']}, {words['care']}"}
-        told = [part for part in later if part != "sources" or "light" not in later]
-        parts = ", ".join(named[part] for part in told)
-        return self.studio.phrases.say("certificate.overleaf", parts=parts) if parts else ""
-
-    def _page_line(self) -> str:
-        """The address in the code, for those who type."""
-        site = self.studio.site.partition("://")[2]
-        address = f"{site}/{self.it.number}/"
-        return self.studio.phrases.say("certificate.page", address=address) if site else ""
-
+    @cached_property
     def _words(self) -> dict[str, str]:
         say, it = self.studio.phrases.say, self.it
         day = self.studio.phrases.day(self.issue.on)
         issue = "first_issue" if self.issue.number == 1 else "issue"
-        place_and_day = say("certificate.place_and_day", place=it.place, day=day)
-        return {
-            "name": say("certificate.name"),
+        named = ("name", "light", "lineage", "facts", "shortened")
+        more = {
             "issue": say(f"certificate.{issue}", number=str(self.issue.number), day=day),
-            "making": say("page.process"),
-            "lineage": say("certificate.lineage"),
-            "light": say("certificate.light"),
             "sources": say("certificate.light_sources"),
             "care": say("label.care"),
-            "provenance": say("certificate.provenance"),
-            "format": say("certificate.format"),
-            "object": say("object_id.name"),
-            "statement": say("certificate.statement"),
-            "signature": say("certificate.signature"),
-            "place_and_day": place_and_day if it.place else day,
+            "record": say("object_id.name"),
+            "place_and_day": say("certificate.place_and_day", place=it.place, day=day)
+            if it.place
+            else day,
             "code": say("certificate.code", number=it.number, address=it.address),
         }
-
-
-def _step(text: str, steps: tuple[int, int]) -> str:
-    """Long numbers and titles are set smaller, in two steps, and then wrap."""
-    return ("", "long", "longest")[sum(len(text) > step for step in steps)]
+        return {**{name: say(f"certificate.{name}") for name in named}, **more}

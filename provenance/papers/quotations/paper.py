@@ -1,85 +1,103 @@
-"""The client's quotation on paper: one or two pages, archival, with the selvedge to come.
+"""The client's quotation on paper: what it costs and where to sign, the terms overleaf.
 
 In: the public studio, what the client may read, the sheet. Out: the bytes of a PDF/A-3a and
-PDF/UA-1. Up to three sizes stand side by side, drawn to one scale above their prices in bands of
-the planned colours, with a rule beside them. Bands tell how much of each colour there is, never the
-drawing; in black only they are hatched, as the selvedge is.
+PDF/UA-1. The sizes stand to scale beside something whose size everybody knows, above their prices,
+each with a box to tick; the signature is on the same page, for whatever is signed must be in sight.
+A drawing that would push it off the page gets smaller, and a very long letter goes overleaf.
+Bands in the drawing tell how much of each colour there is; in black only they are hatched, as the
+selvedge is.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping
+from itertools import product
+from typing import Any
 
 from provenance.papers.format import SELVEDGE_MM, Format
+from provenance.press.codes.qr import Code
+from provenance.press.drawings.scale.drawing import Drawing, ToScale, scale_drawing
 from provenance.press.drawings.selvedge import bar_svg
-from provenance.press.pdf.render import render_pdf
+from provenance.press.pdf.render import Laid, lay_out
 from provenance.press.templates import render, source
-from provenance.public.quotation.client import ClientPaper, Drawn
+from provenance.public.quotation.client import ClientPaper
 from provenance.public.studio import PublicStudio
 
-RULES_CM = (200, 100, 50, 20, 10)
-ROOM_MM = {1: (110.0, 58.0), 2: (58.0, 56.0), 3: (39.0, 54.0)}
+PAGES = 2
+DRAWN_HIGH_MM = (78.0, 66.0, 54.0, 42.0, 30.0)
+_LETTER_OVER_MM = (60.0, 30.0)  # the same for a letter that stands overleaf
+_MARGINS_MM = 48.0
+_LETTERS_MM = 8.5 * 25.4 / 72
 _LONG, _LONGEST = 24, 44
 _HEADINGS = (
-    "name", "for", "what_heading", "yarn_heading", "colours_heading", "sizes_heading",
-    "go_ahead", "chosen", "signature", "day",
+    "name", "for", "what_heading", "yarn_heading", "colours_heading", "go_ahead", "signature",
+    "day", "terms", "tick",
 )  # fmt: skip
 
 
 def quotation_pdf(studio: PublicStudio, paper: ClientPaper, sheet: Format) -> bytes:
     """The paper that goes to the client; Slip says what of it cannot be printed."""
-    say, black = studio.phrases.say, sheet.is_black
-    mm, rule = _scale(paper.sizes)
-    rule_mm, length = round(rule * mm, 2), f"{rule / 100:g} m" if rule >= 100 else f"{rule} cm"
+    return _fitting(studio, paper, sheet).pdf(archival=True, created=paper.made_on)
+
+
+def _fitting(studio: PublicStudio, paper: ClientPaper, sheet: Format) -> Laid:
+    """With the largest drawing that leaves the signature on the first page."""
+    laid = None
+    ways = [*product(("front",), DRAWN_HIGH_MM), *product(("overleaf",), _LETTER_OVER_MM)]
+    for letter, high in ways:
+        laid = lay_out(*_set(studio, paper, sheet, high, letter))
+        if laid.pages <= PAGES:
+            break
+    assert laid is not None, "there is a size to draw in"
+    return laid
+
+
+def _set(
+    studio: PublicStudio, paper: ClientPaper, sheet: Format, high: float, letter: str
+) -> tuple[str, Mapping[str, bytes | Code]]:
+    """Both pages as HTML with their files; the letter on the `front`, or overleaf."""
+    black = sheet.is_black
+    wide = sheet.size_mm[0] - _MARGINS_MM
+    drawing, width = _drawing(studio, paper, (wide, high), black=black)
     edge = bar_svg(paper.stripes, SELVEDGE_MM, sheet.size_mm[1], upright=True, black=black)
-    assets = {
+    assets: dict[str, bytes | Code] = {
         "quotation.css": source("quotation/quotation.css", studio.templates),
         "selvedge.svg": edge,
-        "rule.svg": _rule_svg(rule_mm).encode(),
+        "drawn.svg": drawing.svg.encode(),
     }
-    drawings = []
-    for turn, size in enumerate(paper.sizes):
-        colours = "; ".join(chip.words for chip in paper.chips)
-        words = say("quotation.drawn", size=size.words, colours=colours)
-        drawn = {"name": f"size{turn}.svg", "words": words}
-        width, height = (round(float(side) * mm, 2) for side in (size.width, size.height))
-        assets[drawn["name"]] = bar_svg(paper.bands, width, height, upright=True, black=black)
-        drawings.append({**drawn, "width": width, "height": height})
-    context = {
-        "it": paper,
-        "sheet": sheet.name,
+    shown = {
+        "width": f"{width:.2f}",
+        "height": f"{width * drawing.height / drawing.width:.2f}",
+        "words": drawing.words,
+    }
+    context = {"it": paper, "sheet": sheet.name, "is_black": black, "studio": studio,
+               "drawing": shown, "letter": letter, **_words(studio, paper)}  # fmt: skip
+    return render("quotation/client.html", context, studio.templates), assets
+
+
+def _words(studio: PublicStudio, paper: ClientPaper) -> dict[str, Any]:
+    say = studio.phrases.say
+    several = "" if len(paper.sizes) > 1 else "_one"
+    return {
         "language": studio.phrases.language,
-        "studio": studio,
         "say": {name: say(f"quotation.{name}") for name in _HEADINGS},
+        "ahead": say(f"quotation.go_ahead_words{several}"),
+        "order": say(f"quotation.order{several}"),
         "reach": say("quotation.reach", maker=studio.maker, contact=paper.contact),
-        "is_black": black,
-        "drawings": drawings,
-        "rule": {
-            "height": rule_mm,
-            "alt": say("quotation.rule", length=length),
-            "words": say("quotation.shares", length=length),
-        },
-        "ahead": say("quotation.go_ahead_words"),
+        "shares": say("quotation.shares"),
         "long": sum(len(paper.title) > step for step in (_LONG, _LONGEST)),
     }
-    html = render("quotation/client.html", context, studio.templates)
-    return render_pdf(html, assets, archival=True, created=paper.made_on)
 
 
-def _scale(sizes: Sequence[Drawn]) -> tuple[float, int]:
-    """Millimetres of paper for a centimetre, so that every size fits; the rule's centimetres."""
-    width, height = ROOM_MM[len(sizes)]
-    highest = max(float(size.height) for size in sizes)
-    mm = min(width / max(float(size.width) for size in sizes), height / highest)
-    return mm, next((rule for rule in RULES_CM if rule <= highest), RULES_CM[-1])
-
-
-def _rule_svg(high: float) -> str:
-    """The rule, upright, with ticks at its ends and middle."""
-    ticks = "".join(
-        f'<path d="M0 {round(at * high, 2)}h{long}" stroke="#655c54" stroke-width="0.2"/>'
-        for at, long in ((0.003, 2), (0.5, 1.2), (0.997, 2))
-    )
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 2 {high}" width="2" '
-        f'height="{high}"><path d="M0.1 0V{high}" stroke="#655c54" stroke-width="0.2"/>'
-        f"{ticks}</svg>"
-    )
+def _drawing(
+    studio: PublicStudio, paper: ClientPaper, room: tuple[float, float], *, black: bool
+) -> tuple[Drawing, float]:
+    """The sizes to scale, and how wide that is on the page; its letters can be read there."""
+    works = [ToScale(size.height, size.width, paper.bands) for size in paper.sizes]
+    kind, width, letters = paper.kind or "other", room[0], _LETTERS_MM / room[0]
+    for _ in range(5):  # larger letters want a wider view, and that is smaller on the page
+        drawn = scale_drawing(works, kind, studio.phrases, black=black, letters=letters)
+        width = min(room[0], room[1] * drawn.width / drawn.height)
+        high = float(drawn.svg.split('font-size="', 1)[1].split('"', 1)[0]) * width / drawn.width
+        if high >= _LETTERS_MM * 0.98:
+            break
+        letters *= _LETTERS_MM / high
+    return drawn, width

@@ -11,13 +11,15 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Any
 
-from provenance.papers.sheets.frame import Display, Paper, price_of
+from provenance.papers.sheets.frame import Display, Paper, price_of, whole_view
 from provenance.papers.tags.words import tag_words
+from provenance.press.codes.qr import Code
 from provenance.press.letters.fonts import SANS
 from provenance.press.letters.measure import lines_of
 from provenance.public.piece import KINDS, PublicPiece
 
 _NUMERIC = ("price",)
+_PHOTO_MM = (26.0, 30.0)
 # The packing list as sheet.css sets it: its letters in points, the room for an item beside its box,
 # a line, a heading with its white and the line that is left to fill in, a column of the first page.
 _LETTERS, _ITEM_MM = Fraction("9.4"), Fraction(73)
@@ -74,7 +76,9 @@ def guild_inventory(display: Display) -> list[Paper]:
 
 
 def price_list(display: Display) -> list[Paper]:
-    """Large type for whoever minds the stand: kind, then price; how to pay, what to do."""
+    """Large type for whoever minds the stand: kind, then price, with a small picture; how to pay,
+    what to do with the stubs where its tags have them."""
+    assets: dict[str, bytes | Code] = {}
     pieces = sorted(display.pieces, key=_helper_order)
     groups = groupby(pieces, lambda each: display.phrases.say(f"kinds.{each.kind}"))
     values = {
@@ -83,6 +87,7 @@ def price_list(display: Display) -> list[Paper]:
         "pay": display.outlet.pay,
         "has_stub": display.outlet.has_stub,
         "note": tax_note(display),
+        "photos": {each.number: whole_view(display, each, _PHOTO_MM, assets) for each in pieces},
     }
     columns = ("kind", "title", "number", "size", "made of", "price")
     rows = [
@@ -90,7 +95,7 @@ def price_list(display: Display) -> list[Paper]:
          _plain_price(display, each))
         for each in pieces
     ]  # fmt: skip
-    return display.papers(display.page("price_list", values), columns, rows)
+    return display.papers(display.page("price_list", values, assets=assets), columns, rows)
 
 
 def _helper_order(each: PublicPiece) -> tuple[int, Any, str]:

@@ -64,6 +64,50 @@ def get_ready() -> None:
     import_module("weasyprint")
 
 
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A page that has been laid out and is no PDF yet: how many sides of paper it takes."""
+
+    html: str
+    assets: Mapping[str, bytes | Code]
+    document: Any
+
+    @property
+    def pages(self) -> int:
+        """How many pages it takes."""
+        return len(self.document.pages)
+
+    def pdf(
+        self,
+        *,
+        archival: bool,
+        created: date,
+        identifier: bytes = b"",
+        attachments: Sequence[Attached] = (),
+    ) -> bytes:
+        """The PDF, as `render_pdf` makes it."""
+        with _no_grumbling():
+            moment = _moment(created)
+            about = self.document.metadata
+            about.created = about.modified = moment.isoformat() + "Z"
+            content: bytes = self.document.write_pdf(
+                pdf_variant="pdf/a-3a" if archival else None,
+                pdf_identifier=_identifier(self.html, identifier) if archival else None,
+                attachments=[_attachment(file, moment) for file in attachments],
+                finisher=_finish,
+                custom_metadata=True,  # what `noted.carrying` put into the page
+            )
+        _check_fonts(self.document)
+        check_codes(content, [asset for asset in self.assets.values() if isinstance(asset, Code)])
+        return content
+
+
+def lay_out(html: str, assets: Mapping[str, bytes | Code]) -> Laid:
+    """The HTML laid out on its paper, to be looked at before it becomes a PDF; Slip as below."""
+    with _no_grumbling():
+        return Laid(html, assets, _laid_out(html, assets))
+
+
 def render_pdf(
     html: str,
     assets: Mapping[str, bytes | Code],
@@ -80,27 +124,10 @@ def render_pdf(
     `identifier` should be new whenever the content is: without one, it is made of the HTML.
     `created` is the date printed into the file. Slip says what is wrong with the page.
     """
-    with _no_grumbling():
-        document = _laid_out(html, assets)
-        moment = _moment(created)
-        document.metadata.created = document.metadata.modified = moment.isoformat() + "Z"
-        content: bytes = document.write_pdf(
-            pdf_variant="pdf/a-3a" if archival else None,
-            pdf_identifier=_identifier(html, identifier) if archival else None,
-            attachments=[_attachment(file, moment) for file in attachments],
-            finisher=_finish,
-            custom_metadata=True,  # what `noted.carrying` put into the page
-        )
-    _check_fonts(document)
-    codes = [asset for asset in assets.values() if isinstance(asset, Code)]
-    check_codes(content, codes)
-    return content
-
-
-def count_pages(html: str, assets: Mapping[str, bytes | Code]) -> int:
-    """How many pages the HTML takes, without making a PDF of it; Slip as above."""
-    with _no_grumbling():
-        return len(_laid_out(html, assets).pages)
+    laid = lay_out(html, assets)
+    return laid.pdf(
+        archival=archival, created=created, identifier=identifier, attachments=attachments
+    )
 
 
 def _laid_out(html: str, assets: Mapping[str, bytes | Code]) -> Any:

@@ -1,4 +1,4 @@
-"""What the stand card tells: kind and size, from so much to so much, in weeks; no hour, no cost.
+"""What the stand card tells: kind and size, from how much, in how many weeks; no hour, no cost.
 
 In: the view and the rows of the card. Out: `Card`, ready words, and the colours of the dye book.
 """
@@ -13,11 +13,12 @@ from provenance.public.edge import Stripe, stripes_of
 from provenance.public.view import View
 
 _NO_COLOUR = "#5b4a3a"
+_ROUND, _ROUND_BEYOND = ((20, 1), (100, 5), (500, 10), (2000, 50)), 100  # below so much: its step
 
 
 @dataclass(frozen=True, slots=True)
 class CardLine:
-    """One size: from and to, weeks."""
+    """One size: from how much, in round money; weeks."""
 
     size: str
     price: str
@@ -45,13 +46,21 @@ def card_of(view: View, rows: Sequence[CardRow]) -> Card:
 
 def _line(view: View, row: CardRow) -> CardLine:
     phrases, its, weeks = view.phrases, row.option.size, row.option.weeks
-    low, high = (phrases.money(end.value) for end in (row.low, row.high))
-    price = low if low == high else phrases.say("stand_card.from_to", low=low, high=high)
+    price = phrases.say("stand_card.from", price=phrases.money(in_round_money(row.least.value)))
     number = phrases.number(weeks.value, 0) if weeks else ""
     ready = phrases.say("stand_card.weeks", number=number) if number else ""
     sides = (phrases.number(side, 1) for side in (its.height, its.width))
     size = phrases.size_in(its) if phrases.is_american else f"{' × '.join(sides)} cm"
     return CardLine(size, price, ready)
+
+
+def in_round_money(price: Fraction) -> Fraction:
+    """Down to a number that is said across a table: fives, tens, fifties, hundreds.
+
+    Down, so that the piece whose price it rests on is not cheaper than the card says.
+    """
+    step = next((step for most, step in _ROUND if price < most), _ROUND_BEYOND)
+    return Fraction(price // step * step)
 
 
 def _stripes(view: View) -> tuple[Stripe, ...]:

@@ -52,7 +52,10 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class ClientPaper:
-    """All that stands on the client's paper; `issue` says which paper of this number it is."""
+    """All that stands on the client's paper; `issue` says which paper of this number it is.
+
+    It is kept as it went out, so that a newer field needs a value for the papers before it.
+    """
 
     number: str
     issue: str
@@ -72,6 +75,7 @@ class ClientPaper:
     terms: tuple[tuple[str, str], ...]
     contact: str
     made_on: date
+    kind: str = ""
 
 
 def client_paper(view: View, quotation: Quotation, before: Issue | None = None) -> ClientPaper:
@@ -98,6 +102,7 @@ def client_paper(view: View, quotation: Quotation, before: Issue | None = None) 
         terms=tuple(terms_of(view, quotation)),
         contact=contact_of(view),
         made_on=day,
+        kind=str(quotation.asked.kind or ""),
     )
 
 

@@ -1,0 +1,5 @@
+"""Works drawn to scale beside a thing whose size everybody knows."""
+
+from provenance.press.drawings.scale.drawing import Drawing, ToScale, scale_drawing
+
+__all__ = ["Drawing", "ToScale", "scale_drawing"]
