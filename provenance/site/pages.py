@@ -9,6 +9,7 @@ that the folder opens from disk.
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from functools import cached_property, partial
+from itertools import starmap
 from typing import Any
 
 from provenance.digest import digest_of
@@ -25,6 +26,7 @@ from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
 from provenance.site.lists import listings
 from provenance.site.places import DyeView, dye_views, fleece_anchor, fleece_views, outlet_views
 from provenance.site.rows import Once, Rows
+from provenance.site.scale import ALL_TO_SCALE, all_to_scale, how_large, outlines
 from provenance.site.shown import IN_AN_EDGE, ShownPiece, age, edge_style
 from provenance.site.structured import structured, studio_structured
 
@@ -131,13 +133,17 @@ def _beside_pieces(site: Site) -> Iterator[Page]:
         for export in exports_of(site.studio):
             make = partial(export_file, site.studio, piece, export)
             yield Page(f"{piece.path}{export.name}", (piece.stamp,), make)
+    yield from starmap(Page, outlines(site.studio, site.pieces))
 
 
 def _loose_files(site: Site) -> Iterator[Page]:
     """Style, letters, feed and what hosts look for."""
-    css = site_font_css("letters/").encode() + source("site/site.css", site.studio.templates)
+    own_file = partial(source, studio_templates=site.studio.templates)
+    css = site_font_css("letters/").encode() + own_file("site/site.css")
+    css += own_file("site/scale.css")
     named = f"{site.studio.name}\n{site.studio.site}\n".encode()
     own = {"site.css": css, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
+    own["scale.js"] = own_file("site/scale.js")
     own |= {f"letters/{name}": content for name, content in site.letters.items()}
     for name, content in own.items():
         yield Page(name, (content,), partial(bytes, content))
@@ -189,6 +195,8 @@ def _lists_of_work(site: Site) -> Iterator[Asked]:
         given = {"listing": each, "lists": lists}
         shown = (ways, each.name, stamps(each.pieces), edge)
         yield each.path, "site/work.html", shown, partial(dict, given)
+    to_scale = partial(all_to_scale, site.studio, site.listed)
+    yield ALL_TO_SCALE, "site/to_scale.html", (edge, stamps(site.listed)), to_scale
     dyes = tuple((dye.of, len(dye.pieces)) for dye in site.dye_views)
     yield "dyes/", "site/dyes.html", (edge, dyes), partial(dict, {"dyes": site.dye_views})
     for dye in site.dye_views:
@@ -246,6 +254,7 @@ def _of_piece(site: Site, piece: ShownPiece) -> Given:
         "older": older,
         "structured": structured(site.studio, piece),
         "exports": exports_of(site.studio),
+        "large": how_large(site.studio, piece),
         "description": _description(facts),
     }
 
