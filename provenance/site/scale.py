@@ -59,7 +59,7 @@ def how_large(studio: PublicStudio, piece: ShownPiece) -> HowLarge | None:
 def outlines(
     studio: PublicStudio, pieces: Sequence[ShownPiece]
 ) -> Iterator[tuple[str, tuple[Any, ...], Callable[[], bytes]]]:
-    """The outline of each piece that has one, on paper: its path, what it comes from, the making."""
+    """The outline of each piece that has one: its path, what it comes from, how it is made."""
     sheet = format_for(studio)
     for piece in pieces:
         if has_outline(piece.card):
