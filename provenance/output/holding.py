@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 import shutil
 import stat
 from collections.abc import Callable, Iterator, Mapping
@@ -30,6 +31,7 @@ LEFT_IN_PEACE = (
 _FOLDERS_IN_PEACE = (".well-known", ".github")
 _OF_THE_SYSTEM = (".DS_Store", "Thumbs.db", "desktop.ini")  # dropped by file browsers, nobody's
 _SHOWN = 5
+_LEADS_OUT = re.compile(r"(?:\A|/)(?:\.\.)?(?:/|\Z)|\\")
 
 Trusts = Callable[[str, "os.DirEntry[str]"], bool]
 
@@ -68,7 +70,8 @@ def _lines(path: Path, errors: str = "strict") -> list[str]:
 
 
 def _stays_inside(name: str) -> bool:
-    return not name.startswith("/") and not {"..", ""} & {*name.split("/")} and "\\" not in name
+    """No way upwards, no empty part, nothing that another system takes for a way."""
+    return not _LEADS_OUT.search(name)
 
 
 def files_in(tree: Path) -> Iterator[tuple[str, os.DirEntry[str]]]:
@@ -163,10 +166,10 @@ def bring_home(source: Path, target: Path) -> None:
 
 def look_into_peace(tree: Path) -> list[str]:
     """What is left in peace in a tree: looked for by name, not among all its files."""
-    known = read_list(tree)
     found = [name for name in LEFT_IN_PEACE if os.path.lexists(tree / name)]
     for folder in _FOLDERS_IN_PEACE:
         found += [f"{folder}/{name}" for name, _ in files_in(tree / folder)]
+    known = read_list(tree) if found else {}
     return [name for name in found if name not in known and not (tree / name).is_symlink()]
 
 

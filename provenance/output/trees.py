@@ -72,6 +72,17 @@ def former_tree(target: Path, steps: int, *, swaps: bool = True) -> Iterator[Tre
             tree.put_in_place()
 
 
+def lies_as_listed(target: Path, trusts: Trusts) -> bool:
+    """Whether a tree lies in its place just as it was left, and nothing on its way beside it."""
+    if any(os.path.lexists(kept.beside(target, word)) for word in ("new", "old")):
+        return False
+    with suppress(Slip, OSError):
+        known = read_list(target)
+        holding = look_into(target, known, trusts)
+        return not holding.makers and len(holding.ours) == len(known) > 0
+    return False
+
+
 class Tree:
     """A tree in the making; use it by `new_tree`. `before` has the digests of the old tree,
     `remains` what was found on the way that the maker should know of."""
