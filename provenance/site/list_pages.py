@@ -9,6 +9,7 @@ from functools import partial
 from provenance.site.front import front, opening, who
 from provenance.site.lists import choices, listings
 from provenance.site.places import fleece_views
+from provenance.site.scale import ALL_TO_SCALE, all_to_scale
 from provenance.site.structured import studio_structured
 from provenance.site.whole import Asked, Site, Values, stamps
 
@@ -42,6 +43,8 @@ def _work(site: Site) -> Iterator[Asked]:
         shown = (ways, each.name, stamps(each.pieces), site.edge)
         given: Values = partial(dict, listing=each, whole=lists[0], choices=parts)
         yield each.path, "site/work.html", shown, given
+    to_scale = partial(all_to_scale, site.studio, site.listed)
+    yield ALL_TO_SCALE, "site/to_scale.html", (site.edge, stamps(site.listed)), to_scale
 
 
 def _dyes(site: Site) -> Iterator[Asked]:

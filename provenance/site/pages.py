@@ -9,6 +9,7 @@ that the folder opens from disk.
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from itertools import starmap
 from typing import Any
 
 from provenance.press.markup import to_html, to_plain
@@ -19,6 +20,7 @@ from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
 from provenance.site.list_pages import pages_of_lists
 from provenance.site.mark import mark_file
 from provenance.site.places import anchor, whereabouts
+from provenance.site.scale import how_large, outlines
 from provenance.site.shown import ShownPiece, edge_style, shown_piece
 from provenance.site.structured import structured
 from provenance.site.style import lost_page, script, style
@@ -61,6 +63,7 @@ def _beside_pieces(site: Site) -> Iterator[Page]:
         for export in exports_of(site.studio):
             make = partial(export_file, site.studio, piece, export)
             yield Page(f"{piece.path}{export.name}", (piece.stamp,), make)
+    yield from starmap(Page, outlines(site.studio, site.pieces))
 
 
 def _loose_files(site: Site) -> Iterator[Page]:
@@ -146,6 +149,7 @@ def _of_piece(site: Site, piece: ShownPiece) -> Given:
         "older": older,
         "structured": structured(site.studio, piece),
         "exports": exports_of(site.studio),
+        "large": how_large(site.studio, piece),
         "description": _description(facts),
     }
 

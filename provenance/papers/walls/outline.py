@@ -174,7 +174,8 @@ def _foot(leaf: Leaf, studio: PublicStudio, facts: PublicPiece, place: str) -> N
     leaf.words((x, top + 13), f"{studio.maker}, {studio.name}. {facts.size}", 9)
     leaf.words((x, top + 17.5), place, 9)
     y = leaf.height - MARGIN - 4
-    leaf.words((x, y - 4.5), phrases.say("outline.print", length=f"{RULER} mm"), 9)
+    proof = phrases.say("outline.print", whole=phrases.percent(100), length=f"{RULER} mm")
+    leaf.words((x, y - 4.5), proof, 9)
     with leaf.figure(phrases.say("outline.ruler", length=f"{RULER} mm")):
         leaf.line((x, y), (x + RULER, y), wide=0.3)
         for at in range(0, RULER + 1, 10):

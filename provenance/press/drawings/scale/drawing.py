@@ -13,11 +13,12 @@ from html import escape
 
 from provenance.language.measures import inches
 from provenance.language.phrases import Phrases
-from provenance.press.drawings.scale.compared import compared
+from provenance.press.drawings.scale.compared import compared, length
 from provenance.press.drawings.scale.placing import Box, Scene, scene
 from provenance.press.drawings.scale.things import CHAIRS, shapes
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.public.edge import Stripe
+from provenance.reference.beside import beside
 
 # Height of the letters: a share of the view's width, or of its height where that is more, so that
 # they can be read on a phone; a paper asks for smaller ones.
@@ -69,6 +70,16 @@ def scale_drawing(
         parts += _measures(box, _edges(seen, box, size), phrases, size)
     words = compared(works, seen, phrases)
     return Drawing(_svg(view, size, words, parts), words, view.width, view.height)
+
+
+def measure_drawing(name: str, phrases: Phrases) -> Drawing:
+    """A thing by itself, a unit a centimetre: the measure for works that stand around it."""
+    thing = beside(name, phrases.language)
+    wide, high = float(thing.width), float(thing.height)
+    words = phrases.say(f"scale.{name}", width=length(thing.width, phrases),
+                        height=length(thing.height, phrases))  # fmt: skip
+    drawn = f'<g class="thing">{shapes(thing)}</g>'
+    return Drawing(_svg(Box(0, 0, wide, high), 16.0, words, [drawn]), words, wide, high)
 
 
 def _letters(seen: Scene, share: float) -> float:

@@ -1,0 +1,104 @@
+"""How large works are: to scale on a piece's page, all on one page, on paper for a wall.
+
+In: the public studio and pieces shown. Out: what templates fill in; the outlines' files. A piece
+whose size is not known has nothing here.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from provenance.papers.format import Format, format_for
+from provenance.papers.walls.outline import has_outline, outline_pdf, sheets_of
+from provenance.press.drawings.scale import Drawing, ToScale, measure_drawing, scale_drawing
+from provenance.press.drawings.selvedge import gradient
+from provenance.public.shapes import Size
+from provenance.public.studio import PublicStudio
+from provenance.reference.beside import beside
+from provenance.site.shown import Picture, ShownPiece
+
+OUTLINE = "outline.pdf"
+ALL_TO_SCALE = "work/to-scale/"
+
+
+@dataclass(frozen=True, slots=True)
+class HowLarge:
+    """A piece to scale: the drawing, its sides in mm, sheets and paper of its outline, the photo
+    that shows it as large as it is, with the mm that it shows across; the card to hold against."""
+
+    drawing: Drawing
+    width: float
+    height: float
+    sheets: int
+    paper: str
+    photo: Picture | None
+    across: float
+    card: tuple[float, float]
+
+
+def how_large(studio: PublicStudio, piece: ShownPiece) -> HowLarge | None:
+    """What the page of a piece shows of its size; None where that is not known."""
+    facts, size = piece.facts, piece.card.measures
+    if size is None:
+        return None
+    work = ToScale(size.height, size.width, facts.stripes)
+    sheet, card = format_for(studio), beside("card")
+    measured = [each for each in piece.pictures if each.across]
+    near = sorted(measured, key=lambda each: each.view != "detail")
+    photo = near[0] if near else None
+    return HowLarge(
+        drawing=scale_drawing([work], facts.kind, studio.phrases),
+        width=float(size.width * 10), height=float(size.height * 10),
+        sheets=sheets_of(piece.card, sheet) if has_outline(piece.card) else 0, paper=sheet.name,
+        photo=photo, across=float((photo.across or 0) * 10) if photo else 0.0,
+        card=(float(card.width * 10), float(card.height * 10)),
+    )  # fmt: skip
+
+
+def outlines(
+    studio: PublicStudio, pieces: Sequence[ShownPiece]
+) -> Iterator[tuple[str, tuple[Any, ...], Callable[[], bytes]]]:
+    """The outline of each piece that has one: its path, what it comes from, how it is made."""
+    sheet = format_for(studio)
+    for piece in pieces:
+        if has_outline(piece.card):
+            comes_from = (piece.stamp, sheet.name)
+            yield f"{piece.path}{OUTLINE}", comes_from, partial(_outline, studio, piece, sheet)
+
+
+def _outline(studio: PublicStudio, piece: ShownPiece, sheet: Format) -> bytes:
+    return outline_pdf(studio, piece.facts, sheet)
+
+
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """A piece on the page of all: its sides in cm, its yarns as a CSS background."""
+
+    piece: ShownPiece
+    size: Size
+    stripes: str
+
+    @property
+    def width(self) -> float:
+        return float(self.size.width)
+
+    @property
+    def height(self) -> float:
+        return float(self.size.height)
+
+
+def all_to_scale(studio: PublicStudio, listed: Sequence[ShownPiece]) -> Mapping[str, Any]:
+    """All works whose size is known, by kind, beside a person; and how many others there are."""
+    hung = [
+        Hung(piece, piece.card.measures, gradient(piece.facts.stripes, "to bottom"))
+        for piece in listed
+        if piece.card.measures
+    ]
+    kinds = dict.fromkeys(each.piece.card.kind for each in hung)
+    return {
+        "groups": [(kind, [e for e in hung if e.piece.card.kind == kind]) for kind in kinds],
+        "widest": max((each.width for each in hung), default=1.0),
+        "person": measure_drawing("figure", studio.phrases),
+        "others": len(listed) - len(hung),
+    }
