@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from datetime import date
 from fractions import Fraction
 
+from provenance.public.glass import PublicYarn
 from provenance.public.piece import PhotoFacts, PublicPiece
 from provenance.records.pieces import FOR_SALE
 
@@ -29,6 +30,7 @@ class Card:
     families: tuple[str, ...]
     from_fleeces: tuple[tuple[str, Fraction], ...]
     photos: tuple[PhotoFacts, ...]
+    yarns: tuple[PublicYarn, ...]
 
     @property
     def for_sale(self) -> bool:

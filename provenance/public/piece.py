@@ -20,6 +20,7 @@ from provenance.figures.working import half_up
 from provenance.public import describe
 from provenance.public.cloth import cloth_lines, edition_line, mount_line
 from provenance.public.edge import Stripe, stripes_of
+from provenance.public.glass import PublicSight, PublicYarn, sights_of, yarns_of
 from provenance.public.label import Content, content_of
 from provenance.public.lineage import Tree, tree_of
 from provenance.public.making.steps import Making
@@ -62,7 +63,7 @@ class PublicPiece:
     g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
     a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
     and moth. Of a set all is of one; `made` and `left` say how many there are, `price_each` that
-    the price is of one. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
+    the price is of one. `sights` are what a photo may name of `yarns`. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
     """
 
     number: str
@@ -118,6 +119,8 @@ class PublicPiece:
     distinguishing: str
     photos: tuple[PhotoFacts, ...]
     stripes: tuple[Stripe, ...]
+    yarns: tuple[PublicYarn, ...]
+    sights: tuple[PublicSight, ...]
     tree: Tree
     accent: str
     accent_dark: str
@@ -150,6 +153,7 @@ class PublicPiece:
 def public_piece(view: View, worked: Worked) -> PublicPiece:
     """The public facts of one piece. Raises Slip for what nobody can know of it."""
     piece, phrases, strands, light = worked.record, view.phrases, worked.strands, worked.light
+    yarns = yarns_of(view, worked)
     price, note, shows = describe.price_lines(view, worked)
     care, short = describe.care_of(view, worked, short_light(light))
     return PublicPiece(
@@ -196,6 +200,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         subject=str(piece.subject or ""), distinguishing=str(piece.distinguishing or ""),
         photos=tuple(_photo(view, piece, each) for each in piece.photos),
         stripes=stripes_of((each.colour, each.grams) for each in strands),
+        yarns=yarns, sights=sights_of(yarns),
         tree=tree_of(view, worked),
         accent=accent(_main_colour(strands), on_white=True),
         accent_dark=accent(_main_colour(strands), on_white=False),

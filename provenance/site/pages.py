@@ -21,6 +21,7 @@ from provenance.public.shelves import PublicDye, PublicFleece
 from provenance.public.studio import PublicStudio
 from provenance.site.exports import export_file, exports_of
 from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
+from provenance.site.glass import glass
 from provenance.site.lists import listings
 from provenance.site.places import DyeView, dye_views, fleece_anchor, fleece_views, outlet_views
 from provenance.site.rows import Once, Rows
@@ -245,6 +246,7 @@ def _of_piece(site: Site, piece: ShownPiece) -> Given:
         "newer": newer,
         "older": older,
         "structured": structured(site.studio, piece),
+        "glass_data": glass(piece, site.studio.phrases),
         "exports": exports_of(site.studio),
         "description": _description(facts),
     }
