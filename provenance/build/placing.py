@@ -129,7 +129,8 @@ def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rend
 def _cloth(piece: Card, photo: PhotoFacts) -> Cloth:
     """What is to be found in a photo; a detail is cloth to its border."""
     seen = tuple(Yarn(each.colour, each.runs) for each in in_sight(piece.yarns))
-    return Cloth(seen, fills=photo.view == "detail")
+    under = tuple(each.colour for each in piece.yarns if not each.is_seen)
+    return Cloth(seen, under, fills=photo.view == "detail", among=photo.view == "room")
 
 
 def _credit(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:

@@ -63,7 +63,8 @@ class PublicPiece:
     g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
     a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
     and moth. Of a set all is of one; `made` and `left` say how many there are, `price_each` that
-    the price is of one. `sights` are what a photo may name of `yarns`. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
+    the price is of one. `made_of` are the fibres and `from_fleeces` the fleece lots in it; `sights`
+    are what a photo may name of `yarns`.
     """
 
     number: str

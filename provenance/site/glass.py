@@ -1,6 +1,6 @@
 """What the script of a piece's page reads: names for the yarns under a finger.
 
-In: a shown piece. Out: JSON for a data block of its page: yarns in public words, the edge's stripes,
+In: a shown piece. Out: JSON for a data block of its page: yarns in public words with their shares,
 what each number of the files beside the photos stands for, the words of the dialog.
 """
 

@@ -18,6 +18,7 @@ from surfaces import Texture
 from weave import Cloth, Swatch, weave
 
 Array = np.ndarray
+TOLD: dict[str, Texture] = {}  # by the number of the piece
 RELIEF_GAIN = 1.06  # what `relief.lit` adds on the whole; divided out so that records stay true
 
 
@@ -93,7 +94,9 @@ def paste(target: Array, strip: Array, edge: tuple[float, int], at: tuple, px: f
 def woven(piece: Piece) -> Texture:
     """The whole piece, lit and averaged down to its `fine` pixels per cm, from the cache."""
     if piece.told:
-        return weave_told(piece)
+        if piece.number not in TOLD:
+            TOLD[piece.number] = weave_told(piece)
+        return TOLD[piece.number]
     target = piece.fine
     key = hashlib.sha256(fingerprint(piece, target).encode()).hexdigest()[:24]
     store = Path(tempfile.gettempdir()) / "cloth-cache" / f"{key}.npz"

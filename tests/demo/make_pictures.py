@@ -1,4 +1,4 @@
-"""Make the demo studio's pictures: `python tests/demo/make_pictures.py [NUMBER ...] [--draft] [--truth]`.
+"""Make the demo studio's pictures: `python tests/demo/make_pictures.py [NUMBER ...] [--draft]`.
 
 In: the records in pieces/ (yarn colours) and the designs here. Out: pieces/photos/NUMBER-VIEW.jpg
 and beside the tests truth/NUMBER-VIEW.png, which yarn lies where; with --truth that alone. A number
@@ -14,6 +14,7 @@ from pathlib import Path
 import details
 import hangings
 import lengths
+import materials
 import rooms
 import wholes
 from cloths import Piece, lots_of
@@ -154,6 +155,7 @@ def main() -> None:
     folder = Path(sys.argv[sys.argv.index("--to") + 1]) if "--to" in sys.argv else PHOTOS
     folder.mkdir(parents=True, exist_ok=True)
     TRUTH.mkdir(exist_ok=True)
+    materials.grain_kept = 0.1 if only_truth else 1.0
     for number, view in wanted([a for a in sys.argv[1:] if a[0] != "-" and a != str(folder)]):
         lots = PngInfo()
         lots.add_text("lots", " ".join(lots_of(PIECES[number]().cloth)))
@@ -161,6 +163,7 @@ def main() -> None:
             TRUTH / f"{number}-{view}.png", optimize=True, pnginfo=lots
         )
         if only_truth:
+            print(f"{number}-{view}.png", flush=True)
             continue
         data = squeezed(take(shot(number, view), number, view, draft))
         (folder / f"{number}-{view}.jpg").write_bytes(data)

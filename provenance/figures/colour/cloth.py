@@ -3,48 +3,46 @@
 In: a small photo as an array (8-bit sRGB), the piece's yarns with their colours, how the photo was
 taken. Out: for each pixel the number of a sight (one yarn, yarns that look alike, or a warp and a
 weft that cross there), 0 where it isn't sure. Distance is CIEDE2000 with kL = 2, as CIE 116-1995
-has it for textiles: lightness counts half, since folds and light change it. What two crossing yarns look like from afar is their mean in linear light. Bounds are ours, set on
-photographs whose yarns are known (tests/figures/test_cloth_seen.py).
+has it for textiles: lightness counts half, since folds and light change it. What two crossing yarns
+look like from afar is their mean in linear light. Bounds are ours, set on pictures whose yarns are
+known (tests/figures/test_cloth_seen.py).
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from provenance.figures.colour.photo import lab_of_light
+from provenance.figures.colour.ground import background, largest
+from provenance.figures.colour.photo import Pixels, light_of
 from provenance.figures.colour.sights import MOST_ALIKE, Yarn, crossings, groups_of
-from provenance.figures.colour.space import channels
-
-Pixels = NDArray[Any]
+from provenance.figures.colour.space import channels, lab, lch
 
 _FAR = 8.0  # beyond this no yarn is meant
 _RIVAL = 1.6  # what another yarn must be further away
 _WALL = 1.5  # what the background must be further away
 _MIXED = (0.2, 0.3, 0.4, 0.5, 0.6)  # shares of warp that are tried
 _SAME = 0.45  # what two looks must have in common to mean the same
-_COARSE = 3.0  # steps of Lab in which colours of the border are counted
 _MOST_CELLS = 2500
 _TURNS = 1  # how often the light is reckoned again
 _ENOUGH = 0.05  # of the photo, what must be named before its light is judged
 _THERE = 0.03  # of what is named, what a yarn must be to be taken for there
+_PLAIN, _WOODEN = 12.0, 60.0  # chroma of what is white, grey or black; of wood and leather
 _DARK = 0.004  # of full light: darker differences are noise
 _MOST_CAST = 0.25  # in logarithms: more is another colour and no light
 _REACH = 2  # pixels each way that are looked at together: a finger is no needle
 _FILLED = 0.55  # of these, how many must be named
 _ALONE = 0.66  # of the named, how many must be one yarn to be named alone
 _BOTH = 0.22  # of the named, the least a second yarn must be to be named with the first
-_BLOCK = 4
 
 
 @dataclass(frozen=True, slots=True)
 class _Looks:
     """Colours that may be met (linear light and Lab, n x 3), how much of each group of yarns each
     is made of, how much warp is in it (0: a yarn by itself), whether it may be met by itself where
-    threads are too fine to be seen, which others would mean something else."""
+    threads are too fine to be seen, which others would mean something else; which groups have a
+    colour that few other things have."""
 
     light: Pixels
     colours: Pixels
@@ -53,27 +51,47 @@ class _Looks:
     stays: Pixels
     rivals: Pixels
     pairs: Pixels
+    strong: Pixels
 
 
-def seen(pixels: Pixels, yarns: Sequence[Yarn], *, filled: bool) -> Pixels:
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo as small pixels (height x width x 3, 8-bit sRGB), and how it was taken.
+
+    `filled`: the cloth fills the photo, so that its border is no background. `among`: it lies among
+    other things, which have any white, grey and brown: a yarn of such a colour says nothing.
+    """
+
+    pixels: Pixels
+    filled: bool
+    among: bool = False
+
+
+def seen(photo: Photo, yarns: Sequence[Yarn], under: Sequence[str] = ()) -> Pixels:
     """The number of the sight at each pixel, 0 where it isn't sure.
 
-    `filled`: the cloth fills the photo, so that its border is no background.
+    `under` are the colours of yarns that lie below, seen in a fringe alone: they are never named.
     """
-    shape, looks = pixels.shape[:2], _looks(tuple(yarns))
-    if not len(looks.colours):
+    shape = photo.pixels.shape[:2]
+    if not yarns:
         return np.zeros(shape, np.uint8)
-    cells, places, sizes = _cells(pixels)
-    wall = np.full(len(cells), np.inf) if filled else _background(cells, places.reshape(shape))
-    light = _light(cells)
+    looks = _looks(tuple(yarns), tuple(under))
+    cells, places, sizes = _cells(photo.pixels)
+    wall, shade = np.full(len(cells), np.inf), np.zeros(shape, bool)
+    if not photo.filled:
+        wall, shade = background(cells, places.reshape(shape))
+    light = light_of(cells)
     parts, meant = _sure(looks, light, (wall, sizes), np.zeros(looks.parts.shape[1], bool))
     for _ in range(_TURNS):
-        cast = _cast(light, looks.light[meant], parts.any(axis=1), sizes)
+        sure: Pixels = parts.sum(axis=1) > 0
+        cast = _cast(light, looks.light[meant], sure, sizes)
         there = sizes @ parts > _THERE * (sizes @ parts).sum()
         parts, meant = _sure(looks, light / cast, (wall, sizes), there)
     planes = np.moveaxis(parts.astype(np.float32)[places], -1, 0).reshape(-1, *shape)
-    found = _named(planes, looks.pairs)
-    return found if filled else _whole_of(found)
+    if photo.among:
+        planes = planes * looks.strong[:, None, None]
+    found = _named(planes * ~shade, looks.pairs)
+    return found if photo.filled else largest(found)
 
 
 def _sure(
@@ -124,40 +142,42 @@ def _columns(looks: _Looks, share: float) -> Pixels:
 
 
 @lru_cache(maxsize=8)
-def _looks(yarns: tuple[Yarn, ...]) -> _Looks:
+def _looks(yarns: tuple[Yarn, ...], under: tuple[str, ...]) -> _Looks:
     groups, crossed = groups_of(yarns), crossings(yarns)
-    each = np.eye(len(groups))
+    unit = np.eye(len(groups))
     told = np.array([len(group) <= MOST_ALIKE for group in groups], float)
-    light = [_light(np.array(channels(yarn.colour))) for yarn in yarns]
+    light = [light_of(np.array(channels(yarn.colour))) for yarn in yarns]
     lost = {n for pair in crossed for n in pair.groups if not _crosses_itself(yarns, groups[n])}
     bare = [
-        (light[n], each[g], 0.0, g not in lost) for g, group in enumerate(groups) for n in group
+        (light[n], unit[g], 0.0, g not in lost) for g, group in enumerate(groups) for n in group
     ]
-    table = np.zeros(each.shape, np.int64)
+    nothing = np.zeros(len(groups))
+    bare += [(light_of(np.array(channels(colour))), nothing, 0.0, True) for colour in under]
+    table = np.zeros(unit.shape, np.int64)
     for number, pair in enumerate(crossed, len(groups) + 1):
         warp, weft = pair.groups
         table[warp, weft] = table[weft, warp] = number
         for share in _MIXED:  # side by side, as the eye sees them from afar
             parts = np.array([share, 1 - share])
             mixed = parts @ np.array([light[n] for n in pair.yarns])
-            bare.append((mixed, parts @ each[[warp, weft]], share, False))
-    columns = zip(*bare, strict=True) if bare else (np.zeros((0, 3)),) * 4
-    lights, made, shares, stays = (np.array(column, float) for column in columns)
+            bare.append((mixed, parts @ unit[[warp, weft]], share, False))
+    lights, made, shares, stays = (np.array(each, float) for each in zip(*bare, strict=True))
     common = np.minimum(made[:, None], made[None]).sum(axis=2)
     looks = lights, lab_of_light(lights), made * told, shares, stays > 0
-    return _Looks(*looks, common < _SAME, table)
+    strong = [all(_is_strong(yarns[n].colour) for n in group) for group in groups]
+    return _Looks(*looks, common < _SAME, table, np.array(strong, np.float32))
+
+
+def _is_strong(colour: str) -> bool:
+    """Whether few things in a room have this colour."""
+    tone = lch(lab(colour))
+    return tone.chroma > _PLAIN and not (tone.chroma < _WOODEN and 40 < tone.hue < 100)
 
 
 def _crosses_itself(yarns: Sequence[Yarn], group: Sequence[int]) -> bool:
     """Whether there are both warp and weft among yarns that look alike."""
     uses = " ".join(yarns[n].use for n in group)
     return "warp" in uses and "weft" in uses
-
-
-def _light(colours: Pixels) -> Pixels:
-    """Linear light of 8-bit sRGB (IEC 61966-2-1)."""
-    coded = colours / 255
-    return np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
 
 
 def _cells(pixels: Pixels) -> tuple[Pixels, Pixels, Pixels]:
@@ -198,26 +218,8 @@ def _distances(colours: Pixels, looks: Pixels) -> Pixels:
     degrees = np.degrees(middle) % 360
     swing = np.radians(30) * np.exp(-(((degrees - 275) / 25) ** 2))
     bend = -2 * np.sqrt(mean_c**7 / (mean_c**7 + 25.0**7)) * np.sin(2 * swing)
-    return np.sqrt(np.maximum(by_l**2 + by_c**2 + by_h**2 + bend * by_c * by_h, 0))
-
-
-def _background(cells: Pixels, places: Pixels) -> Pixels:
-    """How far each colour is from what the border of the photo is made of (ΔE*ab)."""
-    height, width = places.shape
-    deep = max(1, round(0.03 * max(height, width)))
-    frame = np.ones((height, width), bool)
-    frame[deep : height - deep, deep : width - deep] = False
-    colours = lab_of_light(_light(cells))
-    counts = np.bincount(places[frame], minlength=len(cells))
-    steps = np.round(colours / _COARSE).astype(np.int64) + 64
-    packed = steps[:, 0] << 16 | steps[:, 1] << 8 | steps[:, 2]
-    keys, groups = np.unique(packed, return_inverse=True)
-    common = keys[np.bincount(groups.reshape(-1), counts) >= 0.002 * frame.sum()]
-    if not len(common):
-        return np.full(len(cells), np.inf)
-    walls = (np.stack([common >> 16, common >> 8 & 255, common & 255], -1) - 64) * _COARSE
-    squares = (colours**2).sum(1)[:, None] + (walls**2).sum(1) - 2 * colours @ walls.T
-    return np.sqrt(np.maximum(squares.min(axis=1), 0))
+    found: Pixels = np.sqrt(np.maximum(by_l**2 + by_c**2 + by_h**2 + bend * by_c * by_h, 0))
+    return found
 
 
 def _named(parts: Pixels, pairs: Pixels) -> Pixels:
@@ -241,27 +243,5 @@ def _boxed(planes: Pixels) -> Pixels:
         wide[axis] = (_REACH, _REACH)
         padded, size = np.pad(planes, wide), planes.shape[axis]
         cuts = [(slice(None),) * axis + (slice(n, n + size),) for n in range(2 * _REACH + 1)]
-        planes = sum((padded[cut] for cut in cuts[1:]), padded[cuts[0]])
+        planes = np.sum([padded[cut] for cut in cuts], axis=0)
     return planes
-
-
-def _whole_of(found: Pixels) -> Pixels:
-    """The largest thing that hangs together, and what is nearly as large: the piece. The rest of
-    a room may have a yarn's colour by chance."""
-    height, width = found.shape
-    rows, columns = -(-height // _BLOCK), -(-width // _BLOCK)
-    full = np.zeros((rows * _BLOCK, columns * _BLOCK), bool)
-    full[:height, :width] = found > 0
-    dense = full.reshape(rows, _BLOCK, columns, _BLOCK).mean(axis=(1, 3)) > 0.3
-    label = np.where(dense, np.arange(1, rows * columns + 1).reshape(rows, columns), 0)
-    before = np.zeros_like(label)
-    while (label != before).any():
-        before, wide = label, np.pad(label, 1)
-        tall = np.maximum(np.maximum(wide[:-2], wide[2:]), wide[1:-1])
-        around = np.maximum(np.maximum(tall[:, :-2], tall[:, 2:]), tall[:, 1:-1])
-        label = np.where(dense, around, 0)
-    names, sizes = np.unique(label[dense], return_counts=True)
-    large = names[sizes >= 0.25 * sizes.max()] if len(names) else names
-    kept = np.isin(label, large) & dense
-    mask = np.repeat(np.repeat(kept, _BLOCK, 0), _BLOCK, 1)[:height, :width]
-    return np.where(mask, found, 0).astype(np.uint8)

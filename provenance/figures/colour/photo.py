@@ -60,8 +60,13 @@ def _thinned(pixels: Pixels) -> Pixels:
 
 def lab_of(pixels: Pixels) -> Pixels:
     """CIELAB of every pixel, by the rules of `colour_space`."""
-    coded = pixels.astype(float) / 255
-    return lab_of_light(np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4))
+    return lab_of_light(light_of(pixels.astype(float)))
+
+
+def light_of(colours: Pixels) -> Pixels:
+    """Linear light of 8-bit sRGB (IEC 61966-2-1)."""
+    coded = colours / 255
+    return np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
 
 
 def lab_of_light(light: Pixels) -> Pixels:

@@ -25,23 +25,27 @@ KIND = "yarns"
 
 @dataclass(frozen=True, slots=True)
 class Cloth:
-    """What a photo shows: yarns with their colours, and whether the cloth fills it."""
+    """What a photo shows: yarns with their colours, colours of those that lie `under` them,
+    whether the cloth fills it, whether it lies among other things."""
 
     yarns: tuple[Yarn, ...]
+    under: tuple[str, ...] = ()
     fills: bool = False
+    among: bool = False
 
 
 def threads(picture: Image, cloth: Cloth) -> Sequence[Rendition]:
     """The file for a picture; none where nothing can be named."""
     from PIL.Image import Resampling
 
-    from provenance.figures.colour.cloth import seen
+    from provenance.figures.colour.cloth import Photo, seen
     from provenance.figures.colour.photo import pixels_of
 
     share = min(1.0, LONGER / max(picture.size))
     box = max(1, round(picture.width * share)), max(1, round(picture.height * share))
     small = picture.resize(box, Resampling.BOX)
-    found = seen(pixels_of(*box, small.tobytes()), cloth.yarns, filled=cloth.fills)
+    photo = Photo(pixels_of(*box, small.tobytes()), cloth.fills, cloth.among)
+    found = seen(photo, cloth.yarns, cloth.under)
     if not found.any():
         return ()
     packed = base64.b64encode(zlib.compress(found.tobytes(), 9)).decode()
