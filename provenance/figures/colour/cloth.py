@@ -15,7 +15,7 @@ from functools import lru_cache
 import numpy as np
 
 from provenance.figures.colour.ground import background, largest
-from provenance.figures.colour.photo import Pixels, light_of
+from provenance.figures.colour.photo import Pixels, lab_of_light, light_of
 from provenance.figures.colour.sights import MOST_ALIKE, Yarn, crossings, groups_of
 from provenance.figures.colour.space import channels, lab, lch
 
@@ -32,7 +32,7 @@ _PLAIN, _WOODEN = 12.0, 60.0  # chroma of what is white, grey or black; of wood 
 _DARK = 0.004  # of full light: darker differences are noise
 _MOST_CAST = 0.25  # in logarithms: more is another colour and no light
 _REACH = 2  # pixels each way that are looked at together: a finger is no needle
-_FILLED = 0.55  # of these, how many must be named
+_FILLED = 0.7  # of these, how many must be named
 _ALONE = 0.66  # of the named, how many must be one yarn to be named alone
 _BOTH = 0.22  # of the named, the least a second yarn must be to be named with the first
 

@@ -6,7 +6,7 @@ In: colours of a photo and where they lie. Out: distances and masks for `cloth`.
 
 import numpy as np
 
-from provenance.figures.colour.photo import Pixels, light_of
+from provenance.figures.colour.photo import Pixels, lab_of_light, light_of
 
 _COARSE = 3.0  # steps of Lab in which colours of the border are counted
 _TINT = 6.0  # in a* and b*, up to which shade may have the colour of what it falls on
