@@ -10,8 +10,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from provenance.build.site import Built, changes_in
-from provenance.build.whole import seen_lines
+from provenance.build.seen import Built, changes_in, seen_lines
 from provenance.output import Tree, former_tree
 from provenance.problems import Said, Slip, Words
 from provenance.studio import Studio

@@ -37,8 +37,9 @@ def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> 
     reviewed = review(book)
     found = {*to_recover(book, problems), *reviewed, *of_today(book, today)}
     found.update(review_figures(book, flow, kept.reviewed))
+    found.update(start_word_problems(book, kept.reviewed))
     kept.keep()
-    found.update(phrase_problems(book), start_word_problems(book), doubts(book))
+    found.update(phrase_problems(book), doubts(book))
     of_photos = frozenset(each for each in reviewed if _is_of_photos(each))
     if looks_at_photos:
         found.update(_looks(book, of_photos))

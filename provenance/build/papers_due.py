@@ -13,6 +13,7 @@ from typing import Protocol
 from provenance.build.certificates import Begun, certificates_due, not_issued
 from provenance.build.due_file import DueTags
 from provenance.build.memo import Memo
+from provenance.build.seen import due_tag_lines
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problems, Said, Slip, Words
 from provenance.public.border import Border
@@ -28,10 +29,11 @@ Progress = Callable[[str], AbstractContextManager[Telling]]
 
 
 class PapersDue:
-    """Tags and certificates of one build."""
+    """Tags and certificates of one build; `tags` is how many were due, once they are filed."""
 
     def __init__(self, border: Border, memo: Memo, pool: Executor) -> None:
         self._border, self._memo, self._pool = border, memo, pool
+        self.tags = 0
         self._tags: DueTags | None = None
         self._certificates: Begun | None = None
         self._slip: Slip | None = None
@@ -61,12 +63,9 @@ class PapersDue:
         if self._tags is None:
             return
         with progress("hang_tags") as bar:
-            count = self._tags.file(bar.tell)
+            self.tags = self._tags.file(bar.tell)
         problems.extend(self._tags.problems)
-        if count:
-            tags = Said("build.tags", number=count)
-            yield Said("build.tags_due", tags=tags, path=str(self._tags.path))
-            yield Said("build.tags_print")
+        yield from due_tag_lines(self.tags, self._tags.path)
 
     def _issue(self, progress: Progress, problems: Problems) -> Iterator[Words]:
         if self._certificates is None:

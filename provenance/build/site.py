@@ -5,10 +5,9 @@ the public sees differently, and photos that could not be shown. Every printed a
 resolve, else nothing is swapped.
 """
 
-import json
 import os
-from collections.abc import Container, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Container, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -16,12 +15,13 @@ from provenance.build.letters import site_letters
 from provenance.build.memo import Memo
 from provenance.build.placing import Hands, placed_pictures
 from provenance.build.program import program
+from provenance.build.seen import FACTS, Built, changes_in
 from provenance.build.site_files import remember, trusted
 from provenance.build.taking import Allow, taken_away
 from provenance.digest import digest_of
 from provenance.language.catalogue import own_words
 from provenance.output import Tree, new_tree
-from provenance.problems import Problem, Said, Slip, Words
+from provenance.problems import Said, Slip
 from provenance.public.border import Border
 from provenance.public.shelves import public_dye, public_fleece
 from provenance.public.studio import PublicStudio
@@ -30,43 +30,6 @@ from provenance.site.pages import Site, site_pages
 from provenance.site.shown import ShownPiece, pictures_of
 from provenance.studio import Studio
 from provenance.workers import Tell
-
-_FACTS = "piece.json"
-_UNSEEN = (".studio", ".nojekyll")
-_BRIEF = 60
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A file that differs: how (new, changed, gone), a new piece's title, the facts that differ
-    (word, old, new)."""
-
-    file: str
-    how: str
-    title: str = ""
-    fields: tuple[tuple[str, str, str], ...] = ()
-
-    @property
-    def page(self) -> str:
-        """The address of a page; else the file."""
-        return self.file.removesuffix("index.html")
-
-    @property
-    def is_page(self) -> bool:
-        """Whether it is a page that people read."""
-        return self.file.endswith(".html")
-
-
-@dataclass(frozen=True, slots=True)
-class Built:
-    """What a build did and what it could not do; `lines` tell the maker of it."""
-
-    folder: Path
-    pages: int
-    pieces: int
-    changes: tuple[Change, ...]
-    problems: tuple[Problem, ...]
-    lines: tuple[Words, ...] = ()
 
 
 def build_site(
@@ -141,7 +104,7 @@ def _put_pages(site: Site, tree: Tree, memo: Memo) -> tuple[set[str], dict[str, 
         if before != key or not tree.keep(page.name, digest):
             content = page.make()
             digest = tree.put(page.name, content)
-            if page.name.endswith(_FACTS):
+            if page.name.endswith(FACTS):
                 told[page.name] = content
         kept[page.name] = key, digest
     memo.put("pages", place, kept)
@@ -177,40 +140,3 @@ def _check_permanence(studio: Studio, names: Container[str]) -> None:
         if line.address and f"{line.number}/index.html" not in names:
             told = {"number": str(line.number), "title": str(line.title), "on": str(line.on)}
             raise Slip(Said("build.lost", **told), Said("build.bring_back"))
-
-
-def changes_in(tree: Tree, told: Mapping[str, bytes]) -> Iterator[Change]:
-    """Every public file that differs from the site before; `told` has the facts of pieces."""
-    for name, how in tree.changes():
-        if name in _UNSEEN:
-            continue
-        facts = f"{name.removesuffix('index.html')}{_FACTS}"
-        if not name.endswith("/index.html") or facts not in told:
-            yield Change(name, how)
-            continue
-        new = json.loads(told[facts])
-        if how == "new":
-            yield Change(name, how, str(new.get("title", "")))
-        else:
-            yield Change(name, how, fields=tuple(_differing(_old(tree.target / facts), new)))
-
-
-def _differing(
-    old: Mapping[str, object], new: Mapping[str, object]
-) -> Iterator[tuple[str, str, str]]:
-    for word in {**old, **new}:
-        if old.get(word) != new.get(word):
-            yield word, _brief(old.get(word)), _brief(new.get(word))
-
-
-def _old(path: Path) -> dict[str, object]:
-    try:
-        found = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return {}
-    return found if isinstance(found, dict) else {}
-
-
-def _brief(value: object) -> str:
-    text = "; ".join(map(str, value)) if isinstance(value, list) else str(value or "")
-    return text if len(text) <= _BRIEF else text[: _BRIEF - 3].rstrip() + "..."

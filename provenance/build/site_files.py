@@ -21,7 +21,7 @@ State = tuple[int, int, int]  # size, written (ns), inode
 
 def trusted(memo: Memo, site: Path) -> Trusts:
     """What tells of a file of the site that it is as listed."""
-    known: dict[str, State] = memo.get("site files", _listed(site)) or {}
+    known: dict[str, State] = memo.get("site files", listed(site)) or {}
 
     def trusts(name: str, entry: os.DirEntry[str]) -> bool:
         return name in known and known[name] == _state(entry.stat(follow_symlinks=False))
@@ -33,10 +33,10 @@ def remember(memo: Memo, site: Path, names: Iterable[str]) -> None:
     """Note how these files lie now, which are as listed."""
     now, folder = time.time_ns(), os.fspath(site)
     states = ((name, _state(os.lstat(f"{folder}/{name}"))) for name in names)
-    memo.put("site files", _listed(site), {n: s for n, s in states if s[1] < now - TICK})
+    memo.put("site files", listed(site), {n: s for n, s in states if s[1] < now - TICK})
 
 
-def _listed(site: Path) -> str:
+def listed(site: Path) -> str:
     """The list of the site as it is: states belong to that very list."""
     try:
         return hashlib.sha256((site / LIST_NAME).read_bytes()).hexdigest() + str(site)

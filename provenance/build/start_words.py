@@ -8,9 +8,10 @@ from the templates that write them, where each stands in `yours("...")`.
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 from typing import Any
 
+from provenance.figures.reviewed import Reviewed
 from provenance.press.templates import shipped_templates
 from provenance.problems import Place, Problem, Said, Slip
 from provenance.records.book import Book
@@ -29,13 +30,24 @@ def start_words() -> frozenset[str]:
     return frozenset(word for path in files for word in _YOURS.findall(path.read_text("utf-8")))
 
 
-def start_word_problems(book: Book) -> Iterator[Problem]:
-    """A remark for each that still stands in a record or a page."""
-    outward = (book.outlets, book.commissions, book.pieces)
-    for record in (book.studio, *(each for kind in outward for each in kind.values())):
-        for text in _texts(record):
-            if text.strip() in start_words():
-                yield _still(text.place, text.strip())
+def start_word_problems(book: Book, reviewed: Reviewed) -> Iterator[Problem]:
+    """A remark for each that still stands in a record or a page; records that were `reviewed` are
+    passed over."""
+    words = repr(sorted(start_words()))
+    for record in (book.studio, *book.outlets.values()):
+        yield from _in_record(record)
+    for record in (*book.commissions.values(), *book.pieces.values()):
+        yield from reviewed.alone(words, record, partial(_in_record, record))
+    yield from _in_pages(book)
+
+
+def _in_record(record: Record) -> Iterator[Problem]:
+    for text in _texts(record):
+        if text.strip() in start_words():
+            yield _still(text.place, text.strip())
+
+
+def _in_pages(book: Book) -> Iterator[Problem]:
     pages = book.folder / "pages"
     for path in sorted(pages.glob("[!.]*.md")) if pages.is_dir() else ():
         lines = path.read_text("utf-8", errors="replace").splitlines()

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import click
 
+from provenance.build.as_before import as_before
 from provenance.build.back import put_back
-from provenance.build.site import Built
-from provenance.build.whole import build_all, crew, refuse_target, stopping
+from provenance.build.held_up import refuse_target, stopping
+from provenance.build.seen import Built
 from provenance.commands.consent import allow_loss
 from provenance.commands.here import Here
 from provenance.commands.told import Told
@@ -47,9 +48,13 @@ def command(
 
 
 def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
+    if found := stopping(here.studio):
+        here.tell(found)
+        raise Slip(Said("build.mend_first"))
+    if not only_tell and (built := as_before(here.studio, folder)):
+        return built
+    from provenance.build.whole import build_all, crew
+
     with crew() as pool:
-        if found := stopping(here.studio):
-            here.tell(found)
-            raise Slip(Said("build.mend_first"))
         allow = None if only_tell else partial(allow_loss, here, yes=yes)
         return build_all(here.border, folder, pool, here.progress, allow=allow)

@@ -16,6 +16,7 @@ from provenance.problems import Problem
 from provenance.records.baths import Bath
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
+from provenance.records.reading import Record
 
 Looked = Bath | Piece
 _NOT_STOCK = ("printed", "deeds")  # files in studio/ that say nothing of stock
@@ -34,6 +35,21 @@ class Reviewed:
         """Looks at the records of a book."""
         return Looks(self, book)
 
+    def alone(
+        self, what: str, record: Record, look: Callable[[], Iterable[Problem]]
+    ) -> tuple[Problem, ...]:
+        """What a look at a record finds that comes from nothing but its file, and from `what`."""
+        file = record.record_place.file
+        mark = self.marks.get(file)
+        return self.passing(_key_of(self.program, what, file, mark) if mark else "", look)
+
+    def passing(self, key: str, look: Callable[[], Iterable[Problem]]) -> tuple[Problem, ...]:
+        """What a look finds; nothing where the same look, under this key, found nothing."""
+        found = () if key and key in self.before else tuple(look())
+        if key and not found:
+            self.now.add(key)
+        return found
+
 
 @dataclass
 class Looks:
@@ -44,12 +60,7 @@ class Looks:
 
     def at(self, record: Looked, look: Callable[[], Iterable[Problem]]) -> tuple[Problem, ...]:
         """What a look at a record finds; nothing where the same look found nothing."""
-        key = self._key(record)
-        is_known = bool(key) and key in self.reviewed.before
-        found = () if is_known else tuple(look())
-        if key and not found:
-            self.reviewed.now.add(key)
-        return found
+        return self.reviewed.passing(self._key(record), look)
 
     def _key(self, record: Looked) -> str:
         """'' for a record whose file, or that of a bath behind it, has no mark."""
@@ -57,8 +68,7 @@ class Looks:
         marks = [self.reviewed.marks.get(file) for file in files]
         if not all(marks):
             return ""
-        state = repr((self._shared, files[0], sorted(zip(files, marks, strict=True))))
-        return hashlib.sha256(state.encode("utf-8", "replace")).hexdigest()
+        return _key_of(self._shared, files[0], sorted(zip(files, marks, strict=True)))
 
     def _baths_behind(self, record: Looked) -> Iterable[Bath]:
         """Every bath its yarns went through, and those whose leftovers were used."""
@@ -81,8 +91,11 @@ class Looks:
         own |= {f"{book.folder.name}/studio/{name}.yaml" for name in _NOT_STOCK}
         stock = sorted(each for each in self.reviewed.marks.items() if each[0] not in own)
         broken = sorted((kind, sorted(names)) for kind, names in book.broken.items())
-        state = repr((self.reviewed.program, stock, broken))
-        return hashlib.sha256(state.encode("utf-8", "replace")).hexdigest()
+        return _key_of(self.reviewed.program, stock, broken)
+
+
+def _key_of(*state: object) -> str:
+    return hashlib.sha256(repr(state).encode("utf-8", "replace")).hexdigest()
 
 
 def _drawn(record: Looked) -> Iterator[str]:

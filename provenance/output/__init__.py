@@ -16,9 +16,9 @@ from provenance.output.files import (
     write_file,
 )
 from provenance.output.holding import LIST_NAME, Trusts, read_list
-from provenance.output.trees import Tree, former_tree, new_tree
+from provenance.output.trees import Tree, former_tree, lies_as_listed, new_tree
 
 __all__ = [
-    "LIST_NAME", "Tree", "Trusts", "append_text", "coming", "disk_told", "former_tree", "new_tree",
-    "read_list", "true_place", "write_beside", "write_file",
+    "LIST_NAME", "Tree", "Trusts", "append_text", "coming", "disk_told", "former_tree",
+    "lies_as_listed", "new_tree", "read_list", "true_place", "write_beside", "write_file",
 ]  # fmt: skip

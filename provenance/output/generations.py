@@ -164,7 +164,7 @@ def _is_elsewhere(trees: Sequence[Path]) -> Trusts:
     def is_elsewhere(name: str, entry: os.DirEntry[str]) -> bool:
         for tree in trees:
             try:
-                if os.path.samestat((tree / name).lstat(), os.lstat(entry.path)):
+                if os.path.samestat(os.lstat(f"{tree}/{name}"), os.lstat(entry.path)):
                     return True
             except OSError:
                 continue

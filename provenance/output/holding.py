@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 import shutil
 import stat
 from collections.abc import Callable, Iterator, Mapping
@@ -30,6 +31,7 @@ LEFT_IN_PEACE = (
 _FOLDERS_IN_PEACE = (".well-known", ".github")
 _OF_THE_SYSTEM = (".DS_Store", "Thumbs.db", "desktop.ini")  # dropped by file browsers, nobody's
 _SHOWN = 5
+_LEADS_OUT = re.compile(r"(?:\A|/)(?:\.\.)?(?:/|\Z)|\\")
 
 Trusts = Callable[[str, "os.DirEntry[str]"], bool]
 
@@ -68,7 +70,8 @@ def _lines(path: Path, errors: str = "strict") -> list[str]:
 
 
 def _stays_inside(name: str) -> bool:
-    return not name.startswith("/") and not {"..", ""} & {*name.split("/")} and "\\" not in name
+    """No way upwards, no empty part, nothing that another system takes for a way."""
+    return not _LEADS_OUT.search(name)
 
 
 def files_in(tree: Path) -> Iterator[tuple[str, os.DirEntry[str]]]:
@@ -76,7 +79,7 @@ def files_in(tree: Path) -> Iterator[tuple[str, os.DirEntry[str]]]:
     waiting = [""] if tree.is_dir() and not tree.is_symlink() else []
     while waiting:
         below = waiting.pop()
-        with os.scandir(tree / below) as entries:
+        with os.scandir(f"{tree}/{below}") as entries:
             for entry in entries:
                 name = f"{below}{entry.name}"
                 if name == GIT or not entry.is_dir(follow_symlinks=False):
@@ -128,8 +131,10 @@ def refuse(folder: str, makers: list[str]) -> None:
 
 def remove(tree: Path, holding: Holding) -> None:
     """Delete what was found to be the program's, the list last, and folders that are then empty."""
+    place = os.fspath(tree)
     for name in (*holding.ours, *holding.nobodys, MAKING, LIST_NAME):
-        (tree / name).unlink(missing_ok=True)
+        with suppress(FileNotFoundError):
+            os.unlink(f"{place}/{name}")  # noqa: PTH108 (thousands of them)
     for folder, _, _ in os.walk(tree, topdown=False):
         with suppress(OSError):
             Path(folder).rmdir()
@@ -141,7 +146,7 @@ def carry_over(source: Path, target: Path, names: list[str]) -> None:
         if name != GIT or not (source / GIT).is_dir():
             (target / name).parent.mkdir(parents=True, exist_ok=True)
             if not os.path.lexists(target / name):
-                link(source / name, target / name)
+                link(f"{source}/{name}", f"{target}/{name}")
 
 
 def bring_home(source: Path, target: Path) -> None:
@@ -161,16 +166,16 @@ def bring_home(source: Path, target: Path) -> None:
 
 def look_into_peace(tree: Path) -> list[str]:
     """What is left in peace in a tree: looked for by name, not among all its files."""
-    known = read_list(tree)
     found = [name for name in LEFT_IN_PEACE if os.path.lexists(tree / name)]
     for folder in _FOLDERS_IN_PEACE:
         found += [f"{folder}/{name}" for name, _ in files_in(tree / folder)]
+    known = read_list(tree) if found else {}
     return [name for name in found if name not in known and not (tree / name).is_symlink()]
 
 
-def link(source: Path, target: Path) -> None:
+def link(source: str, target: str) -> None:
     """The same file under a second name, or a copy where the disk has no such thing."""
     try:
-        target.hardlink_to(source)
+        os.link(source, target)
     except OSError:
         shutil.copyfile(source, target, follow_symlinks=False)

@@ -72,6 +72,17 @@ def former_tree(target: Path, steps: int, *, swaps: bool = True) -> Iterator[Tre
             tree.put_in_place()
 
 
+def lies_as_listed(target: Path, trusts: Trusts) -> bool:
+    """Whether a tree lies in its place just as it was left, and nothing on its way beside it."""
+    if any(os.path.lexists(kept.beside(target, word)) for word in ("new", "old")):
+        return False
+    with suppress(Slip, OSError):
+        known = read_list(target)
+        holding = look_into(target, known, trusts)
+        return not holding.makers and len(holding.ours) == len(known) > 0
+    return False
+
+
 class Tree:
     """A tree in the making; use it by `new_tree`. `before` has the digests of the old tree,
     `remains` what was found on the way that the maker should know of."""
@@ -86,19 +97,20 @@ class Tree:
         self._folded: dict[str, str] = {}
         self._written: list[Path] = []
         self._carried: dict[str, None] = {}  # in the order they came
-        self._folders: set[Path] = set()
+        self._folders: set[str] = set()
         self._making = -1
 
     def put(self, name: str, content: bytes) -> str:
         """Add a file and give its SHA-256; one equal to the old tree's is not written again."""
         digest = hashlib.sha256(content).hexdigest()
         if not self.keep(name, digest):
+            parts_of(name)
             self._claim(name, digest)
             with disk_told(self.target / name):
                 self._note([name])
                 path = self._place(name)
-                write_new(path, content)
-            self._written.append(path)
+                write_new(Path(path), content)
+            self._written.append(Path(path))
         return digest
 
     def keep(self, name: str, digest: str) -> bool:
@@ -161,7 +173,7 @@ class Tree:
         listing = self._new / LIST_COMING
         self._note([*self._carried, listing.name])
         for name in self._carried:
-            link(self.target / name, self._place(name))
+            link(f"{self.target}/{name}", self._place(name))
         listed = "".join(f"{self._digests[name]}  {name}\n" for name in sorted(self._digests))
         write_new(listing, listed.encode())
         settle([*self._written, listing])
@@ -203,12 +215,11 @@ class Tree:
 
     def _claim(self, name: str, digest: str) -> None:
         """Take a name. Slip where it is left in peace, or can't be told from another."""
-        folded = unicodedata.normalize("NFC", name).casefold()
+        folded = (name if name.isascii() else unicodedata.normalize("NFC", name)).casefold()
         if name in (LIST_NAME, LIST_COMING, MAKING, *LEFT_IN_PEACE):
             raise Slip(Said("write.kept", name=name), Said("write.another_name"))
         if folded in self._folded:
             raise Slip(Said("write.twins", one=self._folded[folded], other=name))
-        parts_of(name)
         self._folded[folded] = name
         self._digests[name] = digest
 
@@ -218,10 +229,11 @@ class Tree:
         while waiting:  # a disk that fills up takes a part, and says so only the next time
             waiting = waiting[os.write(self._making, waiting) :]
 
-    def _place(self, name: str) -> Path:
+    def _place(self, name: str) -> str:
         """Where a file goes, in a folder that is there."""
-        path = self._new / name
-        if path.parent not in self._folders:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            self._folders.add(path.parent)
+        path = f"{self._new}/{name}"
+        folder = path.rpartition("/")[0]
+        if folder not in self._folders:
+            Path(folder).mkdir(parents=True, exist_ok=True)
+            self._folders.add(folder)
         return path

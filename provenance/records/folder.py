@@ -36,7 +36,8 @@ class Reading:
 
     def name_of(self, path: Path) -> str:
         """The file as it is named in messages: from the record folder on."""
-        return f"{self.folder.name}/{printable(path.relative_to(self.folder).as_posix())}"
+        inside = path.as_posix().removeprefix(f"{self.folder.as_posix()}/")
+        return f"{self.folder.name}/{printable(inside)}"
 
     def stem_of(self, path: Path) -> str:
         """The file's name without its ending, in letters that can be printed."""

@@ -22,14 +22,18 @@ class Rows:
 
     def __init__(self, studio: PublicStudio, frame: str, once: Once) -> None:
         self._studio, self._frame, self._once = studio, frame, once
+        self._known: dict[str, str] = {}
 
     def under(self, root: str) -> Callable[[ShownPiece], Any]:
         """What a page calls to get the row of a piece."""
         return lambda piece: as_markup(self._of(piece).replace(_ROOT, root))
 
     def _of(self, piece: ShownPiece) -> str:
-        key = digest_of(self._frame, piece.stamp)
-        return self._once(f"row {piece.card.number}", key, lambda: self._written(piece))
+        number = piece.card.number
+        if number not in self._known:
+            key = digest_of(self._frame, piece.stamp)
+            self._known[number] = self._once(f"row {number}", key, lambda: self._written(piece))
+        return self._known[number]
 
     def _written(self, piece: ShownPiece) -> str:
         context = {

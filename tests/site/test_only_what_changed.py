@@ -14,7 +14,7 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
-from provenance.build import due_file
+from provenance.build import due_file, whole
 from provenance.build.facts import Facts
 from provenance.build.memo import Memo
 from provenance.build.opening import open_studio
@@ -302,6 +302,7 @@ def test_nothing_is_made_anew_when_nothing_changed(
 ) -> None:
     build()
     before = tree(small.parent)
+    monkeypatch.setattr("provenance.commands.build.as_before", lambda *_: None)
     monkeypatch.setattr("provenance.public.border.public_piece", fails)
     monkeypatch.setattr(pages, "render", fails)
     monkeypatch.setattr(rows, "render", fails)
@@ -311,6 +312,66 @@ def test_nothing_is_made_anew_when_nothing_changed(
     assert {name for name in before if before[name] != after.get(name)} <= {
         name for name in before if name.startswith("cache/")
     }
+
+
+def rewritten(path: Path, content: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)
+
+
+TOUCHED = {
+    "a record": lambda home: rewritten(
+        home / "pieces/2026-001.yaml", small_piece(1).replace("400", "410").encode()
+    ),
+    "a page of words": lambda home: rewritten(home / "pieces/pages/about.md", b"# About\n\nMe.\n"),
+    "a photo": lambda home: Image.new("RGB", (60, 80), "#123456").save(
+        home / "pieces/photos/1.jpg"
+    ),
+    "a template of her own": lambda home: rewritten(
+        home / "pieces/templates/site/extra.css", b"p {}"
+    ),
+    "the due tags": lambda home: (home / "pieces/papers/tags-due.pdf").unlink(),
+    "a certificate": lambda home: (home / "pieces/papers/certificate-2026-001.pdf").unlink(),
+    "a page taken away": lambda home: (home / "site/2026-002/index.html").unlink(),
+    "a run that was killed": lambda home: (home / ".site.new").mkdir(),
+}  # fmt: skip
+
+
+def test_the_short_way_is_taken_only_when_all_lies_untouched(
+    small: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    taken: list[str] = []
+    real = whole.build_all
+
+    def build_all(*args: Any, **named: Any) -> Any:
+        taken.append("the long way")
+        return real(*args, **named)
+
+    monkeypatch.setattr(whole, "build_all", build_all)
+    piece = small / "2026-001.yaml"
+    piece.write_text(piece.read_text().replace("price: 400", "price: 400\nat: quay"))
+    first, home = build(), small.parent
+    assert build().splitlines()[-3:-1] == first.splitlines()[-4:-2], (
+        "after certificates: noted anew"
+    )
+    said = build()
+    assert taken == ["the long way"] * 2
+    os.utime(home / "site/index.html", (1, 1))  # the same bytes: nothing to make
+    assert build() == said
+    assert taken == ["the long way"] * 2
+    for what, touch in TOUCHED.items():
+        long = len(taken)
+        touch(home)
+        build()
+        assert len(taken) == long + 1, what
+        build()  # a certificate may have been issued: then what it noted is read first
+        settled = len(taken)
+        build()
+        assert len(taken) == settled, what
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", str(1795608000 + 86400))
+    long = len(taken)
+    build()
+    assert len(taken) == long + 1, "another day"
 
 
 def test_one_page_alone_is_made_anew_when_one_story_changed(

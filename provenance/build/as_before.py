@@ -1,0 +1,89 @@
+"""Whether a build would make just what the last one left: then nothing is worked out at all.
+
+In: the studio, read and reviewed as always, and the folder of its site. Out: what such a build
+says, where all lies untouched that it reads (records, words, own templates, photos, the day, the
+program) and writes (the site, papers). It is noted only after a build that found nothing wrong, and
+whatever is in doubt is a miss.
+"""
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from provenance.build.digests import PhotoDigests, state_of
+from provenance.build.memo import Memo
+from provenance.build.opening import swatch_names
+from provenance.build.program import program
+from provenance.build.seen import Built, due_tag_lines, site_lines
+from provenance.build.site_files import listed, trusted
+from provenance.build.witnesses import tell_site
+from provenance.digest import digest_of
+from provenance.language.phrases import templates_of
+from provenance.output import lies_as_listed
+from provenance.press.templates import own_texts
+from provenance.problems import Slip
+from provenance.records.checks_names import photo_path
+from provenance.studio import Studio
+
+_NAME = "as before"
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What a build left: how many pages, pieces on them, and due tags; its photos in short."""
+
+    pages: int
+    pieces: int
+    tags: int
+    photos: str
+
+
+def as_before(studio: Studio, target: Path) -> Built | None:
+    """What a build says that changes nothing; None where there may be something to make."""
+    site, folder = Path(os.path.realpath(target)), studio.book.folder
+    with Memo(folder) as memo:
+        left = memo.get(_NAME, _key(studio, site))
+        if not isinstance(left, Left) or left.photos != _photos(studio):
+            return None
+        if not lies_as_listed(site, trusted(memo, site)):
+            return None
+    tell_site(site, studio.book)
+    tags = due_tag_lines(left.tags, folder / "papers" / "tags-due.pdf")
+    built = Built(site, left.pages, left.pieces, (), ())
+    return replace(built, lines=(*site_lines(built, only_tell=False), *tags))
+
+
+def note_left(studio: Studio, memo: Memo, site: Built, tags: int) -> None:
+    """Note what a build left, once everything lies in its place."""
+    if photos := _photos(studio):
+        left = Left(site.pages, site.pieces, tags, photos)
+        memo.put(_NAME, _key(studio, site.folder), left)
+
+
+def _key(studio: Studio, site: Path) -> str:
+    """All that a build reads and writes but the photos, in short."""
+    book = studio.book
+    read = (sorted(book.digests.items()), book.pages, own_texts(templates_of(book)))
+    written = (str(site), listed(site), list(_papers(book.folder / "papers")))
+    return digest_of(program(), studio.today, str(book.folder), *read, *written)
+
+
+def _photos(studio: Studio) -> str:
+    """Every photo that records name, in short; '' where one can't be had."""
+    book = studio.book
+    photos = PhotoDigests(book.folder)
+    named = {photo_path(str(each.file)) for piece in book.pieces.values() for each in piece.photos}
+    try:
+        found = [(name, photos.held(name)) for name in sorted(named | {*swatch_names(book)})]
+    except (OSError, Slip):
+        return ""
+    photos.keep()
+    return digest_of(found)
+
+
+def _papers(folder: Path) -> Iterator[tuple[str, str]]:
+    """How every paper lies there."""
+    for top, _, names in os.walk(folder):
+        for path in (f"{top}/{name}" for name in names):
+            yield path, str(state_of(os.lstat(path)))
