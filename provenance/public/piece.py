@@ -63,8 +63,7 @@ class PublicPiece:
     g, `amount` is the price in the studio's currency: for data that programs read. `cloth` is what
     a registrar asks: sett, yarns, direction on the loom; `keeping` what a gallery reads of climate
     and moth. Of a set all is of one; `made` and `left` say how many there are, `price_each` that
-    the price is of one. `made_of` are the fibres and `from_fleeces` the fleece lots in it; `sights`
-    are what a photo may name of `yarns`.
+    the price is of one. `made_of` are the fibres and `from_fleeces` the fleece lots in it.
     """
 
     number: str
@@ -121,7 +120,6 @@ class PublicPiece:
     photos: tuple[PhotoFacts, ...]
     stripes: tuple[Stripe, ...]
     yarns: tuple[PublicYarn, ...]
-    sights: tuple[PublicSight, ...]
     tree: Tree
     accent: str
     accent_dark: str
@@ -146,6 +144,11 @@ class PublicPiece:
         return "; ".join(self.content.labels)
 
     @property
+    def sights(self) -> tuple[PublicSight, ...]:
+        """What photos may name of its yarns."""
+        return sights_of(self.yarns)
+
+    @property
     def for_sale(self) -> bool:
         """Whether it has a price for buyers."""
         return self.state in FOR_SALE
@@ -154,7 +157,6 @@ class PublicPiece:
 def public_piece(view: View, worked: Worked) -> PublicPiece:
     """The public facts of one piece. Raises Slip for what nobody can know of it."""
     piece, phrases, strands, light = worked.record, view.phrases, worked.strands, worked.light
-    yarns = yarns_of(view, worked)
     price, note, shows = describe.price_lines(view, worked)
     care, short = describe.care_of(view, worked, short_light(light))
     return PublicPiece(
@@ -201,8 +203,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         subject=str(piece.subject or ""), distinguishing=str(piece.distinguishing or ""),
         photos=tuple(_photo(view, piece, each) for each in piece.photos),
         stripes=stripes_of((each.colour, each.grams) for each in strands),
-        yarns=yarns, sights=sights_of(yarns),
-        tree=tree_of(view, worked),
+        tree=tree_of(view, worked), yarns=yarns_of(view, worked),
         accent=accent(_main_colour(strands), on_white=True),
         accent_dark=accent(_main_colour(strands), on_white=False),
         families=_families(strands),
