@@ -18,31 +18,35 @@ from pathlib import Path
 
 from provenance.build.cache import forget, keep_quickly, kept_part, sealed, unsealed
 from provenance.build.digests import PhotoDigests, State, state_of
+from provenance.figures.colour import sights
 from provenance.press.file_names import inside
 from provenance.press.pictures import photos
 from provenance.press.pictures.credit import Credit, packet
 from provenance.press.pictures.ladder import Rendition
-from provenance.press.pictures.photos import open_photo, renditions
+from provenance.press.pictures.photos import Upright, open_photo, renditions
+from provenance.press.pictures.threads import Cloth
 from provenance.problems import Slip
 from provenance.workers import Tell
 
 _HEAD = 2048  # bytes; the two lines at the beginning of a file of the cache are shorter
-_LIBRARIES = ("pillow", "pi-heif", "simplejpeg")
+_LIBRARIES = ("pillow", "pi-heif", "simplejpeg", "numpy")
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """A photo to make public: its folder, its name there, and what its picture says of itself."""
+    """A photo to make public: its folder, its name there, what its picture says of itself, and the
+    cloth that is to be found in it."""
 
     folder: Path
     name: str
     credit: Credit
+    cloth: Cloth | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Ready:
-    """One public picture: size in pixels, format (avif, jpeg), SHA-256; its bytes are read when
-    they are asked for, and made anew where the cache has lost them."""
+    """One public picture: size in pixels, format (avif, jpeg, yarns), SHA-256; its bytes are read
+    when they are asked for, and made anew where the cache has lost them."""
 
     width: int
     height: int
@@ -59,7 +63,7 @@ class Ready:
         if hashlib.sha256(found).hexdigest() == self.digest:
             return found
         forget(self.place[0])
-        made = renditions(open_photo(self.wanted.folder, self.wanted.name), self.wanted.credit)
+        made = _made(self.wanted, open_photo(self.wanted.folder, self.wanted.name))
         return next(
             each.content for each in made if (each.width, each.format) == (self.width, self.format)
         )
@@ -140,7 +144,7 @@ def _develop(job: _Job) -> Made:
     wanted = job.wanted
     try:
         photo = open_photo(wanted.folder, wanted.name)
-        made = renditions(photo, wanted.credit)
+        made = _made(wanted, photo)
     except Slip as slip:
         return Made(wanted, (), slip)
     ready = _placed(job, made)
@@ -151,6 +155,10 @@ def _develop(job: _Job) -> Made:
     return Made(wanted, tuple(replace(one, held=other.content) for one, other in held))
 
 
+def _made(wanted: Wanted, photo: Upright) -> tuple[Rendition, ...]:
+    return renditions(photo, wanted.credit, cloth=wanted.cloth)
+
+
 def _job(wanted: Wanted, digests: PhotoDigests) -> _Job:
     """What is wrong with the name or the file is told when it is made, in the cache or not."""
     try:
@@ -159,16 +167,16 @@ def _job(wanted: Wanted, digests: PhotoDigests) -> _Job:
         digest = digests.of(path)
     except (OSError, Slip):
         return _Job(wanted)
-    parts = (_recipe(), packet(wanted.credit), digest.encode())
+    parts = (_recipe(), packet(wanted.credit), digest.encode(), repr(wanted.cloth).encode())
     whole = b"".join(hashlib.sha256(part).digest() for part in parts)
     return _Job(wanted, hashlib.sha256(whole).hexdigest(), state)
 
 
 @lru_cache(maxsize=1)
 def _recipe() -> bytes:
-    """What else decides: the room that makes pictures, word for word, and its libraries."""
-    room = sorted(Path(photos.__file__).parent.glob("*.py"))
-    parts = [path.read_bytes() for path in room]
+    """What else decides: the rooms that make pictures, word for word, and their libraries."""
+    rooms = (Path(photos.__file__).parent, Path(sights.__file__).parent)
+    parts = [path.read_bytes() for room in rooms for path in sorted(room.glob("*.py"))]
     parts += [f"{name} {version(name)}".encode() for name in _LIBRARIES]
     return b"\n".join(parts)
 

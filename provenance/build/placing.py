@@ -16,11 +16,14 @@ from provenance.build.memo import Memo
 from provenance.build.pictures import Made, Wanted, pictures_of
 from provenance.build.program import program
 from provenance.digest import digest_of
+from provenance.figures.colour.sights import Yarn
 from provenance.output import Tree
 from provenance.press.pictures.credit import Credit
+from provenance.press.pictures.threads import Cloth
 from provenance.problems import Problem, Slip
 from provenance.public.border import Border
 from provenance.public.card import Card
+from provenance.public.glass import in_sight
 from provenance.public.piece import PhotoFacts
 from provenance.public.studio import PublicStudio
 from provenance.site.shown import Rendered, picture_path
@@ -65,7 +68,7 @@ def _key(studio: PublicStudio, piece: Card, photos: PhotoDigests) -> str:
     except (OSError, Slip):
         return ""
     names = [(photo.file, _credit(studio, piece, photo)) for photo in piece.photos]
-    return digest_of(program(), held, names)
+    return digest_of(program(), held, names, piece.yarns)
 
 
 def _carried(piece: Card, key: str, tree: Tree, memo: Memo) -> Found | None:
@@ -94,7 +97,8 @@ def _made(
     owners: dict[Wanted, list[tuple[Card, PhotoFacts]]] = {}
     for each in pieces:
         for photo in each.photos:
-            wanted = Wanted(house.folder, photo.path, _credit(house, each, photo))
+            credit, cloth = _credit(house, each, photo), _cloth(each, photo)
+            wanted = Wanted(house.folder, photo.path, credit, cloth)
             owners.setdefault(wanted, []).append((each, photo))
     rendered: Pictures = {each.number: {} for each in pieces}
     faults: dict[str, list[Problem]] = {}
@@ -120,6 +124,13 @@ def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rend
             tree.put(path, each.content)
         placed.append(Rendered(path, each.width, each.height, each.format))
     return sorted(placed, key=lambda file: (file.format, file.width))
+
+
+def _cloth(piece: Card, photo: PhotoFacts) -> Cloth:
+    """What is to be found in a photo; a detail is cloth to its border."""
+    seen = tuple(Yarn(each.colour, each.runs) for each in in_sight(piece.yarns))
+    under = tuple(each.colour for each in piece.yarns if not each.is_seen)
+    return Cloth(seen, under, fills=photo.view == "detail", among=photo.view == "room")
 
 
 def _credit(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:

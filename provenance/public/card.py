@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from datetime import date
 from fractions import Fraction
 
+from provenance.public.glass import PublicYarn
 from provenance.public.piece import PhotoFacts, PublicPiece
 from provenance.public.shapes import Size
 from provenance.records.pieces import FOR_SALE
@@ -33,6 +34,7 @@ class Card:
     photos: tuple[PhotoFacts, ...]
     measures: Size | None
     hook: Fraction | None
+    yarns: tuple[PublicYarn, ...]
 
     @property
     def for_sale(self) -> bool:

@@ -21,6 +21,7 @@ from provenance.public import describe
 from provenance.public.been import been
 from provenance.public.cloth import cloth_lines, edition_line, mount_line
 from provenance.public.edge import Stripe, stripes_of
+from provenance.public.glass import PublicSight, PublicYarn, sights_of, yarns_of
 from provenance.public.label import Content, content_of
 from provenance.public.lineage import Tree, tree_of
 from provenance.public.making.steps import Making
@@ -130,6 +131,7 @@ class PublicPiece:
     distinguishing: str
     photos: tuple[PhotoFacts, ...]
     stripes: tuple[Stripe, ...]
+    yarns: tuple[PublicYarn, ...]
     tree: Tree
     accent: str
     accent_dark: str
@@ -153,6 +155,11 @@ class PublicPiece:
     def label(self) -> str:
         """Its fibre labels in one line."""
         return "; ".join(self.content.labels)
+
+    @property
+    def sights(self) -> tuple[PublicSight, ...]:
+        """What photos may name of its yarns."""
+        return sights_of(self.yarns)
 
     @property
     def for_sale(self) -> bool:
@@ -210,7 +217,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         subject=str(piece.subject or ""), distinguishing=str(piece.distinguishing or ""),
         photos=tuple(_photo(view, piece, each) for each in piece.photos),
         stripes=stripes_of(edge_of(view.book, piece, worked.studio.swatches, strands)),
-        tree=tree_of(view, worked),
+        tree=tree_of(view, worked), yarns=yarns_of(view, worked),
         accent=accent(_main_colour(strands), on_white=True),
         accent_dark=accent(_main_colour(strands), on_white=False),
         families=_families(strands),

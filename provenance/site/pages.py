@@ -17,6 +17,7 @@ from provenance.press.templates import render
 from provenance.public.piece import PublicPiece
 from provenance.site.exports import export_file, exports_of
 from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
+from provenance.site.glass import glass
 from provenance.site.list_pages import pages_of_lists
 from provenance.site.mark import mark_file
 from provenance.site.places import anchor, whereabouts
@@ -148,6 +149,7 @@ def _of_piece(site: Site, piece: ShownPiece) -> Given:
         "newer": newer,
         "older": older,
         "structured": structured(site.studio, piece),
+        "glass_data": glass(piece, site.studio.phrases),
         "exports": exports_of(site.studio),
         "large": how_large(site.studio, piece),
         "description": _description(facts),

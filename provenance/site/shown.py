@@ -19,6 +19,7 @@ from provenance.public.piece import PhotoFacts, PublicPiece
 IN_AN_EDGE = 24
 WIDE_EM = 74.0
 NARROW_EM = 23.0
+_ENDINGS = {"jpeg": "jpg", "yarns": "js"}  # a page opened from disk may read a script alone
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,11 @@ class Picture:
         """The JPEG that the picture for passing on is made from: hardly enlarged, no larger."""
         fit = [file for file in self.of("jpeg") if file.width >= 580 or file.height >= 580]
         return fit[0] if fit else self.largest
+
+    @property
+    def threads(self) -> Rendered | None:
+        """The file that says which yarn lies where in it."""
+        return next(iter(self.of("yarns")), None)
 
 
 @dataclass(frozen=True, eq=False)
@@ -143,7 +149,7 @@ def pictures_of(card: Card, renditions: Mapping[str, Sequence[Rendered]]) -> tup
 def picture_path(card: Card, photo: PhotoFacts, width: int, kind: str) -> str:
     """Where a public picture lies; the maker's own file name is never told."""
     position = card.photos.index(photo) + 1
-    ending = "jpg" if kind == "jpeg" else kind
+    ending = _ENDINGS.get(kind, kind)
     return f"pictures/{card.number}-{position}-{width}.{ending}"
 
 

@@ -18,18 +18,21 @@ from surfaces import Texture
 from weave import Cloth, Swatch, weave
 
 Array = np.ndarray
+TOLD: dict[str, Texture] = {}  # by the number of the piece
 RELIEF_GAIN = 1.06  # what `relief.lit` adds on the whole; divided out so that records stay true
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One finished piece: number, cloth, fringe at both ends, hairiness."""
+    """One finished piece: number, cloth, fringe at both ends, hairiness; `told` when it is woven to
+    say which yarn lies where and not to be looked at."""
 
     number: str
     cloth: Cloth
     fringe: str = ""  # twisted, knotted or none
     fringe_length: float = 0.0
     halo: float = 0.3
+    told: bool = False
 
     @property
     def fine(self) -> float:
@@ -71,7 +74,7 @@ def with_fringe(piece: Piece, swatch: Swatch, window: tuple) -> Swatch:
         ends = fringe(piece.cloth, piece.fringe, piece.fringe_length, px, piece.cloth.seed + seed)
         first = round(x0 * px)
         width = swatch.height.shape[1]
-        for name in ("colour", "height", "cover", "sheen"):
+        for name in ("colour", "height", "cover", "sheen", "lot"):
             strip = getattr(ends, name)[::sign]
             paste(getattr(swatch, name), strip, (edge, sign), (y0, first, width), px)
     return swatch
@@ -90,17 +93,22 @@ def paste(target: Array, strip: Array, edge: tuple[float, int], at: tuple, px: f
 
 def woven(piece: Piece) -> Texture:
     """The whole piece, lit and averaged down to its `fine` pixels per cm, from the cache."""
+    if piece.told:
+        if piece.number not in TOLD:
+            TOLD[piece.number] = weave_told(piece)
+        return TOLD[piece.number]
     target = piece.fine
     key = hashlib.sha256(fingerprint(piece, target).encode()).hexdigest()[:24]
     store = Path(tempfile.gettempdir()) / "cloth-cache" / f"{key}.npz"
     if store.exists():
         kept = np.load(store)
-        return Texture(kept["colour"].astype(np.float32), kept["cover"].astype(np.float32))
+        seen = (kept[name].astype(np.float32) for name in ("colour", "cover", "shares"))
+        colour, cover, shares = seen
+        return Texture(colour, cover, shares=shares)
     texture = weave_whole(piece, target)
     store.parent.mkdir(exist_ok=True)
-    np.savez(
-        store, colour=texture.colour.astype(np.float16), cover=texture.cover.astype(np.float16)
-    )
+    parts = {name: getattr(texture, name) for name in ("colour", "cover", "shares")}
+    np.savez(store, **{name: part.astype(np.float16) for name, part in parts.items()})
     return texture
 
 
@@ -140,7 +148,7 @@ def weave_whole(piece: Piece, target: float) -> Texture:
     rows = round((bottom - top) * target)
     band = max(int(6e6 / (cloth.width * pixels * fold)), 1)
     margin = int(np.ceil(1.5 * reach(cloth) * pixels / fold)) + 1
-    colours, covers = [], []
+    colours, covers, shares = [], [], []
     for start in range(0, rows, band):
         stop = min(start + band, rows)
         y = top + (start - margin) / target, top + (stop + margin) / target
@@ -151,7 +159,43 @@ def weave_whole(piece: Piece, target: float) -> Texture:
         colour, kept = averaged(picture[cut], cover[cut], fold)
         colours.append(colour / RELIEF_GAIN)
         covers.append(kept)
-    return Texture(np.concatenate(colours), np.concatenate(covers))
+        shares.append(shares_of(cloth, swatch.lot[cut], fold))
+    return Texture(*map(np.concatenate, (colours, covers)), shares=np.concatenate(shares))
+
+
+def weave_told(piece: Piece) -> Texture:
+    """Which yarn lies where in the whole piece, from a few points of each thread."""
+    cloth, fold = piece.cloth, 2
+    pixels = 1.3 * max(cloth.ends, cloth.picks) * (2.0 if cloth.pile else 1.0)
+    top, bottom = -piece.fringe_length, cloth.height + piece.fringe_length
+    rows = round((bottom - top) * pixels / fold)
+    band = max(int(2e6 / (cloth.width * pixels * fold)), 1)
+    shares, covers = [], []
+    for start in range(0, rows, band):
+        y = top + start * fold / pixels, top + min(start + band, rows) * fold / pixels
+        swatch = part(piece, (0.0, cloth.width), y, pixels)
+        shares.append(shares_of(cloth, swatch.lot, fold).astype(np.float32))
+        height, width = (size // fold for size in swatch.lot.shape)
+        blocks = swatch.cover[: height * fold, : width * fold].reshape(height, fold, width, fold)
+        covers.append(blocks.mean((1, 3), dtype=np.float32))
+    told = np.concatenate(shares)
+    return Texture(told[..., :1].repeat(3, -1), np.concatenate(covers), shares=told)
+
+
+def lots_of(cloth: Cloth) -> list[str]:
+    """The lots of a cloth, each once; two shades of one lot are one."""
+    return list(dict.fromkeys(yarn.lot for yarn in cloth.yarns))
+
+
+def shares_of(cloth: Cloth, lot: Array, fold: int) -> Array:
+    """How much of each lot is seen in every block of `fold` pixels."""
+    names = lots_of(cloth)
+    table = np.array([names.index(yarn.lot) for yarn in cloth.yarns] + [-1], np.int8)
+    seen = table[lot]
+    h, w = seen.shape[0] // fold, seen.shape[1] // fold
+    blocks = seen[: h * fold, : w * fold].reshape(h, fold, w, fold)
+    planes = [(blocks == k).mean((1, 3), dtype=np.float32) for k in range(len(names))]
+    return np.stack(planes, -1).astype(np.float16)
 
 
 def averaged(picture: Array, cover: Array, fold: int) -> tuple[Array, Array]:

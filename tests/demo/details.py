@@ -11,7 +11,7 @@ import noise
 import numpy as np
 import relief
 from camera import Camera
-from cloths import RELIEF_GAIN, Piece, part, reach
+from cloths import RELIEF_GAIN, Piece, part, reach, shares_of
 from surfaces import Surface, Texture, plane, turned_about
 from wholes import FROM_BEHIND, Shot, daylight
 
@@ -40,14 +40,18 @@ def swatch_texture(piece: Piece, at: Window, pixels: float) -> tuple[Texture, tu
     y = max(at.y - half_y, low), min(at.y + half_y, high)
     x = round(x[0] * pixels) / pixels, round(x[1] * pixels) / pixels
     swatch = hairs.lowered(part(piece, x, y, pixels))
+    if piece.told:
+        shares = shares_of(cloth, swatch.lot, 2)
+        return Texture(swatch.colour, swatch.cover.astype(np.float32), shares=shares), (*x, *y)
     picture = relief.lit(swatch, reach(cloth)) / RELIEF_GAIN
     picture = hairs.haired(picture, swatch, piece.halo, cloth.seed)
-    return Texture(picture, swatch.cover.astype(np.float32)), (*x, *y)
+    shares = shares_of(cloth, swatch.lot, 4)
+    return Texture(picture, swatch.cover.astype(np.float32), shares=shares), (*x, *y)
 
 
 def close_up(piece: Piece, at: Window) -> Shot:
     """The window of cloth on an oak table, seen leaning over it."""
-    pixels = min(1.25 * PIXELS[0] / at.wide, 230.0)
+    pixels = min(1.25 * PIXELS[0] / at.wide, 230.0) * (0.4 if piece.told else 1.0)
     texture, (x0, x1, y0, y1) = swatch_texture(piece, at, pixels)
     step = at.wide / 260
     points = plane((x0 - at.x, 0, y0 - at.y), (x1 - x0, 0, 0), (0, 0, y1 - y0), step)

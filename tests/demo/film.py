@@ -138,10 +138,10 @@ def develop(film: Film) -> tuple[Array, Array]:
     front = (owners == owner[place]) & (depth <= nearest[place] * 1.003 + 0.1)
     place, colour = place[front], colour[front].astype(np.float32)
     count = np.bincount(place, minlength=size).astype(np.float32)
-    sums = [np.bincount(place, colour[:, k], size) for k in range(3)]
+    sums = [np.bincount(place, colour[:, k], size) for k in range(colour.shape[1])]
     picture = np.stack(sums, -1).astype(np.float32) / np.maximum(count, 1)[:, None]
     return fill_gaps(
-        picture.reshape(*film.shape, 3), count.reshape(film.shape) > 0
+        picture.reshape(*film.shape, -1), count.reshape(film.shape) > 0
     ), nearest.reshape(film.shape)
 
 

@@ -21,6 +21,7 @@ class Sheet:
     colour: Array
     height: Array
     sheen: Array
+    lot: Array
     pixels: float
 
 
@@ -68,6 +69,7 @@ def draw(sheet: Sheet, thread: Thread, mix: Palette) -> None:
     sheet.height[rows, left:right][top] = height[top]
     sheet.colour[rows, left:right][top] = colour[top]
     sheet.sheen[rows, left:right][top] = mix.lustre[thread.lot]
+    sheet.lot[rows, left:right][top] = thread.lot
 
 
 def fringe(cloth: Cloth, kind: str, length: float, pixels: float, seed: int) -> Swatch:
@@ -77,6 +79,7 @@ def fringe(cloth: Cloth, kind: str, length: float, pixels: float, seed: int) -> 
         np.zeros((rows, columns, 3), np.float32),
         np.full((rows, columns), -1.0, np.float32),
         np.zeros((rows, columns), np.float32),
+        np.full((rows, columns), -1, np.int8),
         pixels,
     )
     mix = palette(cloth.yarns)
@@ -88,7 +91,8 @@ def fringe(cloth: Cloth, kind: str, length: float, pixels: float, seed: int) -> 
         make(cloth, sheet, (first, min(group, ends - margin - first)), mix, seed * 1000 + k)
     there = sheet.height > -0.5
     height = np.where(there, sheet.height, 0.0).astype(np.float32)
-    return Swatch(sheet.colour, height, there, sheet.sheen, np.zeros_like(height), pixels)
+    flat = np.zeros_like(height)
+    return Swatch(sheet.colour, height, there, sheet.sheen, flat, sheet.lot, pixels)
 
 
 def sway(y: Array, seed: int, amount: float) -> Array:

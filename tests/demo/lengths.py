@@ -69,7 +69,7 @@ def heft() -> Piece:
     yarns = lots("wool-warp", "gotland-2ply", "sloe", "heather")
     bands = [(31, 44, 2), (35.5, 39.5, 3), (106, 119, 2), (110.5, 114.5, 3)]
     weft = stripes(4.5, bands, 1, 1)
-    cloth = Cloth(110, 150, 6, 4.5, yarns, only(0), weft, herringbone(18), seed=37, lead=0.4)
+    cloth = Cloth(110, 150, 6, 4.5, yarns, only(0), weft, herringbone(18), seed=37, lead=0.85)
     return Piece("2026-007", cloth, "knotted", 7, 0.7)
 
 
@@ -80,7 +80,7 @@ def cobbles(onion: Yarn) -> Piece:
     def weft(end: Array, pick: Array) -> Array:
         return 1 + (np.floor(end / 15) + np.floor(pick / 20)).astype(np.int32) % 2
 
-    cloth = Cloth(45, 45, 3, 4, yarns, only(0), weft, PLAIN, seed=38, lead=0.25)
+    cloth = Cloth(45, 45, 3, 4, yarns, only(0), weft, PLAIN, seed=38, lead=1.5)
     return Piece("2026-008", cloth, halo=0.5)
 
 

@@ -63,11 +63,11 @@ def yarn(lot: str) -> Yarn:
     if base != lot:
         character.pop("fleck", None)
         character["heather"] = 0.75 * character["heather"]
-    return Yarn(colour=colour, **character)
+    return Yarn(colour=colour, lot=lot, **character)
 
 
 def written_out(number: str, place: int, base: str) -> Yarn:
     """A yarn dyed for one piece and written out in its record, the `place`-th of its yarns."""
     path = next(RECORDS.glob(f"{number}-*.yaml"))
     entry = yaml.safe_load(path.read_text())["yarns"][place]
-    return Yarn(colour=str(entry["colour"]), **CHARACTER[base])
+    return Yarn(colour=str(entry["colour"]), lot=str(entry["fleece"]), **CHARACTER[base])

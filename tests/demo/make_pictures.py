@@ -1,7 +1,8 @@
 """Make the demo studio's pictures: `python tests/demo/make_pictures.py [NUMBER ...] [--draft]`.
 
-In: the records in pieces/ (yarn colours) and the designs here. Out: pieces/photos/NUMBER-VIEW.jpg.
-A number may carry a view (`2026-014-room`). The same records give the same pictures.
+In: the records in pieces/ (yarn colours) and the designs here. Out: pieces/photos/NUMBER-VIEW.jpg
+and beside the tests truth/NUMBER-VIEW.png, which yarn lies where; with --truth that alone. A number
+may carry a view (`2026-014-room`). The same records give the same pictures.
 """
 
 import io
@@ -13,17 +14,21 @@ from pathlib import Path
 import details
 import hangings
 import lengths
+import materials
 import rooms
 import wholes
-from cloths import Piece
+from cloths import Piece, lots_of
 from details import Window
 from lots import RECORDS, written_out
 from photograph import finish, photograph
 from PIL import Image
+from PIL.PngImagePlugin import PngInfo
 from surfaces import Drape
+from truth import truth
 from wholes import Shot
 
 PHOTOS = RECORDS / "photos"
+TRUTH = Path(__file__).parent / "truth"
 LIMIT = 235_000  # bytes
 
 Make = Callable[[Piece], Shot]
@@ -102,9 +107,9 @@ DETAIL: dict[str, Window] = {
 }
 
 
-def shot(number: str, view: str) -> Shot:
+def shot(number: str, view: str, told: bool = False) -> Shot:
     """One picture set up: `whole`, `detail` or `room`."""
-    piece = PIECES[number]()
+    piece = replace(PIECES[number](), told=told)
     if view == "whole":
         return WHOLE[number](piece)
     if view == "room":
@@ -112,9 +117,8 @@ def shot(number: str, view: str) -> Shot:
     return details.close_up(piece, DETAIL[number])
 
 
-def take(number: str, view: str, draft: bool) -> Image.Image:
+def take(ready: Shot, number: str, view: str, draft: bool) -> Image.Image:
     """Photograph and develop one picture."""
-    ready = shot(number, view)
     camera = ready.camera
     if draft:
         small = camera.pixels[0] // 2, camera.pixels[1] // 2
@@ -147,11 +151,21 @@ def wanted(names: list[str]) -> list[tuple[str, str]]:
 
 def main() -> None:
     """Make the pictures named on the command line."""
-    draft = "--draft" in sys.argv
+    draft, only_truth = "--draft" in sys.argv, "--truth" in sys.argv
     folder = Path(sys.argv[sys.argv.index("--to") + 1]) if "--to" in sys.argv else PHOTOS
     folder.mkdir(parents=True, exist_ok=True)
+    TRUTH.mkdir(exist_ok=True)
+    materials.grain_kept = 0.1 if only_truth else 1.0
     for number, view in wanted([a for a in sys.argv[1:] if a[0] != "-" and a != str(folder)]):
-        data = squeezed(take(number, view, draft))
+        lots = PngInfo()
+        lots.add_text("lots", " ".join(lots_of(PIECES[number]().cloth)))
+        truth(shot(number, view, told=True)).save(
+            TRUTH / f"{number}-{view}.png", optimize=True, pnginfo=lots
+        )
+        if only_truth:
+            print(f"{number}-{view}.png", flush=True)
+            continue
+        data = squeezed(take(shot(number, view), number, view, draft))
         (folder / f"{number}-{view}.jpg").write_bytes(data)
         print(f"{number}-{view}.jpg {len(data) // 1000} kB", flush=True)
 

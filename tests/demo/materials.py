@@ -12,8 +12,12 @@ from yarns import linear
 Array = np.ndarray
 
 
+grain_kept = 1.0  # less where nobody looks at these things: for the truth of a picture
+
+
 def canvas(width: float, height: float, pixels: float) -> tuple[Array, Array]:
     """Pixel positions in cm."""
+    pixels = pixels * grain_kept
     x = (np.arange(max(int(width * pixels), 2)) + 0.5) / pixels
     y = (np.arange(max(int(height * pixels), 2)) + 0.5) / pixels
     gx, gy = np.meshgrid(x.astype(np.float32), y.astype(np.float32))

@@ -56,7 +56,8 @@ def smaller(picture: Array, pixels: tuple[int, int]) -> Array:
     r = (np.arange(pixels[1]) + 0.5) * fy - 0.5
     c = (np.arange(pixels[0]) + 0.5) * fx - 0.5
     grid = np.meshgrid(r, c, indexing="ij")
-    parts = [map_coordinates(soft[..., k], grid, order=1, mode="nearest") for k in range(3)]
+    planes = np.moveaxis(soft, -1, 0)
+    parts = [map_coordinates(plane, grid, order=1, mode="nearest") for plane in planes]
     return np.stack(parts, -1)
 
 

@@ -60,4 +60,6 @@ def coloured(
     height = size * (best + 0.13 * strand + 0.03 * speck)
     wide, high = int(cloth.width * cloth.ends), int(cloth.height * cloth.picks)
     cover = (i >= 0) & (i < wide) & (j >= 0) & (j < high)
-    return Swatch(colour, height.astype(np.float32), cover, mix.lustre[lot], best * 0.0, pixels)
+    seen = lot.astype(np.int8)
+    height = height.astype(np.float32)
+    return Swatch(colour, height, cover, mix.lustre[lot], best * 0.0, seen, pixels)

@@ -19,6 +19,7 @@ class Texture:
     colour: Array
     cover: Array | None = None
     depth: Array | None = None  # relief, cm: used by close views only
+    shares: Array | None = None  # how much of each lot there is, lots in the cloth's order
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,13 +63,15 @@ class Cloth:
 
 @dataclass(frozen=True, slots=True)
 class Swatch:
-    """A rectangle of cloth: linear reflectance, height (cm), cover 0..1, sheen, yarn direction."""
+    """A rectangle of cloth: linear reflectance, height (cm), cover 0..1, sheen, yarn direction, and
+    which yarn of the cloth is on top (-1: none)."""
 
     colour: Array
     height: Array
     cover: Array
     sheen: Array
     tilt: Array  # 1 where the yarn runs across the cloth, 0 where it runs along
+    lot: Array
     pixels: float  # per centimetre
 
 
@@ -221,7 +223,8 @@ def blend(
     cover = edges(cloth, at)
     if cloth.fill < 1 and not cloth.behind:
         cover &= ~gap
-    return Swatch(colour, height, cover, mix.lustre[lot], is_pick * 1.0, pixels)
+    seen = np.where(gap, -1, lot).astype(np.int8)
+    return Swatch(colour, height, cover, mix.lustre[lot], is_pick * 1.0, seen, pixels)
 
 
 def dye_drift(cloth: Cloth, at: Field, is_pick: Array) -> Array:

@@ -3,7 +3,7 @@
 In: a `Piece` and its texture. Out: `Shot` (surfaces, room, camera).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import furniture
 import hairs
@@ -78,7 +78,9 @@ def part_of(texture: Texture, rows: tuple[float, float], columns: tuple[float, f
     """A rectangle cut out of a texture, in shares of its height and width."""
     h, w = texture.colour.shape[:2]
     cut = slice(int(rows[0] * h), int(rows[1] * h)), slice(int(columns[0] * w), int(columns[1] * w))
-    return Texture(texture.colour[cut], None if texture.cover is None else texture.cover[cut])
+    parts = {"cover": texture.cover, "shares": texture.shares}
+    kept = {name: part if part is None else part[cut] for name, part in parts.items()}
+    return Texture(texture.colour[cut], **kept)
 
 
 def misted(piece: Piece) -> Texture:
@@ -93,7 +95,7 @@ def misted(piece: Piece) -> Texture:
     rng = np.random.default_rng(piece.cloth.seed)
     speck = gaussian_filter(rng.standard_normal(cover.shape[:2]), 1.1)[..., None]
     mixed = 0.55 * texture.colour + 0.45 * soft * (1.06 + 0.30 * speck)
-    return Texture(mixed.astype(np.float32), texture.cover)
+    return replace(texture, colour=mixed.astype(np.float32))
 
 
 def scarf(piece: Piece, drape: Drape, middle: float = 0.0) -> Shot:

@@ -24,6 +24,7 @@ class Yarn:
     """One lot: colour, how mixed it is, how it is spun, how it shines."""
 
     colour: str
+    lot: str = ""  # how the piece's record calls it
     fleck: str = ""  # the other colour of a heathered yarn; empty: a lighter self
     heather: float = 0.35  # how strongly bead differs from bead
     abrash: float = 0.06  # how far the dye wandered along the skein

@@ -28,7 +28,7 @@ def palette(pixels: Pixels, count: int) -> list[tuple[str, float]]:
     The background (what hangs together with a border of one colour) is set aside, and so are
     specks of less than 2 % of the rest.
     """
-    picture = _lab_of(_thinned(pixels))
+    picture = lab_of(_thinned(pixels))
     points = picture[~_background(picture)]
     merged = _merged(_grouped(points, _seeds(points, count)))
     groups = [group for group in merged if group[1] >= _SPECK * len(points)]
@@ -43,7 +43,7 @@ def swatch_colour(pixels: Pixels) -> str:
     height, width = pixels.shape[:2]
     top, left = height // 4, width // 4
     middle = _thinned(pixels[top : height - top, left : width - left])
-    return hex_of(Lab(*np.median(_lab_of(middle).reshape(-1, 3), axis=0).tolist()))
+    return hex_of(Lab(*np.median(lab_of(middle).reshape(-1, 3), axis=0).tolist()))
 
 
 def _thinned(pixels: Pixels) -> Pixels:
@@ -58,10 +58,19 @@ def _thinned(pixels: Pixels) -> Pixels:
     return blocks
 
 
-def _lab_of(pixels: Pixels) -> Pixels:
+def lab_of(pixels: Pixels) -> Pixels:
     """CIELAB of every pixel, by the rules of `colour_space`."""
-    coded = pixels.astype(float) / 255
-    light = np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
+    return lab_of_light(light_of(pixels.astype(float)))
+
+
+def light_of(colours: Pixels) -> Pixels:
+    """Linear light of 8-bit sRGB (IEC 61966-2-1)."""
+    coded = colours / 255
+    return np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
+
+
+def lab_of_light(light: Pixels) -> Pixels:
+    """CIELAB of linear light, by the rules of `colour_space`."""
     share = light @ np.array(MATRIX).T / np.array(WHITE)
     bent = np.where(share > 216 / 24389, np.cbrt(share), (24389 / 27 * share + 16) / 116)
     x, y, z = np.moveaxis(bent, -1, 0)

@@ -30,6 +30,7 @@ from provenance.press.pictures.credit import Credit, alt_in, packet
 from provenance.press.pictures.developing import decode, develop, lies_on_its_side
 from provenance.press.pictures.ladder import Rendition, ladder, saved
 from provenance.press.pictures.profiles import EXPORT
+from provenance.press.pictures.threads import Cloth, threads
 from provenance.press.pictures.whole import is_whole
 from provenance.problems import Said, Slip
 
@@ -89,12 +90,14 @@ def open_photo(folder: Path, name: str) -> Upright:
 
 
 def renditions(
-    photo: Upright, credit: Credit, formats: Sequence[str] = FORMATS
+    photo: Upright, credit: Credit, formats: Sequence[str] = FORMATS, cloth: Cloth | None = None
 ) -> tuple[Rendition, ...]:
-    """Public pictures of a photo, smallest first, never larger than the photo itself."""
+    """Public pictures of a photo, smallest first, never larger than the photo itself; at the end
+    the file that says which yarn lies where, where `cloth` has yarns that can be found."""
     boxes = [_box(photo, width) for width in _widths_for(photo)]
     largest = _decoded(photo, boxes[-1], spare=1)
-    return ladder(largest, boxes, formats, packet(credit))
+    found = threads(largest, cloth) if cloth and cloth.yarns else ()
+    return (*ladder(largest, boxes, formats, packet(credit)), *found)
 
 
 def look_into(photo: Upright) -> None:
