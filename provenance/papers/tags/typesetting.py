@@ -3,25 +3,23 @@
 In: `TagWords` and a `Form`. Out: blocks of lines with their places in millimetres, or a Slip.
 Words are measured first and set as large as the tag has room for. A long title steps down and takes
 more lines; plain words step down together, not below 7 pt; then the least needed go, in the order
-of `_reductions`, and what was left off is told. Nothing is ever cut off. Room that is left goes
+of `short_of_room`, and what was left off is told. Nothing is ever cut off. Room that is left goes
 between the blocks. The tags of one sheet have plain words of one size, that of the fullest.
 """
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import accumulate, pairwise, product
+from itertools import accumulate, pairwise
 
 from provenance.papers.tags import style
 from provenance.papers.tags.form import Form
 from provenance.papers.tags.imposition import SAFE, in_mm
+from provenance.papers.tags.short_of_room import in_one_line, run_together, trials
 from provenance.papers.tags.style import FACES, ROLES, Block, Step, capital
 from provenance.papers.tags.words import TagWords
 from provenance.press.letters.measure import POINT, balanced, lines_of, width_mm
 from provenance.problems import Said, Slip
-
-Reduced = tuple[dict[str, str], tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +39,7 @@ def set_tag(
 ) -> SetTag:
     """Set a tag, its plain words no larger than `most` points; Slip when they don't fit even with
     the least of them left off."""
-    for (fields, left_off), step in _trials(words, form, keeps_origin=keeps_origin):
+    for (fields, left_off), step in trials(words, form, keeps_origin=keeps_origin):
         blocks = _attempt(fields, form, step) if most is None or step.body <= most else None
         if blocks is not None:
             more = (*_page(form), *(_stub(words, form) if form.has_stub else ()))
@@ -61,51 +59,11 @@ def levelled(tags: Mapping[int, SetTag]) -> dict[int, SetTag]:
     }
 
 
-def _trials(words: TagWords, form: Form, *, keeps_origin: bool) -> Iterator[tuple[Reduced, Step]]:
-    """All words large, then all but what is hardly missed; then ever fewer, and smaller ones; the
-    title smallest of all."""
-    steps = style.steps(form.scale, has_code=bool(form.code_modules))
-    first = [step for step in steps if style.is_large(step, form.scale)]
-    least, light = list(_reductions(words, keeps_origin=keeps_origin)), len(_light(words))
-    yield from product(least[: light + 1], first)
-    yield from product(least[light:], steps)
-    yield from product(least[-1:], style.last_steps())
-
-
-def _light(words: TagWords) -> list[tuple[str, str, str]]:
-    """What is hardly missed: the other unit, and which dye went over which."""
-    fields = words.text
-    size, dyes = fields.get("size", ""), fields.get("dyes", "")
-    light = [("size", size.split("\n")[0], "inches")] if "\n" in size else []
-    is_longer = dyes and dyes != words.plain_dyes
-    return light + ([("dyes", words.plain_dyes, "dye_order")] if is_longer else [])
-
-
-def _reductions(words: TagWords, *, keeps_origin: bool) -> Iterator[Reduced]:
-    """The fields, then ever fewer of them, each time with what has gone."""
-    fields = dict(words.fields)
-    gone: tuple[str, ...] = ()
-    yield fields, gone
-    steps = _light(words)
-    steps += [("fleece", "", "fleece"), ("dyes", "", "dyes"), ("light", "", "light")]
-    if not keeps_origin:
-        steps.append(("origin", "", "origin"))
-    care = re.split(r"(?<=[.!?]) ", fields.get("care", ""))
-    steps += [("care", " ".join(care[:n]), "care") for n in range(len(care) - 1, 0, -1)]
-    steps += [(field, "", "address") for field in ("responsible", "address")]
-    for field, text, said in steps:
-        if fields.get(field):
-            fields = {**fields, field: text}
-            told = {"dye_order"} if said == "dyes" else {said}
-            gone = (*(each for each in gone if each not in told), said)
-            yield fields, gone
-
-
 def _attempt(fields: Mapping[str, str], form: Form, step: Step) -> tuple[Block, ...] | None:
     said = [
         (field, text) for field, text in fields.items() if text and field not in ("code", "page")
     ]
-    said = _run_together(said) if form.is_wide else list(_in_one_line(said, form, step))
+    said = run_together(said) if form.is_wide else list(in_one_line(said, form, step))
     at = len(said)
     while at and ROLES[said[at - 1][0]] in style.FOOT:
         at -= 1
@@ -114,36 +72,6 @@ def _attempt(fields: Mapping[str, str], form: Form, step: Step) -> tuple[Block, 
         return None
     spare = _limit(foot, form) - _end(head)
     return (*_spread(head, spare, form), *foot) if spare >= 0 or not head else None
-
-
-def _in_one_line(said: list[tuple[str, str]], form: Form, step: Step) -> Iterator[tuple[str, str]]:
-    """Kind and size in one line, where both are asked for one after the other and fit."""
-    before: tuple[str, str] | None = None
-    for field, text in said:
-        if before and (before[0], field) == ("kind", "size"):
-            together = f"{before[1]}, {text}"
-            if width_mm(together.split("\n")[0], FACES["kind"], step.body) <= form.text_width:
-                before = (field, together)
-                continue
-        if before:
-            yield before
-        before = (field, text)
-    if before:
-        yield before
-
-
-def _run_together(said: list[tuple[str, str]]) -> list[tuple[str, str]]:
-    """Short lines of one kind as one line, for tags that are wide and low."""
-    joined: list[tuple[str, str]] = []
-    for field, text in said:
-        text = text.replace("\n", " / ") if ROLES[field] == "kind" else text
-        is_same = joined and ROLES[field] in style.RUN_ON and ROLES[joined[-1][0]] == ROLES[field]
-        if is_same or (field == "fleece" and joined and joined[-1][0] == "fibres"):
-            before, gap = joined[-1], ", " if ROLES[field] == "kind" else ". "
-            joined[-1] = (before[0], before[1] + gap + text)
-        else:
-            joined.append((field, text))
-    return joined
 
 
 def _end(head: Sequence[Block]) -> Fraction:

@@ -50,7 +50,11 @@ class TagWords:
     @property
     def digest(self) -> str:
         """Changes when the words do; address and price are noted beside it."""
-        said = [f"{field}={text}" for field, text in self.fields if field not in ("price", "code")]
+        said = [
+            f"{field}={text}"
+            for field, text in self.fields
+            if field not in ("price", "code", "page")
+        ]
         return hashlib.sha256("\n".join([self.variant, *said]).encode()).hexdigest()[:16]
 
 
