@@ -46,7 +46,8 @@ def _show(here: Here, each: Waiting) -> None:
         command = f"provenance {each.command}"
         line = here.phrases.tell(Said("today.line", what=each.what, command=command))
         line = line if fits(line) else line.replace("  ->", "\n    ->")
-        before, _, after = fitted(line).rpartition(command)
-        show(before, styled(command, fg="cyan"), after)
+        before, _, after = line.rpartition(command)
+        what, _, arrow = before.rpartition("\n")  # the command stays whole, to be copied
+        show(f"{fitted(what)}\n{arrow}" if what else arrow, styled(command, fg="cyan"), after)
     else:
         here.say(Said("today.remark", what=each.what))
