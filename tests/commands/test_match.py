@@ -179,7 +179,7 @@ def test_the_recipe_in_words(run):
         "Wanted #7b4026, red-brown, the colour of bracken",
         "bracken looks the same red-brown #7b4026 0.0",
         "bracken, for 1000 g of fibre",
-        "It was made on grey, medium gray #8f8e8a.",
+        "It was made on grey, grey #8f8e8a.",
         "Bath 2026-02-peat",
         "walnut 450 not weighed",
         "80 C for 1 h, rain water",
