@@ -259,9 +259,9 @@ def test_numbers_and_prices_agree_with_the_tags(studio):
     for number, price in PRICES.items():
         for text in (tags, inventory, listed):
             assert number in text and f"£{price}" in text
-    once = sorted(f"£{price}" for price in PRICES.values())
-    assert sorted(re.findall(r"£\d+", tags)) == sorted(2 * once)  # on tag and stub
-    assert sorted(re.findall(r"£\d+", listed)) == once
+    prices = [f"£{price}" for price in PRICES.values()]
+    assert sorted(re.findall(r"£\d+", tags)) == sorted(2 * prices)  # on the tag and on its stub
+    assert sorted(re.findall(r"£\d+", listed)) == sorted(prices)
 
 
 def test_without_at_the_fair_takes_what_is_in_the_studio(studio):
