@@ -31,19 +31,22 @@ _NAME = "as before"
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """What a build left: how many pages, pieces on them, and due tags."""
+    """What a build left: how many pages, pieces on them, and due tags; its photos in short."""
 
     pages: int
     pieces: int
     tags: int
+    photos: str
 
 
 def as_before(studio: Studio, target: Path) -> Built | None:
     """What a build says that changes nothing; None where there may be something to make."""
     site, folder = Path(os.path.realpath(target)), studio.book.folder
     with Memo(folder) as memo:
-        left = memo.get(_NAME, _key(studio, site) or "?")
-        if not isinstance(left, Left) or not lies_as_listed(site, trusted(memo, site)):
+        left = memo.get(_NAME, _key(studio, site))
+        if not isinstance(left, Left) or left.photos != _photos(studio):
+            return None
+        if not lies_as_listed(site, trusted(memo, site)):
             return None
     tell_site(site, studio.book)
     tags = due_tag_lines(left.tags, folder / "papers" / "tags-due.pdf")
@@ -53,30 +56,30 @@ def as_before(studio: Studio, target: Path) -> Built | None:
 
 def note_left(studio: Studio, memo: Memo, site: Built, tags: int) -> None:
     """Note what a build left, once everything lies in its place."""
-    if key := _key(studio, site.folder):
-        memo.put(_NAME, key, Left(site.pages, site.pieces, tags))
+    if photos := _photos(studio):
+        left = Left(site.pages, site.pieces, tags, photos)
+        memo.put(_NAME, _key(studio, site.folder), left)
 
 
 def _key(studio: Studio, site: Path) -> str:
-    """All that a build reads and writes, in short; '' where a photo can't be had."""
+    """All that a build reads and writes but the photos, in short."""
     book = studio.book
-    try:
-        pictures = _pictures(studio)
-    except (OSError, Slip):
-        return ""
-    read = (sorted(book.digests.items()), book.pages, own_texts(templates_of(book)), pictures)
+    read = (sorted(book.digests.items()), book.pages, own_texts(templates_of(book)))
     written = (str(site), listed(site), list(_papers(book.folder / "papers")))
     return digest_of(program(), studio.today, str(book.folder), *read, *written)
 
 
-def _pictures(studio: Studio) -> list[tuple[str, str]]:
-    """The digest of every photo that records name. OSError or Slip where one can't be had."""
+def _photos(studio: Studio) -> str:
+    """Every photo that records name, in short; '' where one can't be had."""
     book = studio.book
     photos = PhotoDigests(book.folder)
     named = {photo_path(str(each.file)) for piece in book.pieces.values() for each in piece.photos}
-    found = [(name, photos.held(name)) for name in sorted(named | {*swatch_names(book)})]
+    try:
+        found = [(name, photos.held(name)) for name in sorted(named | {*swatch_names(book)})]
+    except (OSError, Slip):
+        return ""
     photos.keep()
-    return found
+    return digest_of(found)
 
 
 def _papers(folder: Path) -> Iterator[tuple[str, str]]:
