@@ -16,6 +16,7 @@ site: https://brackenfold.example
 labels for: [UK]
 origin: Made in England
 pay: {any: 20}
+tags: {stub: no}
 """
 PIECE = """number: 2026-{number:03d}
 title: {title}
