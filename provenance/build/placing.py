@@ -31,6 +31,7 @@ from provenance.workers import Tell
 
 Found = dict[str, list[Rendered]]  # by the file of the photo
 Pictures = dict[str, Found]  # by the number of the piece
+_FILLED, _AMONG_THINGS = ("detail", "mark"), ("room", "worn", "making")  # views of a photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +131,7 @@ def _cloth(piece: Card, photo: PhotoFacts) -> Cloth:
     """What is to be found in a photo; a detail is cloth to its border."""
     seen = tuple(Yarn(each.colour, each.runs) for each in in_sight(piece.yarns))
     under = tuple(each.colour for each in piece.yarns if not each.is_seen)
-    return Cloth(seen, under, fills=photo.view == "detail", among=photo.view == "room")
+    return Cloth(seen, under, photo.view in _FILLED, photo.view in _AMONG_THINGS)
 
 
 def _credit(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:

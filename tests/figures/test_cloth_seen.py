@@ -22,7 +22,7 @@ from provenance.figures.colour.sights import Sight, Yarn, sights
 from provenance.figures.colour.space import Lab, Lch, delta_e, from_lch, hex_of
 from provenance.figures.flow.gather import studio_flow
 from provenance.public.border import Border
-from provenance.public.glass import in_sight
+from provenance.public.glass import PublicYarn, in_sight
 from provenance.public.piece import PublicPiece
 from provenance.records.book import read_book
 from provenance.studio import Studio
@@ -87,23 +87,17 @@ def under_a_finger(shares: np.ndarray) -> np.ndarray:
     return sum(wide[a : a + height, b : b + width] for a, b in offsets) / len(offsets)
 
 
-def lot_names(name: str) -> list[str]:
-    """The lots of a piece that can be seen, as its drawing calls them, in the record's order."""
-    yarns = in_sight(facts_of(name[:8]).yarns)
-    return [yarn.name for yarn in yarns]
-
-
-def spoken(lot: str) -> str:
-    from provenance.public.names import spoken as said
-
-    return said(lot)
+def lots_of(number: str) -> dict[str, PublicYarn]:
+    """The yarns of a piece by their lots, as the drawing calls them."""
+    strands = [each for each in border().studio.piece(number).strands if each.grams]
+    return dict(zip([each.lot for each in strands], facts_of(number).yarns, strict=True))
 
 
 def judged(name: str, photo: Image.Image) -> Told:
     truth = Image.open(TRUTH / f"{name}.png")
     shares = shares_of(truth)
-    lots = [spoken(lot) for lot in truth.info["lots"].split()]
-    known = [lots.index(each) for each in lot_names(name)]
+    lots = truth.info["lots"].split()
+    known = [lots.index(lot) for lot, yarn in lots_of(name[:8]).items() if yarn.is_seen]
     facts = facts_of(name[:8])
     yarns = [Yarn(yarn.colour, yarn.runs) for yarn in in_sight(facts.yarns)]
     under = [yarn.colour for yarn in facts.yarns if not yarn.is_seen]
@@ -273,8 +267,8 @@ def test_the_photos_of_the_demo_have_the_colours_of_their_yarns(name: str) -> No
     """Where a yarn has the most of the cloth, the mean light of the photo is the mean of what its
     drawing laid there, in colours of the record: near it in hue, whatever the light."""
     truth = Image.open(TRUTH / f"{name}.png")
-    shares, lots = shares_of(truth), [spoken(lot) for lot in truth.info["lots"].split()]
-    colours = {yarn.name: yarn.colour for yarn in facts_of(name[:8]).yarns}
+    shares, lots = shares_of(truth), truth.info["lots"].split()
+    colours = {lot: yarn.colour for lot, yarn in lots_of(name[:8]).items()}
     bare = np.array([list(bytes.fromhex(colours[lot][1:])) for lot in lots])
     of_lots, small = light(bare / 255), photo_of(name).convert("RGB").resize(truth.size, BOX)
     photo = light(np.asarray(small) / 255)
