@@ -28,13 +28,16 @@ def _door(wide: float, high: float) -> str:
 
 
 def _figure(_wide: float, _high: float) -> str:
-    """Head, shoulders, arms, a long coat: one half, and the same mirrored."""
+    """A standing person: one half from the crown to the feet, and the same mirrored."""
     half = (
-        "M22 27.5C11 27.5 4.4 30.5 3.4 41L1.6 80C1.5 84 6.2 84.4 6.7 80.4L9.8 52"
-        "C10.4 70 9.2 100 8 160C8 163.5 9.4 165 12.5 165H22"
+        "M18.4 20.2C15.8 18 14.2 13.4 14.4 9.4C14.7 3.4 18 0 22 0M18.4 20.2L18.3 23.6"
+        "C18.2 25.4 16.4 26.2 14 27C8.6 28.8 6.2 30.6 5.4 36.4L3.2 60L1.6 80C1.4 84.6 4.2 86.4"
+        " 5.6 83.2C6.2 81.8 6.2 80 6.6 78L9.6 52.6C10.4 60 10 66 8.8 74C8 82 8.6 98 10.6 124"
+        "L12.4 159C12.4 162 10.2 162.4 10.2 164C10.2 165 11 165 12 165H18.6C19.6 165 20 164.4"
+        " 20 163.2L21.2 124L22 88"
     )
     mirrored = f'<g transform="matrix(-1 0 0 1 44 0)"><path d="{half}"/></g>'
-    return f'<ellipse cx="22" cy="11.5" rx="8.2" ry="11.5"/><path d="{half}"/>{mirrored}'
+    return f'<path d="{half}"/>{mirrored}'
 
 
 def _sofa(wide: float, high: float) -> str:
