@@ -81,6 +81,7 @@ def test_what_is_under_the_pointer_is_named(saltmarsh: Sat) -> None:
         saltmarsh.page.mouse.move(*saltmarsh.point(across, down))
         assert saltmarsh.names() == wanted
     saltmarsh.page.mouse.move(*saltmarsh.point(0.5, 0.2))
+    assert saltmarsh.names() == ["Storm blue"]
     said = saltmarsh.page.locator(".under-glass [role=status]").inner_text()
     assert said == "Storm blue, Indigo, Gotland fleece"
     lit = saltmarsh.page.locator(".under-glass .stripes .on")
