@@ -11,7 +11,7 @@ from fractions import Fraction
 from provenance.figures.colour.sights import Yarn, sights
 from provenance.figures.dyes.stages import dyes_before, history_words
 from provenance.figures.flow.strands import Strand
-from provenance.public.names import capital, fleece_name, spoken
+from provenance.public.names import called, capital, fleece_name
 from provenance.public.view import View
 from provenance.records.pieces import Piece
 from provenance.studio import Worked
@@ -56,7 +56,7 @@ def _yarn(view: View, piece: Piece, strand: Strand, whole: Fraction) -> PublicYa
     fleeces = [fleece_name(view.phrases, view.book.fleece[each.fleece]) for each in strand.fleeces]
     is_under = any(word in str(piece.structure or "") for word in _COVERED)
     return PublicYarn(
-        name=spoken(named or strand.lot),
+        name=called(view.book, named or strand.lot),
         pot=capital(dyed or view.phrases.say("label.undyed")),
         fleeces=view.phrases.listed(fleeces) if fleeces else "",
         colour=strand.colour,

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from provenance.figures.flow.makeup import colour_of
 from provenance.figures.quotation.card import CardRow
+from provenance.figures.working import half_up
 from provenance.public.edge import Stripe, stripes_of
 from provenance.public.view import View
 
@@ -47,8 +48,7 @@ def card_of(view: View, rows: Sequence[CardRow]) -> Card:
 def _line(view: View, row: CardRow) -> CardLine:
     phrases, its, weeks = view.phrases, row.option.size, row.option.weeks
     price = phrases.say("stand_card.from", price=phrases.money(in_round_money(row.least.value)))
-    number = phrases.number(weeks.value, 0) if weeks else ""
-    ready = phrases.say("stand_card.weeks", number=number) if number else ""
+    ready = phrases.say("stand_card.weeks", number=int(half_up(weeks.value, 0))) if weeks else ""
     sides = (phrases.number(side, 1) for side in (its.height, its.width))
     size = phrases.size_in(its) if phrases.is_american else f"{' × '.join(sides)} cm"
     return CardLine(size, price, ready)
