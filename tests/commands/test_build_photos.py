@@ -89,8 +89,8 @@ def run(*words: str) -> Result:
 
 
 def shown(home: Path) -> dict[str, str]:
-    """The pictures of the site, and digests."""
-    files = (home / "site" / "pictures").glob("2026-*")
+    """The pictures of photos on the site, and digests."""
+    files = (home / "site" / "pictures").glob("2026-*-[0-9]*-[0-9]*.*")
     return {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in files}
 
 

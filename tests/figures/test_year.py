@@ -158,12 +158,12 @@ accepted: {{on: 2026-05-01, price: 900{piece}}}
 @pytest.mark.parametrize(
     ("status", "piece", "tax", "held"),
     [
-        ("accepted", "", "", ["333.33"]),  # 1,000 in thirds
+        ("accepted", "", "", ["333.00"]),  # 1,000 in thirds, whole pounds
         ("accepted", "", "prices: {tax: added 8 %}\n", ["360.00"]),  # 1,080 in thirds
-        ("accepted", ", piece: 2026-003", "", ["333.33"]),  # delivered on the year's last day
+        ("accepted", ", piece: 2026-003", "", ["333.00"]),  # delivered on the year's last day
         ("accepted", ", piece: 2026-002", "", []),
         ("finished", "", "", []),
-        ("finished", ", piece: 2026-003", "", ["333.33"]),  # it was still held on that day
+        ("finished", ", piece: 2026-003", "", ["333.00"]),  # it was still held on that day
         ("declined", "", "", []),
     ],
 )

@@ -117,9 +117,10 @@ def test_a_line_of_bought_yarn_begins_with_a_capital(
     assert facts_in(border_of(tmp_path, language)).bought == bought
 
 
-def test_a_lot_keeps_its_capital_inside_a_german_sentence_alone() -> None:
-    assert inside(GERMAN, "Leinen-Kette") == "Leinen Kette"
-    assert inside(BRITISH, "Linen-warp") == "linen warp"
+def test_a_lot_keeps_its_capital_inside_a_german_sentence_alone(tmp_path: Path) -> None:
+    book = border_of(tmp_path, "de").studio.book
+    assert inside(GERMAN, book, "Leinen-Kette") == "Leinen Kette"
+    assert inside(BRITISH, book, "Linen-warp") == "linen warp"
 
 
 def test_colours_are_told_in_plain_words_of_the_language() -> None:

@@ -47,7 +47,7 @@ SLIPS = [
         PIECE,
         ("kind: hanging", "kind: hanging\nqqq: 1"),
         "pieces/2026-014-saltmarsh.yaml:4:1: unknown word 'qqq'\n"
-        "    known here: number, title, kind, structure, finished, earlier, made of, size, weight, signed, edition, makes, yarns, sundries, parts, hours, shared, sett, woven, hook, price, price on site, at, status, sale, sales, history, photos, story, care, subject, distinguishing, notes, kept, known, hours on certificate, withdrawn",
+        "    known here: number, title, kind, structure, finished, earlier, made of, size, weight, signed, edition, makes, yarns, order, sundries, parts, hours, shared, sett, woven, hook, price, price on site, at, status, sale, sales, history, photos, story, care, subject, distinguishing, notes, kept, known, hours on certificate, withdrawn",
     ),
     (
         "underscore",

@@ -94,7 +94,8 @@ def test_the_cost_sheet_of_the_worked_shawl(border):
 
 
 def test_its_workings_lead_to_the_line_of_the_record(border):
-    text = filed(cost_report(border.studio.piece("2026-001")), border)[1].replace("- ", "-")
+    report = cost_report(border.studio.piece("2026-001"), explain=True)
+    text = filed(report, border)[1].replace("- ", "-")
     assert "worked-out price: 920.04 =" in text and "overhead: 109.10 =" in text
     assert re.search(r"cost of raw: 66\.00 \(pieces/studio/fleece\.yaml: ?2\)", text)
 

@@ -117,5 +117,6 @@ def test_sold_work_stays_and_shows_no_price(demo_site: Path) -> None:
 @pytest.mark.parametrize("name", ["2026-014", "2026-010"])
 def test_the_lineage_and_the_selvedge_have_words(demo_site: Path, name: str) -> None:
     text = (demo_site / name / "index.html").read_text(encoding="utf-8")
-    drawings = re.findall(r'<svg [^>]*role="img" aria-label="([^"]+)"', text)
+    ribbons = text.partition('class="lineage wide"')[2]
+    drawings = re.findall(r'<svg [^>]*role="img" aria-label="([^"]+)"', ribbons)
     assert len(drawings) == 2 and "in the grease" in drawings[0]

@@ -362,5 +362,5 @@ def test_without_a_site_there_is_nothing_to_name_things_by(
     studio = small_studio["studio/studio.yaml"].replace(f"site: {SITE}\n", "")
     files = site_with({"studio/studio.yaml": studio})
     names = {path for path in files if path.startswith("2026-014/")}
-    assert names == {"2026-014/index.html", "2026-014/piece.json"}
+    assert names == {"2026-014/index.html", "2026-014/piece.json", "2026-014/outline.pdf"}
     assert "prov.json" not in files["2026-014/index.html"].decode()
