@@ -22,7 +22,6 @@ _SLOW = [HealthCheck.too_slow]
 settings.register_profile("suite", derandomize=True, deadline=None, suppress_health_check=_SLOW)
 settings.register_profile("hunt", max_examples=2000, deadline=None, suppress_health_check=_SLOW)
 settings.load_profile("suite")
-os.environ.pop("COLUMNS", None)  # lines are wrapped where somebody counts columns
 DEMO_DAY = "1795608000"  # 2026-11-25
 Once = Callable[[str, Callable[[Path], None]], Path]
 

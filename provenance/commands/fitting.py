@@ -1,11 +1,10 @@
 """Sentences for a terminal of any width.
 
-In: text. Out: the same in lines that fit, as wide as the terminal or as `COLUMNS` says; elsewhere,
-as in a pipe, each sentence stays on its line, so that it can be searched. No word is broken, since
+In: text. Out: the same in lines that fit a terminal, as wide as it is or as `COLUMNS` says;
+elsewhere, as in a pipe, each sentence stays on its line, so that it can be searched. No word is broken, since
 a path or a command is there to be copied.
 """
 
-import os
 import shutil
 import sys
 from collections.abc import Iterator
@@ -26,9 +25,12 @@ def fits(text: str) -> bool:
 
 def _room(*, err: bool) -> int:
     """Columns there are; 0 where nobody counts them."""
-    is_told = bool(os.environ.get("COLUMNS")) and not err  # what went wrong is looked for in logs
-    is_counted = is_told or (sys.stderr if err else sys.stdout).isatty()
-    return shutil.get_terminal_size().columns if is_counted else 0
+    return shutil.get_terminal_size().columns if is_terminal(err=err) else 0
+
+
+def is_terminal(*, err: bool) -> bool:
+    """Whether somebody reads along."""
+    return (sys.stderr if err else sys.stdout).isatty()
 
 
 def _parts(line: str, room: int) -> Iterator[str]:

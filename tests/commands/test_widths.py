@@ -7,10 +7,17 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from provenance.commands import fitting
 from provenance.commands.fitting import fits, fitted
 from provenance.commands.main import main
 
 DEMO = Path(__file__).parents[2] / "pieces"
+
+
+@pytest.fixture
+def terminal(monkeypatch) -> None:
+    """Somebody reads along."""
+    monkeypatch.setattr(fitting, "is_terminal", lambda **_: True)
 
 
 def said(*words: str, columns: str) -> list[str]:
@@ -19,6 +26,7 @@ def said(*words: str, columns: str) -> list[str]:
     return CliRunner().invoke(main, asked, env=env).stdout.splitlines()
 
 
+@pytest.mark.usefixtures("terminal")
 @pytest.mark.parametrize("columns", [40, 60])
 @pytest.mark.parametrize("words", [(), ("cost", "2026-014"), ("cost",), ("stock",)])
 def test_nothing_is_wider_than_the_terminal(words: tuple[str, ...], columns: int) -> None:
@@ -28,6 +36,7 @@ def test_nothing_is_wider_than_the_terminal(words: tuple[str, ...], columns: int
     assert [line for line in wide if "->  provenance" not in line] == []  # copied whole
 
 
+@pytest.mark.usefixtures("terminal")
 def test_a_narrow_list_puts_each_figure_under_its_name() -> None:
     lines = [" ".join(line.split()) for line in said("cost", columns="40")]
     first = lines.index("2026-014")
@@ -36,6 +45,7 @@ def test_a_narrow_list_puts_each_figure_under_its_name() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.usefixtures("terminal")
 def test_words_go_on_below_their_beginning_and_no_path_is_broken(monkeypatch) -> None:
     monkeypatch.setenv("COLUMNS", "24")
     text = "  written: pieces/papers/private/cost-2026-014.pdf, and kept there"
@@ -46,8 +56,7 @@ def test_words_go_on_below_their_beginning_and_no_path_is_broken(monkeypatch) ->
 
 
 def test_a_pipe_gets_each_sentence_on_one_line(monkeypatch) -> None:
-    monkeypatch.delenv("COLUMNS", raising=False)
+    monkeypatch.setenv("COLUMNS", "24")  # some libraries set it for all that run below them
     text = "a long sentence " * 20
     assert fitted(text) == text and fits(text)
-    monkeypatch.setenv("COLUMNS", "24")
     assert fitted(text, err=True) == text  # errors are looked for in logs

@@ -8,6 +8,7 @@ top edge with its hook, each with its distance in words, so that they need no pa
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from textwrap import wrap
 
 from provenance.language.measures import inches
 from provenance.language.phrases import Phrases
@@ -21,6 +22,7 @@ from provenance.public.studio import PublicStudio
 MARGIN, FOOT = 10.0, 34.0  # mm kept free for printers; mm for words and ruler
 RULER = 100  # mm
 _LINE, _SIZE = 5.5, 10  # from a line of words to the next, in mm; its size in points
+_ON_HALF = 40  # letters beside the centre line
 
 
 def has_outline(card: PublicPiece | Card) -> bool:
@@ -121,7 +123,8 @@ def _say(leaf: Leaf, wall: Wall, tile: Tile, top: Point, phrases: Phrases) -> No
     elif tile.holds(wall.stem):
         (x, y), ends = top, top[0] > leaf.width * 0.6
         over = y - (wall.hook or 0.0) + (-3.0 if wall.hook else 6.0)
-        _lines(leaf, (x - 9 if ends else x + 9, over), [_hook_words(wall, phrases)], ends=ends)
+        told = wrap(_hook_words(wall, phrases), _ON_HALF)
+        _lines(leaf, (x - 9 if ends else x + 9, over), told, ends=ends)
         centre = x - 3 if ends else x + 3, MARGIN + tile.height - 4
         _lines(leaf, centre, [phrases.say("outline.centre")], ends=ends)
         how = phrases.say("outline.how").split("\n") if tile.name else []
