@@ -1,8 +1,8 @@
 """Sentences for a terminal of any width.
 
 In: text. Out: the same in lines that fit a terminal, as wide as it is or as `COLUMNS` says;
-elsewhere, as in a pipe, each sentence stays on its line, so that it can be searched. No word is broken, since
-a path or a command is there to be copied.
+elsewhere, as in a pipe, each sentence stays on its line, so that it can be searched. No word is
+broken, since a path or a command is there to be copied.
 """
 
 import shutil

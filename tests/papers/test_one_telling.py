@@ -187,8 +187,8 @@ def test_the_page_says_the_same(demo: Border, demo_site: Path) -> None:
         facts = demo.piece(number)
         page = demo_site / number / "index.html"
         words = " ".join(re.sub(r"<[^>]+>", " ", html.unescape(page.read_text("utf-8"))).split())
-        assert facts.fibres in words
-        for said in (facts.number, facts.size, facts.price if facts.shows_price else facts.title):
+        price = facts.price if facts.shows_price and facts.for_sale else facts.title
+        for said in (facts.number, facts.size_cm, facts.size_in, facts.fibres, price):
             assert said in words, (number, said)
         assert json.loads((page.parent / "piece.json").read_text("utf-8"))["fibre"] == facts.fibres
 

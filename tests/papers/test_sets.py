@@ -177,8 +177,8 @@ def test_a_certificate_is_of_one_and_names_no_buyer(border):
     said = certificate_of(there.house, there.piece("2026-020"))
     assert said.kind_line == "Cloth, 2026. One of six like pieces."
     assert said.provenance == "Isla Wren, Eskrigg Dale, 2026."
-    assert ("Weight", ("76 g",)) in [(row.label, row.lines) for row in said.facts]
-    assert [row.lines for row in said.making if row.label == "Bought yarn"] == [("Linen 76 g",)]
+    rows = {row.label: row.lines for row in said.record}
+    assert rows["Measurements"][0].endswith("; 76 g") and rows["Bought yarn"] == ("Linen 76 g",)
 
 
 @pytest.mark.parametrize(
