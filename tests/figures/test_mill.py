@@ -88,4 +88,4 @@ def test_a_fibre_is_called_on_pages_what_the_label_calls_it(write_studio, market
 
 
 def test_a_dye_that_was_named_is_rated_as_before(told):
-    assert "blue wool" in told("colour: '#1f2a4d', dyes: indigo").light[0]
+    assert "blue wool" in told("colour: '#1f2a4d', dyes: indigo").light_range[0]

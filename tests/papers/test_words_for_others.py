@@ -86,10 +86,8 @@ def _papers(demo: Border) -> Iterator[tuple[str, str]]:
         facts = there.piece(number)
         if not facts.is_draft:
             certificate = certificate_of(there.house, facts)
-            lines = [
-                line for row in (*certificate.facts, *certificate.making) for line in row.lines
-            ]
-            more = (certificate.light, certificate.care, *certificate.light_sources)
+            lines = [line for row in certificate.record for line in row.lines]
+            more = (*certificate.facts, certificate.light, certificate.care, *certificate.light_sources)
             yield f"certificate {number}", "\n".join((*lines, *more, certificate.provenance))
 
 

@@ -122,12 +122,12 @@ def test_in_a_contrast_theme_cloth_keeps_its_colours(seen: Seen) -> None:
     assert border == "1px"
 
 
-def test_on_paper_it_keeps_its_margins_and_ends_on_the_third_page(seen: Seen) -> None:
+def test_on_paper_it_keeps_its_margins_and_takes_four_pages_at_most(seen: Seen) -> None:
     made = seen(1280, 800)("2026-014").pdf(
         format="A4", prefer_css_page_size=True, print_background=True
     )
     paper = pypdfium2.PdfDocument(made)
-    assert len(paper) <= 3
+    assert len(paper) <= 4
     words = [page.get_textpage().get_text_bounded() for page in paper]
     assert "Saltmarsh" in words[0]
     assert "£1,450" in words[0]

@@ -57,10 +57,9 @@ def papers(
         assert data
         plain = re.sub(r"<script.*?</script>|<[^>]*>", " ", page, flags=re.DOTALL)
         it = certificate_of(site.studio, piece.facts)
-        lines = [line for row in (*it.facts, *it.making) for line in row.lines]
-        identity = [text for _, text in it.object_id]
+        lines = [*it.facts, *(line for row in it.record for line in row.lines)]
         return {
-            "certificate": " | ".join([it.kind_line, it.provenance, *lines, *identity]),
+            "certificate": " | ".join([it.kind_line, it.provenance, *lines]),
             "page": " ".join(html.unescape(plain).split()),
             "structured data": json.dumps(json.loads(data[1]), ensure_ascii=False),
             "museum record": files[f"{NUMBER}/linked-art.json"].decode(),

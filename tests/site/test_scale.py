@@ -27,7 +27,7 @@ def test_a_photo_whose_cloth_was_measured_is_shown_at_its_size(site_with, piece)
     name, text = piece
     measured = text.replace("{file: front.jpg,", "{file: front.jpg, across: 12.5 cm,")
     page = site_with({name: measured})["2026-014/index.html"].decode()
-    assert 'alt="" loading="lazy" style="--shown:125.0">' in page
+    assert 'loading="lazy" style="--shown:125.0">' in page
     assert "whole-outline" not in page
 
 
@@ -66,6 +66,6 @@ def test_all_works_stand_on_one_page_by_kind(demo_files, demo_parts) -> None:
 
 def test_its_style_and_script_come_with_the_site(demo_files) -> None:
     assert b".to-scale svg" in demo_files["site.css"]
-    script = demo_files["scale.js"].decode()
+    script = demo_files["site.js"].decode()
     assert "http" not in script
     assert script.count("localStorage") == 2 == script.count("try {")

@@ -101,7 +101,7 @@ def test_tag_and_certificate_say_the_same(opened, name: str, number: str) -> Non
     tag = words_for(border, piece, border.book.outlets.get(piece.at) if piece.at else None).text
     certificate = certificate_of(there.house, facts)
     assert tag["fibres"].replace("\n", "; ") == facts.label
-    assert any(line.startswith(facts.label) for row in certificate.facts for line in row.lines)
+    assert any(line.startswith(facts.label) for row in certificate.record for line in row.lines)
     assert tag["price"].split() == facts.price.split()  # a gap that breaks, or does not
 
 
@@ -303,8 +303,8 @@ def test_german_nouns_keep_their_capitals_and_waters_their_names(opened) -> None
     studio = opened("erlengrund")
     border = Border(studio)
     certificate = certificate_of(border.house, border.piece("2026-007"))
-    said = {row.label: row.lines[0] for row in certificate.facts}
-    assert said["Material"] == "91 % Schurwolle, 9 % Leinen; Schussrips"
+    said = {row.label: row.lines[0] for row in certificate.record}
+    assert said["Material und Technik"] == "91 % Schurwolle, 9 % Leinen; Schussrips"
     recipe = recipe_named(studio.book, "nussbraun", {})
     assert (
         recipe
