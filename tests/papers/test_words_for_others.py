@@ -87,7 +87,12 @@ def _papers(demo: Border) -> Iterator[tuple[str, str]]:
         if not facts.is_draft:
             certificate = certificate_of(there.house, facts)
             lines = [line for row in certificate.record for line in row.lines]
-            more = (*certificate.facts, certificate.light, certificate.care, *certificate.light_sources)
+            more = (
+                *certificate.facts,
+                certificate.light,
+                certificate.care,
+                *certificate.light_sources,
+            )
             yield f"certificate {number}", "\n".join((*lines, *more, certificate.provenance))
 
 
