@@ -99,6 +99,10 @@ class Studio:
             self._kept[number] = Worked(self, record)
         return self._kept[number]
 
+    def let_go(self, number: str) -> None:
+        """Hold what was worked out of a piece no longer; it is worked out anew when asked for."""
+        self._kept.pop(number, None)
+
     def outlet(self, name: str) -> Outlet:
         """An outlet by its name. Raises Slip for a name nobody knows."""
         return self._found("outlets", self.book.outlets, name, Said("find.no_outlet", name=name))

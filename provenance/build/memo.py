@@ -23,6 +23,7 @@ from provenance.unpickled import unpickled
 Value = TypeVar("Value")
 _SMALL = ("card", "note", "cell", "certificate", "pictures", "row", "share")
 _MARK = 16
+_MOST_WAITING = 4_000_000  # bytes held in memory before they are written down
 _ROOMS = ("public", "papers", "press", "build", "site", "records", "reference")  # facts are made of
 _OURS = ("provenance.problems", *(f"provenance.{room}." for room in _ROOMS))
 _PLAIN = PLAIN | {("decimal", "Decimal")}
@@ -38,6 +39,7 @@ class Memo:
         """The memo of the studio whose records lie in this folder."""
         place = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
         self._fresh: dict[str, tuple[str, bytes]] = {}
+        self._waiting = 0  # bytes among the fresh
         self._bundles: dict[str, dict[str, tuple[str, Any]]] = {}
         self._touched: set[str] = set()
         self._file = _opened(cache_path(f"studios/{place}.sqlite"))
@@ -68,6 +70,9 @@ class Memo:
         else:
             content = pickle.dumps(value, protocol=5)
             self._fresh[name] = (key, _mark(content) + content)
+            self._waiting += len(content)
+            if self._waiting > _MOST_WAITING:
+                self._write_down()
 
     def once(self, name: str, key: str, work: Callable[[], Value]) -> Value:
         """A value from before, else worked out now and kept."""
@@ -99,12 +104,19 @@ class Memo:
         for name in self._touched:
             content = pickle.dumps(self._bundles[name], protocol=5)
             self._fresh[name] = ("", _mark(content) + content)
-        rows = [(name, *pair) for name, pair in self._fresh.items()]
-        with suppress(*_FAULTS), self._file:
-            self._file.executemany("INSERT OR REPLACE INTO kept VALUES (?, ?, ?)", rows)
+        self._write_down()
         with suppress(*_FAULTS):
             self._file.close()
         self._file = None
+
+    def _write_down(self) -> None:
+        """Write what is fresh into the file, where there is one; what finds no room is lost."""
+        if self._file:
+            rows = [(name, *pair) for name, pair in self._fresh.items()]
+            with suppress(*_FAULTS), self._file:
+                self._file.executemany("INSERT OR REPLACE INTO kept VALUES (?, ?, ?)", rows)
+            self._fresh.clear()
+            self._waiting = 0
 
     def _read(self, name: str, key: str) -> Any:
         if self._file:

@@ -102,7 +102,9 @@ class Border(View):
                 self.keeping.keep(self, number, facts)
         self._pieces[number] = facts
         while self.keeping and len(self._pieces) > AT_HAND:
-            self._pieces.pop(next(iter(self._pieces)))
+            first = next(iter(self._pieces))
+            del self._pieces[first]
+            self.studio.let_go(first)
         return facts
 
     def once(self, what: str, number: str, work: Callable[[], Value], more: str = "") -> Value:

@@ -1,9 +1,11 @@
 """What was worked out before is used again only where nothing that it comes from has changed."""
 
+import gc
 import os
 import random
 import re
 import shutil
+import weakref
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
 from datetime import date
@@ -441,3 +443,29 @@ def test_what_another_could_have_written_is_left_alone(small: Path, own_cache: P
     (kept,) = (own_cache / "provenance" / "studios").glob("*.sqlite")
     kept.chmod(0o666)
     assert "differently: nothing" in build()
+
+
+def test_a_build_holds_few_pieces_at_once(small: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("provenance.public.border.AT_HAND", 2)
+    studio = open_studio(small, TODAY)
+    with Memo(small) as memo:
+        border = Border(studio, keeping=Facts(memo))
+        seen = []
+        for number in studio.book.pieces:
+            seen.append(weakref.ref(studio.piece(number)))
+            border.piece(number)
+        gc.collect()
+        assert sum(each() is not None for each in seen) == 2
+
+
+def test_a_memory_writes_down_what_grows(
+    small: Path, own_cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("provenance.build.memo._MOST_WAITING", 1000)
+    memo = Memo(small)
+    for turn in range(20):
+        memo.put(f"facts {turn}", "a key", "x" * 400)
+    again = Memo(small)
+    assert again.get("facts 0", "a key") == "x" * 400
+    assert again.get("facts 19", "a key") is None
+    assert memo.get("facts 0", "a key") == memo.get("facts 19", "a key") == "x" * 400
