@@ -210,7 +210,7 @@ def _is_shown(outlet: Outlet) -> bool:
 def _stands(view: View, piece: Piece) -> dict[str, str]:
     """The public outlets where a piece is, or some of a set, with their words in a sentence."""
     return {
-        str(name): _at(view.phrases, outlet_title(outlet))
+        str(name): _at(view.phrases, outlet)
         for name in piece.standing
         if name and (outlet := view.book.outlets.get(name)) and _is_shown(outlet)
     }
@@ -233,9 +233,11 @@ def availability(view: View, worked: Worked) -> str:
     return phrases.say(f"state.{piece.state.replace(' ', '_')}")
 
 
-def _at(phrases: Phrases, title: str) -> str:
-    is_called_the = title.lower().startswith("the ")
-    return title if is_called_the else phrases.say("state.the_place", place=title)
+def _at(phrases: Phrases, outlet: Outlet) -> str:
+    """A place inside a sentence; a show has a title of its own, which takes no article."""
+    title = outlet_title(outlet)
+    is_bare = outlet.kind == "show" or title.lower().startswith("the ")
+    return title if is_bare else phrases.say("state.the_place", place=title)
 
 
 def care_of(view: View, worked: Worked, light: Said) -> tuple[tuple[str, ...], str]:

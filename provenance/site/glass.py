@@ -9,7 +9,7 @@ import json
 from provenance.language.phrases import Phrases
 from provenance.site.shown import ShownPiece
 
-_WORDS = ("close", "closer", "away", "whole", "how", "crossing", "or", "photo")
+_WORDS = ("close", "closer", "away", "whole", "fit", "how", "crossing", "or", "photo")
 
 
 def glass(piece: ShownPiece, phrases: Phrases) -> str:

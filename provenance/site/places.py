@@ -62,8 +62,11 @@ class FleeceView(WithPieces[PublicFleece]):
         return gradient(stripes, "to right") if stripes else ""
 
 
+@dataclass(frozen=True, slots=True)
 class OutletView(WithPieces[PublicOutlet]):
-    """One place and the pieces for sale there."""
+    """One place and the pieces for sale there; whether it opens on a day to come."""
+
+    is_ahead: bool = False
 
     @property
     def web(self) -> str:
@@ -115,7 +118,8 @@ def outlet_views(
 ) -> list[OutletView]:
     """Places to see the work from today on: what has dates first, by date; then the rest."""
     for_sale = [piece for piece in pieces if piece.card.for_sale]
-    views = [OutletView(each, tuple(p for p in for_sale if each.name in p.card.outlets))
+    views = [OutletView(each, tuple(p for p in for_sale if each.name in p.card.outlets),
+                        is_ahead=each.first is not None and each.first > today)
              for each in outlets
              if each.is_shown and not (each.last and each.last < today)]  # fmt: skip
     return sorted(views, key=lambda view: (view.of.first is None, view.of.first or date.min))

@@ -68,9 +68,10 @@ class Site:
         return outlet_views(self.outlets, self.listed, self.studio.today)
 
     @cached_property
-    def outlet_stamps(self) -> tuple[tuple[PublicOutlet, tuple[str, ...]], ...]:
+    def outlet_stamps(self) -> tuple[tuple[PublicOutlet, bool, tuple[str, ...]], ...]:
         """What is shown of places comes from."""
-        return tuple((each.of, stamps(each.pieces)) for each in self.outlet_views)
+        views = self.outlet_views
+        return tuple((each.of, each.is_ahead, stamps(each.pieces)) for each in views)
 
     @cached_property
     def outlets_told(self) -> frozenset[str]:

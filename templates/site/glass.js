@@ -27,7 +27,7 @@ const dialog = make("dialog", {class: "under-glass", "aria-labelledby": "glass-t
   make("div", {class: "rail"},
     make("p", {class: "heading", id: "glass-title"}, told.title),
     make("div", {class: "tools"}, button("−", words.away, "-"), button("+", words.closer, "+"),
-      button("0", words.whole, "0"), button("×", words.close, "Escape"))),
+      button(words.fit, words.whole, "0"), button("×", words.close, "Escape"))),
   stage, strip, names, make("p", {class: "how", id: "glass-how"}, words.how));
 document.body.append(dialog);
 

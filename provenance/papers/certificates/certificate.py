@@ -105,7 +105,7 @@ def _kind_line(studio: PublicStudio, facts: PublicPiece) -> str:
     edition = facts.edition.rstrip(".")
     if edition[:1].isdigit():
         edition = f"{studio.phrases.say('label.edition')} {edition}"
-    return f"{facts.kind_word}, {facts.year}. {edition}.".removesuffix(" .")
+    return f"{facts.kind_word}, {facts.year}. {edition}.".removesuffix(". .")
 
 
 def _facts(studio: PublicStudio, facts: PublicPiece) -> tuple[str, ...]:
