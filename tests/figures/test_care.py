@@ -83,7 +83,7 @@ def test_undyed_cloth_says_so_by_fibre():
         " fibre.",
     )
     assert care_words(["wool"], "twill", "throw", [], [])[-1] == (
-        "The yarns are undyed; in years of strong light wool and silk grow yellow and weak."
+        "The yarns are undyed; years of strong light turn them yellow and weak."
     )
 
 

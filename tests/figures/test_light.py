@@ -186,8 +186,7 @@ def test_an_undyed_piece_has_no_dye_to_fade():
     assert light.sensitivity == "low"
     assert light.blue_wool is None and light.years is None and light.most_sensitive is None
     assert light_words(light) == (
-        "No dye to fade. Undyed wool and silk yellow slowly in strong light; keep it out of direct"
-        " sun.",
+        "No dye to fade. Undyed yarn yellows slowly in strong light; keep it out of direct sun.",
     )
 
 

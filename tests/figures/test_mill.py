@@ -51,9 +51,7 @@ def told(write_studio):
 
 
 BY_MILL = "Dyed by the mill: how its dye stands light is not known. Keep it out of direct sun."
-UNDYED = (
-    "No dye to fade. Undyed wool and silk yellow slowly in strong light; keep it out of direct sun."
-)
+UNDYED = "No dye to fade. Undyed yarn yellows slowly in strong light; keep it out of direct sun."
 
 
 @pytest.mark.parametrize(
