@@ -126,7 +126,8 @@ class Pending:
 
     def _made(self) -> Iterator[Made]:
         if self._futures:
-            yield from (future.result() for future in as_completed(self._futures))
+            done, self._futures = as_completed(self._futures), []  # each goes once it is told
+            yield from (future.result() for future in done)
         else:
             yield from map(_develop, self._jobs)
 
