@@ -68,8 +68,9 @@ def _key(studio: PublicStudio, piece: Card, photos: PhotoDigests) -> str:
         held = [photos.held(photo.path) for photo in piece.photos]
     except (OSError, Slip):
         return ""
-    names = [(photo.file, _credit(studio, piece, photo)) for photo in piece.photos]
-    return digest_of(program(), held, names, piece.yarns)
+    told = [(photo.file, _credit(studio, piece, photo), _cloth(piece, photo))
+            for photo in piece.photos]  # fmt: skip
+    return digest_of(program(), held, told)
 
 
 def _carried(piece: Card, key: str, tree: Tree, memo: Memo) -> Found | None:

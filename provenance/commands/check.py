@@ -39,7 +39,8 @@ def command(here: Here, *, is_json: bool) -> None:
 def _parts(problem: Problem, phrases: Phrases) -> tuple[str, ...]:
     """A problem in lines, its place bold."""
     place = str(problem.place)
-    line = fitted(told(problem, phrases)).removeprefix(place)
+    whole = place.replace(" ", "\N{NO-BREAK SPACE}")  # nothing is wrapped within it
+    line = fitted(whole + told(problem, phrases).removeprefix(place)).removeprefix(whole)
     if not problem.is_remark:
         return styled(place, bold=True), line
     before, mark, after = line.partition(phrases.say("problem.remark"))

@@ -10,10 +10,11 @@ from fractions import Fraction
 
 from provenance.figures.colour.sights import Yarn, sights
 from provenance.figures.dyes.stages import dyes_before, history_words
+from provenance.figures.flow import strands
 from provenance.figures.flow.strands import Strand
 from provenance.public.names import called, capital, fleece_name
 from provenance.public.view import View
-from provenance.records.pieces import Piece
+from provenance.records.pieces import Piece, YarnUse
 from provenance.studio import Worked
 
 _COVERED = ("weft-faced", "pile")  # cloth whose warp and ground lie under what is seen
@@ -44,14 +45,24 @@ class PublicSight:
 
 def yarns_of(view: View, worked: Worked) -> tuple[PublicYarn, ...]:
     """The yarns in the record's order, as the edge shows them."""
+    piece = worked.record
     shown = [strand for strand in worked.strands if strand.grams]
     whole = sum((strand.grams for strand in shown), Fraction(0))
-    return tuple(_yarn(view, worked.record, strand, whole) for strand in shown)
+    uses: dict[tuple[object, ...], list[YarnUse]] = {}
+    for use, yarn in zip(
+        piece.yarns, strands.yarns_of(view.book, piece, view.studio.swatches), strict=True
+    ):
+        uses.setdefault(yarn.same, []).append(use)
+    return tuple(_yarn(view, piece, (strand, uses[strand.same]), whole) for strand in shown)
 
 
-def _yarn(view: View, piece: Piece, strand: Strand, whole: Fraction) -> PublicYarn:
-    uses = {str(use.use): use for use in piece.yarns if str(use.lot or use.fleece) == strand.lot}
-    named = next((str(use.name) for use in uses.values() if use.name), "")
+def _yarn(
+    view: View, piece: Piece, used: tuple[Strand, list[YarnUse]], whole: Fraction
+) -> PublicYarn:
+    """A strand and where it is used."""
+    strand, uses = used
+    named = next((str(use.name) for use in uses if use.name), "")
+    places = {str(use.use) for use in uses}
     dyed = view.phrases.tell(history_words(strand.stages, dyes_before(view.book, strand)))
     fleeces = [fleece_name(view.phrases, view.book.fleece[each.fleece]) for each in strand.fleeces]
     is_under = any(word in str(piece.structure or "") for word in _COVERED)
@@ -61,8 +72,8 @@ def _yarn(view: View, piece: Piece, strand: Strand, whole: Fraction) -> PublicYa
         fleeces=view.phrases.listed(fleeces) if fleeces else "",
         colour=strand.colour,
         share=strand.grams / whole,
-        runs=" ".join(word for word in ("warp", "weft") if word in uses),
-        is_seen=not (is_under and set(uses) <= _UNDER),
+        runs=" ".join(word for word in ("warp", "weft") if word in places),
+        is_seen=not (is_under and places <= _UNDER),
     )
 
 

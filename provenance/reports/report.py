@@ -214,7 +214,8 @@ def amount(value: Fraction | None, unit: str, places: int = 1) -> Words:
     if told != "0" or not unit:
         return f"{told} {unit}" if told and unit else told
     least = plain(Fraction(1, 10**places), places)
-    return Said("measure.under", amount=f"{least} {unit}") if value else Said("measure.nothing")
+    is_some = value is not None and value > 0
+    return Said("measure.under", amount=f"{least} {unit}") if is_some else Said("measure.nothing")
 
 
 def per_cent(share: Fraction) -> str:

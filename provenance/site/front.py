@@ -65,4 +65,5 @@ def kinds_made(phrases: Phrases, pieces: Sequence[ShownPiece]) -> list[str]:
 def opening(studio: PublicStudio, pages: Mapping[str, PublicWords]) -> str:
     """The first paragraph of the page about the maker, where nothing else says who this is."""
     about = None if studio.about else pages.get("about")
-    return to_plain(about.text.split("\n\n")[0]) if about else ""
+    paragraphs = map(to_plain, about.text.split("\n\n") if about else ())
+    return next(filter(None, paragraphs), "")

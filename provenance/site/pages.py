@@ -95,16 +95,14 @@ def _html_pages(site: Site) -> Iterator[Page]:
 def _pages(site: Site) -> Iterator[Asked]:
     """Address, template, what it comes from, and the values of each page when it is made."""
     yield from pages_of_lists(site)
-    newest = site.listed[0].pictures if site.listed else ()
     for piece in site.pieces:
         beside = _beside(site, piece)
         turns = tuple(
             (each.path, each.card.number, each.card.title) if each else "" for each in beside
         )
         dyes = tuple(site.dye_stamps.get(name) for name in piece.card.dye_names)
-        shared = () if piece.pictures else newest
         there = tuple(name for name in piece.card.outlets if name in site.outlets_told)
-        comes_from = (piece.stamp, turns, dyes, shared, there)
+        comes_from = (piece.stamp, turns, dyes, there)
         yield piece.path, "site/piece.html", comes_from, partial(_of_piece, site, piece)
     yield from _plain_pages(site)
 
@@ -179,6 +177,7 @@ def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -
         "address": address,
         "canonical": f"{site.studio.site}/{address}" if site.studio.site else "",
         "pieces": site.listed,
+        "cover": site.cover,
         "extra_words": [w for w in site.words.values() if w.name not in KNOWN_WORDS],
         "known_words": [name for name in KNOWN_WORDS if name in site.words],
         "piece": None,

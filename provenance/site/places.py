@@ -128,9 +128,16 @@ def outlet_views(
 def whereabouts(piece: PublicPiece, there: Collection[str], root: str) -> Any:
     """Where a piece stands, in words; the outlets told of on their page (`there`) as links to
     it."""
-    words = str(escaped(piece.availability))
+    words, waiting = str(escaped(piece.availability)), dict[str, list[str]]()
     for name, called in piece.seen_at:
-        if name in there:
-            link = f'<a href="{root}where/index.html#{escaped(anchor(name))}">{escaped(called)}</a>'
-            words = words.replace(str(escaped(called)), link, 1)
-    return as_markup(words)
+        waiting.setdefault(str(escaped(called)), []).append(name)
+
+    def link(found: re.Match[str]) -> str:
+        name = next(iter(waiting[found[0]]), "")
+        del waiting[found[0]][:1]
+        address = f"{root}where/index.html#{escaped(anchor(name))}"
+        return f'<a href="{address}">{found[0]}</a>' if name in there else found[0]
+
+    # in one go, the longest first: a name may lie within another, or within an address
+    told = "|".join(map(re.escape, sorted(waiting, key=len, reverse=True)))
+    return as_markup(re.sub(told, link, words) if told else words)

@@ -49,8 +49,13 @@ class Site:
 
     @cached_property
     def edge(self) -> tuple[str, ...]:
-        """What the edge of a page that is about no one piece comes from."""
-        return stamps(self.listed[:IN_AN_EDGE])
+        """What edge and shared picture of a page that is about no one piece come from."""
+        return stamps([*self.listed[:IN_AN_EDGE], *([self.cover] if self.cover else [])])
+
+    @cached_property
+    def cover(self) -> ShownPiece | None:
+        """The newest piece that has a picture: its is passed on with pages about no one piece."""
+        return next((piece for piece in self.listed if piece.lead), None)
 
     @cached_property
     def dye_views(self) -> tuple[DyeView, ...]:

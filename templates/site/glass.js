@@ -31,7 +31,7 @@ const dialog = make("dialog", {class: "under-glass", "aria-labelledby": "glass-t
   stage, strip, names, make("p", {class: "how", id: "glass-how"}, words.how));
 document.body.append(dialog);
 
-let opener, picture, threads, view, at, under = -1, saying;
+let opener, turn = 0, picture, threads, view, at, under = -1, saying;
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 const fingers = new Map();
 
@@ -132,6 +132,7 @@ async function unpacked(address) {
   return {width, height, seen: new Uint8Array(await new Response(plain).arrayBuffer())};
 }
 async function open(link) {
+  const mine = ++turn;
   opener = link;
   const shown = link.querySelector("picture").cloneNode(true);
   picture = shown.querySelector("img");
@@ -143,12 +144,14 @@ async function open(link) {
   names.replaceChildren();
   strip.classList.remove("lit");
   threads = null; under = -1; at = {x: .5, y: .5}; mark.hidden = true; view = {scale: 1, x: 0, y: 0};
-  dialog.showModal();
+  if (!dialog.open) dialog.showModal();
   stage.focus();
   lay();
   delete stage.dataset.ready;
   if (link.dataset.threads && window.DecompressionStream) {
-    threads = await unpacked(link.dataset.threads).catch(() => null);
+    const found = await unpacked(link.dataset.threads).catch(() => null);
+    if (mine !== turn) return; // another photo was opened meanwhile, or this one again
+    threads = found;
     under = -1;
     if (!mark.hidden) name();
   }

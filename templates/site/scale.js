@@ -1,6 +1,6 @@
 // A centimetre of cloth as a centimetre of the screen: the reader fits a drawn card to a real one.
-"use strict";
 (() => {
+  "use strict";
   const KEPT = "card as wide as mine";
   const kept = () => {
     try { return localStorage.getItem(KEPT); } catch { return null; }

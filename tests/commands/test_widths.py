@@ -8,8 +8,11 @@ import pytest
 from click.testing import CliRunner
 
 from provenance.commands import fitting
+from provenance.commands.check import _parts
 from provenance.commands.fitting import fits, fitted
 from provenance.commands.main import main
+from provenance.language.phrases import british
+from provenance.problems import Place, Problem
 
 DEMO = Path(__file__).parents[2] / "pieces"
 
@@ -60,3 +63,13 @@ def test_a_pipe_gets_each_sentence_on_one_line(monkeypatch) -> None:
     text = "a long sentence " * 20
     assert fitted(text) == text and fits(text)
     assert fitted(text, err=True) == text  # errors are looked for in logs
+
+
+@pytest.mark.usefixtures("terminal")
+def test_a_place_with_spaces_is_neither_broken_nor_told_twice(monkeypatch) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    place = Place("wool from the hill/2026 014 tall hanging.yaml", 12, 3)
+    bold, line = _parts(Problem(place, "a piece weighs more than its yarns"), british())
+    assert str(place) in bold
+    assert " ".join(line.split()) == ": a piece weighs more than its yarns"
+    assert "hill" not in line

@@ -18,7 +18,7 @@ from PIL import Image
 
 from provenance.figures.colour.cloth import Photo, _distances, seen
 from provenance.figures.colour.photo import lab_of
-from provenance.figures.colour.sights import Sight, Yarn, sights
+from provenance.figures.colour.sights import Sight, Yarn, groups_of, sights
 from provenance.figures.colour.space import Lab, Lch, delta_e, from_lch, hex_of
 from provenance.figures.flow.gather import studio_flow
 from provenance.public.border import Border
@@ -285,3 +285,16 @@ def test_the_photos_of_the_demo_have_the_colours_of_their_yarns(name: str) -> No
 def _lab(linear: np.ndarray) -> Lab:
     coded = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
     return Lab(*lab_of(coded.reshape(1, 1, 3) * 255)[0, 0].tolist())
+
+
+def test_three_hundred_yarns_are_no_number_of_another() -> None:
+    """A sight is one byte: those beyond are not named at all."""
+    steps = (0, 60, 105, 145, 180, 215, 250)
+    colours = [f"#{r:02x}{g:02x}{b:02x}" for r in steps for g in steps for b in steps][::-1][:300]
+    yarns = [Yarn(colour) for colour in colours]
+    told = sights(yarns)
+    assert len(groups_of(yarns)) > len(told) == 250
+    found = seen(Photo(patches(*colours, size=12), True), yarns)
+    named = [(n, found[6, 12 * n + 6]) for n in range(len(colours))]
+    assert [n for n, said in named if said and n not in told[said - 1].yarns] == []
+    assert sum(said > 0 for _, said in named) > 200

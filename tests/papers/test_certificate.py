@@ -9,6 +9,7 @@ import re
 import shutil
 from dataclasses import replace
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import pikepdf
@@ -20,6 +21,8 @@ from PIL import Image
 from provenance.build.certificates import PAPER, certificates_due, noted
 from provenance.build.certificates import issue_of as next_issue
 from provenance.figures.flow.gather import studio_flow
+from provenance.papers.certificates import fitting
+from provenance.papers.certificates import page as certificate_page
 from provenance.papers.certificates.certificate import (
     Issue,
     certificate_of,
@@ -305,8 +308,6 @@ def test_nothing_overlaps_in_the_demo(papers):
 
 
 def test_the_check_of_places_can_fail(demo, monkeypatch):
-    from provenance.papers.certificates import page as certificate_page
-
     plain = certificate_page.source
     squashed = b"\n.statement { position: relative; top: -30mm }"
     monkeypatch.setattr(certificate_page, "source", lambda name, own: plain(name, own) + squashed)
@@ -576,3 +577,15 @@ def test_the_statement_says_no_more_than_the_record(line, said, write_studio):
         )
     )
     assert certificate_of(setting.house, setting.piece("2026-014")).statement == said
+
+
+def test_where_nothing_seems_to_have_room_the_closest_way_is_taken(demo, monkeypatch):
+    for of in ("_body", "_record_high"):
+        monkeypatch.setattr(fitting, of, lambda *_: Fraction(10**6))
+    assert "Shortened to these two pages." in words_of(paper(demo, "2026-014"))
+
+
+def test_after_many_tries_the_closest_way_is_taken(demo, monkeypatch):
+    monkeypatch.setattr(certificate_page, "_TRIES", 1)
+    monkeypatch.setattr(certificate_page, "PAGES", 3)  # which no way takes
+    assert "Shortened to these two pages." in words_of(paper(demo, "2026-014"))

@@ -392,7 +392,15 @@ def test_the_card_is_one_a6_page_without_hours_cost_or_pay(demo):
 
 @pytest.mark.parametrize(
     ("price", "round_one"),
-    [("19.6", 19), ("99", 95), ("487", 480), ("980", 950), ("1450", 1450), ("2399", 2300)],
+    [
+        ("19.6", 19),
+        ("99", 95),
+        ("487", 480),
+        ("980", 950),
+        ("1450", 1450),
+        ("2399", 2300),
+        ("0.8", Fraction("0.8")),
+    ],
 )
 def test_round_money_is_said_across_a_table(price, round_one):
     assert in_round_money(Fraction(price)) == round_one

@@ -1,6 +1,7 @@
 """A report and its writers: what each of them shows, and in which words."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
@@ -12,6 +13,7 @@ from provenance.reports.report import (
     Report,
     Row,
     Table,
+    amount,
     either,
     numbers,
     rows,
@@ -79,3 +81,11 @@ def test_of_two_columns_that_grow_the_last_one_shown_does(shown):
     assert "why" not in heads
     assert cells.index("1") > 30  # all the room went to 'how', not to the first column
     assert cells.index("near") < 10
+
+
+@pytest.mark.parametrize(
+    ("left", "words"),
+    [("0.01", "under 0.1 g"), ("0", "nothing"), ("-0.01", "nothing"), ("-2", "-2 g")],
+)
+def test_what_is_left_is_under_a_tenth_only_where_something_is(left, words):
+    assert british().tell(amount(Fraction(left), "g")) == words

@@ -2,9 +2,14 @@
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from PIL import Image
+
+from provenance.site.pages import site_files
+from provenance.site.shown import IN_AN_EDGE, age
+from provenance.site.whole import Site
 
 Files = Callable[[Mapping[str, str]], Mapping[str, bytes]]
 PIECE = "2026-014-saltmarsh.yaml"
@@ -114,3 +119,53 @@ def test_every_page_has_the_mark_and_lost_readers_find_menu_and_edge(demo_site: 
     assert 'href="https://brackenfold.example/dyes/index.html"' in lost
     assert lost.count("data:font/woff2;base64,") == 3
     assert "site.css" not in lost
+
+
+def test_yarns_dyed_in_place_from_one_lot_keep_their_own_names(
+    parts_with: Callable[[Mapping[str, str]], Site], small_studio: Mapping[str, str]
+) -> None:
+    lines = (
+        "yarns:\n  - {use: warp, lot: linen-warp, weight: 180 g}\n"
+        "  - {use: ground, name: sky, lot: gotland-2ply, weight: 40 g, dyes: {weld: 4 %},"
+        ' colour: "#5a86b0"}\n'
+        "  - {use: pile, name: rust, lot: gotland-2ply, weight: 60 g, dyes: {weld: 9 %},"
+        ' colour: "#9a4b2c"}\n'
+        "  - {use: weft, lot: gotland-2ply, weight: 70 g, dyes: {weld: 30 %},"
+        ' colour: "#c9b037"}\n'
+    )
+    record = re.sub(r"yarns:\n(  - .*\n)+", lines, small_studio[PIECE])
+    record = record.replace("kind: hanging", "kind: hanging\nstructure: knotted pile")
+    (shown,) = parts_with({PIECE: record}).pieces
+    told = [(yarn.name, yarn.runs, yarn.is_seen) for yarn in shown.facts.yarns]
+    assert told == [
+        ("Linen warp", "warp", False),
+        ("Sky", "", False),
+        ("Rust", "", True),
+        ("Gotland 2-ply", "weft", True),
+    ]
+
+
+def shared(files: Mapping[str, bytes], name: str) -> list[str]:
+    return re.findall(r'property="og:image" content="[^"]+/([^"/]+)"', files[name].decode())
+
+
+def test_pages_are_passed_on_with_the_newest_picture_there_is_and_no_piece_with_anothers(
+    parts_with: Callable[[Mapping[str, str]], Site], small_studio: Mapping[str, str]
+) -> None:
+    newer = small_studio[PIECE].replace("2026-014", "2026-015").replace("412 g", "4 g")
+    site = parts_with({"2026-015.yaml": newer, "pages/process.md": "# Making\n\nBy the beck.\n"})
+    older, newest = sorted(site.pieces, key=age)
+    unseen = replace(newest, pictures=())  # its photo can't be read
+    files = site_files(replace(site, pieces=(older, unseen)))
+    for name in ("index.html", "work/index.html", "making/index.html", "2026-014/index.html"):
+        assert shared(files, name) == ["2026-014-share.jpg"], name
+    assert shared(files, "2026-015/index.html") == []
+
+
+def test_a_page_about_no_piece_comes_from_the_picture_it_is_passed_on_with(
+    parts_with: Callable[[Mapping[str, str]], Site],
+) -> None:
+    site = parts_with({})
+    (shown,) = site.pieces
+    bare = [replace(shown, pictures=(), key=f"bare {n}") for n in range(IN_AN_EDGE)]
+    assert replace(site, pieces=(*bare, shown)).edge[-1] == shown.stamp

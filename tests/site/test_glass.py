@@ -3,15 +3,18 @@ pointer or the mark is named; what the drawing of the photo knows is held agains
 
 from __future__ import annotations
 
+import base64
 import json
 import os
 import re
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from provenance.site.style import SCRIPTS, script
 from tests.site.test_in_browser import CHROMIUM, FLAGS, findings
 
 if not CHROMIUM and not os.environ.get("CI"):
@@ -161,3 +164,81 @@ def test_what_the_script_reads_is_on_the_page_already(demo_site: Path) -> None:
         assert yarn["of"]
         for words in (yarn["name"], *yarn["of"]):
             assert words.split(" and ")[0] in rest, words
+
+
+PHOTOS = {"rust": 1, "sky": 2}  # each all of one yarn
+HELD = """() => {
+    const real = Response.prototype.arrayBuffer;
+    Response.prototype.arrayBuffer = async function () {
+        Response.prototype.arrayBuffer = real;
+        await new Promise(go => { window.letGo = go; });
+        if (window.fails) throw new Error("a file that can't be read");
+        return real.call(this);
+    };
+}"""
+
+
+@pytest.fixture
+def two(tmp_path: Path, context: Any) -> Sat:
+    """A page with two photos; the first file of yarns asked for comes when it is let go."""
+    told = {
+        "title": "2026-014", "words": {"close": "Close", "how": "How"},
+        "yarns": [{"name": name, "of": [], "colour": "#123456", "share": 0.5} for name in PHOTOS],
+        "sights": [[[0], 0], [[1], 0]],
+    }  # fmt: skip
+    links = ""
+    for name, number in PHOTOS.items():
+        packed = base64.b64encode(zlib.compress(bytes([number]))).decode()
+        (tmp_path / f"{name}.js").write_text(f"window.underGlass = [1, 1, '{packed}'];")
+        links += f'<a class="glass" href="{name}.jpg" data-threads="{name}.js"><picture>'
+        links += f'<img alt="{name}" width="60" height="80"></picture></a>\n'
+    (tmp_path / "site.js").write_bytes(script(None))
+    page = tmp_path / "index.html"
+    page.write_text(
+        f'<!doctype html><script src="site.js" defer></script>{links}'
+        "<style>.stage {position: relative; width: 300px; height: 400px}"
+        " .sheet {position: absolute; left: 50%; top: 50%}</style>"
+        f'<script type="application/json" id="glass">{json.dumps(told)}</script>'
+    )
+    sat = Sat(context, page)
+    sat.page.evaluate(HELD)
+    sat.page.locator("a.glass").first.click()
+    sat.page.wait_for_function("!!window.letGo", timeout=9000)
+    return sat
+
+
+def let_go(sat: Sat) -> list[str]:
+    """What is named in the middle once the file that was held has come."""
+    sat.page.evaluate("letGo()")
+    sat.page.wait_for_timeout(50)
+    sat.page.mouse.move(*sat.point(0.5, 0.5))
+    sat.page.mouse.move(*sat.point(0.4, 0.5))
+    return sat.names()
+
+
+@pytest.mark.parametrize("is_closed", [True, False])
+def test_the_photo_opened_last_is_named_though_the_first_ones_file_comes_later(
+    two: Sat, is_closed: bool
+) -> None:
+    if is_closed:
+        two.page.keyboard.press("Escape")
+    two.page.evaluate("document.querySelectorAll('a.glass')[1].click()")
+    two.page.wait_for_selector(".under-glass .stage[data-ready=named]")
+    assert let_go(two) == ["sky"]
+    assert two.said == []
+
+
+def test_a_photo_opened_again_stays_named_though_its_first_file_fails(two: Sat) -> None:
+    two.page.keyboard.press("Escape")
+    two.page.locator("a.glass").first.click()
+    two.page.wait_for_selector(".under-glass .stage[data-ready=named]")
+    two.page.evaluate("window.fails = true")
+    assert let_go(two) == ["rust"]
+    assert two.page.locator(".stage").get_attribute("data-ready") == "named"
+
+
+def test_each_script_is_strict_for_itself_alone() -> None:
+    """They are joined in one file, where the first line of one would bind the other."""
+    joined = script(None).decode()
+    inside = re.findall(r'\(\(\) => \{\s*"use strict";', joined)
+    assert len(inside) == joined.count('"use strict"') == len(SCRIPTS)

@@ -5,16 +5,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from provenance.language.phrases import phrases_for
 from provenance.public.names import called, inside, spoken
+from provenance.public.shapes import PublicWords
 from provenance.records.book import read_book
-from provenance.site.front import front, who
+from provenance.site.front import front, opening, who
+from provenance.site.places import whereabouts
 from provenance.site.shown import Picture, Rendered, ShownPiece
 from provenance.site.wall import hung
 from provenance.site.whole import Site
@@ -209,3 +212,34 @@ def test_a_page_of_words_shows_the_photo_its_text_names(site_with: Made) -> None
                        "2026-020-rug.yaml": RUG.replace("at: dale-fair\n", "")})  # fmt: skip
     page = text_of(files, "about/index.html")
     assert 'alt="A pale rug"' in page and "rug.jpg" not in page
+
+
+@dataclass
+class Standing:
+    """What `whereabouts` reads of a piece."""
+
+    availability: str
+    seen_at: tuple[tuple[str, str], ...]
+
+
+@pytest.mark.parametrize("turn", [1, -1])
+def test_an_outlet_whose_name_lies_within_anothers_is_linked_once(turn: int) -> None:
+    barns = (("barn", "The Barn"), ("index", "index"), ("gallery", "The Barn Gallery"))[::turn]
+    words = "One at The Barn Gallery, one at The Barn, one at index"
+    for there in (("barn", "gallery", "index"), ("barn", "index")):
+        told = str(whereabouts(Standing(words, barns), there, "../"))  # type: ignore[arg-type]
+        links = re.findall(r'<a href="\.\./where/index\.html#(\w+)">([^<]+)</a>', told)
+        assert links == [(name, called) for name, called in
+                         (("gallery", "The Barn Gallery"), ("barn", "The Barn"), ("index", "index"))
+                         if name in there]  # fmt: skip
+        assert re.sub("<[^>]+>", "", told) == words
+
+
+def test_the_home_page_opens_with_the_first_words_of_the_page_about_the_maker() -> None:
+    page = PublicWords(
+        "about", "About", "![The loom](loom.jpg)\n\n<!-- -->\n\nI weave by the beck."
+    )
+    studio = SimpleNamespace(about="")
+    assert opening(studio, {"about": page}) == "I weave by the beck."  # type: ignore[arg-type]
+    empty = replace(page, text="")
+    assert opening(studio, {"about": empty}) == ""  # type: ignore[arg-type]

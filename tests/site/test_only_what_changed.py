@@ -231,7 +231,7 @@ def small(
         path.write_text(text, encoding="utf-8")
     (tmp_path / "pieces" / "photos").mkdir()
     for turn in range(1, 5):
-        shade = (40 * turn, 90, 160)
+        shade = (40 * turn, 90, 160) if turn != 3 else "#c9b037"  # a piece of furze
         Image.new("RGB", (60, 80), shade).save(tmp_path / "pieces" / "photos" / f"{turn}.jpg")
     return tmp_path / "pieces"
 
@@ -267,6 +267,7 @@ CHANGES = {
     "a lot": ("2026-001.yaml", "lot: plain", "lot: furze"),
     "the colour of a lot": ("studio/yarns.yaml", "#777777", "#336699"),
     "a dye": ("studio/dyestuffs.yaml", "Reseda luteola", "Reseda lutea"),
+    "the view of a photo": ("2026-003.yaml", "view: whole", "view: detail"),
     "the maker": ("studio/studio.yaml", "Isla Wren", "I. Wren"),
     "words": ("pages/about.md", "beck", "burn"),
     "a sale": ("2026-001.yaml", "price: 400", "price: 400\nsale: {on: 2026-10-01, price: 400}"),

@@ -16,7 +16,7 @@ import numpy as np
 
 from provenance.figures.colour.ground import background, largest
 from provenance.figures.colour.photo import Pixels, lab_of_light, light_of
-from provenance.figures.colour.sights import MOST_ALIKE, Yarn, crossings, groups_of
+from provenance.figures.colour.sights import MOST_ALIKE, MOST_SIGHTS, Yarn, crossings, groups_of
 from provenance.figures.colour.space import channels, lab, lch
 
 _FAR = 8.0  # beyond this no yarn is meant
@@ -146,6 +146,7 @@ def _looks(yarns: tuple[Yarn, ...], under: tuple[str, ...]) -> _Looks:
     groups, crossed = groups_of(yarns), crossings(yarns)
     unit = np.eye(len(groups))
     told = np.array([len(group) <= MOST_ALIKE for group in groups], float)
+    told[MOST_SIGHTS:] = 0
     light = [light_of(np.array(channels(yarn.colour))) for yarn in yarns]
     lost = {n for pair in crossed for n in pair.groups if not _crosses_itself(yarns, groups[n])}
     bare = [

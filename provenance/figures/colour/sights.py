@@ -12,7 +12,7 @@ from provenance.figures.colour.space import delta_e, lab
 
 ALIKE = 4.0  # ΔE00 below which two yarns are one sight
 MOST_ALIKE = 3  # more names than this say nothing
-_MOST_SIGHTS = 250  # a sight is one byte
+MOST_SIGHTS = 250  # a sight is one byte; yarns beyond are never named
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class Crossing:
 def sights(yarns: Sequence[Yarn]) -> tuple[Sight, ...]:
     """Everything that may be named, in the order of its numbers."""
     crossed = (Sight(each.yarns, is_crossing=True) for each in crossings(yarns))
-    return (*map(Sight, groups_of(yarns)), *crossed)
+    return (*map(Sight, groups_of(yarns)[:MOST_SIGHTS]), *crossed)
 
 
 def groups_of(yarns: Sequence[Yarn]) -> list[tuple[int, ...]]:
@@ -70,4 +70,4 @@ def crossings(yarns: Sequence[Yarn]) -> list[Crossing]:
     for (one, warp), (other, weft) in product(ends["warp"], ends["weft"]):
         if one != other:
             found.setdefault(frozenset((one, other)), Crossing((one, other), (warp, weft)))
-    return [*found.values()] if len(groups) + len(found) <= _MOST_SIGHTS else []
+    return [*found.values()] if len(groups) + len(found) <= MOST_SIGHTS else []

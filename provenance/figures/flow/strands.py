@@ -46,6 +46,11 @@ class Strand:
     is_bought: bool
     fleeces: tuple[FromFleece, ...] = ()
 
+    @property
+    def same(self) -> tuple[object, ...]:
+        """What two yarns of a piece have in common that are one strand."""
+        return self.lot, self.yarn, self.colour, self.stages
+
 
 def yarns_of(book: Book, piece: Piece, swatches: Mapping[str, str]) -> tuple[Strand, ...]:
     """Each yarn of a piece in the record's order, its fleeces left out.
@@ -80,7 +85,7 @@ def strands_of(
         grams = cloth[index]
         fleeces = _from_fleeces(book, flow, source_key(book, piece, index), grams)
         strand = replace(yarn, use=named("use", str(yarn.use)), grams=grams, fleeces=fleeces)
-        key = (strand.lot, strand.yarn, strand.colour, strand.stages)
+        key = strand.same
         found[key] = _joined(found[key], strand) if key in found else strand
     return tuple(found.values())
 

@@ -97,16 +97,18 @@ def high(text: str, face: Face, size: Fraction, leading: Fraction, room: Fractio
 
 
 def fronts(it: Certificate, room: Room, shape: Fraction, foot: Sequence[str]) -> Iterator[Front]:
-    """Ways of setting the front, the best that has room first; `shape` is the photo's width by its
-    height, 0 without one; `foot` the small lines below the signature."""
+    """Ways of setting the front, the best that has room first, the closest last, whether it has
+    room or not; `shape` is the photo's width by its height, 0 without one; `foot` the small lines
+    below the signature."""
     photos = _PHOTOS_HIGH if shape else _PHOTOS_HIGH[:1]
     ways = [*product((0,), _STATEMENTS, photos)]
     ways += [(most, _STATEMENTS[-1], photos[-1]) for most in SHORTENED]
-    for most, statement, most_high in ways:
+    for place, (most, statement, most_high) in enumerate(ways, 1):
         said = brief(it, most)
         front = _front(said, room, _photo(shape, most_high), statement)
         front = replace(front, foot=_foot(said, foot), most=most)
-        if _head(said, room) + _body(said, front, room) + front.foot <= room.height:
+        height = _head(said, room) + _body(said, front, room) + front.foot
+        if height <= room.height or place == len(ways):
             yield front
 
 
@@ -182,15 +184,16 @@ def records(
     it: Certificate, room: Room, prose: Sequence[str], drawn: Callable[[int], Fraction]
 ) -> Iterator[Record]:
     """Ways of setting the record, the largest letters that have room first, and closer ones after
-    it; `drawn` is how high the drawing of so many lots is, `prose` its parts: light, care, sources,
-    which run on below in the smallest letters."""
+    it, the closest last, whether it has room or not; `drawn` is how high the drawing of so many
+    lots is, `prose` its parts: light, care, sources, which run on below in the smallest letters."""
     ways = [Record(body) for body in _BODIES]
     ways += [Record(_BODIES[-1], lots) for lots in (*_LOTS, NO_DRAWING)]
     ways += [Record(_BODIES[-1], NO_DRAWING, most=most) for most in SHORTENED]
-    for way in ways:
+    for place, way in enumerate(ways, 1):
         beside, below = _beside(way, prose, room), _below(way, prose, room)
         found = replace(way, is_split=beside <= below)
-        if _record_high(it, found, room, prose) + drawn(found.lots) <= room.height:
+        height = _record_high(it, found, room, prose) + drawn(found.lots)
+        if height <= room.height or place == len(ways):
             yield found
 
 

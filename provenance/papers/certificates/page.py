@@ -1,9 +1,10 @@
-"""The certificate on paper: a page to frame, and the record of the piece overleaf. Two, always.
+"""The certificate on paper: a page to frame, and the record of the piece overleaf.
 
 In: the public studio, what is said, the issue, the sheet. Out: the bytes of a PDF/A-3a and
 PDF/UA-1. How large photo, title, statement and the record's letters are is measured beforehand
 (`fitting`), so that it is laid out once; where that misses, the next closer way is taken. What is
-longer than two pages hold is shortened, which the page says.
+longer than two pages hold is shortened, which the page says; only where even the shortest takes
+more pages, it goes out on as many.
 """
 
 from collections.abc import Iterator, Mapping
@@ -99,19 +100,22 @@ class _Page:
     noted: str
 
     def laid_out(self) -> pdf.Laid:
-        """The first way of setting it that takes two pages."""
-        room = Room.on(self.sheet)
-        shape = Fraction(self.photo.width, self.photo.height) if self.photo else Fraction(0)
-        of_front = _and_again(fronts(self.it, room, shape, self._small))
-        of_record = _and_again(records(self.it, room, self._prose, self._drawn_high))
-        ways = islice(zip(of_front, of_record, strict=False), _TRIES)
-        laid = None
-        for front, record in ways:
+        """The first way of setting it that takes two pages; after many tries the closest."""
+        of_front, of_record = _and_again(self._fronts()), _and_again(self._records())
+        for front, record in islice(zip(of_front, of_record, strict=False), _TRIES):
             laid = pdf.lay_out(*self.set(front, record))
             if laid.pages == PAGES:
-                break
-        assert laid is not None, "the closest way has room for any text: it shortens them all"
-        return laid
+                return laid
+        *_, front = self._fronts()
+        *_, record = self._records()
+        return pdf.lay_out(*self.set(front, record))
+
+    def _fronts(self) -> Iterator[Front]:
+        shape = Fraction(self.photo.width, self.photo.height) if self.photo else Fraction(0)
+        return fronts(self.it, Room.on(self.sheet), shape, self._small)
+
+    def _records(self) -> Iterator[Record]:
+        return records(self.it, Room.on(self.sheet), self._prose, self._drawn_high)
 
     def set(self, front: Front, record: Record) -> tuple[str, Mapping[str, bytes | Code]]:
         """Both pages as HTML with their files."""

@@ -39,15 +39,18 @@ def quotation_pdf(studio: PublicStudio, paper: ClientPaper, sheet: Format) -> by
 
 
 def _fitting(studio: PublicStudio, paper: ClientPaper, sheet: Format) -> Laid:
-    """With the largest drawing that leaves the signature on the first page."""
-    laid = None
+    """With the largest drawing that leaves the signature on the first page, on two pages.
+
+    Words that take more than two pages even so go out whole, with the smallest drawing, the letter
+    overleaf: what is signed may not be shortened.
+    """
     ways = [*product(("front",), DRAWN_HIGH_MM), *product(("overleaf",), _LETTER_OVER_MM)]
-    for letter, high in ways:
+    for letter, high in ways[:-1]:
         laid = lay_out(*_set(studio, paper, sheet, high, letter))
         if laid.pages <= PAGES:
-            break
-    assert laid is not None, "there is a size to draw in"
-    return laid
+            return laid
+    letter, high = ways[-1]
+    return lay_out(*_set(studio, paper, sheet, high, letter))
 
 
 def _set(

@@ -57,10 +57,11 @@ def _line(view: View, row: CardRow) -> CardLine:
 def in_round_money(price: Fraction) -> Fraction:
     """Down to a number that is said across a table: fives, tens, fifties, hundreds.
 
-    Down, so that the piece whose price it rests on is not cheaper than the card says.
+    Down, so that the piece whose price it rests on is not cheaper than the card says; a price that
+    would come to nothing stays as it is.
     """
     step = next((step for most, step in _ROUND if price < most), _ROUND_BEYOND)
-    return Fraction(price // step * step)
+    return Fraction(price // step * step) or price
 
 
 def _stripes(view: View) -> tuple[Stripe, ...]:
