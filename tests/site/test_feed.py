@@ -164,7 +164,7 @@ def test_every_page_can_be_shared(demo_files: Mapping[str, bytes]) -> None:
 
 
 @pytest.mark.parametrize("photos", ["photos: []\n", ""])
-def test_a_page_without_a_picture_of_its_own_shows_the_newest_work(
+def test_a_piece_without_a_picture_of_its_own_is_passed_on_with_no_others(
     site_with: Site, small_studio: Mapping[str, str], photos: str
 ) -> None:
     draft = f"number: 2026-015\ntitle: Draft\n{photos}"
@@ -173,5 +173,8 @@ def test_a_page_without_a_picture_of_its_own_shows_the_newest_work(
     )
     files = site_with({"2026-015-draft.yaml": draft, "studio/printed.yaml": printed})
     told = head(files["2026-015/index.html"])
-    assert told["og:image"] == f"{SITE}/pictures/2026-014-share.jpg"
-    assert told["og:image:alt"] == "Tall hanging in olive bands"
+    assert told["og:title"]
+    assert [name for name in told if name.startswith("og:image")] == []
+    home = head(files["index.html"])
+    assert home["og:image"] == f"{SITE}/pictures/2026-014-share.jpg"
+    assert home["og:image:alt"] == "Tall hanging in olive bands"

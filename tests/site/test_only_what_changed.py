@@ -267,10 +267,11 @@ CHANGES = {
     "a lot": ("2026-001.yaml", "lot: plain", "lot: furze"),
     "the colour of a lot": ("studio/yarns.yaml", "#777777", "#336699"),
     "a dye": ("studio/dyestuffs.yaml", "Reseda luteola", "Reseda lutea"),
-    "the view of a photo": ("2026-003.yaml", "view: whole", "view: detail"),
     "the maker": ("studio/studio.yaml", "Isla Wren", "I. Wren"),
     "words": ("pages/about.md", "beck", "burn"),
     "a sale": ("2026-001.yaml", "price: 400", "price: 400\nsale: {on: 2026-10-01, price: 400}"),
+    # last: a change of the maker makes all pictures anew
+    "the view of a photo": ("2026-003.yaml", "view: whole", "view: detail"),
 }
 
 
