@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from datetime import date
 from fractions import Fraction
 
+from provenance.public.edge import Stripe
 from provenance.public.glass import PublicYarn
 from provenance.public.piece import PhotoFacts, PublicPiece
 from provenance.public.shapes import Size
@@ -35,6 +36,7 @@ class Card:
     measures: Size | None
     hook: Fraction | None
     yarns: tuple[PublicYarn, ...]
+    stripes: tuple[Stripe, ...]
 
     @property
     def for_sale(self) -> bool:

@@ -29,7 +29,7 @@ def mark_address(newest: ShownPiece | None) -> str:
 
 def _broad(newest: ShownPiece | None) -> tuple[Stripe, ...]:
     """The broadest stripes, in their order."""
-    found = newest.facts.stripes if newest else ()
+    found = newest.card.stripes if newest else ()
     broad = sorted(found, key=lambda stripe: -stripe.share)[:_MOST]
     kept = [(stripe.colour, stripe.share) for stripe in found if stripe in broad]
     return stripes_of(kept or [(_INK, Fraction(1))])

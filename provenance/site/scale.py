@@ -91,7 +91,7 @@ class Hung:
 def all_to_scale(studio: PublicStudio, listed: Sequence[ShownPiece]) -> Mapping[str, Any]:
     """All works whose size is known, by kind, beside a person; and how many others there are."""
     hung = [
-        Hung(piece, piece.card.measures, gradient(piece.facts.stripes, "to bottom"))
+        Hung(piece, piece.card.measures, gradient(piece.card.stripes, "to bottom"))
         for piece in listed
         if piece.card.measures
     ]

@@ -114,7 +114,7 @@ class ShownPiece:
     @property
     def edge_across(self) -> str:
         """The selvedge as CSS, left to right."""
-        return gradient(self.facts.stripes, "to right")
+        return gradient(self.card.stripes, "to right")
 
     def shades_of(self, dye: str) -> str:
         """What one dye gave in this piece, as CSS, left to right."""
@@ -159,7 +159,7 @@ def edge_style(pieces: Sequence[ShownPiece]) -> str:
     More than a few dozen would be too fine to see.
     """
     shown = pieces[:IN_AN_EDGE]
-    stripes = stripes_of((s.colour, s.share) for piece in shown for s in piece.facts.stripes)
+    stripes = stripes_of((s.colour, s.share) for piece in shown for s in piece.card.stripes)
     return f"--down:{gradient(stripes, 'to bottom')};--across:{gradient(stripes, 'to right')}"
 
 
