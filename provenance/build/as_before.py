@@ -17,7 +17,7 @@ from provenance.build.opening import swatch_names
 from provenance.build.program import program
 from provenance.build.seen import Built, due_tag_lines, site_lines
 from provenance.build.site_files import listed, trusted
-from provenance.build.witnesses import tell_site
+from provenance.build.witnesses import DUE, tell_site
 from provenance.digest import digest_of
 from provenance.language.phrases import templates_of
 from provenance.output import lies_as_listed
@@ -49,7 +49,7 @@ def as_before(studio: Studio, target: Path) -> Built | None:
         if not lies_as_listed(site, trusted(memo, site)):
             return None
     tell_site(site, studio.book)
-    tags = due_tag_lines(left.tags, folder / "papers" / "tags-due.pdf")
+    tags = due_tag_lines(left.tags, folder / "papers" / DUE)
     built = Built(site, left.pages, left.pieces, (), ())
     return replace(built, lines=(*site_lines(built, only_tell=False), *tags))
 

@@ -10,19 +10,17 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from provenance.build.seen import Built, changes_in, seen_lines
+from provenance.build.seen import FACTS, Built, changes_in, seen_lines
 from provenance.output import Tree, former_tree
 from provenance.problems import Said, Slip, Words
 from provenance.studio import Studio
-
-_FACTS = "/piece.json"
 
 
 def put_back(studio: Studio, folder: Path, steps: int, *, only_tell: bool) -> Built:
     """Put a former site back; hold a lock meanwhile. Slip when there is none to put back."""
     with former_tree(folder, steps, swaps=not only_tell) as tree:
         _check_permanence(studio, tree)
-        facts = {name: tree.read(name) for name in tree.names if name.endswith(_FACTS)}
+        facts = {name: tree.read(name) for name in tree.names if name.endswith(f"/{FACTS}")}
         changes = tuple(changes_in(tree, facts))
         day = tree.made_on
     pages = sum(name.endswith(".html") for name in tree.names)

@@ -17,6 +17,7 @@ from provenance.build.memo import Memo
 from provenance.build.program import program
 from provenance.build.tags import Wishes, imposing, tag_of
 from provenance.build.tags_due import Note, note_at, places_of, reason_against, why_due
+from provenance.build.witnesses import DUE
 from provenance.digest import digest_of
 from provenance.output import write_file
 from provenance.papers.tags.finishing import Done, finish_papers, fresh, join_papers
@@ -39,7 +40,7 @@ class DueTags:
     """The tags that are due: laid and begun on workers, then joined and written."""
 
     def __init__(self, border: Border, memo: Memo) -> None:
-        self.path = border.house.folder / "papers" / "tags-due.pdf"
+        self.path = border.house.folder / "papers" / DUE
         self.problems: list[Problem] = []
         self._border, self._memo = border, memo
         self._due = list(_due(border))

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
+from provenance.build.seen import FACTS
 from provenance.output import Tree
 from provenance.problems import Problem, Said, Words, row
 
@@ -52,7 +53,7 @@ def _lost_pictures(tree: Tree) -> Iterator[Said]:
     before, now = _pictures(tree.before), _pictures(tree.names)
     for number, shown in sorted(before.items()):
         lost = len(shown) - len(now.get(number, ()))
-        if lost > 0 and f"{number}/piece.json" in tree.names:
+        if lost > 0 and f"{number}/{FACTS}" in tree.names:
             yield Said("build.lose_pictures", number=lost, piece=number)
 
 

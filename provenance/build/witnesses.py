@@ -17,6 +17,7 @@ from pathlib import Path
 
 from provenance.build.filing import KEPT
 from provenance.build.ledger import read_list
+from provenance.build.seen import FACTS
 from provenance.output import disk_told, write_beside
 from provenance.records.book import Book
 from provenance.records.printed import Printed, lines_alone
@@ -25,7 +26,7 @@ LISTING = ".printed"
 _NUMBER = r"[0-9]+(?:-[0-9]+)*"
 _CERTIFICATE = re.compile(rf"certificate-({_NUMBER})\.pdf")
 _PAGE = re.compile(_NUMBER)
-_DUE = "tags-due.pdf"  # made anew by every build, and printed by nobody
+DUE = "tags-due.pdf"  # made anew by every build, and printed by nobody
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ class Papers:
     @property
     def tags(self) -> tuple[Path, ...]:
         """Sheets of tags that were printed."""
-        return tuple(p for p in self._all if p.name.startswith("tags") and p.name != _DUE)
+        return tuple(p for p in self._all if p.name.startswith("tags") and p.name != DUE)
 
     def certificates(self, known: Iterable[str] = ()) -> Iterator[tuple[str, Path]]:
         """Number and file of every certificate; `known` numbers tell 2026-014-2 from the second
@@ -178,7 +179,7 @@ class OldSite:
     def title_of(self, number: str) -> str | None:
         """The title on the page of a number, where it has one."""
         try:
-            facts = json.loads(_text(self.folder / number / "piece.json") or "{}")
+            facts = json.loads(_text(self.folder / number / FACTS) or "{}")
         except ValueError:
             return None
         title = facts.get("title") if isinstance(facts, dict) else None

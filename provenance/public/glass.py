@@ -44,7 +44,7 @@ class PublicSight:
 
 
 def yarns_of(view: View, worked: Worked) -> tuple[PublicYarn, ...]:
-    """The yarns in the record's order, as the edge shows them."""
+    """The yarns in the record's order."""
     piece = worked.record
     shown = [strand for strand in worked.strands if strand.grams]
     whole = sum((strand.grams for strand in shown), Fraction(0))

@@ -8,11 +8,10 @@ from fractions import Fraction
 from urllib.parse import quote
 
 from provenance.press.drawings.selvedge import bar_svg
-from provenance.press.pictures.sharing import mark_picture
+from provenance.press.pictures.sharing import INK, mark_picture
 from provenance.public.edge import Stripe, stripes_of
 from provenance.site.shown import ShownPiece
 
-_INK = "#1d1a16"
 _MOST, _SIDE, _PNG_SIDE = 7, 32, 180  # stripes that are still told apart; the sides in pixels
 
 
@@ -32,7 +31,7 @@ def _broad(newest: ShownPiece | None) -> tuple[Stripe, ...]:
     found = newest.card.stripes if newest else ()
     broad = sorted(found, key=lambda stripe: -stripe.share)[:_MOST]
     kept = [(stripe.colour, stripe.share) for stripe in found if stripe in broad]
-    return stripes_of(kept or [(_INK, Fraction(1))])
+    return stripes_of(kept or [(INK, Fraction(1))])
 
 
 def _drawing(stripes: tuple[Stripe, ...]) -> bytes:

@@ -31,7 +31,8 @@ if TYPE_CHECKING:
 WIDE, HIGH = 1200, 630
 _EDGE, _MOST, _GAP = 36, 640, 56  # pixels: the edge, the photo at its widest, the room around words
 _TOP = 148  # pixels, where the title begins
-_PAPER, _INK, _SOFT = "#ffffff", "#1d1a16", "#655e55"
+INK = "#1d1a16"
+_PAPER, _SOFT = "#ffffff", "#655e55"
 _TITLES = (76, 60, 46, 34)  # pixels, the largest that takes three lines at most
 
 
@@ -66,7 +67,7 @@ def mark_picture(stripes: Sequence[Stripe], side: int) -> bytes:
     """An edge as a square PNG, for the tabs and the home screens of readers."""
     from PIL import Image
 
-    square = Image.new("RGB", (side, side), _INK)
+    square = Image.new("RGB", (side, side), INK)
     _draw_edge(square, stripes, side)
     return saved(square, "PNG", optimize=True)
 
@@ -81,14 +82,14 @@ def _set_words(sheet: Image, piece: Passed, left: int) -> None:
     from PIL import ImageDraw
 
     pen, room = ImageDraw.Draw(sheet), WIDE - _GAP - left
-    pen.text((left, 40), _held(piece.number), _INK, _font(SANS, 300, 76))
+    pen.text((left, 40), _held(piece.number), INK, _font(SANS, 300, 76))
     size, lines = _fitted(_held(piece.title), room)
     for turn, line in enumerate(lines):
         place = (left, _TOP + turn * size * 1.18)
-        pen.text(place, line, _INK, _font(SERIF, 400, size))
+        pen.text(place, line, INK, _font(SERIF, 400, size))
     below = _TOP + len(lines) * size * 1.18 + 14
     pen.text((left, below), _held(piece.kind), _SOFT, _font(SANS, 400, 30))
-    pen.text((left, HIGH - 80), _held(piece.studio), _INK, _font(SANS, 600, 30))
+    pen.text((left, HIGH - 80), _held(piece.studio), INK, _font(SANS, 600, 30))
 
 
 def _fitted(title: str, room: int) -> tuple[int, list[str]]:

@@ -1,6 +1,6 @@
 """Works to scale beside a door, a sofa, a person, a hand: an SVG whose unit is a centimetre.
 
-In: works (title, sides in cm, stripes), their kind, the phrases. Out: a `Drawing`: the SVG, its
+In: works (sides in cm, stripes), their kind, the phrases. Out: a `Drawing`: the SVG, its
 words for those who can't see it, the sides of the view in cm. Each work is filled with the
 stripes of its edge, never with its own picture: a photo shows the wall as well. Lines and
 words take the colour of the text around, and print black.
