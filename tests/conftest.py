@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, settings
 from provenance.lock import lock
 
 ROOT = Path(__file__).parent.parent
-_NOT_PAPERS = shutil.ignore_patterns("papers", ".printed")
+_NOT_PAPERS = shutil.ignore_patterns("papers", ".printed", "printed.yaml")
 # The same examples in every run, however slow the machine: a suite that fails by chance is none.
 # `pytest --hypothesis-profile hunt tests/records` looks for new ones.
 _SLOW = [HealthCheck.too_slow]

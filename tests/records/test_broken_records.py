@@ -32,7 +32,7 @@ DEMO = Path(__file__).parents[2] / "pieces"
 FILES = {
     path.relative_to(DEMO).as_posix(): path.read_text(encoding="utf-8").split("\n")
     for path in sorted(DEMO.rglob("*.yaml"))
-    if "papers" not in path.parts
+    if not {"papers", ".printed", "printed.yaml"} & set(path.parts)
 }
 PROGRAM_WORDS = re.compile(r"pydantic|Value error|Input should|NoneType|Traceback")
 # These can come about by chance in a maker's word, torn apart: 'str-1ture' was once 'structure'.

@@ -50,7 +50,7 @@ def faults(name: str, text: str) -> list[str]:
 
 
 def records_of_the_demo() -> list[Path]:
-    kept_by_the_program = ("papers", "photos")
+    kept_by_the_program = ("papers", "photos", ".printed")
     return [
         path
         for path in sorted(DEMO.rglob("*.yaml"))

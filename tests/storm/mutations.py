@@ -18,7 +18,7 @@ DEMO = Path(__file__).parents[2] / "pieces"
 PATHS = {
     path.relative_to(DEMO).as_posix(): path.read_bytes()
     for path in sorted(DEMO.rglob("*.yaml"))
-    if not {"papers", ".schemas"} & set(path.parts)
+    if not {"papers", ".schemas", ".printed", "printed.yaml"} & set(path.parts)
 }
 ODD = (
     "nan", ".inf", "1e999", "-1", "0", "9" * 400, "1/0", "1e-999", "0x10", "1_000", "½", "٣",
