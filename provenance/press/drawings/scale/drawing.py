@@ -73,12 +73,14 @@ def scale_drawing(
 
 
 def measure_drawing(name: str, phrases: Phrases) -> Drawing:
-    """A thing by itself, a unit a centimetre: the measure for works that stand around it."""
+    """A thing by itself, a unit a centimetre: the measure for works that stand around it. Its
+    lines are a pixel at any size."""
     thing = beside(name, phrases.language)
     wide, high = float(thing.width), float(thing.height)
     words = phrases.say(f"scale.{name}", width=length(thing.width, phrases),
                         height=length(thing.height, phrases))  # fmt: skip
-    drawn = f'<g class="thing">{shapes(thing)}</g>'
+    thin = '<path vector-effect="non-scaling-stroke" stroke-width="1" '
+    drawn = f'<g class="thing">{shapes(thing)}</g>'.replace("<path ", thin)
     return Drawing(_svg(Box(0, 0, wide, high), 16.0, words, [drawn]), words, wide, high)
 
 
