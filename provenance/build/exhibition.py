@@ -21,6 +21,7 @@ from provenance.build.start_words import hold_back, kept_from_others
 from provenance.build.told import paper_lines, private_name, stale_line
 from provenance.figures.hanging import to_millimetre
 from provenance.papers.sheets.frame import Paper
+from provenance.papers.shows.plan import hanging_plan
 from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border
 from provenance.public.piece import PublicPiece
@@ -34,7 +35,7 @@ Private = Callable[[Border, PublicShow], Sequence[Paper]]
 
 Told = Callable[[int, int], None]
 
-OPEN: tuple[Maker, ...] = ()
+OPEN: tuple[Maker, ...] = (hanging_plan,)
 PRIVATE: tuple[Private, ...] = ()
 
 
