@@ -26,7 +26,7 @@ from provenance.problems import Slip
 from provenance.public.edge import stripes_of
 from provenance.public.names import capital
 from provenance.public.piece import PublicPiece
-from provenance.public.show import PublicShow, PublicWall
+from provenance.public.show import Hung, PublicShow, PublicWall
 from provenance.public.studio import PublicStudio
 
 NAME = "hanging-plan.pdf"
@@ -162,6 +162,11 @@ def light_line(phrases: Phrases, facts: Mapping[str, PublicPiece], wall: PublicW
     level = phrases.say(f"sensitivity.{wall.sensitivity}")
     told = {"number": piece.number, "title": piece.title, "level": level}
     return phrases.say("plan.lux", lux=wall.lux, **told)
+
+
+def holds(phrases: Phrases, work: Hung) -> str:
+    """What each fixing of a work must hold: 1.59 kg; '' where its weight is not known."""
+    return phrases.mass(work.holds) if work.holds else ""
 
 
 def _list(phrases: Phrases, facts: Mapping[str, PublicPiece], wall: PublicWall) -> dict[str, Any]:
