@@ -12,7 +12,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-from provenance.figures.hanging import FIXINGS, SAFETY, to_millimetre
 from provenance.language.measures import inches
 from provenance.language.phrases import Phrases
 from provenance.papers.format import Format, format_for
@@ -26,7 +25,14 @@ from provenance.problems import Slip
 from provenance.public.edge import stripes_of
 from provenance.public.names import capital
 from provenance.public.piece import PublicPiece
-from provenance.public.show import Hung, PublicShow, PublicWall
+from provenance.public.show import (
+    FIXINGS,
+    SAFETY,
+    Hung,
+    PublicShow,
+    PublicWall,
+    to_millimetre,
+)
 from provenance.public.studio import PublicStudio
 
 NAME = "hanging-plan.pdf"
