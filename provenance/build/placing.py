@@ -33,12 +33,13 @@ Pictures = dict[str, Found]  # by the number of the piece
 
 @dataclass(frozen=True, slots=True)
 class Hands:
-    """What a build works with: what is kept from before, worker processes, and what is to be begun
-    while these make pictures."""
+    """What a build works with: what is kept from before, worker processes (one of them warm for
+    papers), and what is to be begun while these make pictures."""
 
     memo: Memo
     facts: Facts
     pool: Executor
+    warm: Executor
     meanwhile: Callable[[], None]
 
 
