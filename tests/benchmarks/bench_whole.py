@@ -5,9 +5,9 @@
 The demo's pieces and plain ones until there are so many (60: 167 photos). "Bare" is what nobody can
 do without: Pillow for the sizes of each photo, WeasyPrint on the finished HTML of each certificate
 and each paper of tags, Jinja2 on the templates of each page (timed in a build, with what they
-call). Nothing is worked out, read back or written. Seconds of the processors beside those of the clock;
-other work on the machine spoils only the second. The templates' part of the clock is theirs on one
-core, shared among all.
+call). Nothing is worked out, read back or written. Seconds of the processors beside those of the
+clock; other work on the machine spoils only the second. The templates' part of the clock is theirs
+on one core, shared among all.
 """
 
 from __future__ import annotations
