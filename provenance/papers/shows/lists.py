@@ -5,9 +5,10 @@ beside each. What a work weighs together is a sum of what was weighed, and says 
 is added only for works that can be bought, one of a set as often as it is left.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 from provenance.papers.sheets.fair import made_of, tax_note
@@ -27,13 +28,21 @@ _COLUMNS = ("wall", "number", "title", "year", "medium", "size", "weight", "pric
 
 
 @dataclass(frozen=True, slots=True)
+class Sum:
+    """A sum in words, '' where there is nothing to add; of how many, where it is not of all."""
+
+    said: str = ""
+    some: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Sums:
-    """What all works come to, in words; '' where there is nothing to add."""
+    """What all works come to."""
 
     count: str
-    weight: str
-    price: str
-    insured: str = ""
+    weight: Sum
+    price: Sum
+    insured: Sum
 
 
 def checklist(
@@ -70,7 +79,7 @@ def _listed(
         "photos": {e.number: room.picture(e, _PHOTO_MM, assets) for e in room.pieces},
         "medium": lambda each: label_medium(room, each),
         "price": lambda each: price_words(room, each),
-        "insured": {number: _money(room, each.value) for number, each in insured.items()},
+        "insured": _values(room, insured),
         "why": {number: each.why for number, each in insured.items()},
         "sums": sums(room, insured),
         "note": tax_note(room),
@@ -80,8 +89,19 @@ def _listed(
     return room.papers(page, columns, rows)
 
 
-def _money(room: Room, value: Fraction | None) -> str:
-    return room.told("to_agree") if value is None else room.phrases.money(value)
+def _values(room: Room, insured: Mapping[str, InsuredFor]) -> dict[str, str]:
+    """What each is insured for, written so that it can be read down."""
+    form = money_in(room, [each.value for each in insured.values() if each.value is not None])
+    return {
+        number: room.told("to_agree") if each.value is None else form(each.value)
+        for number, each in insured.items()
+    }
+
+
+def money_in(room: Room, column: Sequence[Fraction]) -> Callable[[Fraction], str]:
+    """How money is written in a column: with noughts where one of it is not whole."""
+    exact = any(value.denominator > 1 for value in column)
+    return partial(room.phrases.money, exact=exact)
 
 
 def price_words(room: Room, each: PublicPiece) -> str:
@@ -96,12 +116,11 @@ def sums(room: Room, insured: Mapping[str, InsuredFor]) -> Sums:
     weighed = [each.grams * _items(each) for each in room.pieces if each.grams]
     priced = [each.amount * _items(each) for each in room.pieces if each.for_sale and each.amount]
     values = [each.value for each in insured.values() if each.value is not None]
-    told = {"count": len(room.pieces)}
     return Sums(
         count=room.phrases.say("show.works", number=len(room.pieces)),
-        weight=_sum(room, weighed, room.phrases.mass, "of_weighed", **told),
-        price=_sum(room, priced, room.phrases.money, "of_for_sale", **told),
-        insured=_sum(room, values, room.phrases.money, "of_valued", **told),
+        weight=_sum(room, weighed, room.phrases.mass, "of_weighed"),
+        price=_sum(room, priced, money_in(room, priced), "of_for_sale"),
+        insured=_sum(room, values, money_in(room, values), "of_valued"),
     )
 
 
@@ -110,12 +129,13 @@ def _items(each: PublicPiece) -> int:
     return max(each.left, 1) if each.made > 1 else 1
 
 
-def _sum(room: Room, parts: Sequence[Fraction], form: Any, some: str, *, count: int) -> str:
-    """A sum; where it is not of all works, of how many."""
+def _sum(room: Room, parts: Sequence[Fraction], form: Callable[[Fraction], str], some: str) -> Sum:
     if not parts:
-        return ""
-    whole = form(sum(parts, Fraction(0)))
-    return str(whole) if len(parts) == count else room.told(some, sum=whole, number=len(parts))
+        return Sum()
+    is_of_all = len(parts) == len(room.pieces)
+    return Sum(
+        form(sum(parts, Fraction(0))), "" if is_of_all else room.told(some, number=len(parts))
+    )
 
 
 def _cells(room: Room, each: PublicPiece) -> list[str]:
