@@ -40,9 +40,7 @@ def insured_for(view: View, outlet: Outlet | None, worked: Worked) -> InsuredFor
     )
 
 
-def _of_one(
-    view: View, outlet: Outlet | None, worked: Worked
-) -> tuple[Fraction | None, str]:
+def _of_one(view: View, outlet: Outlet | None, worked: Worked) -> tuple[Fraction | None, str]:
     piece, minor = worked.record, minor_unit(view.book.studio.currency)
     paid = _paid(piece)
     if paid is not None:

@@ -11,7 +11,7 @@ from datetime import date, datetime, time
 from fractions import Fraction
 from typing import Literal
 
-from provenance.figures.hanging import each_fixing_holds, hang
+from provenance.figures.hanging import FIXINGS, SAFETY, each_fixing_holds, hang, to_millimetre
 from provenance.figures.hanging_checks import sized
 from provenance.public.names import capital, outlet_title
 from provenance.public.view import View
@@ -19,6 +19,10 @@ from provenance.records.lots import Outlet
 from provenance.records.printing import tag_field
 from provenance.records.shows import CatalogueAsked, Opening, Show, Wall, page_named
 
+__all__ = [
+    "FIXINGS", "SAFETY", "CatalogueWish", "Hung", "PublicShow", "PublicWall", "public_show",
+    "to_millimetre",
+]  # fmt: skip
 State = Literal["before", "during", "past"]
 
 

@@ -61,9 +61,10 @@ def site_pages(site: Site) -> Iterator[Page]:
 def _beside_pieces(site: Site) -> Iterator[Page]:
     """What programs read beside each piece's page: its facts, a museum record, its making."""
     for piece in site.pieces:
+        comes_from = (piece.stamp,)
         for export in exports_of(site.studio):
             make = partial(export_file, site.studio, piece, export)
-            yield Page(f"{piece.path}{export.name}", (piece.stamp,), make)
+            yield Page(f"{piece.path}{export.name}", comes_from, make)
     yield from starmap(Page, outlines(site.studio, site.pieces))
 
 
@@ -186,5 +187,6 @@ def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -
         "hung": hung,
         "whereabouts": partial(whereabouts, there=site.outlets_told, root=root),
         "row": site.rows.under(root),
+        "row_to_scale": site.rows_to_scale.under(root),
     }
     return render(template, {**shared, **given()}, site.studio.templates).encode()

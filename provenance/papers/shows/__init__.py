@@ -1,1 +1,1 @@
-"""Papers of an exhibition: labels, texts, lists, reports, each in the order the works hang in."""
+"""Papers of an exhibition: from its public facts, for those who hang it and those who come."""

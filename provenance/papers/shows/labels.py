@@ -53,9 +53,7 @@ def label_words(sheets: Sheets, each: PublicPiece, *, prices: bool = True) -> La
     set_line = each.set_line if each.for_sale else ""
     lines = tuple(filter(None, (label_medium(sheets, each), each.size, set_line)))
     price = _price(sheets, each) if prices else ""
-    return LabelWords(
-        each.number, sheets.studio.maker, each.title, each.year, lines, mark, price
-    )
+    return LabelWords(each.number, sheets.studio.maker, each.title, each.year, lines, mark, price)
 
 
 def label_medium(sheets: Sheets, each: PublicPiece) -> str:

@@ -59,7 +59,11 @@ def room_text(
 def letters_for(words: str, room_mm: float) -> int:
     """The largest letters, in points, in which a text stands on one panel; 24 when in none."""
     return next(
-        (size for size in range(_LARGEST, _SMALLEST, -2) if _height(words, size, room_mm) < _ROOM_MM),
+        (
+            size
+            for size in range(_LARGEST, _SMALLEST, -2)
+            if _height(words, size, room_mm) < _ROOM_MM
+        ),
         _SMALLEST,
     )
 
