@@ -1,7 +1,7 @@
 """Whether what a show hangs fits its walls.
 
 In: the book. Out: mistakes (a work whose size nobody wrote down, a wall too full, a work higher
-higher than its wall) and remarks (an odd centre line, a lower edge too near the floor, a room text
+than its wall) and remarks (an odd centre line, a lower edge too near the floor, a room text
 that nobody reads to its end), each with the number that would be right.
 """
 
