@@ -57,7 +57,7 @@ def test_a_record_is_read(studio_with):
     assert (show.name, show.title, show.eye) == ("low-water", "Low water", 152)
     assert show.opening.moment == datetime(2027, 3, 4, 18, 0)
     assert [*show.hung] == ["2026-014", "2026-012", "2026-006"]
-    assert [show.eye_of(wall) for wall in show.walls] == [152, 140]
+    assert [wall.middle(show.eye) for wall in show.walls] == [152, 140]
     assert show.pages == ("low-water",)
 
 
@@ -138,11 +138,11 @@ def test_an_opening_is_a_day_and_where_it_is_written_a_time(studio_with, written
          "works would hang far from most people's eyes | between 140 cm and 160 cm, as a rule; "
          "where one wall alone is meant (an alcove, for children), write 'eye' there"),
         ("words: low-water.md", "catalogue: {size: A7}",
-         "shows/low-water.yaml:5:19: 'A7' is no sheet of paper | known here: A3, A4, A5, A6, Letter, "
-         "Legal, Tabloid; or a size such as 210 x 297 mm"),
+         "shows/low-water.yaml:5:19: 'A7' is no sheet of paper | known here: A3, A4, A5, A6, "
+         "Letter, Legal, Tabloid; or a size such as 210 x 297 mm"),
         ("words: low-water.md", "catalogue: {isbn: 978-0-306-40615-8}",
-         "shows/low-water.yaml:5:19: isbn: the digits of '978-0-306-40615-8' don't belong together: "
-         "one is wrong | look at it again: the last digit proves the others"),
+         "shows/low-water.yaml:5:19: isbn: the digits of '978-0-306-40615-8' don't belong "
+         "together: one is wrong | look at it again: the last digit proves the others"),
         ("words: low-water.md", "catalogue: {printer profile: press.icc}",
          "shows/low-water.yaml:5:30: there is no file 'press.icc' in the record folder | "
          "put the printer's profile (an .icc file) there, and write its name as it lies there: "
@@ -217,4 +217,4 @@ def test_sums_are_exact(studio_with):
     book, _ = read_book(studio_with({"shows/low-water.yaml": text}))
     show = book.shows["low-water"]
     assert show.walls[0].width == 620
-    assert show.eye_of(show.walls[1]) == Fraction("139.7")
+    assert show.walls[1].middle(show.eye) == Fraction("139.7")
