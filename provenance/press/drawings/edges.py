@@ -1,0 +1,46 @@
+"""The edge of all works of a book: a stripe a work, side by side as a cloth, each in its colours.
+
+In: the stripes of each work. Out: an SVG in millimetres; of a work nobody knows the yarns of, the
+stripe is left white with a thin line round it.
+"""
+
+from collections.abc import Sequence
+
+from provenance.public.edge import Stripe
+
+Work = tuple[str, Sequence[Stripe]]  # what stands at its foot, its stripes
+_GAP = 0.7
+_INK = "#000"
+_LEAST_FOR_NUMBERS = 5.0  # millimetres of a stripe
+
+
+def edges_svg(works: Sequence[Work], width: float, height: float, foot: tuple[float, float]) -> bytes:
+    """Stripes from the left edge to the right, all of one width; at the foot, where there is room,
+    the number of each. `foot` is how high it is and the size of its letters, in millimetres."""
+    each = (width + _GAP) / max(len(works), 1)
+    tall, size = height - foot[0], foot[1]
+    shapes: list[str] = []
+    for turn, (number, stripes) in enumerate(works):
+        left, wide = turn * each, each - _GAP
+        shapes += _column(stripes, left, wide, tall)
+        if foot[0] and each >= _LEAST_FOR_NUMBERS:
+            shapes.append(
+                f'<text x="{left + wide / 2:.3f}" y="{tall + size * 1.5:.3f}" fill="{_INK}" '
+                f'text-anchor="middle" font-size="{size:g}">{number}</text>'
+            )
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
+        f'width="{width:g}mm" height="{height:g}mm" preserveAspectRatio="none" '
+        f"font-family=\"'Studio Sans','Studio Serif'\">{''.join(shapes)}</svg>"
+    ).encode()
+
+
+def _column(stripes: Sequence[Stripe], left: float, wide: float, tall: float) -> list[str]:
+    if not stripes:
+        return [f'<rect x="{left:.3f}" y="0" width="{wide:.3f}" height="{tall:.3f}" fill="#fff" '
+                f'stroke="{_INK}" stroke-width="0.1"/>']  # fmt: skip
+    return [
+        f'<rect x="{left:.3f}" y="{float(s.start) * tall:.3f}" width="{wide:.3f}" '
+        f'height="{float(s.share) * tall:.3f}" fill="{s.colour}"/>'
+        for s in stripes
+    ]
