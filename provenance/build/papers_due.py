@@ -1,7 +1,7 @@
 """Papers that are due after a change: hang-tags on one file, certificates one by one.
 
-In: the border with its memo, worker processes. Out: begun beside the pictures, filed when the site
-is in its place; what could not be made, and lines that tell it.
+In: the border with its memo, worker processes, one of them warm. Out: begun beside the pictures,
+filed when the site is in its place; what could not be made, and lines that tell it.
 """
 
 import os
@@ -31,8 +31,8 @@ Progress = Callable[[str], AbstractContextManager[Telling]]
 class PapersDue:
     """Tags and certificates of one build; `tags` is how many were due, once they are filed."""
 
-    def __init__(self, border: Border, memo: Memo, pool: Executor) -> None:
-        self._border, self._memo, self._pool = border, memo, pool
+    def __init__(self, border: Border, memo: Memo, pool: Executor, warm: Executor) -> None:
+        self._border, self._memo, self._pool, self._warm = border, memo, pool, warm
         self.tags = 0
         self._tags: DueTags | None = None
         self._certificates: Begun | None = None
@@ -44,7 +44,7 @@ class PapersDue:
             due, sheet = certificates_due(self._border), format_for(self._border.house)
             self._certificates = Begun(self._border, due, sheet, self._pool)
             self._tags = DueTags(self._border, self._memo)
-            self._tags.begin(self._pool)
+            self._tags.begin(self._pool, self._warm)
         except Slip as slip:
             self._slip = slip
 

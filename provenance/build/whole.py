@@ -8,7 +8,7 @@ import os
 from collections.abc import Iterator
 from concurrent.futures import Executor
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from provenance.build.as_before import note_left
@@ -29,28 +29,37 @@ from provenance.studio import Studio
 from provenance.workers import workers
 
 
+@dataclass(frozen=True, slots=True)
+class Crew:
+    """Worker processes: a `pool` on every core, begun when there is work for it, and one that is
+    `warm`: it gets ready to render papers while it is found what to make."""
+
+    pool: Executor
+    warm: Executor
+
+
 @contextmanager
-def crew() -> Iterator[Executor]:
-    """Workers for a build; one gets ready to render papers while it is found what to make."""
-    with workers() as pool:
+def crew() -> Iterator[Crew]:
+    """The workers of a build."""
+    with workers() as pool, workers(1) as warm:
         if (os.cpu_count() or 1) > 1:
-            pool.submit(get_ready)
-        yield pool
+            warm.submit(get_ready)
+        yield Crew(pool, warm)
 
 
 def build_all(
-    border: Border, folder: Path, pool: Executor, progress: Progress, *, allow: Allow | None
+    border: Border, folder: Path, crew: Crew, progress: Progress, *, allow: Allow | None
 ) -> Built:
-    """Site, then tags and certificates that are due, on the workers of a pool. Slip when nothing
-    could be built.
+    """Site, then tags and certificates that are due, made by a crew. Slip when nothing could be
+    built.
 
     `allow` is asked before the public loses anything; without it the changes are only told.
     """
     only_tell, problems = allow is None, Problems()
     with Memo(border.house.folder) as memo:
         border.keeping = facts = Facts(memo)
-        papers = PapersDue(border, memo, pool)
-        hands = Hands(memo, facts, pool, _nothing if only_tell else papers.begin)
+        papers = PapersDue(border, memo, crew.pool, crew.warm)
+        hands = Hands(memo, facts, crew.pool, crew.warm, _nothing if only_tell else papers.begin)
         site = _site(border, folder, hands, progress, allow)
         problems.extend(_of_site(border.studio, site))
         lines = list(site_lines(site, only_tell=only_tell))

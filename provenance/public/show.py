@@ -11,13 +11,17 @@ from datetime import date, datetime, time
 from fractions import Fraction
 from typing import Literal
 
-from provenance.figures.hanging import each_fixing_holds, hang
+from provenance.figures.hanging import FIXINGS, SAFETY, each_fixing_holds, hang, to_millimetre
 from provenance.figures.hanging_checks import sized
 from provenance.public.names import capital, outlet_title
 from provenance.public.view import View
 from provenance.records.lots import Outlet
 from provenance.records.shows import CatalogueAsked, Opening, Show, Wall, page_named
 
+__all__ = [
+    "FIXINGS", "SAFETY", "CatalogueWish", "Hung", "PublicShow", "PublicWall", "public_show",
+    "to_millimetre",
+]  # fmt: skip
 State = Literal["before", "during", "past"]
 
 
@@ -48,7 +52,7 @@ class PublicWall:
     """A wall and its works from the left; cm. `gaps` are n + 1, ends too; `is_equal` unless the
     maker gave gaps. `lux` is the most light that its most sensitive work bears, `most_sensitive`
     the number of that work, `sensitivity` its class (high, medium, low); None and '' without works.
-    `height` where the record says how high the wall is."""
+    `name` is as written, else `wall 2`. `height` where the record says how high the wall is."""
 
     name: str
     width: Fraction
@@ -60,6 +64,11 @@ class PublicWall:
     centre: Fraction
     height: Fraction | None
     is_equal: bool
+
+    @property
+    def title(self) -> str:
+        """Its name at the head of a page: North."""
+        return capital(self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +168,8 @@ def _page(view: View, file: str) -> tuple[str, str]:
 
 
 def _wall(view: View, show: Show, wall: Wall) -> PublicWall:
+    turn = 1 + next(turn for turn, each in enumerate(show.walls) if each is wall)
+    name = str(wall.name or "") or view.phrases.say("show.wall", number=turn)
     hung = list(sized(view.book, wall))
     centre = show.eye_of(wall)
     hanging = hang(Fraction(wall.width), [work for _, work in hung], centre, wall.gaps)
@@ -170,7 +181,7 @@ def _wall(view: View, show: Show, wall: Wall) -> PublicWall:
     lights = {each.number: view.studio.piece(each.number).light for each in works}
     first = min(lights, key=lambda number: lights[number].most_lux, default="")
     return PublicWall(
-        name=capital(str(wall.name or "")), width=Fraction(wall.width), works=works,
+        name=name, width=Fraction(wall.width), works=works,
         gaps=hanging.gaps, lux=lights[first].most_lux if first else None, most_sensitive=first,
         sensitivity=lights[first].sensitivity if first else "", centre=centre,
         height=Fraction(wall.height) if wall.height else None, is_equal=not wall.gaps,
