@@ -1,0 +1,3 @@
+"""Stand-in until the printer's boxes come."""
+def with_marks(pdf: bytes, trim: tuple[float, float], bleed: float) -> bytes:
+    return pdf
