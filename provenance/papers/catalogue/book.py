@@ -134,5 +134,5 @@ def _edges(catalogue: PublicCatalogue, trim: Trim, files: Files) -> None:
     wide, size = trim.width + 2 * trim.bleed, float(_FOOT_PT * POINT)
     foot = (size * 2, size)
     deep = round(trim.height * COVER_DEPTH, 1) + trim.bleed + foot[0]
-    files["cover.svg"] = edges_svg(works, wide, deep, foot)
-    files["band.svg"] = edges_svg(works, wide, BAND_MM + trim.bleed, (0, 0))
+    files["cover.svg"] = edges_svg(works, (wide, deep), trim.bleed, foot)
+    files["band.svg"] = edges_svg(works, (wide, BAND_MM + trim.bleed), trim.bleed, (0, 0))

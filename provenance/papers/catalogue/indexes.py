@@ -87,7 +87,7 @@ def _dyes(entry: Entry, phrases: Phrases) -> Iterable[tuple[str, str]]:
 def _fleeces(entry: Entry, phrases: Phrases) -> Iterable[tuple[str, str]]:
     for thing in entry.piece.making.of("fleece"):
         shorn = phrases.say("label.shorn", day=phrases.part_day(thing.shorn)) if thing.shorn else ""
-        yield thing.name, ", ".join(part for part in (thing.farm, shorn) if part)
+        yield capital(thing.name), ", ".join(part for part in (thing.farm, shorn) if part)
 
 
 def _farms(entry: Entry, _phrases: Phrases) -> Iterable[tuple[str, str]]:

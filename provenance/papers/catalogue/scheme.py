@@ -16,27 +16,33 @@ _ABOUT = re.compile(r"\bc\. ?\d")
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One fact under its label."""
+    """One fact under its label; `note` stands at the foot of the page."""
 
     name: str
     label: str
     lines: tuple[str, ...]
+    note: str = ""
 
 
 def rows_of(entry: Entry, phrases: Phrases) -> tuple[Row, ...]:
     """The facts of a work, in the order that all entries have."""
     return tuple(
-        Row(name, phrases.say(f"catalogue.row_{name}"), lines)
+        Row(name, phrases.say(f"catalogue.row_{name}"), lines, _note(entry, name))
         for name, told in _told(entry, phrases)
         if (lines := tuple(dict.fromkeys(filter(None, told))))
     )
+
+
+def _note(entry: Entry, name: str) -> str:
+    """What is known of a work from memory is said so."""
+    return entry.piece.before_records if name == "date" else ""
 
 
 def _told(entry: Entry, phrases: Phrases) -> Iterator[tuple[str, Sequence[str]]]:
     piece = entry.piece
     spun = "; ".join(part for part in (piece.content.spun, phrases.inside(piece.bought)) if part)
     made_of = (piece.content.fibres, spun) if piece.yarns else ()
-    yield "date", (piece.finished or piece.year, piece.before_records)
+    yield "date", (piece.finished or piece.year,)
     yield "material", made_of or (piece.recalled,)
     yield "technique", ("; ".join((piece.structure, *piece.cloth)),)
     yield "dimensions", (piece.size,)

@@ -14,19 +14,26 @@ _INK = "#000"
 _LEAST_FOR_NUMBERS = 5.0  # millimetres of a stripe
 
 
-def edges_svg(works: Sequence[Work], width: float, height: float, foot: tuple[float, float]) -> bytes:
-    """Stripes from the left edge to the right, all of one width; at the foot, where there is room,
-    the number of each. `foot` is how high it is and the size of its letters, in millimetres."""
-    each = (width + _GAP) / max(len(works), 1)
-    tall, size = height - foot[0], foot[1]
+def edges_svg(
+    works: Sequence[Work], size: tuple[float, float], bleed: float, foot: tuple[float, float]
+) -> bytes:
+    """Stripes from the left edge to the right, all of one width once the bleed is cut off; at the
+    foot, where there is room, the number of each. `size` is with the bleed at the sides, `foot` how
+    high the foot is and the size of its letters; all in millimetres."""
+    (width, height), (deep, letters) = size, foot
+    each = (width - 2 * bleed + _GAP) / max(len(works), 1)
+    tall = height - deep
     shapes: list[str] = []
     for turn, (number, stripes) in enumerate(works):
-        left, wide = turn * each, each - _GAP
-        shapes += _column(stripes, left, wide, tall)
-        if foot[0] and each >= _LEAST_FOR_NUMBERS:
+        left, right = bleed + turn * each, bleed + (turn + 1) * each - _GAP
+        middle = (left + right) / 2
+        left -= bleed if turn == 0 else 0
+        right += bleed if turn == len(works) - 1 else 0
+        shapes += _column(stripes, left, right - left, tall)
+        if deep and each >= _LEAST_FOR_NUMBERS:
             shapes.append(
-                f'<text x="{left + wide / 2:.3f}" y="{tall + size * 1.5:.3f}" fill="{_INK}" '
-                f'text-anchor="middle" font-size="{size:g}">{number}</text>'
+                f'<text x="{middle:.3f}" y="{tall + letters * 1.5:.3f}" fill="{_INK}" '
+                f'text-anchor="middle" font-size="{letters:g}">{number}</text>'
             )
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
