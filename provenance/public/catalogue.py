@@ -32,11 +32,13 @@ _WHOLE = "whole"
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One work; `place` is its number in the catalogue. `whereabouts` is '' where nobody knows;
+    """One work; `place` is its number in the catalogue. `whereabouts` is '' where nobody knows,
+    `signed` where an earlier record is silent;
     `shown` and `reproduced` are told one by one, with their days."""
 
     place: int
     piece: PublicPiece
+    signed: str
     whereabouts: str
     shown: tuple[str, ...]
     reproduced: tuple[str, ...]
@@ -138,6 +140,7 @@ def _entry(view: View, place: int, piece: PublicPiece) -> Entry:
     return Entry(
         place,
         piece,
+        piece.signed if record.signed or not record.earlier else "",
         _whereabouts(view, record),
         tuple(_dated(view, *each) for each in sorted(hung)),
         tuple(_dated(view, *each) for each in sorted(printed)),
@@ -163,6 +166,8 @@ def _dated(view: View, on: str, what: str) -> str:
 def _whereabouts(view: View, piece: Piece) -> str:
     """With its owner, who is named by consent alone; else with the maker."""
     say = view.phrases.say
+    if piece.earlier and piece.status is None and not piece.sold:
+        return ""  # nobody wrote down what became of it
     if piece.made > 1:
         return say("catalogue.in_several") if not piece.left else ""
     if piece.sold:

@@ -20,7 +20,7 @@ def files_of(studio: PublicStudio, wish: CatalogueWish, book: Book) -> dict[str,
     content = {
         "printer": with_marks(book.pdf, size, book.trim.bleed),
         "screen": for_screen(book.pdf, _widths(book)),
-        "booklet": booklet(book.pdf),
+        "booklet": booklet(book.pdf, size).content,
     }
     return {
         name: Paper(f"catalogue-{name}.pdf", made, say(f"catalogue.file_{name}"))

@@ -11,45 +11,41 @@ from dataclasses import dataclass
 from provenance.language.phrases import Phrases
 from provenance.public.catalogue import Entry, PublicCatalogue
 
+RECALLED = "*"  # marks a work that was made before records were kept
 _ABOUT = re.compile(r"\bc\. ?\d")
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One fact under its label; `note` stands at the foot of the page."""
+    """One fact under its label."""
 
     name: str
     label: str
     lines: tuple[str, ...]
-    note: str = ""
 
 
 def rows_of(entry: Entry, phrases: Phrases) -> tuple[Row, ...]:
     """The facts of a work, in the order that all entries have."""
     return tuple(
-        Row(name, phrases.say(f"catalogue.row_{name}"), lines, _note(entry, name))
+        Row(name, phrases.say(f"catalogue.row_{name}"), lines)
         for name, told in _told(entry, phrases)
         if (lines := tuple(dict.fromkeys(filter(None, told))))
     )
-
-
-def _note(entry: Entry, name: str) -> str:
-    """What is known of a work from memory is said so."""
-    return entry.piece.before_records if name == "date" else ""
 
 
 def _told(entry: Entry, phrases: Phrases) -> Iterator[tuple[str, Sequence[str]]]:
     piece = entry.piece
     spun = "; ".join(part for part in (piece.content.spun, phrases.inside(piece.bought)) if part)
     made_of = (piece.content.fibres, spun) if piece.yarns else ()
-    yield "date", (piece.finished or piece.year,)
+    day = piece.finished or piece.year
+    yield "date", (f"{day} {RECALLED}" if day and piece.before_records else day,)
     yield "material", made_of or (piece.recalled,)
     yield "technique", ("; ".join((piece.structure, *piece.cloth)),)
     yield "dimensions", (piece.size,)
     yield "weight", (piece.weight,)
     yield "fleeces", piece.fleeces
     yield "dyes", (piece.dye_species, piece.mordants)
-    yield "signed", (piece.signed,)
+    yield "signed", (entry.signed,)
     yield "edition", (piece.edition,)
     yield "mount", (piece.mount,)
     yield "where", (entry.whereabouts,)
@@ -70,6 +66,7 @@ def rules_of(catalogue: PublicCatalogue, phrases: Phrases) -> list[str]:
         "material": "material" in there,
         "dimensions": "dimensions" in there,
         "weight": "weight" in there,
+        "recalled": any(entry.piece.before_records for entry in catalogue.entries),
         "about": any(_ABOUT.search(line) for line in lines),
         "fleeces": "fleeces" in there,
         "dyes": "dyes" in there,

@@ -1,7 +1,7 @@
 """The edge of all works of a book: a stripe a work, side by side as a cloth, each in its colours.
 
 In: the stripes of each work. Out: an SVG in millimetres; of a work nobody knows the yarns of, the
-stripe is left white with a thin line round it.
+stripe is left white.
 """
 
 from collections.abc import Sequence
@@ -43,9 +43,6 @@ def edges_svg(
 
 
 def _column(stripes: Sequence[Stripe], left: float, wide: float, tall: float) -> list[str]:
-    if not stripes:
-        return [f'<rect x="{left:.3f}" y="0" width="{wide:.3f}" height="{tall:.3f}" fill="#fff" '
-                f'stroke="{_INK}" stroke-width="0.1"/>']  # fmt: skip
     return [
         f'<rect x="{left:.3f}" y="{float(s.start) * tall:.3f}" width="{wide:.3f}" '
         f'height="{float(s.share) * tall:.3f}" fill="{s.colour}"/>'

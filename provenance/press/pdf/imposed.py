@@ -1,3 +1,0 @@
-"""Stand-in until imposition comes."""
-def booklet(pdf: bytes) -> bytes:
-    return pdf
