@@ -73,7 +73,7 @@ def make_catalogue(border: Border, wishes: Wishes, named: Named = _quiet) -> Mad
     trim = _trim(border.studio, catalogue)
     with tempfile.TemporaryDirectory(prefix="catalogue-") as scratch:
         book = set_book(there.house, catalogue, trim, Path(scratch), named)
-        files = files_of(there.house, catalogue.wish, book)
+        files = files_of(there.house, catalogue, book)
     problems += _bad_photos(border.studio, book)
     remarks = (*left_out, *_remarks(book, catalogue), *_notes(book, catalogue))
     folder = show.name if show else FOLDER
@@ -167,9 +167,7 @@ def _mm(length: float) -> str:
     return f"{length:g} mm"
 
 
-def write_catalogue(
-    border: Border, made: Made, shown: Callable[[Path], str]
-) -> Iterator[Words]:
+def write_catalogue(border: Border, made: Made, shown: Callable[[Path], str]) -> Iterator[Words]:
     """Write the files; lines that tell them (`shown` is how a path is told)."""
     folder = border.house.folder / "papers" / made.folder
     write_papers(folder, tuple(made.files.values()), border.studio.today)

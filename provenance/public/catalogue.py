@@ -6,7 +6,8 @@ to: a book outlives both.
 
 Order and scheme of an entry: icra.art and the guidelines of bildhauermuseen.de (number, title,
 date, material and technique, dimensions, signature, whereabouts, shown, reproduced; one scheme for
-all, chronological or as hung). A maker's own list is a catalogue of works, not "raisonné" (icra.art).
+all, chronological or as hung). A maker's own list is a catalogue of works, not "raisonné"
+(icra.art).
 """
 
 import re
@@ -23,8 +24,8 @@ from provenance.records.pieces import Piece
 ESSAY = "essay"  # the page in pages/ that a catalogue without a show takes for its essay
 # Words of the maker that tell of a picture in print, in the languages that the program speaks.
 _PRINTED = re.compile(
-    r"\b(?:reproduced|illustrated|published|printed in|pictured|abgebildet|abbildung|ver[oö]ffentlicht"
-    r"|erschienen|gedruckt in)\b",
+    r"\b(?:reproduced|illustrated|published|printed in|pictured"
+    r"|abgebildet|abbildung|veröffentlicht|erschienen|gedruckt in)\b",
     re.IGNORECASE,
 )
 _WHOLE = "whole"

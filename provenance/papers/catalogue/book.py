@@ -1,8 +1,8 @@
 """The catalogue set as a book: every page of it, once, for printer, screen and booklet alike.
 
-In: public facts of studio and catalogue, the trim, a folder for scratch. Out: `Book`: one tagged PDF
-with bleed, how many pages it has (a multiple of four), on which each work is, what the maker should
-know of its pictures. Page numbers are put in by the renderer from the pages themselves.
+In: public facts of studio and catalogue, the trim, a folder for scratch. Out: `Book`: one tagged
+PDF with bleed, how many pages it has (a multiple of four), on which each work is, what the maker
+should know of its pictures. Page numbers are put in by the renderer from the pages themselves.
 """
 
 from collections.abc import Callable, Mapping, Sequence

@@ -1,9 +1,9 @@
 """What stands on the spreads of one work: its plate, its entry, the page closer by.
 
-In: an entry, the trim, the maker of pictures. Out: `Spread`s for the template. Whether a story finds
-room beside the facts is measured before (letters as the fonts have them), so that the book is laid
-out once: where it does not, it stands on the next left page, facing the page closer by, and no side
-of any sheet is left empty.
+In: an entry, the trim, the maker of pictures. Out: `Spread`s for the template. Whether a story
+finds room beside the facts is measured before (letters as the fonts have them), so that the book is
+laid out once: where it does not, it stands on the next left page, facing the page closer by, and no
+side of any sheet is left empty.
 """
 
 from collections.abc import Sequence
@@ -123,7 +123,7 @@ class Setter:
             high += facts * FACT * FACT_LINE + FACT_GAP
         for paragraph in entry.piece.story.split("\n\n"):
             told = to_plain(paragraph)
-            lines = len(_lines(told, (SERIF, 400), STORY, self.trim.measure, self.trim))
+            lines = len(_lines(told, (SERIF, 400), STORY, self.trim.prose, self.trim))
             high += lines * STORY * STORY_LINE + STORY_GAP
         return high * _SPARE * self.trim.em > self.trim.depth
 

@@ -6,6 +6,7 @@ Slip where it is none, or no page that a catalogue could be set on.
 A5 and A4 are ISO 216. Bleed 3 mm is what printers ask for. Letters are 8 points at least.
 """
 
+import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
@@ -16,9 +17,11 @@ from provenance.problems import Said, Slip
 NAMED = {"A5": (148.0, 210.0), "A4": (210.0, 297.0)}
 BLEED_MM = 3.0
 STRIP_MM = 7.0  # the edge of a work along the fore-edge of its plate
+MOST_EMS = 37.0
 SMALLEST, LARGEST = 100.0, 450.0
-_LEAST_BASE, _MOST_BASE = 9.0, 11.0
-_OWN = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:mm|cm)?\s*[x×]\s*([0-9]+(?:[.,][0-9]+)?)\s*(mm|cm)")
+_LEAST_BASE, _MOST_BASE = 9.0, 12.0
+_SIDE = r"([0-9]+(?:[.,][0-9]+)?)"
+_OWN = re.compile(rf"{_SIDE}\s*(?:mm|cm)?\s*[x×]\s*{_SIDE}\s*(mm|cm)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +34,8 @@ class Trim:
 
     @property
     def base(self) -> float:
-        """Nine points on A5, ten and a half on A4."""
-        wanted = 9 * (min(self.width, self.height) / 148) ** 0.45
+        """Nine points on A5, eleven and a half on A4."""
+        wanted = 9.0 * math.pow(min(self.width, self.height) / 148, 0.7)
         return round(min(max(wanted, _LEAST_BASE), _MOST_BASE), 2)
 
     @property
@@ -59,6 +62,11 @@ class Trim:
     def measure(self) -> float:
         """How wide the text is."""
         return round(self.width - self.inner - self.outer, 2)
+
+    @property
+    def prose(self) -> float:
+        """How wide a line of a story is at most, so that it can be read."""
+        return round(min(self.measure, MOST_EMS * self.em), 2)
 
     @property
     def depth(self) -> float:

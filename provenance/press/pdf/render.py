@@ -119,9 +119,7 @@ class Laid:
         return content
 
 
-def lay_out(
-    html: str, assets: Mapping[str, bytes | Code], scratch: Path | None = None
-) -> Laid:
+def lay_out(html: str, assets: Mapping[str, bytes | Code], scratch: Path | None = None) -> Laid:
     """The HTML laid out on its paper, to be looked at before it becomes a PDF; Slip as below.
     Pictures wait in `scratch`, where there is one, until it is written."""
     with _no_grumbling():

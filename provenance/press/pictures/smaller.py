@@ -1,6 +1,7 @@
 """A picture of ours made smaller: one that was made for print, for the screen.
 
-In: a JPEG in sRGB or grey that `photos.for_print` made, a width in pixels. Out: width, height, JPEG.
+In: a JPEG in sRGB or grey that `photos.for_print` made, a width in pixels. Out: width, height,
+JPEG.
 """
 
 import io
