@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from provenance.press.pdf.boxes import LONG_MM, Box, Size, all_inks, line, marks, trim_of
-from provenance.press.pdf.drawn import POINTS, Leaf, drawn_pdf
+from provenance.press.pdf.drawn import POINTS, Leaf, drawn_pdf, width_mm
 
 MOST_PAGES = 64  # that staples hold, by printers' custom 64 to 80
 # Sheets in mm, wider than high, from small to large: ISO 216, ISO 217 (SRA), ANSI/ASME Y14.1.
@@ -25,7 +25,8 @@ SHEETS: dict[str, Size] = {
 AMERICAN: dict[str, Size] = {"Letter": (279.4, 215.9), "Tabloid": (431.8, 279.4)}
 STAPLES = (0.25, 0.75)  # of the height of the fold, common practice
 _TICK_MM = 2.0
-_HEAD_PT, _WORDS_PT, _MARGIN_MM = 22.0, 11.0, 22.0
+_HEAD_PT, _WORDS_PT, _MARGIN_MM = 24.0, 13.0, 22.0
+_LEADING, _AFTER = 1.35, 0.7
 
 Pair = tuple[int, int]
 Edge = Literal["short", "long"]
@@ -120,11 +121,26 @@ def _put_in_front(made: Any, on: Sheet, said: Sequence[str]) -> None:
 
     leaf, y = Leaf(on.width, on.height), _MARGIN_MM + _HEAD_PT / POINTS
     for turn, words in enumerate(said):
-        leaf.words((_MARGIN_MM, y), words, _WORDS_PT if turn else _HEAD_PT)
-        y += 7.0 if turn else 14.0
+        size = _WORDS_PT if turn else _HEAD_PT
+        for row in _rows(words, size, on.width - 2 * _MARGIN_MM):
+            leaf.words((_MARGIN_MM, y), row, size)
+            y += size * _LEADING / POINTS
+        y += size * _AFTER / POINTS
     content = drawn_pdf([leaf, Leaf(on.width, on.height)], said[0], "", "", None)
     with pikepdf.open(io.BytesIO(content)) as front:
         made.pages.extend(front.pages)
+
+
+def _rows(words: str, size: float, room: float) -> Iterator[str]:
+    """A text in lines that go into so many mm."""
+    row = ""
+    for word in words.split():
+        longer = f"{row} {word}".strip()
+        if row and width_mm(longer, size) > room:
+            yield row
+            longer = word
+        row = longer
+    yield row
 
 
 class _Setter:
