@@ -9,6 +9,7 @@ before anything is written.
 
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -19,16 +20,18 @@ from provenance.papers.catalogue.book import Book, Named, set_book
 from provenance.papers.catalogue.files import files_of
 from provenance.papers.catalogue.trim import Trim, read_trim
 from provenance.papers.sheets.frame import Paper
+from provenance.press.pdf.imposed import MOST_PAGES
 from provenance.problems import Problem, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
 from provenance.public.catalogue import PublicCatalogue, public_catalogue
+from provenance.public.paper import paper_stock
 from provenance.public.piece import PublicPiece
 from provenance.public.show import PublicShow
 from provenance.records.pieces import Piece
+from provenance.records.text import Written
 from provenance.studio import Studio
 
 FOLDER = "catalogue"
-MOST_STAPLED = 64  # pages; printers' custom is 64 to 80
 _GONE = "withdrawn"
 
 
@@ -73,21 +76,35 @@ def make_catalogue(border: Border, wishes: Wishes, named: Named = _quiet) -> Mad
     trim = _trim(border.studio, catalogue)
     with tempfile.TemporaryDirectory(prefix="catalogue-") as scratch:
         book = set_book(there.house, catalogue, trim, Path(scratch), named)
-        files = files_of(there.house, catalogue, book)
+        files, about = files_of(there.house, catalogue.title, book, catalogue.wish.paper or "")
     problems += _bad_photos(border.studio, book)
-    remarks = (*left_out, *_remarks(book, catalogue), *_notes(book, catalogue))
+    remarks = (*left_out, *_remarks(book, catalogue), *about, *_notes(book, catalogue))
     folder = show.name if show else FOLDER
     return Made(folder, catalogue, book, files, tuple(dict.fromkeys(problems)), remarks)
 
 
 def _trim(studio: Studio, catalogue: PublicCatalogue) -> Trim:
-    """The size that is asked for; what is wrong with it is told where it is written."""
-    asked = studio.show(catalogue.show.name).catalogue if catalogue.show else None
+    """The size that is asked for, on a paper that is known; what is wrong with either is told where
+    it is written."""
+    wish, asked = catalogue.wish, None
+    if catalogue.show:
+        asked = studio.show(catalogue.show.name).catalogue
+    with _told_at(asked and asked.paper):
+        if wish.paper:
+            paper_stock(wish.paper)
+    with _told_at(asked and asked.size):
+        return read_trim(wish.size, wish.bleed)
+
+
+@contextmanager
+def _told_at(written: Written | None) -> Iterator[None]:
     try:
-        return read_trim(catalogue.wish.size, catalogue.wish.bleed)
+        yield
     except Slip as slip:
-        place = str(asked.size.place) if asked else ""
-        raise Slip(Said("problem.placed", place=place, what=slip.what), slip.remedy) from None
+        if written is None:
+            raise
+        what = Said("problem.placed", place=str(written.place), what=slip.what)
+        raise Slip(what, slip.remedy) from None
 
 
 def _of_show(border: Border, name: str) -> tuple[Border, PublicShow | None]:
@@ -151,8 +168,8 @@ def _bad_photos(studio: Studio, book: Book) -> Iterator[Problem]:
 
 
 def _remarks(book: Book, catalogue: PublicCatalogue) -> Iterator[Said]:
-    if book.pages > MOST_STAPLED and catalogue.wish.binding == "stapled":
-        yield Said("catalogue.too_thick", pages=str(book.pages), most=str(MOST_STAPLED))
+    if book.pages > MOST_PAGES and catalogue.wish.binding == "stapled":
+        yield Said("catalogue.too_thick", pages=str(book.pages), most=str(MOST_PAGES))
 
 
 def _notes(book: Book, catalogue: PublicCatalogue) -> Iterator[Said]:

@@ -20,7 +20,8 @@ from provenance.press.drawings.edges import edges_svg
 from provenance.press.letters.measure import POINT
 from provenance.press.markup import to_html
 from provenance.press.pdf.files import Files
-from provenance.press.pdf.render import Laid, lay_out
+from provenance.press.pdf.paging import fold_in_fours, places_of
+from provenance.press.pdf.render import lay_out
 from provenance.press.templates import render, source
 from provenance.problems import Slip
 from provenance.public.catalogue import Entry, PublicCatalogue
@@ -65,10 +66,11 @@ def set_book(
     pictures = Pictures(studio, Files(scratch))
     spreads = _spreads(catalogue, Setter(trim, pictures), named)
     laid = lay_out(_html(studio, catalogue, trim, spreads, pictures.files), pictures.files, scratch)
-    laid.in_fours("blank-")
+    fold_in_fours(laid, "blank-")
+    places = places_of(laid)
     return Book(
         laid.pdf(archival=True, created=studio.today), laid.pages, trim,
-        tuple(_placed(laid, spread) for spread in spreads),
+        tuple(_placed(places, spread) for spread in spreads),
         pictures.files, pictures.widths, tuple(pictures.slips), tuple(pictures.coarse),
     )  # fmt: skip
 
@@ -82,8 +84,8 @@ def _spreads(catalogue: PublicCatalogue, setter: Setter, named: Named) -> list[S
     return spreads
 
 
-def _placed(laid: Laid, spread: Spread) -> Placed:
-    place, places = spread.entry.place, laid.places
+def _placed(places: Mapping[str, int], spread: Spread) -> Placed:
+    place = spread.entry.place
     return Placed(spread.entry, places[f"work-{place}"], places.get(f"plate-{place}"))
 
 

@@ -78,22 +78,6 @@ class Laid:
         """How many pages it takes."""
         return len(self.document.pages)
 
-    @property
-    def places(self) -> dict[str, int]:
-        """The page, from 1, on which each named place (an `id`) begins."""
-        found: dict[str, int] = {}
-        for number, page in enumerate(self.document.pages, 1):
-            for name in page.anchors:
-                found.setdefault(name, number)
-        return found
-
-    def in_fours(self, spare: str) -> None:
-        """Take pages away whose place is named `spare...`, until the rest can be folded."""
-        pages = self.document.pages
-        blank = [page for page in pages if any(name.startswith(spare) for name in page.anchors)]
-        for page in blank[: len(pages) % 4]:
-            pages.remove(page)
-
     def pdf(
         self,
         *,
