@@ -89,10 +89,10 @@ def _trim(studio: Studio, catalogue: PublicCatalogue) -> Trim:
     wish, asked = catalogue.wish, None
     if catalogue.show:
         asked = studio.show(catalogue.show.name).catalogue
-    with _told_at(asked and asked.paper):
+    with _told_at(asked.paper if asked else None):
         if wish.paper:
             paper_stock(wish.paper)
-    with _told_at(asked and asked.size):
+    with _told_at(asked.size if asked else None):
         return read_trim(wish.size, wish.bleed)
 
 
