@@ -22,9 +22,11 @@ from provenance.build.outlets import write_papers
 from provenance.build.start_words import hold_back, kept_from_others
 from provenance.build.told import paper_lines, private_name, stale_line
 from provenance.papers.sheets.frame import Paper
+from provenance.papers.shows.invitation import invitation
 from provenance.papers.shows.labels import wall_labels
 from provenance.papers.shows.lists import checklist, price_list
 from provenance.papers.shows.plan import hanging_plan
+from provenance.papers.shows.press_sheet import press_sheet
 from provenance.papers.shows.reports import condition, hand_over
 from provenance.papers.shows.texts import large_print, room_text
 from provenance.problems import Problem, Said, Slip, Words
@@ -51,6 +53,8 @@ OPEN: tuple[Maker, ...] = (
     price_list,
     hand_over,
     condition,
+    invitation,
+    press_sheet,
 )
 PRIVATE: tuple[Private, ...] = (insured_checklist,)
 
