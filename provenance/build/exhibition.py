@@ -16,13 +16,17 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from provenance.build.catalogue import Made as Catalogue
+from provenance.build.catalogue import Wishes, make_catalogue
 from provenance.build.outlets import write_papers
 from provenance.build.start_words import hold_back, kept_from_others
 from provenance.build.told import paper_lines, private_name, stale_line
 from provenance.papers.sheets.frame import Paper
+from provenance.papers.shows.invitation import invitation
 from provenance.papers.shows.labels import wall_labels
 from provenance.papers.shows.lists import checklist, price_list
 from provenance.papers.shows.plan import hanging_plan
+from provenance.papers.shows.press_sheet import press_sheet
 from provenance.papers.shows.reports import condition, hand_over
 from provenance.papers.shows.texts import large_print, room_text
 from provenance.problems import Problem, Said, Slip, Words
@@ -30,6 +34,7 @@ from provenance.public.border import Border
 from provenance.public.piece import PublicPiece
 from provenance.public.show import Hung, PublicShow, to_millimetre
 from provenance.public.studio import PublicStudio
+from provenance.records.shows import Show
 from provenance.reports.show_private import insured_checklist
 from provenance.studio import Studio
 
@@ -48,6 +53,8 @@ OPEN: tuple[Maker, ...] = (
     price_list,
     hand_over,
     condition,
+    invitation,
+    press_sheet,
 )
 PRIVATE: tuple[Private, ...] = (insured_checklist,)
 
@@ -59,6 +66,7 @@ class ShowPapers:
     show: PublicShow
     papers: tuple[Paper, ...]
     problems: tuple[Problem, ...]
+    remarks: tuple[Said, ...] = ()
 
 
 def _quiet(_done: int, _whole: int) -> None:
@@ -84,7 +92,25 @@ def show_papers(border: Border, name: str, told: Told = _quiet) -> ShowPapers:
     for done, make in enumerate(makers, 1):
         papers += make()
         told(done, len(makers))
-    return ShowPapers(show, tuple(papers), tuple(dict.fromkeys(_problems(border, slips))))
+    problems = list(_problems(border, slips))
+    book = _catalogue(border, record, problems)
+    if book:
+        papers += book.files.values()
+    remarks = book.remarks if book else ()
+    return ShowPapers(show, tuple(papers), tuple(dict.fromkeys(problems)), remarks)
+
+
+def _catalogue(border: Border, record: Show, problems: list[Problem]) -> Catalogue | None:
+    """The catalogue that the record asks for; one that can't be made holds up no plan."""
+    if not record.catalogue:
+        return None
+    try:
+        made = make_catalogue(border, Wishes(show=str(record.name)))
+    except Slip as slip:
+        problems.append(Problem(record.record_place, slip.what, slip.remedy))
+        return None
+    problems += made.problems
+    return made
 
 
 def _hold_mistakes(studio: Studio, file: str) -> None:
@@ -111,6 +137,7 @@ def write_show(border: Border, made: ShowPapers, shown: Callable[[Path], str]) -
     count = Said("show.works", number=len(made.show.numbers))
     yield Said("show.head", title=made.show.title, count=count, folder=shown(folder))
     yield from paper_lines(name, made.papers)
+    yield from (Said("papers.remark", what=remark) for remark in made.remarks)
     if stale:
         yield stale
 

@@ -15,7 +15,8 @@ from provenance.language.phrases import british
 
 COMMANDS = (
     "check", "start", "bring", "cost", "trace", "stock", "year", "match", "sell", "move", "reprice",
-    "count", "undo", "recover", "tags", "certificate", "papers", "show", "quote", "build",
+    "count", "undo", "recover", "tags", "certificate", "papers", "show", "catalogue", "quote",
+    "build",
 )  # fmt: skip
 
 

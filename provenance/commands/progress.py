@@ -27,6 +27,12 @@ class Progress(ExitStack):
                 self.close()
                 self._bar = None
 
+    def tell_of(self, done: int, whole: int, name: str) -> None:
+        """The same, with the name of what is being done."""
+        self.tell(done, whole)
+        if self._bar is not None:
+            self._bar.update(self._task, description=f"{self._what}: {name}")
+
     def _is_worth_it(self, done: int, whole: int) -> bool:
         return sys.stderr.isatty() and done < whole and time.monotonic() - self._began >= PATIENCE
 

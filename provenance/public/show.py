@@ -6,6 +6,8 @@ A wall that can't be hung as it is written (too full) is still told, with gaps b
 without a size hangs on no wall, and is in `numbers` all the same.
 """
 
+import re
+import unicodedata
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from fractions import Fraction
@@ -119,6 +121,14 @@ class PublicShow:
     catalogue: CatalogueWish | None
     shows_prices: bool = True
     has_codes: bool = False
+
+    @property
+    def path(self) -> str:
+        """The permanent address of its page, from the root of the site: its file's name in small
+        letters without accents, with a hyphen for whatever an address may not hold."""
+        plain = unicodedata.normalize("NFKD", self.name.casefold())
+        name = re.sub(r"[^a-z0-9._-]+", "-", re.sub(r"[\u0300-\u036f]", "", plain))
+        return f"shows/{name.strip('-.') or 'show'}/"
 
     def state(self, today: date) -> State:
         """Where it stands on a day. A show without dates is to come."""

@@ -51,7 +51,7 @@ SAME = {
     "law.textile_act", "law.wool_act", "us_content.exclusive", "us_content.over",
     "us_content.pile_and_back", "us_content.under", "us_tag.not_full", "origin.imported_fibre",
     "origin.imported_yarn", "origin.offer_abroad", "origin.part",
-    "help_tags.sheet",
+    "help_tags.sheet", "catalogue.caption_detail", "catalogue.row_material",
 }  # fmt: skip
 # Typed into a shell, which knows only straight quotes.
 TYPED = {

@@ -20,6 +20,7 @@ from datetime import UTC, date, datetime
 from functools import lru_cache
 from importlib import import_module
 from logging.handlers import BufferingHandler
+from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
@@ -102,10 +103,11 @@ class Laid:
         return content
 
 
-def lay_out(html: str, assets: Mapping[str, bytes | Code]) -> Laid:
-    """The HTML laid out on its paper, to be looked at before it becomes a PDF; Slip as below."""
+def lay_out(html: str, assets: Mapping[str, bytes | Code], scratch: Path | None = None) -> Laid:
+    """The HTML laid out on its paper, to be looked at before it becomes a PDF; Slip as below.
+    Pictures wait in `scratch`, where there is one, until it is written."""
     with _no_grumbling():
-        return Laid(html, assets, _laid_out(html, assets))
+        return Laid(html, assets, _laid_out(html, assets, scratch))
 
 
 def render_pdf(
@@ -130,14 +132,15 @@ def render_pdf(
     )
 
 
-def _laid_out(html: str, assets: Mapping[str, bytes | Code]) -> Any:
+def _laid_out(html: str, assets: Mapping[str, bytes | Code], scratch: Path | None) -> Any:
     from weasyprint import HTML  # type: ignore[import-untyped]
 
     fetcher = _fetcher(assets)
     page = HTML(string=fonts.printable(html), base_url=BASE, url_fetcher=fetcher)
     _check_page(page.etree_element)
     font_config, styles = _letters()
-    return page.render(font_config=font_config, stylesheets=[styles])
+    kept = str(scratch) if scratch else None
+    return page.render(font_config=font_config, stylesheets=[styles], cache=kept)
 
 
 def _check_page(root: Any) -> None:

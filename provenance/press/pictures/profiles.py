@@ -46,19 +46,20 @@ def in_srgb(image: Image, profile: bytes | None) -> Image:
     if profile:
         try:
             embedded = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            turned = ImageCms.profileToProfile(image, embedded, _srgb(), outputMode="RGB")
+            turned = ImageCms.profileToProfile(image, embedded, srgb(), outputMode="RGB")
             if turned is not None:
                 return turned
         except (ImageCms.PyCMSError, OSError, ValueError):
             pass
     if image.mode == "LAB":
         lab = ImageCms.createProfile("LAB")
-        return ImageCms.profileToProfile(image, lab, _srgb(), outputMode="RGB") or image
+        return ImageCms.profileToProfile(image, lab, srgb(), outputMode="RGB") or image
     return image.convert("RGB")
 
 
 @lru_cache(maxsize=1)
-def _srgb() -> Any:
+def srgb() -> Any:
+    """The profile of sRGB."""
     from PIL import ImageCms
 
     return ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB"))
@@ -67,7 +68,7 @@ def _srgb() -> Any:
 @lru_cache(maxsize=1)
 def _display_p3() -> bytes:
     """Display P3 as a profile: that of sRGB, whose curve it shares, with its own primaries."""
-    made = bytearray(_srgb().tobytes())
+    made = bytearray(srgb().tobytes())
     (count,) = struct.unpack_from(">I", made, 128)
     for row in range(count):
         tag, offset, _ = struct.unpack_from(">4sII", made, 132 + 12 * row)
