@@ -175,6 +175,14 @@ words: {CANARY}WORDS
 colours: [{{lot: gold, share: 50 %}}]
 notes: {CANARY}WISH
 """
+SHOW = f"""
+title: Open show
+outlet: shop
+dates: 2026-06-05 to 2026-07-11
+walls: [{{name: north, width: 300 cm, works: [2026-001, 2026-002]}}]
+known: ["{CANARY}KNOWNSHOW"]
+notes: {CANARY}SHOWNOTE
+"""
 SECOND = """
 number: 2026-002
 title: Open second
@@ -196,7 +204,7 @@ def built(once: Once, kept_cache: Path, provenance: Command) -> Path:
     def build(home: Path) -> None:
         _write(home)
         for words in (("build",), ("certificate", "2026-001"), ("tags",), ("papers", "shop"),
-                      ("papers", "fair"), ("quote", "2026-C01")):  # fmt: skip
+                      ("papers", "fair"), ("quote", "2026-C01"), ("show", "tide")):  # fmt: skip
             said = provenance(home, "--studio", str(home / "pieces"), *words, cache=kept_cache)
             assert said.returncode == 0, said.stdout + said.stderr
 
@@ -211,7 +219,7 @@ def _write(home: Path) -> None:
         "studio/light-tests.yaml": LIGHT_TESTS, "2026-001.yaml": PIECE,
         "2026-002.yaml": SECOND.replace("AT", "shop"),
         "2026-003.yaml": SECOND.replace("2026-002", "2026-003").replace("AT", "fair"),
-        "commissions/2026-C01.yaml": COMMISSION,
+        "commissions/2026-C01.yaml": COMMISSION, "shows/tide.yaml": SHOW,
     }  # fmt: skip
     for name, text in texts.items():
         path = home / "pieces" / name
@@ -299,7 +307,7 @@ def test_no_private_word_reaches_a_paper_for_others(built: Path) -> None:
         if path.is_file() and "private" not in path.relative_to(papers).parts
     ]
     assert {"certificate-2026-001.pdf", "tags.pdf", "tags-due.pdf"} <= {path.name for path in files}
-    assert {"shop", "fair", "quotations"} <= {path.parent.name for path in files}
+    assert {"shop", "fair", "quotations", "tide"} <= {path.parent.name for path in files}
     assert {".pdf", ".csv"} <= {path.suffix for path in files}
     for path in files:
         allowed = OWN.get(path.relative_to(papers).parts[0], ())
