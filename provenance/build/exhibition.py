@@ -22,13 +22,20 @@ from provenance.build.outlets import write_papers
 from provenance.build.start_words import hold_back, kept_from_others
 from provenance.build.told import paper_lines, private_name, stale_line
 from provenance.papers.sheets.frame import Paper
+from provenance.papers.shows.invitation import invitation
+from provenance.papers.shows.labels import wall_labels
+from provenance.papers.shows.lists import checklist, price_list
 from provenance.papers.shows.plan import hanging_plan
+from provenance.papers.shows.press_sheet import press_sheet
+from provenance.papers.shows.reports import condition, hand_over
+from provenance.papers.shows.texts import large_print, room_text
 from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border
 from provenance.public.piece import PublicPiece
 from provenance.public.show import Hung, PublicShow, to_millimetre
 from provenance.public.studio import PublicStudio
 from provenance.records.shows import Show
+from provenance.reports.show_private import insured_checklist
 from provenance.studio import Studio
 
 Slips = list[tuple[str, str, Slip]]
@@ -37,8 +44,19 @@ Private = Callable[[Border, PublicShow], Sequence[Paper]]
 
 Told = Callable[[int, int], None]
 
-OPEN: tuple[Maker, ...] = (hanging_plan,)
-PRIVATE: tuple[Private, ...] = ()
+OPEN: tuple[Maker, ...] = (
+    hanging_plan,
+    wall_labels,
+    room_text,
+    large_print,
+    checklist,
+    price_list,
+    hand_over,
+    condition,
+    invitation,
+    press_sheet,
+)
+PRIVATE: tuple[Private, ...] = (insured_checklist,)
 
 
 @dataclass(frozen=True, slots=True)

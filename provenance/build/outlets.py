@@ -176,7 +176,7 @@ def outlet_papers(border: Border, name: str) -> OutletPapers:
     pieces, problems = _facts(there, choice.pieces)
     worked = [studio.piece(piece.number) for piece in pieces]
     items = {each.number: items_for(studio.book, each.record, outlet) for each in worked}
-    display = Display(there.house, there.outlet(name), pieces, items)
+    display = Display(there.house, pieces, there.outlet(name), items)
     deal = dealing(there, outlet, worked, items)
     papers, more = _papers(display, deal, studio)
     if outlet.kind == "fair":

@@ -1,8 +1,8 @@
 """Whether what a show hangs fits its walls.
 
 In: the book. Out: mistakes (a work whose size nobody wrote down, a wall too full, a work higher
-than its wall) and remarks (an odd centre line, a lower edge too near the floor), each with the
-number that would be right.
+than its wall) and remarks (an odd centre line, a lower edge too near the floor, a room text
+that nobody reads to its end), each with the number that would be right.
 """
 
 from collections.abc import Iterator
@@ -19,9 +19,10 @@ from provenance.figures.hanging import (
 )
 from provenance.problems import Problem, Said
 from provenance.records.book import Book
-from provenance.records.shows import Show, Wall
+from provenance.records.shows import Show, Wall, page_named
 from provenance.records.text import Written
 
+MOST_WORDS = 100
 Found = Iterator[Problem]
 Hung = tuple[Written, Work]
 
@@ -30,6 +31,7 @@ def check_hanging(book: Book) -> Found:
     """Every wall of every show."""
     for show in book.shows.values():
         yield from _centre_line(show)
+        yield from _wordy(book, show)
         for wall in show.walls:
             yield from _without_size(book, wall)
             hung = list(sized(book, wall))
@@ -55,6 +57,16 @@ def _centre_line(show: Show) -> Found:
         what = Said("show_file.centre_line", length=_cm(show.centre_line))
         remedy = Said("show_file.write_centre_line", least=_cm(least), most=_cm(most))
         yield Problem(show.centre_line.place, what, remedy, is_remark=True)
+
+
+def _wordy(book: Book, show: Show) -> Found:
+    """A text on a wall has at most 75 to 100 words (Smithsonian, Accessible Exhibition Design)."""
+    page = book.pages.get(page_named(show.words)) if show.words else None
+    count = len(page.text.split()) if page else 0
+    if show.words and count > MOST_WORDS:
+        what = Said("show_file.wordy", file=str(show.words), count=count)
+        remedy = Said("show_file.fewer_words", most=MOST_WORDS)
+        yield Problem(show.words.place, what, remedy, is_remark=True)
 
 
 def _without_size(book: Book, wall: Wall) -> Found:

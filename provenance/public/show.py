@@ -6,6 +6,8 @@ A wall that can't be hung as it is written (too full) is still told, with gaps b
 without a size hangs on no wall, and is in `numbers` all the same.
 """
 
+import re
+import unicodedata
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from fractions import Fraction
@@ -16,6 +18,7 @@ from provenance.figures.hanging_checks import sized
 from provenance.public.names import capital, outlet_title
 from provenance.public.view import View
 from provenance.records.lots import Outlet
+from provenance.records.printing import tag_field
 from provenance.records.shows import CatalogueAsked, Opening, Show, Wall, page_named
 
 __all__ = [
@@ -94,7 +97,8 @@ class CatalogueWish:
 class PublicShow:
     """One exhibition. `name` is its file's; `outlet` the name of its outlet or ''; `words` the
     Markdown of the room text and `words_title` its title, '' if none; `days` and `opening` in
-    words; `numbers` every work in hanging order: walls in order, then `works:`."""
+    words; `numbers` every work in hanging order: walls in order, then `works:`. By the habits of
+    the outlet its labels have prices, and codes that lead to the works' pages."""
 
     name: str
     title: str
@@ -115,6 +119,16 @@ class PublicShow:
     walls: tuple[PublicWall, ...]
     numbers: tuple[str, ...]
     catalogue: CatalogueWish | None
+    shows_prices: bool = True
+    has_codes: bool = False
+
+    @property
+    def path(self) -> str:
+        """The permanent address of its page, from the root of the site: its file's name in small
+        letters without accents, with a hyphen for whatever an address may not hold."""
+        plain = unicodedata.normalize("NFKD", self.name.casefold())
+        name = re.sub(r"[^a-z0-9._-]+", "-", re.sub(r"[\u0300-\u036f]", "", plain))
+        return f"shows/{name.strip('-.') or 'show'}/"
 
     def state(self, today: date) -> State:
         """Where it stands on a day. A show without dates is to come."""
@@ -128,6 +142,7 @@ def public_show(view: View, show: Show) -> PublicShow:
     outlet = view.book.outlets.get(str(show.outlet)) if show.outlet else None
     street = str(outlet.address or "") if outlet and outlet.public else ""
     title, text = _page(view, str(show.words or ""))
+    fields = {tag_field(str(word)) for word in outlet.tag_fields} if outlet else set()
     return PublicShow(
         name=str(show.name), title=str(show.title),
         place=str(show.place or (outlet and outlet.place) or ""),
@@ -145,6 +160,8 @@ def public_show(view: View, show: Show) -> PublicShow:
         walls=tuple(_wall(view, show, each) for each in show.walls),
         numbers=tuple(dict.fromkeys(str(n) for n in show.hung if n in view.book.pieces)),
         catalogue=_catalogue(view, show.catalogue) if show.catalogue else None,
+        shows_prices=not fields or "price" in fields,
+        has_codes="code" in fields if fields else outlet is None or outlet.tag_kind == "own",
     )  # fmt: skip
 
 

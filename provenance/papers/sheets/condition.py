@@ -10,7 +10,7 @@ signed at each hand-over: MUSEUM-L, 18 September 2001.
 from string import ascii_uppercase
 
 from provenance.papers.certificates.object_id import medium
-from provenance.papers.sheets.frame import Display, Paper, whole_view
+from provenance.papers.sheets.frame import Display, Paper, Sheets, whole_view
 from provenance.press.codes.qr import Code
 from provenance.public.piece import PublicPiece
 
@@ -26,7 +26,7 @@ def condition_report(display: Display) -> list[Paper]:
     assets: dict[str, bytes | Code] = {}
     values = {
         "reports": [
-            (each, _rows(display, each), whole_view(display, each, _PHOTO_MM, assets))
+            (each, facts_of(display, each), whole_view(display, each, _PHOTO_MM, assets))
             for each in display.pieces
         ],
         "points": list(zip(ascii_uppercase, map(display.say, POINTS), strict=False)),
@@ -35,7 +35,8 @@ def condition_report(display: Display) -> list[Paper]:
     return display.papers(display.page("condition", values, keep=True, assets=assets))
 
 
-def _rows(display: Display, each: PublicPiece) -> list[tuple[str, str]]:
+def facts_of(sheets: Sheets, each: PublicPiece) -> list[tuple[str, str]]:
+    """What identifies it and how it hangs, as far as it is known: a heading and its words."""
     rows = {
         "label.size": each.size,
         "label.weight": each.weight,
@@ -45,4 +46,4 @@ def _rows(display: Display, each: PublicPiece) -> list[tuple[str, str]]:
         "label.mount": each.mount,
         "certificate.light": each.short_light,
     }
-    return [(display.phrases.say(name), text) for name, text in rows.items() if text]
+    return [(sheets.phrases.say(name), text) for name, text in rows.items() if text]

@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Any
 
-from provenance.papers.sheets.frame import Display, Paper, price_of, whole_view
+from provenance.papers.sheets.frame import Display, Paper, Sheets, price_of, whole_view
 from provenance.papers.tags.words import tag_words
 from provenance.press.codes.qr import Code
 from provenance.press.letters.fonts import SANS
@@ -102,11 +102,11 @@ def _helper_order(each: PublicPiece) -> tuple[int, Any, str]:
     return KINDS.index(each.kind), price_of(each), each.number
 
 
-def made_of(display: Display, each: PublicPiece) -> str:
+def made_of(sheets: Sheets, each: PublicPiece) -> str:
     """Fibre and dyes in a line."""
     if not each.dyes:
         return each.label
-    return display.say("dyed_with", fibre=each.label, dyes=display.phrases.inside(each.dyes))
+    return sheets.say("dyed_with", fibre=each.label, dyes=sheets.phrases.inside(each.dyes))
 
 
 def packing_list(display: Display) -> list[Paper]:
@@ -139,9 +139,9 @@ def _item_mm(item: str) -> float:
     return 1.8 + _LINE_MM * len(lines_of(item, (SANS, 400), _LETTERS, _ITEM_MM))
 
 
-def tax_note(display: Display) -> str:
+def tax_note(sheets: Sheets) -> str:
     """What the prices hold of tax, when they hold any."""
-    notes = {each.price_note for each in display.pieces if each.price_note}
-    if display.studio.tax == "added" and notes:
-        return display.say("tax_added", share=display.studio.tax_share)
-    return display.say("tax_included", note=next(iter(notes))) if notes else ""
+    notes = {each.price_note for each in sheets.pieces if each.price_note}
+    if sheets.studio.tax == "added" and notes:
+        return sheets.say("tax_added", share=sheets.studio.tax_share)
+    return sheets.say("tax_included", note=next(iter(notes))) if notes else ""

@@ -27,6 +27,7 @@ _STRIP_MM = (16.0, 3.2)
 _BESIDE_MM = 8.0
 _LONG_WORD = 18  # letters; a longer word may be broken anywhere, so that no column grows with it
 PRIVATE = "private-"
+Slips = list[tuple[str, str, Slip]]  # photos that can't be shown: number of the piece, file, why
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,7 @@ class Paper:
 class Page:
     """A page to be set: its name, title and values; `keep` for papers that are filed.
 
-    Its template is called as the page is, unless another is named.
+    Its template is called as the page is, unless another is named, and lies in `folder`.
     """
 
     name: str
@@ -51,30 +52,46 @@ class Page:
     keep: bool = False
     assets: Mapping[str, bytes | Code] = field(default_factory=dict)
     template: str = ""
+    folder: str = "sheets"
 
 
 @dataclass(frozen=True)
-class Display:
-    """What hangs at an outlet, and the words and forms of its sheets.
-
-    `items` is how many of each piece hang there, by number: one, where it tells nothing. `slips`
-    gathers photos that can't be shown: number of the piece, file, why.
-    """
+class Sheets:
+    """The pieces that sheets are about, and the words and forms they are told in; `slips` gathers
+    photos that can't be shown."""
 
     studio: PublicStudio
-    outlet: PublicOutlet
     pieces: tuple[PublicPiece, ...]
-    items: Mapping[str, int] = field(default_factory=dict)
-    slips: list[tuple[str, str, Slip]] = field(default_factory=list)
+    slips: Slips = field(default_factory=list, kw_only=True)
 
     @property
     def phrases(self) -> Phrases:
-        """The words of the outlet's language."""
+        """The words of the language they are in."""
         return self.studio.phrases
 
     def say(self, name: str, **values: Any) -> str:
         """A phrase of the sheets."""
         return self.phrases.say(f"sheet.{name}", **values)
+
+    def papers(
+        self, page: Page, columns: Sequence[str] = (), rows: Iterable[Sequence[str]] = ()
+    ) -> list[Paper]:
+        """The page as PDF and, where there are columns, the CSV file beside it."""
+        name = page.name.replace("_", "-")
+        papers = [Paper(f"{name}.pdf", sheet_pdf(self.studio, page, self.pieces), page.title)]
+        if columns:
+            heads = [self.phrases.say(f"csv.{word}") for word in columns]
+            papers.append(Paper(f"{name}.csv", csv_file(heads, rows, comma=self.phrases.has_comma)))
+        return papers
+
+
+@dataclass(frozen=True)
+class Display(Sheets):
+    """What hangs at an outlet. `items` is how many of each piece hang there, by number: one, where
+    it tells nothing."""
+
+    outlet: PublicOutlet
+    items: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def count(self) -> str:
@@ -96,17 +113,6 @@ class Display:
         shared = {"outlet": self.outlet.title, "where": where, "count": self.count,
                   "items": self.items}  # fmt: skip
         return Page(name, self.say(name), {**shared, **values}, **how)
-
-    def papers(
-        self, page: Page, columns: Sequence[str] = (), rows: Iterable[Sequence[str]] = ()
-    ) -> list[Paper]:
-        """The page as PDF and, where there are columns, the CSV file beside it."""
-        name = page.name.replace("_", "-")
-        papers = [Paper(f"{name}.pdf", sheet_pdf(self.studio, page, self.pieces), page.title)]
-        if columns:
-            heads = [self.phrases.say(f"csv.{word}") for word in columns]
-            papers.append(Paper(f"{name}.csv", csv_file(heads, rows, comma=self.phrases.has_comma)))
-        return papers
 
 
 def counted(phrases: Phrases, number: int) -> str:
@@ -134,8 +140,10 @@ def sheet_pdf(studio: PublicStudio, page: Page, pieces: Sequence[PublicPiece] = 
         "items": {},
         **page.values,
     }
-    html = render(f"sheets/{page.template or page.name}.html", context, studio.templates)
-    assets = {**page.assets, "sheet.css": source("sheets/sheet.css", studio.templates)}
+    html = render(f"{page.folder}/{page.template or page.name}.html", context, studio.templates)
+    styles = {"sheet.css": "sheets/sheet.css", "show.css": "shows/show.css"}
+    found = {name: source(path, studio.templates) for name, path in styles.items()}
+    assets = {**page.assets, **found}
     for each in pieces:
         strip = bar_svg(each.stripes, *_STRIP_MM, upright=False, black=sheet.is_black)
         assets[f"strip-{each.number}.svg"] = strip
@@ -153,7 +161,7 @@ def price_of(piece: PublicPiece) -> Fraction:
 
 
 def whole_view(
-    display: Display,
+    sheets: Sheets,
     piece: PublicPiece,
     box_mm: tuple[float, float],
     assets: dict[str, bytes | Code],
@@ -166,12 +174,12 @@ def whole_view(
     if whole is None:
         return None
     try:
-        photo = open_photo(display.studio.folder, whole.path)
+        photo = open_photo(sheets.studio.folder, whole.path)
         width = min(box_mm[0], box_mm[1] * photo.width / photo.height)
-        black = format_for(display.studio).is_black
+        black = format_for(sheets.studio).is_black
         content = for_print(photo, width, dpi=220, grey=black)
     except Slip as slip:
-        display.slips.append((piece.number, whole.file, slip))
+        sheets.slips.append((piece.number, whole.file, slip))
         return None
     name = f"photo-{piece.number}.jpg"
     assets[name] = content
