@@ -4,16 +4,18 @@ import errno
 import os
 import shutil
 import signal
+import subprocess
 import sys
+from concurrent.futures import Executor, Future
 from pathlib import Path
 
 import pytest
 
 from provenance.language.phrases import british
-from provenance.output import former_tree, new_tree, read_list
+from provenance.output import former_tree, new_tree, read_list, trees
 from provenance.output.exchange import exchanged
 from provenance.output.generations import generations
-from provenance.output.holding import MAKING
+from provenance.output.holding import MAKING, link
 from provenance.problems import Slip
 
 LINUX = pytest.mark.skipif(sys.platform != "linux", reason="forks and is killed by signals")
@@ -27,10 +29,21 @@ PEACE = {
 }
 
 
+class AtOnce(Executor):
+    """Does work where it stands."""
+
+    def submit(self, work, /, *words, **named):
+        done = Future()
+        done.set_result(work(*words, **named))
+        return done
+
+
 def build(site, **files):
-    with new_tree(site) as tree:
+    """A site of pages; the first `_` of a name parts a folder from what lies in it."""
+    with new_tree(site, pool=AtOnce()) as tree:
         for name, content in files.items():
-            tree.put(f"{name}.html", content.encode())
+            tree.put(f"{name.replace('_', '/', 1)}.html", content.encode())
+    return tree
 
 
 def back(site, steps=1, *, swaps=True):
@@ -40,7 +53,8 @@ def back(site, steps=1, *, swaps=True):
 
 def seen(site):
     """What the program wrote there, without what is left in peace."""
-    return {name.removesuffix(".html"): (site / name).read_text() for name in read_list(site)}
+    names = {name: name.removesuffix(".html").replace("/", "_") for name in read_list(site)}
+    return {short: (site / name).read_text() for name, short in names.items()}
 
 
 def kept(site):
@@ -78,6 +92,43 @@ def test_the_last_three_sites_are_kept_whole(site):
     assert kept(site) == [{"a": turn, "same": "x"} for turn in "123"]
     build(site, a="5")
     assert kept(site) == [{"a": turn, "same": "x"} for turn in "234"]
+
+
+def test_a_folder_that_stays_the_same_is_moved_from_the_site_that_goes(tmp_path, monkeypatch):
+    site, linked = tmp_path / "site", []
+    for turn in "1234":
+        build(site, a=turn, one_page="x", one_facts="y", two_page="x", two_facts=turn)
+    before = (site / "one" / "page.html").stat().st_ino
+    monkeypatch.setattr(
+        trees, "link", lambda source, target: linked.append(target) or link(source, target)
+    )
+    build(site, a="5", one_page="x", one_facts="y", two_page="x", two_facts="5")
+    new = {"a": "5", "one_page": "x", "one_facts": "y", "two_page": "x", "two_facts": "5"}
+    assert seen(site) == new
+    assert (site / "one" / "page.html").stat().st_ino == before
+    assert linked == [f"{tmp_path}/.site.new/two/page.html"], "one/ was moved as it is"
+    assert [each.name for each in generations(site)] == ["2", "3", "4"]
+    assert [each["two_facts"] for each in kept(site)] == ["2", "3", "4"]
+    assert all(len(each) == 5 for each in kept(site))
+
+
+@pytest.mark.parametrize("what", ["a file of one's own", "a page changed by hand", "a link"])
+def test_nothing_is_moved_from_a_former_site_that_is_not_whole(site, what):
+    for turn in "5678":
+        build(site, a=turn, one_page="x")
+    former = generations(site)[0]
+    mine = former / "one" / ("notes.txt" if what == "a file of one's own" else "page.html")
+    if what == "a link":
+        mine.unlink()
+        mine.symlink_to(site / "one" / "page.html")
+    else:
+        mine.unlink(missing_ok=True)
+        mine.write_text("mine")
+    tree = build(site, a="9", one_page="x")
+    assert seen(site) == {"a": "9", "one_page": "x"}
+    assert tree.remains
+    assert mine.is_symlink() or mine.read_text() == "mine"
+    assert (former / "a.html").read_text() == "5"
 
 
 def test_files_that_stay_the_same_are_one_file_on_the_disk(site):
@@ -310,31 +361,46 @@ def killed_at(turn, step, *, in_two_steps):
         os._exit(1 if sys.exc_info()[0] else 0)
 
 
+def each_former_can_be_put_back(work):
+    """Whether all that a look back finds there are whole."""
+    look = work.parent / "look"
+    subprocess.run(["cp", "-a", work, look], check=True)
+    told = [back(look / "site", steps, swaps=False)
+            for steps in range(1, len(generations(look / "site")) + 1)
+            if steps == 1 or len(generations(look / "site")) >= steps]  # fmt: skip
+    shutil.rmtree(look)
+    return all(told)
+
+
 @LINUX
 @pytest.mark.parametrize("in_two_steps", [False, True])
 @pytest.mark.parametrize("step", ["build", "back"])
 def test_killed_at_every_step(site, step, in_two_steps, monkeypatch):
     monkeypatch.setattr(os, "fsync", lambda _: None)  # a killed process loses nothing by it
+    for turn in "1234":
+        build(site, a=turn, same="x", one_page="x", one_facts="y", two_page="z")
     put_in_peace(site)
     first, work = site.parent / "first", site.parent / "work"
     first.mkdir()
     for name in ("site", ".site.kept"):
         (site.parent / name).rename(first / name)
-    old, new = {"a": "4", "same": "x"}, {"a": "5", "b": "5"}
+    same = {"one_page": "x", "one_facts": "y", "two_page": "z"}
+    old, new = {"a": "4", "same": "x", **same}, {"a": "5", "b": "5", **same}
     do = {"build": lambda: build(work / "site", **new), "back": lambda: back(work / "site", 2)}
-    whole = new if step == "build" else {"a": "2", "same": "x"}
+    whole = new if step == "build" else {**old, "a": "2"}
     ends = set()
     for turn in range(200):
-        shutil.copytree(first, work, symlinks=True)
+        subprocess.run(["cp", "-a", first, work], check=True)  # with its second names
         end = killed_at(turn, do[step], in_two_steps=in_two_steps)
         if in_two_steps and not (work / "site").exists():
             assert seen(work / ".site.old") == old
         else:
             assert seen(work / "site") in (old, whole)
-            ends.add(str(seen(work / "site")))
+            ends.add(seen(work / "site") == whole)
         everywhere = [in_peace(each) for each in (work / "site", *work.glob(".site.*"))]
         everywhere += [in_peace(each) for each in generations(work / "site")]
         assert PEACE.items() <= {k: v for each in everywhere for k, v in each.items()}.items()
+        assert each_former_can_be_put_back(work)
         build(work / "site", a="6")
         assert seen(work / "site") == {"a": "6"}
         assert in_peace(work / "site") == PEACE
@@ -347,4 +413,4 @@ def test_killed_at_every_step(site, step, in_two_steps, monkeypatch):
             break
     assert end == 0
     assert turn > 20
-    assert ends == {str(old), str(whole)}
+    assert ends == {False, True}

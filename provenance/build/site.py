@@ -43,7 +43,8 @@ def build_site(
     everything is made and compared, and the old site stays.
     """
     place = Path(os.path.realpath(target))
-    with new_tree(place, swaps=allow is not None, trusts=trusted(hands.memo, place)) as tree:
+    trusts, pool = trusted(hands.memo, place), hands.pool
+    with new_tree(place, swaps=allow is not None, trusts=trusts, pool=pool) as tree:
         built = _fill(border, tree, hands, tell)
         if allow:
             allow(taken_away(tree), built.problems)
@@ -101,8 +102,10 @@ def _put_pages(site: Site, tree: Tree, memo: Memo) -> tuple[set[str], dict[str, 
     known: Mapping[str, tuple[str, str]] = memo.get("pages", place) or {}
     kept: dict[str, tuple[str, str]] = {}
     told: dict[str, bytes] = {}
+    last, key = None, ""  # files of one piece come one after another, most from the same
     for page in site_pages(site):
-        key = digest_of(frame, *page.comes_from)
+        if page.comes_from is not last:
+            last, key = page.comes_from, digest_of(frame, *page.comes_from)
         before, digest = known.get(page.name, ("", ""))
         if before != key or not tree.keep(page.name, digest):
             content = page.make()

@@ -9,17 +9,20 @@ stays, and is told. What a killed run left on the way is completed here.
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
 
 from provenance.output.exchange import change_places
 from provenance.output.files import settle
 from provenance.output.holding import (
+    LIST_COMING,
     LIST_NAME,
     Holding,
     Trusts,
     bring_home,
+    files_in,
     look_into,
     look_into_peace,
     read_list,
@@ -76,6 +79,8 @@ def complete(target: Path) -> None:
     for tree in generations(target) if target.exists() else ():
         with suppress(Slip):  # a list that can't be read; it is told when its turn to go comes
             bring_home(tree, target)
+        if (tree / LIST_COMING).exists():
+            _prune(tree, (target,))
     for word in ("old", "new"):
         settle_left(beside(target, word), target)
 
@@ -147,9 +152,41 @@ def prune(target: Path) -> list[Problem]:
     return told
 
 
+def to_go(target: Path) -> Path | None:
+    """The former site that goes when the target becomes one."""
+    found = generations(target)
+    oldest = found[-MOST] if len(found) >= MOST else None
+    return oldest if oldest and (oldest / LIST_NAME).exists() else None
+
+
+def alike(tree: Path, target: Path) -> dict[str, int]:
+    """The folders at the top of a former site whose files are all those of the target, the same on
+    the disk under two names; with the number of files in each. None where anything else lies."""
+    counts, others = Counter[str](), set()
+    known, is_elsewhere = read_list(tree), _is_elsewhere((target,))
+    for name, entry in files_in(tree):
+        top, below, _ = name.partition("/")
+        if name not in known and name != LIST_NAME:
+            return {}
+        if below:
+            counts[top] += 1
+            if entry.is_symlink() or not is_elsewhere(name, entry):
+                others.add(top)
+    return {top: count for top, count in counts.items() if top not in others}
+
+
+def take_over(tree: Path, new: Path, folders: Iterable[str]) -> None:
+    """Move folders of a former site into a tree that is to come. It is no whole site from then on:
+    its list steps aside, by which `complete` knows it if the run is killed."""
+    (tree / LIST_NAME).replace(tree / LIST_COMING)
+    for folder in folders:
+        os.rename(f"{tree}/{folder}", f"{new}/{folder}")  # noqa: PTH104 (thousands of them)
+
+
 def _prune(tree: Path, others: Sequence[Path]) -> list[str]:
     try:
-        holding = look_into(tree, read_list(tree), _is_elsewhere(others))
+        known = read_list(tree) | read_list(tree, LIST_COMING)
+        holding = look_into(tree, known, _is_elsewhere(others))
     except Slip:
         return [LIST_NAME]
     makers = holding.makers + holding.in_peace

@@ -21,8 +21,9 @@ from pathlib import Path
 from provenance.problems import Said, Slip
 
 LIST_NAME = ".provenance-files"
-LIST_COMING = ".provenance-files.new"  # the list until it is whole
+LIST_COMING = ".provenance-files.new"  # the list until it is whole, and of a tree being taken apart
 MAKING = ".provenance-making"  # names of an unfinished tree, each noted before it is there
+_LISTS = (LIST_NAME, LIST_COMING, MAKING)
 GIT = ".git"
 LEFT_IN_PEACE = (
     "README.md", ".printed", "CNAME", ".htaccess", "_redirects", "_headers", ".gitignore",
@@ -46,9 +47,9 @@ class Holding:
     nobodys: list[str] = field(default_factory=list)
 
 
-def read_list(tree: Path) -> dict[str, str]:
+def read_list(tree: Path, name: str = LIST_NAME) -> dict[str, str]:
     """Names and SHA-256 digests of the files that the program wrote into a tree."""
-    lines = (line.split("  ", 1) for line in _lines(tree / LIST_NAME))
+    lines = (line.split("  ", 1) for line in _lines(tree / name))
     return {line[1]: line[0] for line in lines if len(line) == 2 and _stays_inside(line[1])}
 
 
@@ -95,7 +96,7 @@ def look_into(tree: Path, known: Mapping[str, str], trusts: Trusts | None = None
         is_link = entry.is_symlink()
         if entry.name in _OF_THE_SYSTEM:
             found.nobodys.append(name)
-        elif name in (LIST_NAME, MAKING):
+        elif name in _LISTS:
             continue
         elif not is_link and name not in known and is_left_in_peace(name):
             found.in_peace.append(name)
@@ -132,7 +133,7 @@ def refuse(folder: str, makers: list[str]) -> None:
 def remove(tree: Path, holding: Holding) -> None:
     """Delete what was found to be the program's, the list last, and folders that are then empty."""
     place = os.fspath(tree)
-    for name in (*holding.ours, *holding.nobodys, MAKING, LIST_NAME):
+    for name in (*holding.ours, *holding.nobodys, MAKING, LIST_COMING, LIST_NAME):
         with suppress(FileNotFoundError):
             os.unlink(f"{place}/{name}")  # noqa: PTH108 (thousands of them)
     for folder, _, _ in os.walk(tree, topdown=False):

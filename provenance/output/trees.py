@@ -11,7 +11,9 @@ from __future__ import annotations
 import hashlib
 import os
 import unicodedata
+from collections import Counter
 from collections.abc import Iterable, Iterator, Set
+from concurrent.futures import Executor, Future
 from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from pathlib import Path
@@ -36,15 +38,20 @@ from provenance.problems import Problem, Said, Slip
 
 
 @contextmanager
-def new_tree(target: Path, *, swaps: bool = True, trusts: Trusts | None = None) -> Iterator[Tree]:
+def new_tree(
+    target: Path, *, swaps: bool = True, trusts: Trusts | None = None, pool: Executor | None = None
+) -> Iterator[Tree]:
     """A tree to put files into, that takes the place of `target` if all goes well (and `swaps`).
 
-    Files that are not trusted to be as listed are read. Slip when `target` holds files that are
-    not the program's. Hold a lock meanwhile.
+    Files that are not trusted to be as listed are read. A worker of the `pool` looks into former
+    sites meanwhile. Slip when `target` holds files that are not the program's. Hold a lock
+    meanwhile.
     """
     tree = Tree(Path(os.path.realpath(target)))
     with disk_told(tree.target):
         tree.begin(trusts)
+        if pool and swaps:
+            tree.look_at_former(pool)
     try:
         yield tree
         with disk_told(tree.target):
@@ -99,6 +106,8 @@ class Tree:
         self._carried: dict[str, None] = {}  # in the order they came
         self._folders: set[str] = set()
         self._making = -1
+        self._to_go: Path | None = None
+        self._alike: Future[dict[str, int]] | None = None
 
     def put(self, name: str, content: bytes) -> str:
         """Add a file and give its SHA-256; one equal to the old tree's is not written again."""
@@ -159,6 +168,12 @@ class Tree:
         flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_APPEND
         self._making = os.open(self._new / MAKING, flags, 0o666)
 
+    def look_at_former(self, pool: Executor) -> None:
+        """Have it found out which folders of the former site that will go are as they are now."""
+        self._to_go = kept.to_go(self.target)
+        if self._to_go:
+            self._alike = pool.submit(kept.alike, self._to_go, self.target)
+
     def look_back(self, steps: int) -> None:
         """Look at the target, and find the former tree."""
         self._look_at_target()
@@ -170,13 +185,16 @@ class Tree:
         is equal to the old one changes nothing."""
         if self._is_same():
             return
-        listing = self._new / LIST_COMING
+        listing, (former, folders) = self._new / LIST_COMING, self._taken_over()
         self._note([*self._carried, listing.name])
         for name in self._carried:
-            link(f"{self.target}/{name}", self._place(name))
+            if name.partition("/")[0] not in folders:
+                link(f"{self.target}/{name}", self._place(name))
         listed = "".join(f"{self._digests[name]}  {name}\n" for name in sorted(self._digests))
         write_new(listing, listed.encode())
         settle([*self._written, listing])
+        if former:
+            kept.take_over(former, self._new, sorted(folders))
         listing.replace(self._new / LIST_NAME)
         self._close()
         (self._new / MAKING).unlink()
@@ -203,6 +221,19 @@ class Tree:
         holding = look_into(self.target, known, trusts)
         refuse(self.target.name, holding.makers)
         self.before = {name: known[name] for name in holding.ours}
+
+    def _taken_over(self) -> tuple[Path | None, Set[str]]:
+        """The former site that would go now, and those of its folders that are just as they will
+        be: they are moved, where file after file would have to be linked and the old one deleted.
+        """
+        alike = self._alike.result() if self._alike else {}
+        if not (self._to_go and alike):
+            return None, frozenset()
+        every = (self.before, self._carried, self._digests)
+        before, carried, coming = (Counter(n.partition("/")[0] for n in each) for each in every)
+        found = {top for top, count in alike.items()
+                 if count == before[top] == carried[top] == coming[top]}  # fmt: skip
+        return (self._to_go, found) if found else (None, found)
 
     def _is_same(self) -> bool:
         is_listed = (self.target / LIST_NAME).exists()

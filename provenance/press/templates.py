@@ -2,8 +2,8 @@
 
 A template or stylesheet is looked for in the studio's own templates/ folder first, then among the
 shipped ones, file by file. Everything put into a template is escaped; a name that is not given is
-an error; templates run in a sandbox and can reach neither files nor chance, so that the same
-records give the same bytes.
+an error; where a studio has templates of its own all run in a sandbox. None can reach files or
+chance, so that the same records give the same bytes.
 """
 
 from __future__ import annotations
@@ -72,9 +72,8 @@ def own_texts(studio_templates: Path | None) -> dict[str, bytes]:
 @lru_cache(maxsize=8)
 def _environment(studio_templates: Path | None) -> Environment:
     from jinja2 import FunctionLoader, StrictUndefined
-    from jinja2.sandbox import ImmutableSandboxedEnvironment
 
-    environment = ImmutableSandboxedEnvironment(
+    environment = _kind_of_environment(studio_templates)(
         loader=FunctionLoader(lambda name: _load(name, studio_templates)),
         autoescape=True,
         undefined=StrictUndefined,
@@ -86,6 +85,17 @@ def _environment(studio_templates: Path | None) -> Environment:
         environment.filters.pop(name, None)
         environment.globals.pop(name, None)
     return environment
+
+
+def _kind_of_environment(studio_templates: Path | None) -> type[Environment]:
+    """A sandbox for a studio's own templates; ours alone need none, and are half as slow."""
+    if studio_templates is None:
+        from jinja2 import Environment
+
+        return Environment
+    from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+    return ImmutableSandboxedEnvironment
 
 
 def _load(name: str, studio_templates: Path | None) -> tuple[str, str, Any]:

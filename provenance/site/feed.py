@@ -9,7 +9,6 @@ import re
 from collections.abc import Iterator, Sequence
 from datetime import date
 from html import escape as to_markup
-from xml.sax.saxutils import escape, quoteattr
 
 from provenance.press.markup import to_plain
 from provenance.public.studio import PublicStudio
@@ -26,15 +25,15 @@ def feed(studio: PublicStudio, pieces: Sequence[ShownPiece]) -> bytes:
     base = studio.site or NO_SITE
     updated = max((_moment(piece.card.by) for piece in dated), default="1970-01-01T00:00:00Z")
     entries = "".join(_entry(studio, piece, base) for piece in dated)
-    language = quoteattr(studio.phrases.language)
+    language = _quoted(studio.phrases.language)
     return (
         '<?xml version="1.0" encoding="utf-8"?>\n'
         f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang={language}>\n'
-        f"<title>{escape(studio.name)}</title>\n<id>{escape(base)}/</id>\n"
-        f"<link href={quoteattr(base + '/')}/>\n"
-        f'<link rel="self" type="application/atom+xml" href={quoteattr(base + "/feed.xml")}/>\n'
-        f"<updated>{updated}</updated>\n<author><name>{escape(studio.maker)}</name></author>\n"
-        f"<rights>© {escape(studio.maker)}</rights>\n"
+        f"<title>{_escaped(studio.name)}</title>\n<id>{_escaped(base)}/</id>\n"
+        f"<link href={_quoted(base + '/')}/>\n"
+        f'<link rel="self" type="application/atom+xml" href={_quoted(base + "/feed.xml")}/>\n'
+        f"<updated>{updated}</updated>\n<author><name>{_escaped(studio.maker)}</name></author>\n"
+        f"<rights>© {_escaped(studio.maker)}</rights>\n"
         f"{entries}</feed>\n"
     ).encode()
 
@@ -46,13 +45,13 @@ def _entry(studio: PublicStudio, piece: ShownPiece, base: str) -> str:
     what = ", ".join(filter(None, (facts.kind_word, facts.size)))
     said = f"{what}.{set_of} {to_plain(facts.story)}"
     return (
-        f"<entry><title>{escape(f'{facts.number} {facts.title}')}</title>"
-        f"<id>{escape(address)}</id><link href={quoteattr(address)}/>"
+        f"<entry><title>{_escaped(f'{facts.number} {facts.title}')}</title>"
+        f"<id>{_escaped(address)}</id><link href={_quoted(address)}/>"
         f"<published>{_moment(facts.by)}</published>"
         f"<updated>{_moment(facts.by)}</updated>"
-        f"<category term={quoteattr(facts.kind_word)}/>"
-        f"<summary>{escape(said)}</summary>"
-        f'<content type="html">{escape(_content(piece, base, said))}</content></entry>\n'
+        f"<category term={_quoted(facts.kind_word)}/>"
+        f"<summary>{_escaped(said)}</summary>"
+        f'<content type="html">{_escaped(_content(piece, base, said))}</content></entry>\n'
     )
 
 
@@ -97,10 +96,20 @@ def _places(
         is_list = page in ("", "work/")
         day = newest if is_list else finished.get(page)
         changed = f"<lastmod>{day.isoformat()}</lastmod>" if day else ""
-        yield f"<url><loc>{escape(f'{studio.site}/{page}')}</loc>{changed}</url>\n"
+        yield f"<url><loc>{_escaped(f'{studio.site}/{page}')}</loc>{changed}</url>\n"
 
 
 def robots(studio: PublicStudio) -> bytes:
     """Everything may be read."""
     where = f"Sitemap: {studio.site}/sitemap.xml\n" if studio.site else ""
     return f"User-agent: *\nAllow: /\n{where}".encode()
+
+
+def _escaped(text: str) -> str:
+    """Text between tags."""
+    return to_markup(text, quote=False)
+
+
+def _quoted(text: str) -> str:
+    """An attribute's value with its quotes."""
+    return f'"{to_markup(text)}"'

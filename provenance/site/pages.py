@@ -15,6 +15,7 @@ from typing import Any
 from provenance.press.markup import to_html, to_plain
 from provenance.press.templates import render
 from provenance.public.piece import PublicPiece
+from provenance.site.checking import SCRIPT, checking, checking_script
 from provenance.site.exports import export_file, exports_of
 from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
 from provenance.site.glass import glass
@@ -61,9 +62,10 @@ def site_pages(site: Site) -> Iterator[Page]:
 def _beside_pieces(site: Site) -> Iterator[Page]:
     """What programs read beside each piece's page: its facts, a museum record, its making."""
     for piece in site.pieces:
+        comes_from = (piece.stamp,)
         for export in exports_of(site.studio):
             make = partial(export_file, site.studio, piece, export)
-            yield Page(f"{piece.path}{export.name}", (piece.stamp,), make)
+            yield Page(f"{piece.path}{export.name}", comes_from, make)
     yield from starmap(Page, outlines(site.studio, site.pieces))
 
 
@@ -77,6 +79,8 @@ def _loose_files(site: Site) -> Iterator[Page]:
         for name in ("mark.svg", "mark.png")
     )
     own = {**look, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
+    if site.trusted:
+        own[SCRIPT] = checking_script(site.studio.templates)
     own |= {f"letters/{name}": content for name, content in site.letters.items()}
     for name, content in own.items():
         yield Page(name, (content,), partial(bytes, content))
@@ -114,13 +118,14 @@ def _plain_pages(site: Site) -> Iterator[Asked]:
         shown = shown_piece(facts, {})
         withdrawn = {"facts": facts, "piece": shown}
         yield f"{facts.number}/", "site/withdrawn.html", (shown.stamp,), partial(dict, withdrawn)
-    yield "checking/", "site/checking.html", (edge,), dict
+    given = partial(checking, site.trusted, site.studio.name, site.studio.phrases)
+    yield "checking/", "site/checking.html", (edge, site.trusted), given
     for place, words in enumerate(site.words.values()):
         path = "making" if words.name == "process" else words.name
         cloth = beside_words(words, place, site.listed)
         stamp = (cloth[0].stamp, cloth[1]) if cloth else ()
-        given = partial(of_words, words, cloth)
-        yield f"{path}/", "site/words.html", (edge, words, stamp), given
+        told = partial(of_words, words, cloth)
+        yield f"{path}/", "site/words.html", (edge, words, stamp), told
     newest = next(iter(site.listed), None)
     lost = partial(lost_page, site.studio, site.letters, newest)
     yield "404.html", "site/not_found.html", (edge, tuple(site.letters)), lost
@@ -186,5 +191,6 @@ def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -
         "hung": hung,
         "whereabouts": partial(whereabouts, there=site.outlets_told, root=root),
         "row": site.rows.under(root),
+        "row_to_scale": site.rows_to_scale.under(root),
     }
     return render(template, {**shared, **given()}, site.studio.templates).encode()

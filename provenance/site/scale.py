@@ -13,7 +13,6 @@ from provenance.papers.format import Format, format_for
 from provenance.papers.walls.outline import has_outline, outline_pdf, sheets_of
 from provenance.press.drawings.scale import Drawing, ToScale, measure_drawing, scale_drawing
 from provenance.press.drawings.selvedge import gradient
-from provenance.public.shapes import Size
 from provenance.public.studio import PublicStudio
 from provenance.reference.beside import beside
 from provenance.site.shown import Picture, ShownPiece
@@ -71,34 +70,22 @@ def _outline(studio: PublicStudio, piece: ShownPiece, sheet: Format) -> bytes:
     return outline_pdf(studio, piece.facts, sheet)
 
 
-@dataclass(frozen=True, slots=True)
-class Hung:
-    """A piece on the page of all: its sides in cm, its yarns as a CSS background."""
-
-    piece: ShownPiece
-    size: Size
-    stripes: str
-
-    @property
-    def width(self) -> float:
-        return float(self.size.width)
-
-    @property
-    def height(self) -> float:
-        return float(self.size.height)
+def at_scale(piece: ShownPiece) -> Mapping[str, Any]:
+    """What stands for a piece of known size on the page of all: its sides in cm, its yarns as a CSS
+    background."""
+    size = piece.card.measures
+    assert size is not None
+    sides = {"width": float(size.width), "height": float(size.height), "size": size}
+    return {"it": piece, **sides, "stripes": gradient(piece.card.stripes, "to bottom")}
 
 
 def all_to_scale(studio: PublicStudio, listed: Sequence[ShownPiece]) -> Mapping[str, Any]:
     """All works whose size is known, by kind, beside a person; and how many others there are."""
-    hung = [
-        Hung(piece, piece.card.measures, gradient(piece.card.stripes, "to bottom"))
-        for piece in listed
-        if piece.card.measures
-    ]
-    kinds = dict.fromkeys(each.piece.card.kind for each in hung)
+    sized = [(piece, piece.card.measures) for piece in listed if piece.card.measures]
+    kinds = dict.fromkeys(piece.card.kind for piece, _ in sized)
     return {
-        "groups": [(kind, [e for e in hung if e.piece.card.kind == kind]) for kind in kinds],
-        "widest": max((each.width for each in hung), default=1.0),
+        "groups": [(kind, [p for p, _ in sized if p.card.kind == kind]) for kind in kinds],
+        "widest": max((float(size.width) for _, size in sized), default=1.0),
         "person": measure_drawing("figure", studio.phrases),
-        "others": len(listed) - len(hung),
+        "others": len(listed) - len(sized),
     }

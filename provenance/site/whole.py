@@ -17,8 +17,10 @@ from provenance.public.piece import PublicPiece
 from provenance.public.shapes import PublicWords
 from provenance.public.shelves import PublicDye, PublicFleece
 from provenance.public.studio import PublicStudio
+from provenance.site.checking import Trusted
 from provenance.site.places import DyeView, OutletView, dye_views, outlet_views
-from provenance.site.rows import Once, Rows
+from provenance.site.rows import Once, Rows, on_a_wall
+from provenance.site.scale import at_scale
 from provenance.site.shown import IN_AN_EDGE, ShownPiece, age
 
 Given = Mapping[str, Any]
@@ -39,6 +41,7 @@ class Site:
     words: Mapping[str, PublicWords]
     letters: Mapping[str, bytes]
     own_words: Mapping[str, str] = field(default_factory=dict)
+    trusted: Trusted | None = None
     once: Once = lambda name, key, work: work()
 
     @cached_property
@@ -86,7 +89,16 @@ class Site:
     @cached_property
     def rows(self) -> Rows:
         """The row of each piece in lists."""
-        return Rows(self.studio, digest_of(*self.frame), self.once)
+        return Rows(self.studio, self._frame_stamp, self.once, "row", on_a_wall)
+
+    @cached_property
+    def rows_to_scale(self) -> Rows:
+        """What stands for each piece on the page of all works to scale."""
+        return Rows(self.studio, self._frame_stamp, self.once, "row_to_scale", at_scale)
+
+    @cached_property
+    def _frame_stamp(self) -> str:
+        return digest_of(*self.frame)
 
     @cached_property
     def places(self) -> Mapping[str, int]:

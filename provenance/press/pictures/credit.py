@@ -7,7 +7,7 @@ IPTC Photo Metadata Standard 2025.1; packet form: ISO 16684-1 (XMP).
 
 import re
 from dataclasses import dataclass
-from xml.sax.saxutils import escape, quoteattr, unescape
+from html import escape, unescape
 
 _SPACES = {
     "dc": "http://purl.org/dc/elements/1.1/",
@@ -47,7 +47,7 @@ def packet(credit: Credit) -> bytes:
         _worded(_ALT, credit.alt),
         _piece(credit),
     ]
-    spaces = "".join(f" xmlns:{short}={quoteattr(full)}" for short, full in _SPACES.items())
+    spaces = "".join(f' xmlns:{short}="{escape(full)}"' for short, full in _SPACES.items())
     return (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>'
         f'<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="{_RDF}">'
@@ -78,17 +78,17 @@ def _piece(credit: Credit) -> str:
 
 
 def _plain(name: str, text: str) -> str:
-    return f"<{name}>{escape(text)}</{name}>" if text else ""
+    return f"<{name}>{escape(text, quote=False)}</{name}>" if text else ""
 
 
 def _listed(name: str, kind: str, text: str) -> str:
     if not text:
         return ""
-    return f"<{name}><rdf:{kind}><rdf:li>{escape(text)}</rdf:li></rdf:{kind}></{name}>"
+    return f"<{name}><rdf:{kind}><rdf:li>{escape(text, quote=False)}</rdf:li></rdf:{kind}></{name}>"
 
 
 def _worded(name: str, text: str) -> str:
     if not text:
         return ""
-    item = f'<rdf:li xml:lang="x-default">{escape(text)}</rdf:li>'
+    item = f'<rdf:li xml:lang="x-default">{escape(text, quote=False)}</rdf:li>'
     return f"<{name}><rdf:Alt>{item}</rdf:Alt></{name}>"
