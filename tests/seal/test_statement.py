@@ -250,7 +250,7 @@ def test_statement_museum_record_and_making_tell_the_same_masses(border: Border)
             for each in linked_art(border.house, piece)["dimension"]
         }
         if "weight" in said:
-            assert str(museum["weight"]) == said["weight"]["value"], number
+            assert str(museum["weight (heaviness attribute)"]) == said["weight"]["value"], number
         entities = prov(border.house, piece)["entity"]
         theirs = {
             name.partition(":")[2]: fields["schema:weight"]
