@@ -17,7 +17,6 @@ from provenance.public.piece import PublicPiece
 from provenance.public.shapes import PublicWords
 from provenance.public.shelves import PublicDye, PublicFleece
 from provenance.public.studio import PublicStudio
-from provenance.site.checking import Trusted
 from provenance.site.places import DyeView, OutletView, dye_views, outlet_views
 from provenance.site.rows import Once, Rows, on_a_wall
 from provenance.site.scale import at_scale
@@ -41,7 +40,7 @@ class Site:
     words: Mapping[str, PublicWords]
     letters: Mapping[str, bytes]
     own_words: Mapping[str, str] = field(default_factory=dict)
-    trusted: Trusted | None = None
+    did_document: str = ""
     once: Once = lambda name, key, work: work()
 
     @cached_property

@@ -5,6 +5,7 @@
 "use strict";
 const checking = window.checking;
 const LETTERS = "123456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz";
+const FINGERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 const refuse = why => { throw new checking.Refused(why); };
 
 // Numbers and letters as JSON.stringify writes them: RFC 8785 took its rules from ECMAScript.
@@ -23,7 +24,7 @@ const canonical = checking.canonical = value => {
 
 // base58btc behind its multibase letter "z"; null for anything else.
 checking.fromBase58 = text => {
-  if (typeof text !== "string" || text[0] !== "z" || text.length > 200) return null;
+  if (typeof text !== "string" || text[0] !== "z" || text.length > 128) return null;
   let number = 0n, ones = 0;
   for (const letter of text.slice(1)) {
     const digit = LETTERS.indexOf(letter);
@@ -40,6 +41,15 @@ checking.publicKey = multikey => {
   const bytes = checking.fromBase58(multikey);
   const isEd25519 = bytes?.length === 34 && bytes[0] === 0xed && bytes[1] === 0x01;
   return isEd25519 ? bytes.slice(2) : null;
+};
+
+// The short form of a key that stands on paper: of the SHA-256 of the Multikey's bytes the first 100
+// bits, in fours (letters of Crockford's base 32).
+checking.fingerprint = async multikey => {
+  const hashed = new Uint8Array(await crypto.subtle.digest("SHA-256", checking.fromBase58(multikey)));
+  const bits = [...hashed].map(byte => byte.toString(2).padStart(8, "0")).join("").slice(0, 100);
+  const letters = bits.match(/.{5}/g).map(five => FINGERS[parseInt(five, 2)]).join("");
+  return letters.match(/.{4}/g).join(" ");
 };
 
 // Whether this browser can check a signature here: not on plain http, not in an old browser.
@@ -62,6 +72,13 @@ const without = (value, name) => {
 };
 const digest = async text => new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(text)));
 
+// The digest of a picture as statements write it: multibase "u", multihash SHA-256.
+checking.digestOf = async bytes => {
+  const hashed = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+  const letters = btoa(String.fromCharCode(0x12, 0x20, ...hashed));
+  return `u${letters.replaceAll("+", "-").replaceAll("/", "_").replaceAll("=", "")}`;
+};
+
 // What is signed: the digest of the proof's own words, then that of the document.
 checking.signedBytes = async statement => {
   const proof = canonical(without(statement.proof, "proofValue"));
@@ -72,6 +89,8 @@ checking.signedBytes = async statement => {
 checking.isSignedBy = async (statement, multikey) => {
   const key = checking.publicKey(multikey), signature = checking.fromBase58(statement.proof.proofValue);
   if (!key || signature?.length !== 64) return false;
-  return checking.holds(key, signature, await checking.signedBytes(statement));
+  try {
+    return await checking.holds(key, signature, await checking.signedBytes(statement));
+  } catch { return false; }  // words that can't be written in the one way were never signed
 };
 })();
