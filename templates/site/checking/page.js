@@ -121,8 +121,8 @@ async function check(bytes, name) {
 }
 async function checkFile(given) {
   if (!given) return;
-  const isHuge = given.size > MOST_BYTES;
-  await check(isHuge ? new Uint8Array(MOST_BYTES) : new Uint8Array(await given.arrayBuffer()), given.name);
+  if (given.size > MOST_BYTES) return show({verdict: "not ours", why: "too_large", values: {}}, given.name);
+  await check(new Uint8Array(await given.arrayBuffer()), given.name);
 }
 async function checkNumber() {
   const asked = number.value.trim(), address = /^[\w-]+$/.test(asked) ? `../${asked}/statement.json` : null;
