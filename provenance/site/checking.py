@@ -1,12 +1,13 @@
 """The checking page: what it knows before a certificate is given to it.
 
-In: the studio's did:web document, its phrases. Out: values of the page, with a data block for its
-script, and that script, joined from its parts. The page asks nobody for keys: they are those of the
-build, so that it works from disk and in forty years.
+In: what a checker believes of the studio, its phrases. Out: values of the page, with a data block
+for its script, and that script, joined from its parts. The page asks nobody for keys: they are
+those of the build, so that it works from disk and in forty years.
 """
 
 import json
 from collections.abc import Mapping
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
@@ -29,12 +30,35 @@ _OF_STATEMENTS = (
 )  # fmt: skip
 
 
-def checking(did_document: str, studio: str, phrases: Phrases) -> Mapping[str, Any]:
+@dataclass(frozen=True, slots=True)
+class TrustedKey:
+    """A public key of the studio as Multikey text; its fingerprint as it stands on paper; the days
+    from and until it was used (`2026-11-25`; '' for one in use), and the day it was withdrawn."""
+
+    key: str
+    fingerprint: str
+    since: str = ""
+    until: str = ""
+    withdrawn: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Trusted:
+    """What decides about a statement: the studio's `did:web` name, the one context of its
+    statements, every key that it ever published, and what its statements are called on the site."""
+
+    did: str
+    context: tuple[str, ...]
+    keys: tuple[TrustedKey, ...]
+    statement: str
+
+
+def checking(trusted: Trusted | None, studio: str, phrases: Phrases) -> Mapping[str, Any]:
     """What the page is filled with; without keys it can only say how to look for oneself."""
-    if not did_document:
+    if trusted is None:
         return {"checking": ""}
     told = {
-        "did": json.loads(did_document),
+        "trusted": asdict(trusted),
         "language": phrases.language,
         "words": {word: phrases.say(f"checking.{word}") for word in _WORDS}
         | {"proves_signed": phrases.say("checking.proves_signed", studio=studio)},
@@ -42,7 +66,7 @@ def checking(did_document: str, studio: str, phrases: Phrases) -> Mapping[str, A
         | {word: phrases.say(f"seal.{word}") for word in _OF_STATEMENTS},
     }
     text = json.dumps(told, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
-    return {"checking": text.replace("<", "\\u003c")}
+    return {"checking": text.replace("<", "\\u003c"), "statement": trusted.statement}
 
 
 def checking_script(templates: Path | None) -> bytes:

@@ -79,7 +79,7 @@ def _loose_files(site: Site) -> Iterator[Page]:
         for name in ("mark.svg", "mark.png")
     )
     own = {**look, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
-    if site.did_document:
+    if site.trusted:
         own[SCRIPT] = checking_script(site.studio.templates)
     own |= {f"letters/{name}": content for name, content in site.letters.items()}
     for name, content in own.items():
@@ -118,8 +118,8 @@ def _plain_pages(site: Site) -> Iterator[Asked]:
         shown = shown_piece(facts, {})
         withdrawn = {"facts": facts, "piece": shown}
         yield f"{facts.number}/", "site/withdrawn.html", (shown.stamp,), partial(dict, withdrawn)
-    given = partial(checking, site.did_document, site.studio.name, site.studio.phrases)
-    yield "checking/", "site/checking.html", (edge, site.did_document), given
+    given = partial(checking, site.trusted, site.studio.name, site.studio.phrases)
+    yield "checking/", "site/checking.html", (edge, site.trusted), given
     for place, words in enumerate(site.words.values()):
         path = "making" if words.name == "process" else words.name
         cloth = beside_words(words, place, site.listed)

@@ -17,10 +17,12 @@ from provenance.problems import Slip
 from provenance.seal.checking import NOT_OURS, Trusted, verdict
 from provenance.seal.context import context_of
 from provenance.seal.did import Listed, did_document, did_of, keys_in
-from provenance.seal.keys import SecretKey
+from provenance.seal.keys import PublicKey, SecretKey
 from provenance.seal.proof import options_for, signed
 from provenance.seal.reading import leaves, read_document
-from provenance.seal.statement import Pictured, statement
+from provenance.seal.statement import LIVING, Pictured, statement
+from provenance.site.checking import Trusted as Believed
+from provenance.site.checking import TrustedKey
 from provenance.site.whole import Site
 
 TRUTH = Path(__file__).parents[1] / "truth" / "seal"
@@ -36,6 +38,17 @@ KEYS = (
     Listed(WITHDRAWN.public.text, "2019-01-01", withdrawn="2019-12-31"),
 )
 DOCUMENT = did_document(SITE, KEYS)
+BELIEVED = Believed(
+    DID,
+    tuple(context_of(SITE)),
+    tuple(
+        TrustedKey(
+            each.key, PublicKey.read(each.key).fingerprint, each.since, each.until, each.withdrawn
+        )
+        for each in KEYS
+    ),
+    LIVING,
+)
 Case = tuple[bytes, str]
 
 

@@ -4,7 +4,7 @@
 "use strict";
 const checking = window.checking, block = document.getElementById("checking");
 if (!block) return;
-const {did, words, reasons, language} = JSON.parse(block.textContent), keys = checking.keysIn(did);
+const {trusted, words, reasons, language} = JSON.parse(block.textContent), keys = trusted.keys;
 const root = document.querySelector(".checking"), form = root.querySelector(".give");
 const [file, number] = form.querySelectorAll("input"), drop = form.querySelector(".drop");
 const panel = root.querySelector(".verdict"), legend = root.querySelector(".verdicts"), status = root.querySelector("[role=status]");
@@ -58,13 +58,12 @@ async function genuine({statement, key}) {
   const means = [[words.proves, [words.proves_signed, words.proves_key]], [words.proves_not, [words.not_object, words.not_paper, words.not_day]]];
   return [
     ...await newer(statement, Number(issue)),
-    make("div", {class: "told-of"}, piece, await facts(statement, issue, key), ...await picture(statement)),
+    make("div", {class: "told-of"}, piece, facts(statement, issue, key), ...await picture(statement)),
     make("div", {class: "means"}, ...means.map(([name, lines]) => make("div", {}, make("h3", {}, name), make("ul", {}, ...lines.map(line => make("li", {}, line)))))),
   ];
 }
-async function facts({credentialSubject: subject, validFrom}, issue, {key, until}) {
+function facts({credentialSubject: subject, validFrom}, issue, {fingerprint, until}) {
   const sides = [subject.height, subject.width, subject.depth].map(side => text(side?.value)).filter(Boolean);
-  const fingerprint = await checking.fingerprint(key);
   const told = [
     [words.maker, text(subject.creator?.name)],
     [words.size, sides.length ? `${sides.map(side => side.replace(".", comma)).join(" × ")} cm` : ""],
@@ -78,7 +77,7 @@ const comma = (1.5).toLocaleString(language)[1];
 
 // Where something of this site lies from here; null for what is no address of it.
 function near(address) {
-  const site = text(did.id).replace(/^did:web:/, "").split(":").map((part, n) => n ? part : `https://${part.replaceAll("%3A", ":")}`).join("/");
+  const site = checking.addressOf(trusted.did);
   const path = text(address).startsWith(`${site}/`) ? address.slice(site.length + 1) : "";
   return /^[\w-]+\/[\w-]+\.(?:json|jpg)$/.test(path) ? `../${path}` : null;
 }
@@ -125,9 +124,9 @@ async function checkFile(given) {
   await check(new Uint8Array(await given.arrayBuffer()), given.name);
 }
 async function checkNumber() {
-  const asked = number.value.trim(), address = /^[\w-]+$/.test(asked) ? `../${asked}/statement.json` : null;
+  const asked = number.value.trim(), address = /^[\w-]+$/.test(asked) ? `../${asked}/${trusted.statement}` : null;
   const bytes = await fetched(address);
-  return bytes ? check(bytes, `${asked}/statement.json`) : tell(say("not_there", {number: asked}));
+  return bytes ? check(bytes, `${asked}/${trusted.statement}`) : tell(say("not_there", {number: asked}));
 }
 
 form.hidden = false;

@@ -5,7 +5,6 @@
 "use strict";
 const checking = window.checking;
 const LETTERS = "123456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz";
-const FINGERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 const refuse = why => { throw new checking.Refused(why); };
 
 // Numbers and letters as JSON.stringify writes them: RFC 8785 took its rules from ECMAScript.
@@ -41,15 +40,6 @@ checking.publicKey = multikey => {
   const bytes = checking.fromBase58(multikey);
   const isEd25519 = bytes?.length === 34 && bytes[0] === 0xed && bytes[1] === 0x01;
   return isEd25519 ? bytes.slice(2) : null;
-};
-
-// The short form of a key that stands on paper: of the SHA-256 of the Multikey's bytes the first 100
-// bits, in fours (letters of Crockford's base 32).
-checking.fingerprint = async multikey => {
-  const hashed = new Uint8Array(await crypto.subtle.digest("SHA-256", checking.fromBase58(multikey)));
-  const bits = [...hashed].map(byte => byte.toString(2).padStart(8, "0")).join("").slice(0, 100);
-  const letters = bits.match(/.{5}/g).map(five => FINGERS[parseInt(five, 2)]).join("");
-  return letters.match(/.{4}/g).join(" ");
 };
 
 // Whether this browser can check a signature here: not on plain http, not in an old browser.

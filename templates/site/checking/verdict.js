@@ -1,7 +1,7 @@
 // What is to be said of a file: genuine, changed, of an unknown key, unsigned, or none of ours, and
 // why. The command `verify` asks the same questions in the same order (provenance/seal/checking.py).
-// Integrity is not identity: the keys are those of the studio's own document, which came with this
-// page, never one because a statement names it; and the terms must be just ours.
+// Integrity is not identity: the keys are those that the studio published, which came with this page,
+// never one because a statement names it; and the terms must be just ours.
 (() => {
 "use strict";
 const checking = window.checking;
@@ -38,17 +38,11 @@ checking.differences = (here, there) => {
     .map(place => [place, one.get(place) ?? "", other.get(place) ?? ""]);
 };
 
-// The keys that the studio's did:web document lists for statements.
-checking.keysIn = ({id, verificationMethod: methods, assertionMethod: allowed}) => methods
-  .filter(each => allowed.includes(each.id) && each.type === "Multikey" && each.controller === id)
-  .filter(each => each.id === `${id}#${each.publicKeyMultibase}` && checking.publicKey(each.publicKeyMultibase))
-  .map(each => ({key: each.publicKeyMultibase, until: each.usedUntil ?? "", withdrawn: (each.revoked ?? "").slice(0, 10)}));
-
 // did:web:a.example:b is the name of https://a.example/b
-function addressOf(did) {
+checking.addressOf = did => {
   const [host, ...path] = did.replace(/^did:web:/, "").split(":");
   return did.startsWith("did:web:") && host ? ["https://" + host.replaceAll("%3A", ":"), ...path].join("/") : "";
-}
+};
 const methodOf = ({proof}) => isObject(proof) && typeof proof.verificationMethod === "string" ? proof.verificationMethod : "";
 const cut = text => text.includes("#") ? [text.slice(0, text.indexOf("#")), text.slice(text.indexOf("#") + 1)] : [text, ""];
 
@@ -56,7 +50,7 @@ const cut = text => text.includes("#") ? [text.slice(0, text.indexOf("#")), text
 function wrongForm(statement) {
   const {proof, issuer, "@context": context} = statement, [did, key] = cut(methodOf(statement));
   if (!isObject(proof) || !isObject(issuer) || issuer.id !== did) return "other_issuer";
-  const site = addressOf(did);
+  const site = checking.addressOf(did);
   if (!site || !same(context, [CREDENTIALS, `${site}/${TERMS}`])) return "other_context";
   const {proofValue, ...said} = proof, {created} = proof;
   const wanted = {type: "DataIntegrityProof", cryptosuite: SUITE, verificationMethod: `${did}#${key}`, proofPurpose: "assertionMethod", "@context": context};
