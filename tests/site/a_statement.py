@@ -42,10 +42,8 @@ BELIEVED = Believed(
     DID,
     tuple(context_of(SITE)),
     tuple(
-        TrustedKey(
-            each.key, PublicKey.read(each.key).fingerprint, each.since, each.until, each.withdrawn
-        )
-        for each in KEYS
+        TrustedKey(k.key, PublicKey.read(k.key).fingerprint, k.since, k.until, k.withdrawn)
+        for k in KEYS
     ),
     LIVING,
 )
@@ -155,7 +153,7 @@ def _no_statements(good: bytes) -> Iterator[tuple[str, Case]]:
     assert twice != text
     bad = {
         "a name twice": twice.encode(),
-        "a name twice, once as an escape": twice.replace('"name": "Sea', '"n\\u0061me": "Sea').encode(),
+        "an escaped name twice": twice.replace('"name": "S', '"n\\u0061me": "S', 1).encode(),
         "cut short": good[:-40],
         "two of them": good + good,
         "something after it": good + b"x",
@@ -203,18 +201,19 @@ def paper_cases(site: Site) -> Mapping[str, Case]:
     import pikepdf
 
     good = sealed(bare(site))
-    packed = pikepdf.ObjectStreamMode.generate
+    packed, plain = pikepdf.ObjectStreamMode.generate, pikepdf.ObjectStreamMode.disable
+    other = sealed(bare(site, "2026-012"))
     paper = carrying(good, object_stream_mode=packed)
     changed = good.replace(b"Saltmarsh", b"Sea Wall")
     return {
         "objects packed": (paper, "genuine"),
-        "objects plain": (carrying(good, object_stream_mode=pikepdf.ObjectStreamMode.disable), "genuine"),
+        "objects plain": (carrying(good, object_stream_mode=plain), "genuine"),
         "for the web": (carrying(good, linearize=True), "genuine"),
         "nothing compressed": (carrying(good, compress_streams=False), "genuine"),
         "a changed statement inside": (carrying(changed), "changed"),
         "none inside": (plain_paper(), "not ours"),
         "two inside": (carrying(good, good), "not ours"),
-        "one of another piece beside it": (carrying(good, sealed(bare(site, "2026-012"))), "not ours"),
+        "one of another piece beside it": (carrying(good, other), "not ours"),
         "cut short": (paper[:-200], "not ours"),
         "cut in the middle": (paper[: len(paper) // 2], "not ours"),
         "only its head": (b"%PDF-1.7", "not ours"),

@@ -58,7 +58,7 @@ async function genuine({statement, key}) {
   const means = [[words.proves, [words.proves_signed, words.proves_key]], [words.proves_not, [words.not_object, words.not_paper, words.not_day]]];
   return [
     ...await newer(statement, Number(issue)),
-    make("div", {class: "told-of"}, piece, facts(statement, issue, key), ...await picture(statement)),
+    make("div", {class: "told-of"}, make("div", {}, piece, facts(statement, issue, key)), ...await picture(statement)),
     make("div", {class: "means"}, ...means.map(([name, lines]) => make("div", {}, make("h3", {}, name), make("ul", {}, ...lines.map(line => make("li", {}, line)))))),
   ];
 }
