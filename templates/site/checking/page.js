@@ -104,13 +104,19 @@ async function newer(statement, issue) {
   const bytes = issue ? await fetched(next) : null, found = bytes && await checking.judge(bytes, keys);
   return found?.verdict === "genuine" ? [make("p", {class: "newer"}, say("newer", {issue: issue + 1}))] : [];
 }
+// Places that have a word of the page beside them.
+const CALLED = {
+  "credentialSubject.identifier": "number", "credentialSubject.name": "title", "credentialSubject.creator.name": "maker",
+  "credentialSubject.height.value": "size", "credentialSubject.width.value": "size", "credentialSubject.depth.value": "size",
+  "credentialSubject.dateCreated": "made", validFrom: "issued",
+};
 // How a changed statement differs from the genuine one that is published under its name.
 async function differing({verdict, statement}) {
   const bytes = verdict === "changed" ? await fetched(near(statement?.id)) : null;
   const there = bytes && await checking.judge(bytes, keys);
   if (there?.verdict !== "genuine") return [];
   const rows = checking.differences(statement, there.statement).map(([place, mine, theirs]) => make("li", {},
-    make("strong", {}, place), make("span", {}, say("here", {words: mine || "–"})), make("span", {}, say("there", {words: theirs || "–"}))));
+    make("strong", {}, place in CALLED ? `${words[CALLED[place]]} (${place})` : place), make("span", {}, say("here", {words: mine || "–"})), make("span", {}, say("there", {words: theirs || "–"}))));
   return rows.length ? [make("h3", {}, words.differs), make("ul", {class: "differs"}, ...rows)] : [];
 }
 
