@@ -15,34 +15,35 @@ from provenance.build.last_good import last_good, not_made
 from provenance.build.memo import Memo
 from provenance.build.pictures import Made, Wanted, pictures_of
 from provenance.build.program import program
+from provenance.build.sealing import Sealing
+from provenance.build.wanted import Found, Pictures, cloth_of, credit_of, wanted_of
 from provenance.digest import digest_of
-from provenance.figures.colour.sights import Yarn
 from provenance.output import Tree
-from provenance.press.pictures.credit import Credit
-from provenance.press.pictures.threads import Cloth
 from provenance.problems import Problem, Slip
 from provenance.public.border import Border
 from provenance.public.card import Card
-from provenance.public.glass import in_sight
 from provenance.public.piece import PhotoFacts
 from provenance.public.studio import PublicStudio
 from provenance.site.shown import Rendered, picture_path
 from provenance.workers import Tell
 
-Found = dict[str, list[Rendered]]  # by the file of the photo
-Pictures = dict[str, Found]  # by the number of the piece
-_FILLED, _AMONG_THINGS = ("detail", "mark"), ("room", "worn", "making")  # views of a photo
+
+def _nothing() -> None:
+    """What is begun where nothing is to be."""
 
 
 @dataclass(frozen=True, slots=True)
 class Hands:
     """What a build works with: what is kept from before, worker processes, and what is to be begun
-    while these make pictures."""
+    while these make pictures; statements of a studio that has a key, and what is to be begun once
+    all pictures are placed."""
 
     memo: Memo
     facts: Facts
     pool: Executor
     meanwhile: Callable[[], None]
+    sealing: Sealing | None = None
+    pictured: Callable[[], None] = _nothing
 
 
 def placed_pictures(
@@ -68,7 +69,7 @@ def _key(studio: PublicStudio, piece: Card, photos: PhotoDigests) -> str:
         held = [photos.held(photo.path) for photo in piece.photos]
     except (OSError, Slip):
         return ""
-    told = [(photo.file, _credit(studio, piece, photo), _cloth(piece, photo))
+    told = [(photo.file, credit_of(studio, piece, photo), cloth_of(piece, photo))
             for photo in piece.photos]  # fmt: skip
     return digest_of(program(), held, told)
 
@@ -99,9 +100,7 @@ def _made(
     owners: dict[Wanted, list[tuple[Card, PhotoFacts]]] = {}
     for each in pieces:
         for photo in each.photos:
-            credit, cloth = _credit(house, each, photo), _cloth(each, photo)
-            wanted = Wanted(house.folder, photo.path, credit, cloth)
-            owners.setdefault(wanted, []).append((each, photo))
+            owners.setdefault(wanted_of(house, each, photo), []).append((each, photo))
     rendered: Pictures = {each.number: {} for each in pieces}
     faults: dict[str, list[Problem]] = {}
     pending = pictures_of(list(owners)).start(hands.pool)
@@ -126,25 +125,3 @@ def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rend
             tree.put(path, each.content)
         placed.append(Rendered(path, each.width, each.height, each.format))
     return sorted(placed, key=lambda file: (file.format, file.width))
-
-
-def _cloth(piece: Card, photo: PhotoFacts) -> Cloth:
-    """What is to be found in a photo; a detail is cloth to its border."""
-    seen = tuple(Yarn(each.colour, each.runs) for each in in_sight(piece.yarns))
-    under = tuple(each.colour for each in piece.yarns if not each.is_seen)
-    return Cloth(seen, under, photo.view in _FILLED, photo.view in _AMONG_THINGS)
-
-
-def _credit(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:
-    return Credit(
-        creator=photo.credit or studio.maker,
-        rights=f"© {piece.year} {photo.credit or studio.maker}",
-        credit_line=studio.name,
-        title=piece.title,
-        alt=photo.alt,
-        terms=f"{studio.site}/{piece.number}/" if studio.site else "",
-        piece_title=piece.title,
-        piece_maker=studio.maker,
-        piece_year=piece.year,
-        piece_number=piece.number,
-    )

@@ -94,5 +94,7 @@ def _listed(did: str, method: Mapping[str, Any]) -> Listed | None:
         PublicKey.read(text)
     except ValueError:
         return None
-    days = (str(method.get(word, "")) for word in ("usedFrom", "usedUntil"))
-    return Listed(text, *days, str(method.get("revoked", ""))[:10])
+    since, until, withdrawn = (
+        str(method.get(word, ""))[:10] for word in ("usedFrom", "usedUntil", "revoked")
+    )
+    return Listed(text, since, until, withdrawn)

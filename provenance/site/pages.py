@@ -23,6 +23,7 @@ from provenance.site.list_pages import pages_of_lists
 from provenance.site.mark import mark_file
 from provenance.site.places import anchor, whereabouts
 from provenance.site.scale import how_large, outlines
+from provenance.site.sealed import IssueShown
 from provenance.site.shown import ShownPiece, edge_style, shown_piece
 from provenance.site.structured import structured
 from provenance.site.style import lost_page, script, style
@@ -106,9 +107,20 @@ def _pages(site: Site) -> Iterator[Asked]:
         )
         dyes = tuple(site.dye_stamps.get(name) for name in piece.card.dye_names)
         there = tuple(name for name in piece.card.outlets if name in site.outlets_told)
-        comes_from = (piece.stamp, turns, dyes, there)
+        comes_from = (piece.stamp, turns, dyes, there, *_of_seal(site, piece))
         yield piece.path, "site/piece.html", comes_from, partial(_of_piece, site, piece)
     yield from _plain_pages(site)
+
+
+def _of_seal(site: Site, piece: ShownPiece) -> tuple[Any, ...]:
+    """What is told of its statement and its certificates."""
+    told = site.sealed
+    return (told.fingerprint, told.is_signed, _issues_of(site, piece)) if told else ()
+
+
+def _issues_of(site: Site, piece: ShownPiece) -> tuple[IssueShown, ...]:
+    """The issues of its certificate."""
+    return site.sealed.issues.get(piece.card.number, ()) if site.sealed else ()
 
 
 def _plain_pages(site: Site) -> Iterator[Asked]:
@@ -154,6 +166,8 @@ def _of_piece(site: Site, piece: ShownPiece) -> Given:
         "structured": structured(site.studio, piece),
         "glass_data": glass(piece, site.studio.phrases),
         "exports": exports_of(site.studio),
+        "sealed": site.sealed,
+        "issues": _issues_of(site, piece),
         "large": how_large(site.studio, piece),
         "description": _description(facts),
     }

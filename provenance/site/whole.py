@@ -21,6 +21,7 @@ from provenance.site.checking import Trusted
 from provenance.site.places import DyeView, OutletView, dye_views, outlet_views
 from provenance.site.rows import Once, Rows, on_a_wall
 from provenance.site.scale import at_scale
+from provenance.site.sealed import Sealed
 from provenance.site.shown import IN_AN_EDGE, ShownPiece, age
 
 Given = Mapping[str, Any]
@@ -42,6 +43,7 @@ class Site:
     letters: Mapping[str, bytes]
     own_words: Mapping[str, str] = field(default_factory=dict)
     trusted: Trusted | None = None
+    sealed: Sealed | None = None
     once: Once = lambda name, key, work: work()
 
     @cached_property
