@@ -20,7 +20,7 @@ _WORDS = (
     "number", "title", "maker", "size", "made", "issued", "of_issue", "key", "key_in_use",
     "key_retired", "picture_same", "picture_other", "picture_unread", "picture_alt", "newer",
     "proves", "proves_key", "proves_not", "not_object", "not_paper", "not_day", "not_there",
-    "differs", "here", "there", "checked", "unable",
+    "all", "differs", "here", "there", "checked", "unable",
 )  # fmt: skip
 _OF_FILES = ("none_inside", "two_inside", "broken_pdf", "locked_pdf")
 _OF_STATEMENTS = (

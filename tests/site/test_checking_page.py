@@ -175,6 +175,8 @@ def test_a_genuine_certificate_says_what_was_signed_and_what_that_proves(
         assert words in told, words
     assert page.locator(".verdict img").get_attribute("src") == f"../{PICTURE}"
     assert "can't be held against" in told
+    page.locator(".verdict summary").click()
+    assert "Reseda luteola" in page.locator(".verdict details").inner_text()
     assert give(page, files["retired"]) == "Genuine"
     assert "in use until 31 May 2026" in page.locator(".verdict").inner_text()
 

@@ -60,7 +60,14 @@ async function genuine({statement, key}) {
     ...await newer(statement, Number(issue)),
     make("div", {class: "told-of"}, make("div", {}, piece, facts(statement, issue, key)), ...await picture(statement)),
     make("div", {class: "means"}, ...means.map(([name, lines]) => make("div", {}, make("h3", {}, name), make("ul", {}, ...lines.map(line => make("li", {}, line)))))),
+    all(statement),
   ];
+}
+// Every word of it, for those who want to hold the paper to it line by line.
+function all(statement) {
+  const rows = [...checking.leaves(statement)].filter(([place]) => !place.startsWith("proof."));
+  const told = rows.map(([place, value]) => make("div", {}, make("dt", {}, place), make("dd", {}, value)));
+  return make("details", {}, make("summary", {}, words.all), make("dl", {class: "small"}, ...told));
 }
 function facts({credentialSubject: subject, validFrom}, issue, {fingerprint, until}) {
   const sides = [subject.height, subject.width, subject.depth].map(side => text(side?.value)).filter(Boolean);

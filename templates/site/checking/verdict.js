@@ -31,6 +31,7 @@ function leaves(value, place = "", found = new Map()) {
   }
   return found;
 }
+checking.leaves = leaves;
 // The places at which two statements say something else: [place, here, there].
 checking.differences = (here, there) => {
   const one = leaves(here), other = leaves(there);
