@@ -142,9 +142,9 @@ class Sealing:
         link = self.link_of(number, issue)
         if not link.content:
             return None
-        say, site = self.border.phrases.say, self._house.site.partition("://")[2]
+        say = self.border.phrases.say
         key = link.document["proof"]["verificationMethod"].partition("#")[2]
-        line = say("seal.on_paper", key=PublicKey.read(key).fingerprint, page=f"{site}/checking/")
+        line = say("seal.on_paper", key=PublicKey.read(key).fingerprint)
         about = say("seal.attachment", number=number)
         return Seal(line, Attached(ATTACHMENT, link.content, about))
 
