@@ -1,8 +1,8 @@
 """The checking page: what it knows before a certificate is given to it.
 
-In: what checkers of this studio's statements may trust, its phrases. Out: values of the page, with
-a data block for its script, and that script, joined from its parts. The page asks nobody for keys:
-they are those of the build, so that it works from disk and in forty years.
+In: what a checker believes of the studio, its phrases. Out: values of the page, with a data block
+for its script, and that script, joined from its parts. The page asks nobody for keys: they are
+those of the build, so that it works from disk and in forty years.
 """
 
 import json
@@ -17,11 +17,16 @@ from provenance.press.templates import source
 SCRIPT = "checking/checking.js"
 _PARTS = ("json", "proof", "pdf", "verdict", "page")
 _WORDS = (
-    "too_large", "no_json", "twice", "no_statement", "none_inside", "two_inside", "broken_pdf",
-    "locked_pdf", "context", "number", "title", "kind", "maker", "issued", "of_issue", "key",
-    "key_in_use", "key_retired", "pictures", "proves", "proves_whole", "proves_not",
-    "not_object", "not_paper", "not_day", "not_there", "differs", "here", "there", "checked",
-    "unable",
+    "number", "title", "maker", "size", "made", "issued", "of_issue", "key", "key_in_use",
+    "key_retired", "picture_same", "picture_other", "picture_unread", "picture_alt", "newer",
+    "proves", "proves_key", "proves_not", "not_object", "not_paper", "not_day", "not_there",
+    "all", "differs", "here", "there", "checked", "unable",
+)  # fmt: skip
+_OF_FILES = ("none_inside", "two_inside", "broken_pdf", "locked_pdf")
+_OF_STATEMENTS = (
+    "too_large", "no_json", "no_text", "twice", "other_kind", "no_proof", "other_issuer",
+    "other_context", "other_proof", "other_key", "unknown_key", "withdrawn_key",
+    "after_its_time", "broken",
 )  # fmt: skip
 
 
@@ -52,9 +57,14 @@ def checking(trusted: Trusted | None, studio: str, phrases: Phrases) -> Mapping[
     """What the page is filled with; without keys it can only say how to look for oneself."""
     if trusted is None:
         return {"checking": ""}
-    words = {word: phrases.say(f"checking.{word}") for word in _WORDS}
-    words["proves_signed"] = phrases.say("checking.proves_signed", studio=studio)
-    told = {"trusted": asdict(trusted), "words": words, "language": phrases.language}
+    told = {
+        "trusted": asdict(trusted),
+        "language": phrases.language,
+        "words": {word: phrases.say(f"checking.{word}") for word in _WORDS}
+        | {"proves_signed": phrases.say("checking.proves_signed", studio=studio)},
+        "reasons": {word: phrases.say(f"checking.{word}") for word in _OF_FILES}
+        | {word: phrases.say(f"seal.{word}") for word in _OF_STATEMENTS},
+    }
     text = json.dumps(told, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     return {"checking": text.replace("<", "\\u003c"), "statement": trusted.statement}
 

@@ -3,15 +3,17 @@
 (() => {
 "use strict";
 const checking = window.checking = {};
-const MOST_LETTERS = 2_000_000, DEEPEST = 60;
+const MOST_BYTES = 2_000_000, DEEPEST = 200;
 const SPACE = /[ \t\n\r]*/y, WORD = /true|false|null/y;
 const NUMBER = /-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?/y;
 const PLAIN = '[^"\\\\\\u0000-\\u001f]*', ESCAPE = '\\\\(?:["\\\\/bfnrt]|u[0-9a-fA-F]{4})';
 const STRING = new RegExp(`"${PLAIN}(?:${ESCAPE}${PLAIN})*"`, "y");
 
 // A refusal with its reason, one of the words that the page can say.
-checking.Refused = class extends Error {};
-const refuse = why => { throw new checking.Refused(why); };
+checking.Refused = class extends Error {
+  constructor(why, values = {}) { super(why); this.values = values; }
+};
+const refuse = (why, values) => { throw new checking.Refused(why, values); };
 
 class Reader {
   constructor(text) { this.text = text; this.at = 0; }
@@ -42,7 +44,7 @@ class Reader {
     const made = Object.create(null);  // so that no name means anything but itself
     this.listed("}", () => {
       const name = this.string();
-      if (name in made) refuse("twice");
+      if (name in made) refuse("twice", {name: name.slice(0, 40)});
       if (!this.sign(":")) refuse("no_json");
       made[name] = this.value(depth);
     });
@@ -71,7 +73,6 @@ class Reader {
 }
 
 checking.parse = text => {
-  if (text.length > MOST_LETTERS) refuse("too_large");
   const reader = new Reader(text), value = reader.value(0);
   reader.take(SPACE);
   return reader.at === text.length ? value : refuse("no_json");
@@ -79,6 +80,7 @@ checking.parse = text => {
 
 // Bytes as text: UTF-8 without faults.
 checking.asText = bytes => {
+  if (bytes.length > MOST_BYTES) refuse("too_large");
   try {
     return new TextDecoder("utf-8", {fatal: true, ignoreBOM: true}).decode(bytes);
   } catch { return refuse("no_json"); }
