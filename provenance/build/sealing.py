@@ -156,8 +156,8 @@ class Sealing:
     def pages(self, pieces: Sequence[ShownPiece]) -> Iterator[Page]:
         """The files of the site: statements, keys, terms."""
         document = did_document(self._house.site, self.listed)
-        guide = self.border.phrases.say("seal.guide", studio=self._house.name,
-                                        site=self._house.site, keys=did_path(self._house.site))  # fmt: skip
+        named = {"studio": self._house.name, "site": self._house.site}
+        guide = self.border.phrases.say("seal.guide", keys=did_path(self._house.site), **named)
         own = {
             did_path(self._house.site): _text(document),
             context.PATH: context.content(),
