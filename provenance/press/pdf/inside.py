@@ -23,9 +23,13 @@ def attachments_in(content: bytes) -> Sequence[tuple[str, bytes]]:
     try:
         with warnings.catch_warnings(), pikepdf.open(io.BytesIO(content)) as pdf:
             warnings.simplefilter("ignore")
+            if pdf.is_encrypted:  # with no password to open it: others can't read what is inside
+                raise Slip(Said("seal.locked_pdf"))
             if pdf.get_warnings():
                 raise Slip(Said("seal.broken_pdf"))
             names = list(pdf.attachments)[:_MOST_FILES]
+            if names and len([*pikepdf.NameTree(pdf.Root.Names.EmbeddedFiles)]) > len(names):
+                raise Slip(Said("seal.two_inside"))  # under one name, or more than anybody needs
             return [(name, pdf.attachments[name].get_file().read_bytes()) for name in names]
     except pikepdf.PasswordError:
         raise Slip(Said("seal.locked_pdf")) from None
