@@ -65,11 +65,11 @@ def test_flow_cost_and_facts_are_worked_out_once(
     costs = counting(monkeypatch, state, "cost_sheet", 2)
     facts = counting(monkeypatch, border_module, "public_piece", 1)
     studio = opening.open_studio(folder, date(2026, 11, 25))
-    with crew() as pool:
+    with crew() as hands:
         built = build_all(
             Border(studio),
             tmp_path / "site",
-            pool,
+            hands,
             lambda _: nullcontext(_Bar()),
             allow=lambda *_: None,
         )

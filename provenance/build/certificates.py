@@ -19,7 +19,7 @@ from provenance.build.digests import PhotoDigests
 from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import announce, file_paper, is_announced, keep_paper
 from provenance.build.ledger import catch_up, note_printed
-from provenance.build.sealing import Sealing
+from provenance.build.sealing import Sealing, is_void
 from provenance.build.start_words import hold_back
 from provenance.papers.certificates.certificate import (
     PAPER,
@@ -46,7 +46,7 @@ AHEAD = 64  # made before the first is written: no more are held in memory
 SHOWN_AT = ("gallery", "guild", "show")
 
 
-Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format, Seal | None]
+Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format, Issue | None, Seal | None]
 Made = tuple[Certificate, Issue, bytes]
 
 
@@ -165,7 +165,7 @@ def _is_due(border: Border, piece: Piece, photos: PhotoDigests) -> bool:
     except (Slip, OSError):
         return True
     before = studio.printed(PAPER, number)
-    return not before or before[-1].digest != now
+    return not before or before[-1].digest != now or is_void(border, number)
 
 
 def _now(border: Border, number: str, photos: PhotoDigests) -> str:
@@ -191,7 +191,8 @@ def issues_of(border: Border, numbers: Sequence[str]) -> dict[str, Issue]:
 
 def _issue(border: Border, number: str) -> Issue:
     now = _now(border, number, PhotoDigests(border.studio.book.folder))
-    return next_issue(border.studio.printed(PAPER, number), now, border.studio.today)
+    before, today = border.studio.printed(PAPER, number), border.studio.today
+    return next_issue(before, now, today, anew=is_void(border, number))
 
 
 def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:
@@ -199,11 +200,12 @@ def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -
     return next_issue(before, digest_of(certificate), today)
 
 
-def next_issue(before: Sequence[Printed], now: str, today: date) -> Issue:
-    """The same, by the digest of what the certificate says now."""
+def next_issue(before: Sequence[Printed], now: str, today: date, *, anew: bool = False) -> Issue:
+    """The same, by the digest of what the certificate says now; the next one where it is to be
+    issued `anew`."""
     count = len(before)
     last = max((int(line.issue) for line in before if line.issue), default=0)
-    if before and before[-1].digest == now:
+    if before and before[-1].digest == now and not anew:
         number = int(before[-1].issue or max(count, last))
         return Issue(number, before[-1].on or today, now, is_new=False)
     on = max(today, before[-1].on or today) if before else today  # a clock may go backwards
@@ -234,14 +236,11 @@ class Asking:
             if self.is_strict:
                 _refuse(studio, studio.piece(number).record)
             there, before = self.border.at_outlet_of(number), studio.printed(PAPER, number)
-            return there.house, there.piece(number), before, self.sheet, self._seal(number)
+            issue = _issue(self.border, number) if self.sealing else None
+            seal = self.sealing.seal_of(number, issue) if self.sealing and issue else None
+            return there.house, there.piece(number), before, self.sheet, issue, seal
         except Slip as slip:
             return slip
-
-    def _seal(self, number: str) -> Seal | None:
-        if self.sealing is None:
-            return None
-        return self.sealing.seal_of(number, _issue(self.border, number))
 
 
 def _refuse(studio: Studio, piece: Piece) -> None:
@@ -262,10 +261,10 @@ def _refuse(studio: Studio, piece: Piece) -> None:
 def _make(asked: Asked | Slip) -> Made | Slip:
     if isinstance(asked, Slip):
         return asked
-    studio, facts, before, sheet, seal = asked
+    studio, facts, before, sheet, issue, seal = asked
     try:
         certificate = certificate_of(studio, facts)
-        issue = issue_of(before, certificate, studio.today)
+        issue = issue or issue_of(before, certificate, studio.today)
         carried = noted(certificate, issue)
         content = certificate_pdf(studio, certificate, issue, sheet, seal, noted=carried)
         return certificate, issue, content

@@ -51,8 +51,9 @@ class DueTags:
         self._parts: list[Done | Future[Done]] = []
         self._whole: Future[tuple[bytes, list[Done]]] | None = None
 
-    def begin(self, pool: Executor) -> None:
-        """Lay the tags, and hand to workers those papers that are not as they were."""
+    def begin(self, pool: Executor, warm: Executor) -> None:
+        """Lay the tags, and hand to workers those papers that are not as they were: a few to the
+        one that is warm."""
         if self._before and self._before == _held(self.path):
             return
         slots = list(self._slots())
@@ -63,7 +64,7 @@ class DueTags:
         self._keys = [digest_of(frame, *plan.comes_from) for plan in plans]
         papers = [self._kept(turn, plan) or plan.paper() for turn, plan in enumerate(plans)]
         if sum(isinstance(paper, Paper) for paper in papers) <= FEW:
-            self._whole = pool.submit(finish_papers, papers) if papers else None
+            self._whole = warm.submit(finish_papers, papers) if papers else None
         else:
             self._parts = [paper if isinstance(paper, Done) else pool.submit(fresh, paper)
                            for paper in papers]  # fmt: skip

@@ -1,7 +1,7 @@
 """Papers that are due after a change: hang-tags on one file, certificates one by one.
 
-In: the border with its memo, worker processes. Out: begun beside the pictures, filed when the site
-is in its place; what could not be made, and lines that tell it.
+In: the border with its memo, worker processes, one of them warm. Out: begun beside the pictures,
+filed when the site is in its place; what could not be made, and lines that tell it.
 """
 
 import os
@@ -41,9 +41,10 @@ class PapersDue:
     """Tags and certificates of one build; `tags` is how many were due, once they are filed."""
 
     def __init__(
-        self, border: Border, memo: Memo, pool: Executor, sealing: Sealing | None = None
+        self, border: Border, memo: Memo, pool: Executor, warm: Executor, sealing: Sealing | None
     ) -> None:
-        self._border, self._memo, self._pool, self._sealing = border, memo, pool, sealing
+        self._border, self._memo, self._sealing = border, memo, sealing
+        self._pool, self._warm = pool, warm
         self.tags = 0
         self._tags: DueTags | None = None
         self._certificates: Begun | None = None
@@ -55,7 +56,7 @@ class PapersDue:
             if self._sealing is None:
                 self._begin_certificates()
             self._tags = DueTags(self._border, self._memo)
-            self._tags.begin(self._pool)
+            self._tags.begin(self._pool, self._warm)
         except Slip as slip:
             self._slip = slip
 

@@ -34,13 +34,14 @@ def _nothing() -> None:
 
 @dataclass(frozen=True, slots=True)
 class Hands:
-    """What a build works with: what is kept from before, worker processes, and what is to be begun
-    while these make pictures; statements of a studio that has a key, and what is to be begun once
-    all pictures are placed."""
+    """What a build works with: what is kept from before, worker processes (one of them warm for
+    papers), and what is to be begun while these make pictures; statements of a studio that has a
+    key, and what is to be begun once all pictures are placed."""
 
     memo: Memo
     facts: Facts
     pool: Executor
+    warm: Executor
     meanwhile: Callable[[], None]
     sealing: Sealing | None = None
     pictured: Callable[[], None] = _nothing

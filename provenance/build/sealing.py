@@ -210,6 +210,16 @@ def _text(document: Mapping[str, object]) -> bytes:
     return (json.dumps(document, ensure_ascii=False, indent=1) + "\n").encode()
 
 
+def is_void(border: Border, number: str) -> bool:
+    """Whether the last issue of a certificate was signed with a key that was withdrawn since."""
+    gone = [each.key for each in border.house.keys if each.withdrawn]
+    lines = border.studio.printed(PAPER, number) if gone else ()
+    if not lines:
+        return False
+    path = border.studio.book.folder / STATEMENTS / f"{number}-{lines[-1].issue}.json"
+    return path.is_file() and any(key.encode() in path.read_bytes() for key in gone)
+
+
 def open_sealing(border: Border) -> Sealing | None:
     """The statements of a studio that has a site and a key; None for another. A pass-phrase is
     asked for where somebody sits at the terminal."""

@@ -5,7 +5,9 @@ carried over where nothing it comes from has changed, else made by the crew, som
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from provenance.build.memo import Memo
 from provenance.build.placing import Hands
 from provenance.build.program import program
 from provenance.digest import digest_of
@@ -16,7 +18,17 @@ from provenance.public.studio import PublicStudio
 from provenance.site.shown import ShownPiece
 
 _AT_ONCE = 32  # pictures whose sources are held in memory
-Job = tuple[bytes, Passed, bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class _Share:
+    """What the picture of a piece is made of: the names and digests of source and words."""
+
+    piece: ShownPiece
+    passed: Passed
+    xmp: bytes
+    key: str
+    made_of: str
 
 
 def placed_shares(
@@ -26,27 +38,46 @@ def placed_shares(
     missing = list(_missing(studio, pieces, tree, hands))
     for start in range(0, len(missing), _AT_ONCE):
         some = missing[start : start + _AT_ONCE]
-        jobs = [_job(studio, piece, tree) for piece, _ in some]
-        made = hands.pool.map(_made, jobs)
-        for (piece, key), content in zip(some, made, strict=True):
-            digest = tree.put(piece.share, content)
-            hands.memo.put(f"share {piece.card.number}", key, digest)
+        sources = (tree.read(_source(each.piece)) for each in some)
+        passed, packets = [each.passed for each in some], [each.xmp for each in some]
+        made = hands.pool.map(share_picture, sources, passed, packets)
+        for each, content in zip(some, made, strict=True):
+            _remember(hands.memo, each, tree.put(each.piece.share, content))
 
 
 def _missing(
     studio: PublicStudio, pieces: Sequence[ShownPiece], tree: Tree, hands: Hands
-) -> Iterator[tuple[ShownPiece, str]]:
-    """The pieces whose picture has to be made, with its key; the others' are carried over."""
+) -> Iterator[_Share]:
+    """The pictures that have to be made; the others are carried over, also where the facts of the
+    piece have changed and what its picture shows has not."""
     for piece in pieces:
         if piece.lead:
-            source = tree.digest(piece.lead.for_sharing.path)
+            number, source = piece.card.number, tree.digest(_source(piece))
             key = digest_of(program(), piece.stamp, source, studio.name, studio.maker)
-            digest = hands.memo.get(f"share {piece.card.number}", key)
-            if not (digest and tree.keep(piece.share, digest)):
-                yield piece, key
+            digest = hands.memo.get(f"share {number}", key)
+            if digest and tree.keep(piece.share, digest):
+                continue
+            share = _share(studio, piece, key, source)
+            digest = hands.memo.get(f"share made {number}", share.made_of)
+            if digest and tree.keep(piece.share, digest):
+                _remember(hands.memo, share, digest)
+            else:
+                yield share
 
 
-def _job(studio: PublicStudio, piece: ShownPiece, tree: Tree) -> Job:
+def _remember(memo: Memo, share: _Share, digest: str) -> None:
+    number = share.piece.card.number
+    memo.put(f"share {number}", share.key, digest)
+    memo.put(f"share made {number}", share.made_of, digest)
+
+
+def _source(piece: ShownPiece) -> str:
+    """The public picture that it is made from."""
+    assert piece.lead is not None
+    return piece.lead.for_sharing.path
+
+
+def _share(studio: PublicStudio, piece: ShownPiece, key: str, source: str) -> _Share:
     facts, lead = piece.facts, piece.lead
     assert lead is not None
     kind = f"{facts.kind_word}, {facts.year}"
@@ -55,8 +86,5 @@ def _job(studio: PublicStudio, piece: ShownPiece, tree: Tree) -> Job:
     credit = Credit(
         creator=by, rights=f"© {facts.year} {by}", credit_line=studio.name, alt=lead.alt
     )
-    return tree.read(lead.for_sharing.path), passed, packet(credit)
-
-
-def _made(job: Job) -> bytes:
-    return share_picture(*job)
+    xmp = packet(credit)
+    return _Share(piece, passed, xmp, key, digest_of(program(), source, passed, xmp))

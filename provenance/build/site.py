@@ -43,8 +43,8 @@ def build_site(
     everything is made and compared, and the old site stays.
     """
     place = Path(os.path.realpath(target))
-    trusts, pool = trusted(hands.memo, place), hands.pool
-    with new_tree(place, swaps=allow is not None, trusts=trusts, pool=pool) as tree:
+    trusts, warm = trusted(hands.memo, place), hands.warm
+    with new_tree(place, swaps=allow is not None, trusts=trusts, pool=warm) as tree:
         built = _fill(border, tree, hands, tell)
         if allow:
             allow(taken_away(tree), built.problems)

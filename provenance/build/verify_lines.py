@@ -5,6 +5,7 @@ what differs, what that proves and what it does not; or the same for programs.
 """
 
 from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
 from provenance.build.verifying import Checked
@@ -42,8 +43,16 @@ def _about(found: Checked) -> Iterator[Words]:
         named = {"number": str(about.get("identifier")), "title": str(about.get("name"))}
         yield Said("verify.about", **named)
     if found.issue:
-        on = str(found.verdict.document.get("validFrom", ""))[:10]
-        yield Said("verify.issue", issue=found.issue, day=on)
+        yield Said("verify.issue", issue=found.issue, day=_day(found))
+
+
+def _day(found: Checked) -> date | str:
+    """The day of an issue, as far as it is one."""
+    text = str(found.verdict.document.get("validFrom", ""))[:10]
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return text
 
 
 def as_data(found: Checked, phrases: Phrases) -> dict[str, Any]:

@@ -7,6 +7,7 @@ were believed, the pictures and later issues that lie beside it.
 
 import json
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -61,6 +62,8 @@ def trusted_from(keys: Path | None, fingerprints: Sequence[str]) -> Trusted | No
 
 def check(path: Path, asked: Trusted | None, own: Sequence[Listed]) -> Checked:
     """The verdict on a file. Slip where it can't be opened."""
+    if not path.exists():
+        raise Slip(Said("verify.no_file", file=str(path)))
     root = _root_of(path)
     trusted, by = asked, Said("verify.by_asked")
     if trusted is None and root:
@@ -135,8 +138,10 @@ def _place(document: Mapping[str, Any], address: Any, root: Path) -> Path | None
     issuer = document.get("issuer")
     site = address_of(str(issuer.get("id"))) if isinstance(issuer, dict) else ""
     name = str(address).removeprefix(f"{site}/") if site else ""
-    path = (root / name).resolve()
-    return path if name and path.is_relative_to(root.resolve()) and path.is_file() else None
+    with suppress(OSError, ValueError):
+        path = (root / name).resolve()
+        return path if name and path.is_relative_to(root.resolve()) and path.is_file() else None
+    return None
 
 
 def _beside(found: Verdict, root: Path | None) -> Verdict:

@@ -4,11 +4,12 @@ In: the border, the target folder, ways to tell how far the work is. Out: what w
 could not be, and lines that tell it. The site stands even where the papers find no room.
 """
 
+import gc
 import os
 from collections.abc import Iterator
 from concurrent.futures import Executor
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from provenance.build.as_before import note_left
@@ -29,32 +30,56 @@ from provenance.public.border import Border
 from provenance.studio import Studio
 from provenance.workers import workers
 
+_PAGES_WORTH = 20_000  # values that a few pages leave behind
+
+
+@dataclass(frozen=True, slots=True)
+class Crew:
+    """Worker processes: a `pool` on every core, begun when there is work for it, and one that is
+    `warm`: it gets ready to render papers while it is found what to make."""
+
+    pool: Executor
+    warm: Executor
+
 
 @contextmanager
-def crew() -> Iterator[Executor]:
-    """Workers for a build; one gets ready to render papers while it is found what to make."""
-    with workers() as pool:
+def crew() -> Iterator[Crew]:
+    """The workers of a build."""
+    with workers() as pool, workers(1) as warm, _little_waste():
         if (os.cpu_count() or 1) > 1:
-            pool.submit(get_ready)
-        yield pool
+            warm.submit(get_ready)
+        yield Crew(pool, warm)
+
+
+@contextmanager
+def _little_waste() -> Iterator[None]:
+    """Search for garbage often, since a page leaves much, and never among what was read before."""
+    before = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(_PAGES_WORTH, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()
 
 
 def build_all(
-    border: Border, folder: Path, pool: Executor, progress: Progress, *, allow: Allow | None
+    border: Border, folder: Path, crew: Crew, progress: Progress, *, allow: Allow | None
 ) -> Built:
-    """Site, then tags and certificates that are due, on the workers of a pool. Slip when nothing
-    could be built.
+    """Site, then tags and certificates that are due, made by a crew. Slip when nothing could be
+    built.
 
     `allow` is asked before the public loses anything; without it the changes are only told.
     """
     only_tell, problems, sealing = allow is None, Problems(), open_sealing(border)
     with Memo(border.house.folder) as memo:
         border.keeping = facts = Facts(memo)
-        papers = PapersDue(border, memo, pool, sealing)
+        papers = PapersDue(border, memo, crew.pool, crew.warm, sealing)
         if sealing:
             sealing.expects(lambda: papers.due)
         begun = (_nothing, _nothing) if only_tell else (papers.begin, papers.begin_sealed)
-        hands = Hands(memo, facts, pool, begun[0], sealing, begun[1])
+        hands = Hands(memo, facts, crew.pool, crew.warm, begun[0], sealing, begun[1])
         site = _site(border, folder, hands, progress, allow)
         problems.extend(_of_site(border.studio, site))
         lines = list(site_lines(site, only_tell=only_tell))

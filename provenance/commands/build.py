@@ -55,6 +55,6 @@ def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
         return built
     from provenance.build.whole import build_all, crew
 
-    with crew() as pool:
+    with crew() as hands:
         allow = None if only_tell else partial(allow_loss, here, yes=yes)
-        return build_all(here.border, folder, pool, here.progress, allow=allow)
+        return build_all(here.border, folder, hands, here.progress, allow=allow)

@@ -7,13 +7,13 @@ import click
 from provenance.build import starting
 from provenance.commands.here import Here
 from provenance.commands.place import shown_path
+from provenance.commands.start_key import key
 from provenance.commands.start_studio import studio
 from provenance.commands.told import Told, ToldGroup
-from provenance.problems import Said, Slip
 from provenance.records.pieces import KINDS
 from provenance.studio import Studio
 
-command = ToldGroup("start", commands={"studio": studio})
+command = ToldGroup("start", commands={"studio": studio, "key": key})
 
 
 @command.command("piece", cls=Told, key="start_piece")
@@ -51,8 +51,7 @@ def light_test(here: Here, lot: str) -> None:
 
 
 def _start(here: Here, begin: Callable[[Studio], starting.Started]) -> None:
-    if not (here.folder / "studio").is_dir():
-        raise Slip(Said("start.no_records"))
+    starting.refuse_without_records(here.folder)
     with here.turn("start"):
         new = begin(here.studio)
         starting.write_started(here.folder, new)

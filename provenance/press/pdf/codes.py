@@ -12,7 +12,7 @@ from __future__ import annotations
 import io
 import math
 from collections import Counter
-from collections.abc import Collection, Container, Iterator
+from collections.abc import Collection, Iterator
 from contextlib import closing
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -46,7 +46,7 @@ class _Found:
 
 
 def check_codes(
-    content: bytes, codes: Collection[Code], pages: Container[int] | None = None
+    content: bytes, codes: Collection[Code], pages: Collection[int] | None = None
 ) -> int:
     """How many codes are drawn, all of them right; Slip when one is not.
 
@@ -80,15 +80,14 @@ def addresses_on(content: bytes) -> Iterator[str]:
             yield said
 
 
-def _found(content: bytes, asked: Container[int] | None) -> Iterator[_Found]:
-    """The codes of each page; a page without any is not drawn."""
+def _found(content: bytes, asked: Collection[int] | None) -> Iterator[_Found]:
+    """The codes of each page that is asked for; no other is opened, and none without is drawn."""
     import pypdfium2  # type: ignore[import-untyped]
     from pypdfium2.raw import FPDF_PAGEOBJ_IMAGE  # type: ignore[import-untyped]
 
     with closing(pypdfium2.PdfDocument(content)) as document:
-        for number, page in enumerate(document, 1):
-            if asked is not None and number not in asked:
-                continue
+        for number in range(1, len(document) + 1) if asked is None else sorted(asked):
+            page = document[number - 1]
             pictures = page.get_objects([FPDF_PAGEOBJ_IMAGE], max_depth=20)
             codes = [picture for picture in pictures if _looks_like_a_code(picture)]
             drawn = page.render(scale=_PIXELS_A_POINT, grayscale=True).to_pil() if codes else None
