@@ -7,6 +7,7 @@ locked. Nothing is mended: a file that has to be mended to be read is not the on
 import io
 import warnings
 from collections.abc import Sequence
+from typing import Any
 
 from provenance.problems import Said, Slip
 
@@ -27,11 +28,19 @@ def attachments_in(content: bytes) -> Sequence[tuple[str, bytes]]:
                 raise Slip(Said("seal.locked_pdf"))
             if pdf.get_warnings():
                 raise Slip(Said("seal.broken_pdf"))
-            names = list(pdf.attachments)[:_MOST_FILES]
-            if names and len([*pikepdf.NameTree(pdf.Root.Names.EmbeddedFiles)]) > len(names):
+            if len(_names(pdf)) > len(names := list(pdf.attachments)[:_MOST_FILES]):
                 raise Slip(Said("seal.two_inside"))  # under one name, or more than anybody needs
             return [(name, pdf.attachments[name].get_file().read_bytes()) for name in names]
     except pikepdf.PasswordError:
         raise Slip(Said("seal.locked_pdf")) from None
     except (pikepdf.PdfError, ValueError, KeyError, AttributeError):
         raise Slip(Said("seal.broken_pdf")) from None
+
+
+def _names(pdf: Any) -> list[str]:
+    """The names of files as they are listed, each as often as it is; before anything else is asked
+    for, which would put the list in order."""
+    import pikepdf
+
+    listed = pdf.Root.get("/Names", {}).get("/EmbeddedFiles")
+    return [] if listed is None else [*pikepdf.NameTree(listed)]

@@ -222,7 +222,7 @@ class Pdf {
     return found;
   }
   // What the paper says of itself to programs (provenance/press/pdf/noted.py).
-  async note() {
+  async noted() {
     const info = await this.get(this.trailer.Info), told = await this.get(info?.printed);
     return asText(told?.text ?? "");
   }
@@ -246,7 +246,7 @@ checking.isPdf = bytes => letters(bytes.subarray(0, 5)) === "%PDF-";
 checking.inside = async bytes => {
   try {
     const pdf = await new Pdf(bytes).open();
-    return {files: await pdf.files(), note: await pdf.note()};
+    return {files: await pdf.files(), note: await pdf.noted()};
   } catch (fault) {
     // Whatever else a broken file leads to (a number where a name should be) is that: broken.
     throw fault instanceof checking.Refused ? fault : new checking.Refused("broken_pdf");
