@@ -95,7 +95,7 @@ def _statement_of(path: Path) -> tuple[bytes, bytes]:
     content = _bytes(path)
     if not content.startswith(b"%PDF-"):
         return content, b""
-    inside = [each for name, each in attachments_in(content) if name.lower().endswith(".json")]
+    inside = [each for _, each in attachments_in(content)]
     if len(inside) != 1:
         raise Slip(Said("seal.two_inside" if inside else "seal.none_inside"))
     return inside[0], content

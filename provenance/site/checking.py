@@ -22,11 +22,11 @@ _WORDS = (
     "proves", "proves_key", "proves_not", "not_object", "not_paper", "not_day", "not_there",
     "all", "differs", "here", "there", "checked", "unable",
 )  # fmt: skip
-_OF_FILES = ("none_inside", "two_inside", "broken_pdf", "locked_pdf")
-_OF_STATEMENTS = (
+_REASONS = (
     "too_large", "no_json", "no_text", "twice", "other_kind", "no_proof", "other_issuer",
     "other_context", "other_proof", "other_key", "unknown_key", "withdrawn_key",
-    "after_its_time", "broken",
+    "after_its_time", "broken", "none_inside", "two_inside", "broken_pdf", "locked_pdf",
+    "other_paper", "other_pictures",
 )  # fmt: skip
 
 
@@ -62,8 +62,7 @@ def checking(trusted: Trusted | None, studio: str, phrases: Phrases) -> Mapping[
         "language": phrases.language,
         "words": {word: phrases.say(f"checking.{word}") for word in _WORDS}
         | {"proves_signed": phrases.say("checking.proves_signed", studio=studio)},
-        "reasons": {word: phrases.say(f"checking.{word}") for word in _OF_FILES}
-        | {word: phrases.say(f"seal.{word}") for word in _OF_STATEMENTS},
+        "reasons": {word: phrases.say(f"seal.{word}") for word in _REASONS},
     }
     text = json.dumps(told, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     return {"checking": text.replace("<", "\\u003c"), "statement": trusted.statement}

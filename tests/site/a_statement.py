@@ -9,18 +9,19 @@ import io
 import json
 import zlib
 from collections.abc import Iterator, Mapping
+from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from provenance.problems import Slip
-from provenance.seal.checking import NOT_OURS, Trusted, verdict
+from provenance.build.verifying import check
+from provenance.seal.checking import Trusted
 from provenance.seal.context import context_of
 from provenance.seal.did import Listed, did_document, did_of, keys_in
 from provenance.seal.keys import PublicKey, SecretKey
 from provenance.seal.proof import options_for, signed
-from provenance.seal.reading import leaves, read_document
-from provenance.seal.statement import LIVING, Pictured, statement
+from provenance.seal.reading import leaves
+from provenance.seal.statement import LIVING, OfIssue, Pictured, statement
 from provenance.site.checking import Trusted as Believed
 from provenance.site.checking import TrustedKey
 from provenance.site.whole import Site
@@ -48,6 +49,7 @@ BELIEVED = Believed(
     LIVING,
 )
 Case = tuple[bytes, str]
+Pictures = tuple[Pictured, ...]
 
 
 def sealed(document: Mapping[str, Any], key: SecretKey = KEY, on: str = "2026-11-20") -> bytes:
@@ -61,18 +63,18 @@ def written(document: Any) -> bytes:
     return json.dumps(document, ensure_ascii=False, indent=1).encode()
 
 
-def bare(site: Site, number: str = "2026-014", pictures: tuple[Pictured, ...] = ()) -> Any:
-    """What is said of a piece of the demo, not yet signed."""
+def bare(site: Site, number: str = "2026-014", issue: int = 0, pictures: Pictures = ()) -> Any:
+    """What is said of a piece of the demo, or by an issue of its certificate, not yet signed."""
     (piece,) = (each.facts for each in site.pieces if each.card.number == number)
-    return statement(site.studio, piece, pictures)
+    of_issue = OfIssue(issue, date(2026, 11, 20)) if issue else None
+    return statement(site.studio, piece, pictures, of_issue)
 
 
-def by_python(content: bytes) -> str:
-    """The verdict of the program on a statement as a file."""
-    try:
-        return verdict(read_document(content), Trusted(keys_in(DOCUMENT))).word
-    except Slip:
-        return NOT_OURS
+def by_python(content: bytes, folder: Path) -> str:
+    """The verdict of the program on a file."""
+    path = folder / "certificate"
+    path.write_bytes(content)
+    return check(path, Trusted(keys_in(DOCUMENT)), ()).verdict.word
 
 
 def cases(site: Site) -> Mapping[str, Case]:
@@ -183,14 +185,21 @@ def plain_paper() -> bytes:
     return bytes(weasyprint.HTML(string=page).write_pdf(pdf_variant="pdf/ua-1"))
 
 
-def carrying(*files: bytes, paper: bytes | None = None, **saving: Any) -> bytes:
-    """A PDF with files inside."""
+NOTE = '- {paper: "certificate", number: "%s", title: "Salt, number: \\"9\\"", issue: "%s"}'
+
+
+NOTED = NOTE % ("2026-014", "1")
+
+
+def carrying(*files: bytes, note: str = NOTED, **saving: Any) -> bytes:
+    """A PDF with files inside, and a note of what it is."""
     import pikepdf
 
-    with pikepdf.open(io.BytesIO(paper or plain_paper())) as pdf:
+    with pikepdf.open(io.BytesIO(plain_paper())) as pdf:
         for turn, content in enumerate(files):
             name = f"statement{turn or ''}.json"
             pdf.attachments[name] = pikepdf.AttachedFileSpec(pdf, content, filename=name)
+        pdf.docinfo["/printed"] = note
         into = io.BytesIO()
         pdf.save(into, **saving)
     return into.getvalue()
@@ -200,10 +209,11 @@ def paper_cases(site: Site) -> Mapping[str, Case]:
     """Certificates, and what may have happened to them."""
     import pikepdf
 
-    good = sealed(bare(site))
+    good, second = (sealed(bare(site, issue=issue)) for issue in (1, 2))
     packed, plain = pikepdf.ObjectStreamMode.generate, pikepdf.ObjectStreamMode.disable
-    other = sealed(bare(site, "2026-012"))
+    other = sealed(bare(site, "2026-012", 1))
     paper = carrying(good, object_stream_mode=packed)
+    opening, shut = (pikepdf.Encryption(owner="o", user=user) for user in ("", "u"))
     changed = good.replace(b"Saltmarsh", b"Sea Wall")
     return {
         "objects packed": (paper, "genuine"),
@@ -211,15 +221,37 @@ def paper_cases(site: Site) -> Mapping[str, Case]:
         "for the web": (carrying(good, linearize=True), "genuine"),
         "nothing compressed": (carrying(good, compress_streams=False), "genuine"),
         "a changed statement inside": (carrying(changed), "changed"),
+        "another piece's inside": (carrying(other), "changed"),
+        "another issue's inside": (carrying(second), "changed"),
+        "that of no certificate inside": (carrying(sealed(bare(site))), "changed"),
+        "a paper that notes nothing": (carrying(good, note=""), "changed"),
+        "a paper that notes two": (carrying(good, note=f"{NOTED}\n{NOTED}"), "changed"),
+        "a line more at its end": (paper + b"\r\n", "genuine"),
+        "two under one name": (_doubled(good, other), "not ours"),
+        "locked, open to read": (carrying(good, encryption=opening), "not ours"),
+        "another kind of file beside it": (carrying(good, b"plain"), "not ours"),
         "none inside": (plain_paper(), "not ours"),
         "two inside": (carrying(good, good), "not ours"),
         "one of another piece beside it": (carrying(good, other), "not ours"),
         "cut short": (paper[:-200], "not ours"),
         "cut in the middle": (paper[: len(paper) // 2], "not ours"),
         "only its head": (b"%PDF-1.7", "not ours"),
-        "locked": (carrying(good, encryption=pikepdf.Encryption(owner="o", user="u")), "not ours"),
+        "locked": (carrying(good, encryption=shut), "not ours"),
         "the file inside cut short": (_cut_inside(good), "not ours"),
     }  # fmt: skip
+
+
+def _doubled(first: bytes, second: bytes) -> bytes:
+    """Two files under one name in the list of names."""
+    import pikepdf
+
+    with pikepdf.open(io.BytesIO(carrying(first, second))) as pdf:
+        names = pdf.Root.Names.EmbeddedFiles
+        listed = (names.Kids[0] if "/Kids" in names else names).Names
+        listed[2] = listed[0]
+        into = io.BytesIO()
+        pdf.save(into)
+    return into.getvalue()
 
 
 def _cut_inside(good: bytes) -> bytes:

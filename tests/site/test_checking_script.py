@@ -8,6 +8,7 @@ import json
 import os
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -127,18 +128,23 @@ def test_digests_as_the_w3c_writes_them(page: Any) -> None:
 
 
 def test_the_page_and_the_program_say_the_same_of_every_statement(
-    page: Any, demo_parts: Site
+    page: Any, demo_parts: Site, tmp_path: Path
 ) -> None:
     cases = a_statement.cases(demo_parts)
     wanted = {name: word for name, (_, word) in cases.items()}
     assert len(wanted) > 150  # every leaf of it among them
-    assert {name: a_statement.by_python(content) for name, (content, _) in cases.items()} == wanted
+    said = {name: a_statement.by_python(content, tmp_path) for name, (content, _) in cases.items()}
+    assert said == wanted
     assert by_page(page, {name: content for name, (content, _) in cases.items()}) == wanted
 
 
-def test_certificates_are_read_however_they_are_written(page: Any, demo_parts: Site) -> None:
+def test_certificates_are_read_however_they_are_written(
+    page: Any, demo_parts: Site, tmp_path: Path
+) -> None:
     cases = a_statement.paper_cases(demo_parts)
     wanted = {name: word for name, (_, word) in cases.items()}
+    said = {name: a_statement.by_python(content, tmp_path) for name, (content, _) in cases.items()}
+    assert said == wanted
     assert by_page(page, {name: content for name, (content, _) in cases.items()}) == wanted
 
 

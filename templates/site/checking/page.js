@@ -86,7 +86,7 @@ const comma = (1.5).toLocaleString(language)[1];
 function near(address) {
   const site = checking.addressOf(trusted.did);
   const path = text(address).startsWith(`${site}/`) ? address.slice(site.length + 1) : "";
-  return /^[\w-]+\/[\w-]+\.(?:json|jpg)$/.test(path) ? `../${path}` : null;
+  return /^[\w-]+\/[\w-]+\.(?:json|jsonld|jpg)$/.test(path) ? `../${path}` : null;
 }
 async function fetched(address) {
   if (!isServed || !address) return null;
@@ -105,11 +105,21 @@ async function picture({relatedResource, credentialSubject: subject}) {
   const shown = make("img", {src: address, alt: say("picture_alt", {number: text(subject.identifier), title: text(subject.name)})});
   return [make("figure", {}, ...bytes && !isSame ? [] : [shown], make("figcaption", {class: "small"}, told))];
 }
-// A later issue of the same certificate, where one was published.
+// A statement of now names the files of now; an issued one those of its day, which may be replaced.
+async function withFiles(found) {
+  if (found.verdict !== "genuine" || "issue" in found.statement) return found;
+  for (const {id, digestMultibase} of [found.statement.relatedResource ?? []].flat()) {
+    const bytes = await fetched(near(id));
+    if (bytes && await checking.digestOf(bytes) !== digestMultibase) return {...found, verdict: "changed", why: "other_pictures"};
+  }
+  return found;
+}
+// The newest issue of the same certificate, where a later one was published.
 async function newer(statement, issue) {
-  const next = near(text(statement.id).replace(/certificate-\d+\.json$/, `certificate-${issue + 1}.json`));
-  const bytes = issue ? await fetched(next) : null, found = bytes && await checking.judge(bytes, keys);
-  return found?.verdict === "genuine" ? [make("p", {class: "newer"}, say("newer", {issue: issue + 1}))] : [];
+  let last = issue;
+  const next = () => near(text(statement.id).replace(/certificate-\d+\.json$/, `certificate-${last + 1}.json`));
+  while (issue && last < 999 && await fetched(next())) last += 1;
+  return last > issue ? [make("p", {class: "newer"}, say("newer", {issue: last}))] : [];
 }
 // Places that have a word of the page beside them.
 const CALLED = {
@@ -129,7 +139,7 @@ async function differing({verdict, statement}) {
 
 async function check(bytes, name) {
   if (!await checking.isAble()) return tell(words.unable, make("code", {}, "provenance verify certificate.pdf"));
-  await show(await checking.judge(bytes, keys), name);
+  await show(await withFiles(await checking.judge(bytes, keys)), name);
 }
 async function checkFile(given) {
   if (!given) return;

@@ -14,6 +14,15 @@ const NUMBER = /[+-]?(?:\d+\.?\d*|\.\d+)/y, NAME = /\/[^\0\t\n\f\r ()<>[\]{}/%]*
 const WORD = /true|false|null/y, HEX = /<[0-9A-Fa-f\0\t\n\f\r ]*>/y;
 const isDict = value => value !== null && typeof value === "object" && !Array.isArray(value) && !("ref" in value);
 
+const SIGNS = {n: "\n", r: "\r", t: "\t", b: "\b", f: "\f"};
+const unescaped = text => text.replace(/\\([0-7]{1,3}|\r\n|[^])/g, (_, sign) => {
+  if (/[0-7]/.test(sign[0])) return String.fromCharCode(parseInt(sign, 8) & 255);
+  return /[\r\n]/.test(sign[0]) ? "" : SIGNS[sign] ?? sign;
+});
+const fromHex = text => text.replace(/[^0-9A-Fa-f]/g, "").replace(/..?/g, two => String.fromCharCode(parseInt(two.padEnd(2, "0"), 16)));
+// A text of the document: UTF-16 behind its mark, else a letter for each byte.
+const asText = text => text.startsWith("\u00fe\u00ff") ? text.slice(2).replace(/[^][^]/g, two => String.fromCharCode(two.charCodeAt(0) * 256 + two.charCodeAt(1))) : text;
+
 // One object after another: names as "/Name", texts as {text}, references as {ref}.
 class Objects {
   constructor(text, at = 0) { this.text = text; this.at = at; this.steps = 0; }
@@ -41,7 +50,8 @@ class Objects {
     if (number) return number[0][0] === "/" ? number[0] : Number(number[0]);
     const word = this.take(WORD);
     if (word) return JSON.parse(word[0]);
-    return this.take(HEX) ? {text: ""} : broken();
+    const hex = this.take(HEX) ?? broken();
+    return {text: fromHex(hex[0])};
   }
   dict(depth) {
     const made = Object.create(null);
@@ -57,7 +67,7 @@ class Objects {
     while (!this.starts("]")) made.push(this.value(depth + 1));
     return made;
   }
-  // A text in brackets: only its end is looked for.
+  // A text in brackets, which may hold brackets in pairs.
   brackets() {
     const start = this.at;
     for (let open = 1; open; this.at += 1) {
@@ -66,7 +76,7 @@ class Objects {
       else if (sign === "(") open += 1;
       else if (sign === ")") open -= 1;
     }
-    return {text: this.text.slice(start, this.at - 1)};
+    return {text: unescaped(this.text.slice(start, this.at - 1))};
   }
 }
 
@@ -110,7 +120,7 @@ class Pdf {
   }
 
   async open() {
-    const end = /startxref\s+(\d{1,10})\s+%%EOF\s*$/.exec(this.text.slice(-1100));
+    const end = [...this.text.slice(-1100).matchAll(/startxref\s+(\d{1,10})\s+%%EOF/g)].at(-1);
     if (!this.text.startsWith("%PDF-") || !end) broken();
     const seen = new Set(), waiting = [Number(end[1])];
     while (waiting.length) {
@@ -170,7 +180,7 @@ class Pdf {
     const length = await this.get(value.Length);
     if (!Number.isInteger(length) || start + length > this.bytes.length) broken();
     if (!/^\s*endstream/.test(this.text.slice(start + length, start + length + 20))) broken();
-    return {dict: value, bytes: this.bytes.subarray(start, start + length), key: start};
+    return {dict: value, bytes: this.bytes.subarray(start, start + length)};
   }
   async content({dict, bytes}) {
     const ways = [await this.get(dict.Filter) ?? []].flat();
@@ -201,19 +211,20 @@ class Pdf {
     return this.opened.get(number);
   }
 
-  // Every file inside: those the document names and those it calls associated, each once.
+  // Every file inside, by the document's own list of names.
   async files() {
     const root = await this.get(this.trailer.Root), names = await this.get(root?.Names);
-    const told = [...await this.named(await this.get(names?.EmbeddedFiles), 0), ...await this.get(root?.AF) ?? []];
-    const found = new Map();
-    for (const each of told) {
-      const file = await this.get(each), held = await this.get(file?.EF);
-      for (const way of [held?.F, held?.UF]) {
-        const stream = await this.get(way);
-        if (stream?.dict) found.set(stream.key, stream);
-      }
+    const found = [];
+    for (const each of await this.named(await this.get(names?.EmbeddedFiles), 0)) {
+      const file = await this.get(each), held = await this.get(file?.EF), stream = await this.get(held?.UF ?? held?.F);
+      found.push(await this.content(stream ?? broken()));
     }
-    return Promise.all([...found.values()].map(stream => this.content(stream)));
+    return found;
+  }
+  // What the paper says of itself to programs (provenance/press/pdf/noted.py).
+  async noted() {
+    const info = await this.get(this.trailer.Info), told = await this.get(info?.printed);
+    return asText(told?.text ?? "");
   }
   async named(node, depth) {
     if (!isDict(node) || depth > DEEPEST) return [];
@@ -231,10 +242,11 @@ function place(row, [first, second]) {
 }
 
 checking.isPdf = bytes => letters(bytes.subarray(0, 5)) === "%PDF-";
-// The bytes of every file that a PDF carries.
-checking.filesIn = async bytes => {
+// The bytes of every file that a PDF carries, and what it notes of itself.
+checking.inside = async bytes => {
   try {
-    return await (await new Pdf(bytes).open()).files();
+    const pdf = await new Pdf(bytes).open();
+    return {files: await pdf.files(), note: await pdf.noted()};
   } catch (fault) {
     // Whatever else a broken file leads to (a number where a name should be) is that: broken.
     throw fault instanceof checking.Refused ? fault : new checking.Refused("broken_pdf");

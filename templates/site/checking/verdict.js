@@ -76,15 +76,25 @@ checking.verdict = async (statement, keys) => {
   return said("genuine", "", {}, key);
 };
 
-// The statement in a file: the file itself, or the one file that a certificate carries.
-async function statementIn(bytes) {
-  if (!checking.isPdf(bytes)) return bytes;
-  const files = await checking.filesIn(bytes);
-  return files.length === 1 ? files[0] : refuse(files.length ? "two_inside" : "none_inside");
+// A statement of another piece, or of another issue, was put into a paper. A paper notes what it is
+// in one line of YAML: - {paper: "certificate", number: "2026-014", issue: "1"}
+function isOfPaper({credentialSubject: subject, issue}, note) {
+  const told = Object.fromEntries([...note.matchAll(/(\w+): (?:"((?:[^"\\]|\\[^])*)"|[^,}]*)/g)].map(([, word, value]) => [word, value]));
+  const isOneLine = note.trim().split("\n").length === 1 && note.startsWith("- {");
+  return isOneLine && told.number === subject?.identifier && told.issue === issue?.issueNumber;
+}
+// The verdict on a file: a statement, or a certificate that carries one.
+async function ofFile(bytes, keys) {
+  if (!checking.isPdf(bytes)) return checking.verdict(checking.document(bytes), keys);
+  const {files, note} = await checking.inside(bytes);
+  if (files.length !== 1) refuse(files.length ? "two_inside" : "none_inside");
+  const found = await checking.verdict(checking.document(files[0]), keys);
+  if (found.verdict !== "genuine" || isOfPaper(found.statement, note)) return found;
+  return {...found, verdict: "changed", why: "other_paper"};
 }
 checking.judge = async (bytes, keys) => {
   try {
-    return await checking.verdict(checking.document(await statementIn(bytes)), keys);
+    return await ofFile(bytes, keys);
   } catch (fault) {
     if (!(fault instanceof checking.Refused)) throw fault;
     return {verdict: "not ours", why: fault.message, values: fault.values, statement: null, key: null};
