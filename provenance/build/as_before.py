@@ -15,6 +15,7 @@ from provenance.build.digests import PhotoDigests, state_of
 from provenance.build.memo import Memo
 from provenance.build.opening import swatch_names
 from provenance.build.program import program
+from provenance.build.secret_keys import STATEMENTS, keys_here
 from provenance.build.seen import Built, due_tag_lines, site_lines
 from provenance.build.site_files import listed, trusted
 from provenance.build.witnesses import DUE, tell_site
@@ -65,7 +66,8 @@ def _key(studio: Studio, site: Path) -> str:
     """All that a build reads and writes but the photos, in short."""
     book = studio.book
     read = (sorted(book.digests.items()), book.pages, own_texts(templates_of(book)))
-    written = (str(site), listed(site), list(_papers(book.folder / "papers")))
+    lie = [*_papers(book.folder / "papers"), *_papers(book.folder / STATEMENTS), *keys_here(book)]
+    written = (str(site), listed(site), lie)
     return digest_of(program(), studio.today, str(book.folder), *read, *written)
 
 

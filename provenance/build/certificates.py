@@ -9,6 +9,7 @@ issue of the same day again.
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from itertools import islice
@@ -18,6 +19,7 @@ from provenance.build.digests import PhotoDigests
 from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import announce, file_paper, is_announced, keep_paper
 from provenance.build.ledger import catch_up, note_printed
+from provenance.build.sealing import Sealing, is_void
 from provenance.build.start_words import hold_back
 from provenance.papers.certificates.certificate import (
     PAPER,
@@ -27,7 +29,7 @@ from provenance.papers.certificates.certificate import (
     digest_of,
     paper_name,
 )
-from provenance.papers.certificates.page import certificate_pdf
+from provenance.papers.certificates.page import Seal, certificate_pdf
 from provenance.papers.format import Format
 from provenance.problems import Problem, Said, Slip, chained
 from provenance.public.border import Border
@@ -44,7 +46,7 @@ AHEAD = 64  # made before the first is written: no more are held in memory
 SHOWN_AT = ("gallery", "guild", "show")
 
 
-Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format]
+Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format, Issue | None, Seal | None]
 Made = tuple[Certificate, Issue, bytes]
 
 
@@ -64,6 +66,7 @@ def issue_certificates(
     sheet: Format,
     tell: Tell = lambda done, whole: None,
     *,
+    sealing: Sealing | None = None,
     is_strict: bool = False,
 ) -> Iterator[Issued]:
     """Make, note and write certificates, in the order asked for; hold a lock meanwhile.
@@ -74,32 +77,25 @@ def issue_certificates(
         refuse_doubt(border.studio.book)
         hold_back(border.studio, "studio", "pieces")
     if len(numbers) < ENOUGH:
-        asked = (_asked(border, each, sheet, is_strict=is_strict) for each in numbers)
-        yield from _issued(border, numbers, map(_make, asked), tell)
+        asking = Asking(border, sheet, sealing, is_strict)
+        yield from _issued(asking, numbers, map(_make, map(asking.of, numbers)), tell)
         return
     with workers(len(numbers)) as pool:
-        yield from Begun(border, numbers, sheet, pool, is_strict=is_strict).issue(tell)
+        asking = Asking(border, sheet, sealing, is_strict)
+        yield from Begun(asking, numbers, pool).issue(tell)
 
 
 class Begun:
     """Certificates that workers make while something else is done, to be issued then."""
 
-    def __init__(
-        self,
-        border: Border,
-        numbers: Sequence[str],
-        sheet: Format,
-        pool: Executor,
-        *,
-        is_strict: bool = False,
-    ) -> None:
-        self._border, self._numbers, self._pool = border, numbers, pool
-        self._waiting = (_asked(border, each, sheet, is_strict=is_strict) for each in numbers)
+    def __init__(self, asking: "Asking", numbers: Sequence[str], pool: Executor) -> None:
+        self._asking, self._numbers, self._pool = asking, numbers, pool
+        self._waiting = map(asking.of, numbers)
         self._futures = deque(map(self._begun, islice(self._waiting, AHEAD)))
 
     def issue(self, tell: Tell) -> Iterator[Issued]:
         """Note and write them, in the order asked for; hold a lock meanwhile."""
-        return _issued(self._border, self._numbers, self._made(), tell)
+        return _issued(self._asking, self._numbers, self._made(), tell)
 
     def _begun(self, asked: Asked | Slip) -> Future[Made | Slip]:
         return self._pool.submit(_make, asked)
@@ -111,13 +107,13 @@ class Begun:
 
 
 def _issued(
-    border: Border,
+    asking: "Asking",
     numbers: Sequence[str],
     made: Iterable[Made | Slip],
     tell: Tell,
 ) -> Iterator[Issued]:
     """Each certificate noted and written, or why it can't be."""
-    folder, today = border.studio.book.folder, border.studio.today
+    folder, today = asking.border.studio.book.folder, asking.border.studio.today
     catch_up(folder, today)
     for done, (number, each) in enumerate(zip(numbers, made, strict=True), 1):
         tell(done, len(numbers))
@@ -129,6 +125,8 @@ def _issued(
         if issue.is_new:  # the one before is kept first: after the note this issue is no new one
             keep_paper(path, content, today, keeps_each=True)
             announce(path)
+            if asking.sealing:
+                asking.sealing.keep(number, issue)
             note_printed(folder, noted(certificate, issue), today)
         file_paper(path, content, today, keeps_each=issue.is_new)
         yield Issued(number, issue, path)
@@ -163,13 +161,18 @@ def _is_due(border: Border, piece: Piece, photos: PhotoDigests) -> bool:
     if not path.is_file() or is_announced(path):
         return True
     try:
-        there = border.at_outlet_of(number)
-        held = " ".join(photos.held(photo_path(str(each.file))) for each in piece.photos)
-        now = there.once("certificate", number, lambda: _said(there, number), held)
+        now = _now(border, number, photos)
     except (Slip, OSError):
         return True
     before = studio.printed(PAPER, number)
-    return not before or before[-1].digest != now
+    return not before or before[-1].digest != now or is_void(border, number)
+
+
+def _now(border: Border, number: str, photos: PhotoDigests) -> str:
+    """The digest of what a certificate would say, worked out or kept from before."""
+    there, piece = border.at_outlet_of(number), border.studio.piece(number).record
+    held = " ".join(photos.held(photo_path(str(each.file))) for each in piece.photos)
+    return there.once("certificate", number, lambda: _said(there, number), held)
 
 
 def _said(border: Border, number: str) -> str:
@@ -177,11 +180,32 @@ def _said(border: Border, number: str) -> str:
     return digest_of(certificate_of(border.house, border.piece(number)))
 
 
+def issues_of(border: Border, numbers: Sequence[str]) -> dict[str, Issue]:
+    """The issue that each certificate will be; none for one that can't be made."""
+    found = {}
+    for number in numbers:
+        with suppress(Slip, OSError):
+            found[number] = _issue(border, number)
+    return found
+
+
+def _issue(border: Border, number: str) -> Issue:
+    now = _now(border, number, PhotoDigests(border.studio.book.folder))
+    before, today = border.studio.printed(PAPER, number), border.studio.today
+    return next_issue(before, now, today, anew=is_void(border, number))
+
+
 def issue_of(before: Sequence[Printed], certificate: Certificate, today: date) -> Issue:
     """The last issue when it said the same, else the next one, of today; `before` are its lines."""
-    now, count = digest_of(certificate), len(before)
+    return next_issue(before, digest_of(certificate), today)
+
+
+def next_issue(before: Sequence[Printed], now: str, today: date, *, anew: bool = False) -> Issue:
+    """The same, by the digest of what the certificate says now; the next one where it is to be
+    issued `anew`."""
+    count = len(before)
     last = max((int(line.issue) for line in before if line.issue), default=0)
-    if before and before[-1].digest == now:
+    if before and before[-1].digest == now and not anew:
         number = int(before[-1].issue or max(count, last))
         return Issue(number, before[-1].on or today, now, is_new=False)
     on = max(today, before[-1].on or today) if before else today  # a clock may go backwards
@@ -195,15 +219,28 @@ def noted(certificate: Certificate, issue: Issue) -> str:
     return printed_line({**told, "digest": issue.digest, "issue": issue.number})
 
 
-def _asked(border: Border, number: str, sheet: Format, *, is_strict: bool) -> Asked | Slip:
-    """What a worker is handed: public facts only."""
-    try:
-        if is_strict:
-            _refuse(border.studio, border.studio.piece(number).record)
-        there = border.at_outlet_of(number)
-        return there.house, there.piece(number), border.studio.printed(PAPER, number), sheet
-    except Slip as slip:
-        return slip
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """What certificates are asked for with: the sheet, the statements of a studio that has a key,
+    whether drafts and faulty records are refused."""
+
+    border: Border
+    sheet: Format
+    sealing: Sealing | None = None
+    is_strict: bool = False
+
+    def of(self, number: str) -> Asked | Slip:
+        """What a worker is handed: public facts only, and what travels in the paper."""
+        studio = self.border.studio
+        try:
+            if self.is_strict:
+                _refuse(studio, studio.piece(number).record)
+            there, before = self.border.at_outlet_of(number), studio.printed(PAPER, number)
+            issue = _issue(self.border, number) if self.sealing else None
+            seal = self.sealing.seal_of(number, issue) if self.sealing and issue else None
+            return there.house, there.piece(number), before, self.sheet, issue, seal
+        except Slip as slip:
+            return slip
 
 
 def _refuse(studio: Studio, piece: Piece) -> None:
@@ -224,12 +261,12 @@ def _refuse(studio: Studio, piece: Piece) -> None:
 def _make(asked: Asked | Slip) -> Made | Slip:
     if isinstance(asked, Slip):
         return asked
-    studio, facts, before, sheet = asked
+    studio, facts, before, sheet, issue, seal = asked
     try:
         certificate = certificate_of(studio, facts)
-        issue = issue_of(before, certificate, studio.today)
+        issue = issue or issue_of(before, certificate, studio.today)
         carried = noted(certificate, issue)
-        content = certificate_pdf(studio, certificate, issue, sheet, noted=carried)
+        content = certificate_pdf(studio, certificate, issue, sheet, seal, noted=carried)
         return certificate, issue, content
     except Slip as slip:
         return slip

@@ -17,6 +17,7 @@ from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import file_paper
 from provenance.build.ledger import begin_printing, catch_up, note_printed
 from provenance.build.papers_due import Progress
+from provenance.build.sealing import open_sealing
 from provenance.build.shows import entries_of
 from provenance.build.start_words import hold_back
 from provenance.build.tags import TagRun, Wishes, print_tags
@@ -130,7 +131,10 @@ def _certificates(
     """Written where certificates lie, so that each has one place."""
     lines: list[Words] = []
     problems: list[Problem] = []
-    for issued in issue_certificates(border, numbers, format_for(border.house), is_strict=True):
+    sealing = open_sealing(border) if numbers else None
+    for issued in issue_certificates(
+        border, numbers, format_for(border.house), sealing=sealing, is_strict=True
+    ):
         if issued.slip:
             problems.append(not_issued(border.studio, issued.number, issued.slip))
         elif issued.issue and issued.path:

@@ -8,12 +8,21 @@ import os
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager
+from functools import cached_property
 from typing import Protocol
 
-from provenance.build.certificates import Begun, certificates_due, not_issued
+from provenance.build.certificates import (
+    Asking,
+    Begun,
+    certificates_due,
+    issues_of,
+    not_issued,
+)
 from provenance.build.due_file import DueTags
 from provenance.build.memo import Memo
+from provenance.build.sealing import Sealing
 from provenance.build.seen import due_tag_lines
+from provenance.papers.certificates.certificate import Issue
 from provenance.papers.format import format_for
 from provenance.problems import Place, Problems, Said, Slip, Words
 from provenance.public.border import Border
@@ -31,8 +40,11 @@ Progress = Callable[[str], AbstractContextManager[Telling]]
 class PapersDue:
     """Tags and certificates of one build; `tags` is how many were due, once they are filed."""
 
-    def __init__(self, border: Border, memo: Memo, pool: Executor, warm: Executor) -> None:
-        self._border, self._memo, self._pool, self._warm = border, memo, pool, warm
+    def __init__(
+        self, border: Border, memo: Memo, pool: Executor, warm: Executor, sealing: Sealing | None
+    ) -> None:
+        self._border, self._memo, self._sealing = border, memo, sealing
+        self._pool, self._warm = pool, warm
         self.tags = 0
         self._tags: DueTags | None = None
         self._certificates: Begun | None = None
@@ -41,12 +53,32 @@ class PapersDue:
     def begin(self) -> None:
         """Hand to the workers what is due; a slip is kept until the papers are filed."""
         try:
-            due, sheet = certificates_due(self._border), format_for(self._border.house)
-            self._certificates = Begun(self._border, due, sheet, self._pool)
+            if self._sealing is None:
+                self._begin_certificates()
             self._tags = DueTags(self._border, self._memo)
             self._tags.begin(self._pool, self._warm)
         except Slip as slip:
             self._slip = slip
+
+    def begin_sealed(self) -> None:
+        """Hand certificates to the workers that carry a statement, which names the pictures."""
+        try:
+            self._begin_certificates()
+        except Slip as slip:
+            self._slip = slip
+
+    @cached_property
+    def due(self) -> dict[str, Issue]:
+        """Which issues of certificates this build makes."""
+        return issues_of(self._border, self._numbers)
+
+    @cached_property
+    def _numbers(self) -> tuple[str, ...]:
+        return certificates_due(self._border)
+
+    def _begin_certificates(self) -> None:
+        asking = Asking(self._border, format_for(self._border.house), self._sealing)
+        self._certificates = Begun(asking, self._numbers, self._pool)
 
     def file(self, progress: Progress, problems: Problems) -> list[Words]:
         """Write them, and tell of them. The site stands where papers find no room."""

@@ -15,9 +15,10 @@ from provenance.build.last_good import last_good, not_made
 from provenance.build.memo import Memo
 from provenance.build.pictures import Made, Wanted, pictures_of
 from provenance.build.program import program
+from provenance.build.sealing import Sealing
+from provenance.build.wanted import Found, Pictures, credit_of, wanted_of
 from provenance.digest import digest_of
 from provenance.output import Tree
-from provenance.press.pictures.credit import Credit
 from provenance.press.pictures.threads import cloth_of
 from provenance.problems import Problem, Slip
 from provenance.public.border import Border
@@ -27,20 +28,24 @@ from provenance.public.studio import PublicStudio
 from provenance.site.shown import Rendered, picture_path
 from provenance.workers import Tell
 
-Found = dict[str, list[Rendered]]  # by the file of the photo
-Pictures = dict[str, Found]  # by the number of the piece
+
+def _nothing() -> None:
+    """What is begun where nothing is to be."""
 
 
 @dataclass(frozen=True, slots=True)
 class Hands:
     """What a build works with: what is kept from before, worker processes (one of them warm for
-    papers), and what is to be begun while these make pictures."""
+    papers), and what is to be begun while these make pictures; statements of a studio that has a
+    key, and what is to be begun once all pictures are placed."""
 
     memo: Memo
     facts: Facts
     pool: Executor
     warm: Executor
     meanwhile: Callable[[], None]
+    sealing: Sealing | None = None
+    pictured: Callable[[], None] = _nothing
 
 
 def placed_pictures(
@@ -66,7 +71,7 @@ def _key(studio: PublicStudio, piece: Card, photos: PhotoDigests) -> str:
         held = [photos.held(photo.path) for photo in piece.photos]
     except (OSError, Slip):
         return ""
-    told = [(photo.file, _credit(studio, piece, photo), cloth_of(piece.yarns, photo.view))
+    told = [(photo.file, credit_of(studio, piece, photo), cloth_of(piece.yarns, photo.view))
             for photo in piece.photos]  # fmt: skip
     return digest_of(program(), held, told)
 
@@ -97,9 +102,7 @@ def _made(
     owners: dict[Wanted, list[tuple[Card, PhotoFacts]]] = {}
     for each in pieces:
         for photo in each.photos:
-            credit, cloth = _credit(house, each, photo), cloth_of(each.yarns, photo.view)
-            wanted = Wanted(house.folder, photo.path, credit, cloth)
-            owners.setdefault(wanted, []).append((each, photo))
+            owners.setdefault(wanted_of(house, each, photo), []).append((each, photo))
     rendered: Pictures = {each.number: {} for each in pieces}
     faults: dict[str, list[Problem]] = {}
     pending = pictures_of(list(owners)).start(hands.pool)
@@ -124,18 +127,3 @@ def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rend
             tree.put(path, each.content)
         placed.append(Rendered(path, each.width, each.height, each.format))
     return sorted(placed, key=lambda file: (file.format, file.width))
-
-
-def _credit(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:
-    return Credit(
-        creator=photo.credit or studio.maker,
-        rights=f"© {piece.year} {photo.credit or studio.maker}",
-        credit_line=studio.name,
-        title=piece.title,
-        alt=photo.alt,
-        terms=f"{studio.site}/{piece.number}/" if studio.site else "",
-        piece_title=piece.title,
-        piece_maker=studio.maker,
-        piece_year=piece.year,
-        piece_number=piece.number,
-    )

@@ -9,10 +9,10 @@ import os
 from collections.abc import Container, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
+from itertools import chain
 from pathlib import Path
 
 from provenance.build.letters import site_letters
-from provenance.build.memo import Memo
 from provenance.build.placing import Hands, placed_pictures
 from provenance.build.program import program
 from provenance.build.seen import FACTS, Built, changes_in
@@ -58,13 +58,16 @@ def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
     facts = hands.facts
     cards = [facts.card(border, number) for number in _to_show(border.studio, tree)]
     rendered, problems = placed_pictures(border, cards, tree, hands, tell)
-    site = _site(border, hands.memo, [
+    if hands.sealing:
+        hands.sealing.look_at(rendered, tree)
+        hands.pictured()
+    site = _site(border, hands, [
         ShownPiece(card, pictures_of(card, rendered.get(card.number, {})),
                    partial(border.piece, card.number), facts.key(border, card.number))
         for card in cards
     ])  # fmt: skip
     placed_shares(border.house, site.pieces, tree, hands)
-    names, told = _put_pages(site, tree, hands.memo)
+    names, told = _put_pages(site, tree, hands)
     for name, content in moved_pages(site, tree.before, names):
         tree.put(name, content)
         names.add(name)
@@ -75,9 +78,9 @@ def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
     )
 
 
-def _site(border: Border, memo: Memo, pieces: Sequence[ShownPiece]) -> Site:
+def _site(border: Border, hands: Hands, pieces: Sequence[ShownPiece]) -> Site:
     """Everything that pages are made from."""
-    book = border.studio.book
+    book, sealing = border.studio.book, hands.sealing
     withdrawn = (number for number, each in book.pieces.items() if each.state == "withdrawn")
     return Site(
         studio=border.house,
@@ -89,21 +92,24 @@ def _site(border: Border, memo: Memo, pieces: Sequence[ShownPiece]) -> Site:
         words=book.own_pages,
         letters=site_letters(),
         own_words=own_words(book.studio),
-        once=memo.once,
+        trusted=sealing.trusted if sealing else None,
+        sealed=sealing.shown(pieces) if sealing else None,
+        once=hands.memo.once,
     )
 
 
-def _put_pages(site: Site, tree: Tree, memo: Memo) -> tuple[set[str], dict[str, bytes]]:
+def _put_pages(site: Site, tree: Tree, hands: Hands) -> tuple[set[str], dict[str, bytes]]:
     """Put every page into the tree: made anew, or carried over when all it comes from is the same.
 
     Gives the names of all, and the facts of pieces that were made anew.
     """
     frame, place = digest_of(program(), *site.frame), str(tree.target)
-    known: Mapping[str, tuple[str, str]] = memo.get("pages", place) or {}
+    known: Mapping[str, tuple[str, str]] = hands.memo.get("pages", place) or {}
     kept: dict[str, tuple[str, str]] = {}
     told: dict[str, bytes] = {}
     last, key = None, ""  # files of one piece come one after another, most from the same
-    for page in site_pages(site):
+    sealed = hands.sealing.pages(site.pieces) if hands.sealing else ()
+    for page in chain(site_pages(site), sealed):
         if page.comes_from is not last:
             last, key = page.comes_from, digest_of(frame, *page.comes_from)
         before, digest = known.get(page.name, ("", ""))
@@ -113,7 +119,7 @@ def _put_pages(site: Site, tree: Tree, memo: Memo) -> tuple[set[str], dict[str, 
             if page.name.endswith(FACTS):
                 told[page.name] = content
         kept[page.name] = key, digest
-    memo.put("pages", place, kept)
+    hands.memo.put("pages", place, kept)
     return set(kept), told
 
 

@@ -52,6 +52,12 @@ class Started:
     added: bool = False
 
 
+def refuse_without_records(folder: Path) -> None:
+    """Slip where there is no studio yet."""
+    if not (folder / "studio").is_dir():
+        raise Slip(Said("start.no_records"))
+
+
 def currency_of(text: str) -> str:
     """A currency by its three letters."""
     if text not in currency_codes():

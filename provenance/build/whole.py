@@ -19,6 +19,7 @@ from provenance.build.memo import Memo
 from provenance.build.opening import swatch_problems
 from provenance.build.papers_due import PapersDue, Progress
 from provenance.build.placing import Hands
+from provenance.build.sealing import open_sealing
 from provenance.build.seen import Built, site_lines
 from provenance.build.site import build_site
 from provenance.build.taking import Allow
@@ -71,14 +72,19 @@ def build_all(
 
     `allow` is asked before the public loses anything; without it the changes are only told.
     """
-    only_tell, problems = allow is None, Problems()
+    only_tell, problems, sealing = allow is None, Problems(), open_sealing(border)
     with Memo(border.house.folder) as memo:
         border.keeping = facts = Facts(memo)
-        papers = PapersDue(border, memo, crew.pool, crew.warm)
-        hands = Hands(memo, facts, crew.pool, crew.warm, _nothing if only_tell else papers.begin)
+        papers = PapersDue(border, memo, crew.pool, crew.warm, sealing)
+        if sealing:
+            sealing.expects(lambda: papers.due)
+        begun = (_nothing, _nothing) if only_tell else (papers.begin, papers.begin_sealed)
+        hands = Hands(memo, facts, crew.pool, crew.warm, begun[0], sealing, begun[1])
         site = _site(border, folder, hands, progress, allow)
         problems.extend(_of_site(border.studio, site))
         lines = list(site_lines(site, only_tell=only_tell))
+        if sealing and sealing.why:
+            lines.append(Said("seal.goes_unsigned", what=sealing.why.what))
         if not only_tell:
             lines += papers.file(progress, problems)
             tell_site(site.folder, border.studio.book)

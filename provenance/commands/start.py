@@ -5,11 +5,12 @@ import click
 from provenance.build import starting
 from provenance.commands.begin import begin
 from provenance.commands.here import Here
+from provenance.commands.start_key import key
 from provenance.commands.start_studio import studio
 from provenance.commands.told import Told, ToldGroup
 from provenance.records.pieces import KINDS
 
-command = ToldGroup("start", commands={"studio": studio})
+command = ToldGroup("start", commands={"studio": studio, "key": key})
 
 
 @command.command("piece", cls=Told, key="start_piece")

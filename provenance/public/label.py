@@ -43,6 +43,28 @@ class Content:
     not_full: str
 
 
+@dataclass(frozen=True, slots=True)
+class FibreMass:
+    """One fibre in the cloth: grams, whole per cent, and the least and most per cent that the
+    record leaves open; not `is_certain`: too far apart for a share to be said."""
+
+    fibre: str
+    grams: Fraction
+    percent: int
+    low: Fraction
+    high: Fraction
+    is_certain: bool
+
+
+def masses_of(worked: Worked) -> tuple[FibreMass, ...]:
+    """The fibres of a piece by weight, most first; of a set, in one."""
+    return tuple(
+        FibreMass(str(each.fibre), each.grams / worked.record.made, each.percent, each.low,
+                  each.high, each.is_certain)
+        for each in worked.fibres
+    )  # fmt: skip
+
+
 def content_of(view: View, worked: Worked) -> Content:
     """The content of one piece. Raises Slip for a fibre that nobody knows."""
     fibres = content_line(view, worked)

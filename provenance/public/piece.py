@@ -22,7 +22,7 @@ from provenance.public.been import been
 from provenance.public.cloth import cloth_lines, edition_line, mount_line
 from provenance.public.edge import Stripe, stripes_of
 from provenance.public.glass import PublicSight, PublicYarn, sights_of, yarns_of
-from provenance.public.label import Content, content_of
+from provenance.public.label import Content, FibreMass, content_of, masses_of
 from provenance.public.lineage import Tree, tree_of
 from provenance.public.making.steps import Making
 from provenance.public.making.trail import making_of
@@ -70,8 +70,8 @@ class PublicPiece:
     `keeping` what a gallery reads of climate and moth. Of a set all is of one; `made` and `left`
     say how many there are, `price_each` that the price is of one. `been` is its provenance as a
     dated list; `seen_at` are the outlets named in `availability`, each with its words there;
-    `shades` what each dye gave in this piece alone. `made_of` are the fibres and `from_fleeces`
-    the fleece lots in it.
+    `shades` what each dye gave in this piece alone. `made_of` are the fibres, `masses` the
+    same by weight, and `from_fleeces` the fleece lots in it.
     """
 
     number: str
@@ -143,6 +143,7 @@ class PublicPiece:
     grams: Fraction | None
     amount: Fraction | None
     made_of: tuple[str, ...]
+    masses: tuple[FibreMass, ...]
     from_fleeces: tuple[tuple[str, Fraction], ...]
     making: Making
 
@@ -223,7 +224,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         families=_families(strands),
         day=piece.finished, measures=piece.size, hook=_plain(piece.hook), grams=piece.weight,
         amount=_amount(worked),
-        made_of=tuple(str(share.fibre) for share in worked.fibres),
+        made_of=tuple(str(share.fibre) for share in worked.fibres), masses=masses_of(worked),
         from_fleeces=tuple(_fleeces(worked)),
         making=making_of(view, worked),
     )  # fmt: skip

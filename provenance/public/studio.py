@@ -13,13 +13,26 @@ from provenance.language.phrases import Phrases, templates_of
 from provenance.public.label import address_line, responsible_line
 from provenance.public.names import studio_title
 from provenance.public.view import View
+from provenance.records.seal_keys import SealKey
+
+
+@dataclass(frozen=True, slots=True)
+class PublicKey:
+    """A key of the studio's seal as Multikey text, the days from and until it was used
+    (`2026-11-25`; '' for one in use), and the day it was withdrawn."""
+
+    key: str
+    since: str
+    until: str
+    withdrawn: str
 
 
 @dataclass(frozen=True)
 class PublicStudio:
     """Name, maker, place, mark, public contacts; the language; how its papers are printed.
 
-    `address` and `responsible` stand where the law of a market asks for them.
+    `address` and `responsible` stand where the law of a market asks for them; `keys` are those that
+    its statements are signed with, the one in use first.
     """
 
     name: str
@@ -44,6 +57,7 @@ class PublicStudio:
     today: date
     templates: Path | None
     folder: Path
+    keys: tuple[PublicKey, ...] = ()
 
 
 def public_studio(view: View) -> PublicStudio:
@@ -73,4 +87,10 @@ def public_studio(view: View) -> PublicStudio:
         today=view.studio.today,
         templates=templates_of(view.book),
         folder=view.book.folder,
+        keys=tuple(map(_key, view.book.keys)),
     )
+
+
+def _key(line: SealKey) -> PublicKey:
+    days = (str(day or "") for day in (line.from_, line.until, line.withdrawn))
+    return PublicKey(str(line.key), *days)

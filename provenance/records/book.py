@@ -27,6 +27,8 @@ from provenance.records.pieces import Piece
 from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
 from provenance.records.reading import Named, Record, read_record
+from provenance.records.seal_keys import FILE as KEYS
+from provenance.records.seal_keys import SealKey, read_keys
 from provenance.records.shows import Show
 from provenance.records.studio import StudioFile
 from provenance.records.text import Fields, Items, Written
@@ -77,6 +79,7 @@ class Book:
     issued: Mapping[str, tuple[Issue, ...]]
     pages: Mapping[str, Words]
     broken: Mapping[str, frozenset[str]]
+    keys: tuple[SealKey, ...] = ()
     digests: Mapping[str, str] = field(default_factory=dict)
 
     def is_broken(self, name: str, *kinds: str) -> bool:
@@ -114,7 +117,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         problems.add(Place(str(folder)), Said("file.no_folder"), Said("file.start_studio"))
         return None, tuple(problems)
     studio = _read_studio(reading)
-    reading.tell_stray_files(("studio", PRINTED, "deeds", *LOT_FILES))
+    reading.tell_stray_files(("studio", PRINTED, "deeds", KEYS, *LOT_FILES))
     lots = {
         kind.replace("-", "_"): _read_lots(reading, kind, model)
         for kind, model in LOT_FILES.items()
@@ -137,6 +140,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         pages=read_pages(folder, problems),
         broken={kind: frozenset(names) for kind, names in reading.broken.items()},
         digests=reading.digests,
+        keys=read_keys(reading.open, folder / "studio" / f"{KEYS}.yaml", problems),
     )
     return book, tuple(problems)
 

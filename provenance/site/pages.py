@@ -15,6 +15,7 @@ from typing import Any
 from provenance.press.markup import to_html, to_plain
 from provenance.press.templates import render
 from provenance.public.piece import PublicPiece
+from provenance.site.checking import SCRIPT, checking, checking_script
 from provenance.site.exports import export_file, exports_of
 from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
 from provenance.site.glass import glass
@@ -22,6 +23,7 @@ from provenance.site.list_pages import pages_of_lists
 from provenance.site.mark import mark_file
 from provenance.site.places import anchor, whereabouts
 from provenance.site.scale import how_large, outlines
+from provenance.site.sealed import IssueShown
 from provenance.site.shown import ShownPiece, edge_style, shown_piece
 from provenance.site.structured import structured
 from provenance.site.style import lost_page, script, style
@@ -78,6 +80,8 @@ def _loose_files(site: Site) -> Iterator[Page]:
         for name in ("mark.svg", "mark.png")
     )
     own = {**look, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
+    if site.trusted:
+        own[SCRIPT] = checking_script(site.studio.templates)
     own |= {f"letters/{name}": content for name, content in site.letters.items()}
     for name, content in own.items():
         yield Page(name, (content,), partial(bytes, content))
@@ -103,9 +107,20 @@ def _pages(site: Site) -> Iterator[Asked]:
         )
         dyes = tuple(site.dye_stamps.get(name) for name in piece.card.dye_names)
         there = tuple(name for name in piece.card.outlets if name in site.outlets_told)
-        comes_from = (piece.stamp, turns, dyes, there)
+        comes_from = (piece.stamp, turns, dyes, there, *_of_seal(site, piece))
         yield piece.path, "site/piece.html", comes_from, partial(_of_piece, site, piece)
     yield from _plain_pages(site)
+
+
+def _of_seal(site: Site, piece: ShownPiece) -> tuple[Any, ...]:
+    """What is told of its statement and its certificates."""
+    told = site.sealed
+    return (told.fingerprint, told.is_signed, _issues_of(site, piece)) if told else ()
+
+
+def _issues_of(site: Site, piece: ShownPiece) -> tuple[IssueShown, ...]:
+    """The issues of its certificate."""
+    return site.sealed.issues.get(piece.card.number, ()) if site.sealed else ()
 
 
 def _plain_pages(site: Site) -> Iterator[Asked]:
@@ -115,13 +130,14 @@ def _plain_pages(site: Site) -> Iterator[Asked]:
         shown = shown_piece(facts, {})
         withdrawn = {"facts": facts, "piece": shown}
         yield f"{facts.number}/", "site/withdrawn.html", (shown.stamp,), partial(dict, withdrawn)
-    yield "checking/", "site/checking.html", (edge,), dict
+    given = partial(checking, site.trusted, site.studio.name, site.studio.phrases)
+    yield "checking/", "site/checking.html", (edge, site.trusted), given
     for place, words in enumerate(site.words.values()):
         path = "making" if words.name == "process" else words.name
         cloth = beside_words(words, place, site.listed)
         stamp = (cloth[0].stamp, cloth[1]) if cloth else ()
-        given = partial(of_words, words, cloth)
-        yield f"{path}/", "site/words.html", (edge, words, stamp), given
+        told = partial(of_words, words, cloth)
+        yield f"{path}/", "site/words.html", (edge, words, stamp), told
     newest = next(iter(site.listed), None)
     lost = partial(lost_page, site.studio, site.letters, newest)
     yield "404.html", "site/not_found.html", (edge, tuple(site.letters)), lost
@@ -150,6 +166,8 @@ def _of_piece(site: Site, piece: ShownPiece) -> Given:
         "structured": structured(site.studio, piece),
         "glass_data": glass(piece, site.studio.phrases),
         "exports": exports_of(site.studio),
+        "sealed": site.sealed,
+        "issues": _issues_of(site, piece),
         "large": how_large(site.studio, piece),
         "description": _description(facts),
     }

@@ -17,9 +17,11 @@ from provenance.public.piece import PublicPiece
 from provenance.public.shapes import PublicWords
 from provenance.public.shelves import PublicDye, PublicFleece
 from provenance.public.studio import PublicStudio
+from provenance.site.checking import Trusted
 from provenance.site.places import DyeView, OutletView, dye_views, outlet_views
 from provenance.site.rows import Once, Rows, on_a_wall
 from provenance.site.scale import at_scale
+from provenance.site.sealed import Sealed
 from provenance.site.shown import IN_AN_EDGE, ShownPiece, age
 
 Given = Mapping[str, Any]
@@ -40,6 +42,8 @@ class Site:
     words: Mapping[str, PublicWords]
     letters: Mapping[str, bytes]
     own_words: Mapping[str, str] = field(default_factory=dict)
+    trusted: Trusted | None = None
+    sealed: Sealed | None = None
     once: Once = lambda name, key, work: work()
 
     @cached_property

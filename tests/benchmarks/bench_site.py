@@ -36,7 +36,9 @@ SETTINGS: dict[str, dict[str, Any]] = {
 def copies(folder: Path, count: int) -> None:
     """The demo's records, and plain pieces with photos of its own until there are so many."""
     shutil.copytree(
-        ROOT / "pieces", folder, ignore=shutil.ignore_patterns("papers", "printed.yaml", ".printed")
+        ROOT / "pieces",
+        folder,
+        ignore=shutil.ignore_patterns("papers", "printed.yaml", ".printed"),
     )
     with (folder / "studio" / "yarns.yaml").open("a", encoding="utf-8") as yarns:
         yarns.write("bench-yarn: {fibre: wool, weight: 900 kg, cost: 9000, colour: '#6f7a38'}\n")

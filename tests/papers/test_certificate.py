@@ -60,7 +60,9 @@ def demo(tmp_path_factory):
     """The demo studio, with stand-in photos where there are none."""
     folder = tmp_path_factory.mktemp("demo") / "pieces"
     shutil.copytree(
-        DEMO, folder, ignore=shutil.ignore_patterns("papers", "printed.yaml", ".printed")
+        DEMO,
+        folder,
+        ignore=shutil.ignore_patterns("papers", "printed.yaml", ".printed", "certificates"),
     )
     book, problems = read_book(folder)
     assert not [each for each in problems if not each.is_remark]

@@ -17,7 +17,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from functools import lru_cache
+from functools import lru_cache, partial
 from importlib import import_module
 from logging.handlers import BufferingHandler
 from pathlib import Path
@@ -30,6 +30,7 @@ from provenance.press.pdf.codes import check_codes
 from provenance.problems import Said, Slip
 
 BASE = "https://build.invalid/"
+_TWO_ENDS = b"\r\nendstream"
 _FONT_FOLDER = "studio-fonts"
 _UA = "http://www.aiim.org/pdfua/ns/id/"
 _PDFA = "http://www.aiim.org/pdfa/ns/"
@@ -92,13 +93,17 @@ class Laid:
             moment = _moment(created)
             about = self.document.metadata
             about.created = about.modified = moment.isoformat() + "Z"
-            content = self._written(
+            write = partial(
+                self._written,
                 pdf_variant="pdf/a-3a" if archival else None,
                 pdf_identifier=_identifier(self.html, identifier) if archival else None,
-                attachments=[_attachment(file, moment) for file in attachments],
-                finisher=_finish,
                 custom_metadata=True,  # what `noted.carrying` put into the page
             )
+            files = [_attachment(file, moment) for file in attachments]
+            content: bytes = write(attachments=files, finisher=_finish)
+            if archival and _TWO_ENDS in content:
+                files = [_attachment(file, moment) for file in attachments]
+                content = write(attachments=files, finisher=_finish_plainly)
         _check_fonts(self.document)
         check_codes(content, [asset for asset in self.assets.values() if isinstance(asset, Code)])
         return content
@@ -274,6 +279,15 @@ def _moment(created: date) -> datetime:
     if created.tzinfo:
         created = created.astimezone(UTC).replace(tzinfo=None)
     return created.replace(microsecond=0)
+
+
+def _finish_plainly(document: Any, pdf: Any) -> None:
+    """The same, with streams as they are whose compressed bytes end with a carriage return: a
+    reader may take that for a part of the line's end after them (ISO 32000-1, 7.3.8.1)."""
+    for thing in pdf.objects:
+        if getattr(thing, "compress", False) and thing.data.endswith(_TWO_ENDS):
+            thing.compress = False
+    _finish(document, pdf)
 
 
 def _finish(_document: Any, pdf: Any) -> None:
