@@ -85,8 +85,8 @@ def make_catalogue(border: Border, wishes: Wishes, named: Named = _quiet) -> Mad
 
 
 def _trim(studio: Studio, catalogue: PublicCatalogue) -> Trim:
-    """The size that is asked for, on a paper and in a profile that are known; what is wrong with one
-    is told where it is written."""
+    """The size that is asked for, on a paper and by a profile that are known; what is wrong with
+    any is told where it is written."""
     wish, asked = catalogue.wish, None
     if catalogue.show:
         asked = studio.show(catalogue.show.name).catalogue
