@@ -22,6 +22,7 @@ from provenance.papers.catalogue.files import files_of
 from provenance.papers.catalogue.trim import Trim, read_trim
 from provenance.papers.sheets.frame import Paper
 from provenance.press.pdf.imposed import MOST_PAGES
+from provenance.press.pictures.inks import open_press
 from provenance.problems import Problem, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
 from provenance.public.catalogue import PublicCatalogue, public_catalogue
@@ -85,14 +86,17 @@ def make_catalogue(border: Border, wishes: Wishes, named: Named = _quiet) -> Mad
 
 
 def _trim(studio: Studio, catalogue: PublicCatalogue) -> Trim:
-    """The size that is asked for, on a paper that is known; what is wrong with either is told where
-    it is written."""
+    """The size that is asked for, on a paper and by a profile that are known; what is wrong with
+    any is told where it is written."""
     wish, asked = catalogue.wish, None
     if catalogue.show:
         asked = studio.show(catalogue.show.name).catalogue
     with _told_at(asked.paper if asked else None):
         if wish.paper:
             paper_stock(wish.paper)
+    with _told_at(asked.printer_profile if asked else None):
+        if wish.printer_profile:
+            open_press(studio.book.folder, wish.printer_profile)
     with _told_at(asked.size if asked else None):
         return read_trim(wish.size, wish.bleed)
 

@@ -132,6 +132,7 @@ def _heaviest(image: Image) -> int:
     """The most ink on one point, in percent."""
     from PIL import ImageMath
 
-    c, m, y, k = image.split()
-    whole: Any = ImageMath.lambda_eval(lambda a: a["c"] + a["m"] + a["y"] + a["k"], c=c, m=m, y=y, k=k)
-    return round(whole.getextrema()[1] * 100 / 255)
+    inks = dict(zip("cmyk", image.split(), strict=True))
+    whole: Any = ImageMath.lambda_eval(lambda a: a["c"] + a["m"] + a["y"] + a["k"], **inks)
+    most: int = whole.getextrema()[1]
+    return round(most * 100 / 255)
