@@ -13,7 +13,6 @@ from typing import Any, NoReturn
 from provenance.problems import Said, Slip
 
 MOST_BYTES = 2_000_000
-_NOT_OURS = "seal.not_ours"
 
 
 def read_document(content: bytes) -> dict[str, Any]:
