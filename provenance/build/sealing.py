@@ -42,7 +42,7 @@ from provenance.site.pages import Page
 from provenance.site.sealed import IssueShown, Sealed
 from provenance.site.shown import ShownPiece
 
-ATTACHMENT = "statement.json"
+ATTACHMENT, GUIDE = "statement.json", "how-to-check.txt"
 Due = Callable[[], Mapping[str, Issue]]
 
 
@@ -156,7 +156,13 @@ class Sealing:
     def pages(self, pieces: Sequence[ShownPiece]) -> Iterator[Page]:
         """The files of the site: statements, keys, terms."""
         document = did_document(self._house.site, self.listed)
-        own = {did_path(self._house.site): _text(document), context.PATH: context.content()}
+        named = {"studio": self._house.name, "site": self._house.site}
+        guide = self.border.phrases.say("seal.guide", keys=did_path(self._house.site), **named)
+        own = {
+            did_path(self._house.site): _text(document),
+            context.PATH: context.content(),
+            GUIDE: f"{guide}\n".encode(),
+        }
         for name, content in own.items():
             yield Page(name, (content,), partial(bytes, content))
         for piece in pieces:

@@ -223,8 +223,8 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         accent_dark=accent(_main_colour(strands), on_white=False),
         families=_families(strands),
         day=piece.finished, measures=piece.size, hook=_plain(piece.hook), grams=piece.weight,
-        amount=_amount(worked), masses=masses_of(worked),
-        made_of=tuple(str(share.fibre) for share in worked.fibres),
+        amount=_amount(worked),
+        made_of=tuple(str(share.fibre) for share in worked.fibres), masses=masses_of(worked),
         from_fleeces=tuple(_fleeces(worked)),
         making=making_of(view, worked),
     )  # fmt: skip

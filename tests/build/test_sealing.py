@@ -282,6 +282,21 @@ def test_a_file_that_is_not_there_is_told(provenance: Run, tmp_path: Path) -> No
     assert (said.returncode, said.stderr) == (1, "no file none.pdf\n")
 
 
+def test_a_copy_of_the_site_is_all_it_takes(studio: Path, provenance: Run, tmp_path: Path) -> None:
+    """Without the studio, its address and the network: a folder in a drawer."""
+    drawer = tmp_path / "drawer"
+    shutil.copytree(studio / "site", drawer)
+    checked = 0
+    for path in sorted(drawer.glob("20*/*.json")):
+        if path.name.startswith(("certificate-", "statement")):
+            code, found = verify(provenance, tmp_path, path)
+            assert (code, found["verdict"]) == (0, "genuine"), path
+            checked += 1
+    assert checked == 6  # two pieces as they are, three issues and one
+    guide = (drawer / "how-to-check.txt").read_text()
+    assert ".well-known/did.json" in guide and "RFC 8785" in guide
+
+
 def test_the_command_says_it_in_words_and_by_its_exit_code(
     studio: Path, provenance: Run, tmp_path: Path
 ) -> None:
