@@ -32,9 +32,10 @@ from provenance.records.lots import Outlet
 from provenance.records.numbers import Habits
 from provenance.records.pieces import Piece
 from provenance.records.printed import Printed
+from provenance.records.shows import Show
 from provenance.records.studio import StudioFile
 
-Record = TypeVar("Record", Piece, Outlet, Commission)
+Record = TypeVar("Record", Piece, Outlet, Commission, Show)
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,6 +112,10 @@ class Studio:
         """A commission by its number. Raises Slip for a number nobody knows."""
         unknown = Said("find.no_commission", number=number)
         return self._found("commissions", self.book.commissions, number, unknown)
+
+    def show(self, name: str) -> Show:
+        """A show by its name. Raises Slip for a name nobody knows."""
+        return self._found("shows", self.book.shows, name, Said("find.no_show", name=name))
 
     def _found(self, kind: str, known: Mapping[str, Record], name: str, unknown: Said) -> Record:
         if self.book.is_broken(name, kind):

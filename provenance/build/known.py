@@ -39,12 +39,14 @@ def without_known(book: Book, found: Iterable[Problem]) -> Iterator[Problem]:
 
 
 def _knowns(book: Book) -> Iterator[tuple[str, tuple[Written, ...]]]:
-    """The file of every piece and bath and of the studio, and what it knows."""
+    """The file of every piece, bath and show and of the studio, and what it knows."""
     yield book.studio.record_place.file, book.studio.known
     for piece in book.pieces.values():
         yield piece.record_place.file, piece.known
     for bath in book.baths.values():
         yield bath.record_place.file, bath.known
+    for show in book.shows.values():
+        yield show.record_place.file, show.known
 
 
 def _matching(

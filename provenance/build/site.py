@@ -86,7 +86,7 @@ def _site(border: Border, memo: Memo, pieces: Sequence[ShownPiece]) -> Site:
         outlets=tuple(border.outlet(name) for name in book.outlets),
         pieces=tuple(pieces),
         withdrawn=tuple(map(border.piece, withdrawn)),
-        words=book.pages,
+        words=book.own_pages,
         letters=site_letters(),
         own_words=own_words(book.studio),
         once=memo.once,

@@ -34,7 +34,7 @@ def start_word_problems(book: Book, reviewed: Reviewed) -> Iterator[Problem]:
     """A remark for each that still stands in a record or a page; records that were `reviewed` are
     passed over."""
     words = repr(sorted(start_words()))
-    for record in (book.studio, *book.outlets.values()):
+    for record in (book.studio, *book.outlets.values(), *book.shows.values()):
         yield from _in_record(record)
     for record in (*book.commissions.values(), *book.pieces.values()):
         yield from reviewed.alone(words, record, partial(_in_record, record))

@@ -129,6 +129,16 @@ def start_commission(studio: Studio, like: str | None) -> Started:
     return Started(f"commissions/{number}.yaml", text, Said("start.commission_next", name=number))
 
 
+def start_show(studio: Studio, title: str) -> Started:
+    """An exhibition, with the hangings that could go there named in its notes."""
+    name = free_name(studio.book.folder / "shows", words_in_name(title) or "show")
+    pieces = studio.book.pieces.values()
+    hangings = [str(each.number) for each in pieces if each.kind == "hanging" and each.size]
+    words = {"title": plain_or_quoted(title) if title else "", "works": ", ".join(hangings)}
+    file, text = f"shows/{name}.yaml", _filled("show", 1, studio.today, words)
+    return Started(file, text, Said("start.show_next", name=name))
+
+
 def start_light_test(studio: Studio, lot: str) -> Started:
     """A strip that hangs from today on, in studio/light-tests.yaml, after those that are there.
 

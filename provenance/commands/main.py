@@ -15,7 +15,7 @@ from provenance.language.phrases import british
 
 COMMANDS = (
     "check", "start", "bring", "cost", "trace", "stock", "year", "match", "sell", "move", "reprice",
-    "count", "undo", "recover", "tags", "certificate", "papers", "quote", "build",
+    "count", "undo", "recover", "tags", "certificate", "papers", "show", "quote", "build",
 )  # fmt: skip
 
 

@@ -1,17 +1,13 @@
 """`start`: writes a new record with the next free number, explained, and never over another."""
 
-from collections.abc import Callable
-
 import click
 
 from provenance.build import starting
+from provenance.commands.begin import begin
 from provenance.commands.here import Here
-from provenance.commands.place import shown_path
 from provenance.commands.start_studio import studio
 from provenance.commands.told import Told, ToldGroup
-from provenance.problems import Said, Slip
 from provenance.records.pieces import KINDS
-from provenance.studio import Studio
 
 command = ToldGroup("start", commands={"studio": studio})
 
@@ -23,7 +19,7 @@ command = ToldGroup("start", commands={"studio": studio})
 @click.pass_obj
 def piece(here: Here, like: str | None, title: str, kind: str | None) -> None:
     """Write the record of the next piece."""
-    _start(here, lambda studio: starting.start_piece(studio, like, title, kind))
+    begin(here, lambda studio: starting.start_piece(studio, like, title, kind))
 
 
 @command.command("bath", cls=Told, key="start_bath")
@@ -31,7 +27,7 @@ def piece(here: Here, like: str | None, title: str, kind: str | None) -> None:
 @click.pass_obj
 def bath(here: Here, name: str) -> None:
     """Write the next page of the dye book."""
-    _start(here, lambda studio: starting.start_bath(studio, name))
+    begin(here, lambda studio: starting.start_bath(studio, name))
 
 
 @command.command("commission", cls=Told, key="start_commission")
@@ -39,7 +35,15 @@ def bath(here: Here, name: str) -> None:
 @click.pass_obj
 def commission(here: Here, like: str | None) -> None:
     """Write down what a client asked for."""
-    _start(here, lambda studio: starting.start_commission(studio, like))
+    begin(here, lambda studio: starting.start_commission(studio, like))
+
+
+@command.command("show", cls=Told, key="start_show")
+@click.argument("title", required=False, default="")
+@click.pass_obj
+def show(here: Here, title: str) -> None:
+    """Write the record of an exhibition."""
+    begin(here, lambda studio: starting.start_show(studio, title))
 
 
 @command.command("light-test", cls=Told, key="start_light_test")
@@ -47,14 +51,4 @@ def commission(here: Here, like: str | None) -> None:
 @click.pass_obj
 def light_test(here: Here, lot: str) -> None:
     """Begin a test in the window."""
-    _start(here, lambda studio: starting.start_light_test(studio, lot))
-
-
-def _start(here: Here, begin: Callable[[Studio], starting.Started]) -> None:
-    if not (here.folder / "studio").is_dir():
-        raise Slip(Said("start.no_records"))
-    with here.turn("start"):
-        new = begin(here.studio)
-        starting.write_started(here.folder, new)
-    here.say(shown_path(here.folder / new.file))
-    here.say(new.next)
+    begin(here, lambda studio: starting.start_light_test(studio, lot))

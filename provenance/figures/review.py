@@ -20,6 +20,7 @@ from provenance.figures.fibre.shares import content_words, fibre_of
 from provenance.figures.flow.flow import Flow, overdrawn
 from provenance.figures.flow.gather import expected_yarn
 from provenance.figures.flow.sundries import sundries_of
+from provenance.figures.hanging_checks import check_hanging
 from provenance.figures.light.window import check_light_tests
 from provenance.figures.quotation.cloth import role
 from provenance.figures.reviewed import Looks, Reviewed
@@ -203,4 +204,5 @@ CHECKS: tuple[Callable[[Book], Found], ...] = (
     check_protected,
     check_spinning,
     check_light_tests,
+    check_hanging,
 )

@@ -86,7 +86,8 @@ class Looks:
     def _shared(self) -> str:
         """The studio, its stock, what could not be read, and the program that looks."""
         book = self.book
-        records = (*book.baths.values(), *book.pieces.values(), *book.commissions.values())
+        records = (*book.baths.values(), *book.pieces.values(), *book.commissions.values(),
+                   *book.shows.values())  # fmt: skip
         own = {each.record_place.file for each in records}
         own |= {f"{book.folder.name}/studio/{name}.yaml" for name in _NOT_STOCK}
         stock = sorted(each for each in self.reviewed.marks.items() if each[0] not in own)

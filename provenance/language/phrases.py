@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, time
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property, lru_cache, reduce
@@ -200,6 +200,12 @@ class Phrases:
         from babel.dates import format_date
 
         return str(format_date(day, "long", locale=self._locale))
+
+    def clock(self, at: time) -> str:
+        """The time of day: 18:00; 6:00 PM in American English."""
+        from babel.dates import format_time
+
+        return str(format_time(at, "short", locale=self._locale)).replace("\u202f", "\xa0")
 
     def days(self, first: date, last: date) -> str:
         """A span of days: 28 to 29 November 2026; or one day alone."""

@@ -7,11 +7,13 @@ made once. Whoever makes a page or paper is handed these facts, never the border
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from functools import cached_property
 from typing import Protocol, TypeVar
 
 from provenance.public.outlet import PublicOutlet, public_outlet
 from provenance.public.piece import PublicPiece, public_piece
+from provenance.public.show import PublicShow, public_show
 from provenance.public.studio import PublicStudio, public_studio
 from provenance.public.view import View, studio_markets
 from provenance.records.lots import Outlet
@@ -111,6 +113,17 @@ class Border(View):
         """Something that comes from the facts of a piece (and from `more`) alone: worked out now,
         or kept from before."""
         return self.keeping.worked(what, self, number, work, more) if self.keeping else work()
+
+    def show(self, name: str) -> PublicShow:
+        """A show as others may know it, in this border's language (`speaking` has that of its
+        outlet). Raises Slip for a name nobody knows."""
+        return public_show(self, self.studio.show(name))
+
+    @property
+    def shows(self) -> tuple[PublicShow, ...]:
+        """Every show, by its first day; those without dates last."""
+        found = [self.show(name) for name in self.book.shows]
+        return tuple(sorted(found, key=lambda each: (each.first or date.max, each.name)))
 
     def outlet(self, name: str) -> PublicOutlet:
         """An outlet as others may know it. Raises Slip for a name nobody knows."""

@@ -27,6 +27,7 @@ from provenance.records.pieces import Piece
 from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
 from provenance.records.reading import Named, Record, read_record
+from provenance.records.shows import Show
 from provenance.records.studio import StudioFile
 from provenance.records.text import Fields, Items, Written
 
@@ -71,6 +72,7 @@ class Book:
     dyed: Mapping[str, Dyed]
     pieces: Mapping[str, Piece]
     commissions: Mapping[str, Commission]
+    shows: Mapping[str, Show]
     printed: tuple[Printed, ...]
     issued: Mapping[str, tuple[Issue, ...]]
     pages: Mapping[str, Words]
@@ -84,6 +86,12 @@ class Book:
     def may_have(self, name: str, *kinds: str) -> bool:
         """Whether a name may stand in a record that could not be read, in part or at all."""
         return self.is_broken(name, *kinds) or self.is_broken("*", *kinds)
+
+    @property
+    def own_pages(self) -> Mapping[str, Words]:
+        """Pages with an address of their own: what a show hangs up or prints is the show's."""
+        of_shows = {name for show in self.shows.values() for name in show.pages}
+        return {name: words for name, words in self.pages.items() if name not in of_shows}
 
     def issue_of(self, commission: str) -> Issue | None:
         """The newest quotation that went out for a commission."""
@@ -123,6 +131,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         dyed=_dyed_lots(baths),
         pieces=with_found_photos(folder, pieces),
         commissions=commissions,
+        shows=_read_each(reading, "shows", Show),
         printed=printed,
         issued=read_issued(folder, problems),
         pages=read_pages(folder, problems),
@@ -247,7 +256,7 @@ def _is_empty(value: Any) -> bool:
 
 def _remember_broken(reading: Reading, sub: str, stem: str, value: Any) -> None:
     """Names a broken file would have given, so that what refers to them isn't called unknown."""
-    kind = {"": "pieces", "dyebook": "baths", "commissions": "commissions"}[sub]
+    kind = {"": "pieces", "dyebook": "baths"}.get(sub, sub)
     reading.mark_broken(kind, stem)
     if not isinstance(value, Fields):
         reading.mark_broken(kind, "*")

@@ -17,6 +17,7 @@ from provenance.records import checks_names as names
 from provenance.records.book import Book
 from provenance.records.checks_outlets import check_outlet_names
 from provenance.records.checks_sets import check_sets
+from provenance.records.checks_shows import check_shows
 from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pay import LATEST
@@ -228,7 +229,7 @@ CHECKS: tuple[Callable[[Book], Iterator[Problem]], ...] = (
     check_sundry_units, check_sales, check_sets, check_papers, check_pay, check_numbers,
     hours.check_activities, hours.check_long_days, hours.check_many_hours,
     days.check_site, days.check_titles,
-    check_issued, check_stories,
+    check_issued, check_stories, check_shows,
 )  # fmt: skip
 
 

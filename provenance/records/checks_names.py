@@ -133,6 +133,7 @@ def check_others(book: Book) -> Found:
 
     named = [name for piece in pieces for name in piece.places]
     named += [sale.at for piece in pieces for sale in piece.sold if sale.at]
+    named += [show.outlet for show in book.shows.values() if show.outlet]
     names = (name for name in named if name != "studio")  # which needs no entry
     yield from _strangers(book, "outlet", names, _places(book.outlets), "outlets")
 
@@ -142,6 +143,7 @@ def check_others(book: Book) -> Found:
 
     like = [commission.like for commission in commissions if commission.like]
     like += [name for piece in pieces if piece.shared for name in piece.shared.with_]
+    like += [name for show in book.shows.values() for name in show.hung]
     yield from _strangers(book, "piece", like, _places(book.pieces), "pieces")
 
     lots = [colour.lot for each in commissions for colour in each.colours if colour.lot]

@@ -20,7 +20,8 @@ from provenance.reference.signs import visible
 
 Read = TypeVar("Read")
 ENDINGS = (".yaml", ".yml")
-FOLDERS = ("studio", "dyebook", "commissions", "pages", "photos", "papers", "templates")
+OF_RECORDS = ("studio", "dyebook", "commissions", "shows")
+FOLDERS = (*OF_RECORDS, "pages", "photos", "papers", "templates")
 
 
 @dataclass(slots=True)
@@ -110,7 +111,7 @@ class Reading:
             if folder.name in FOLDERS or folder.name.startswith(".") or not folder.is_dir():
                 continue
             if any(path.suffix.lower() in ENDINGS for path in folder.iterdir()):
-                similar = nearest(folder.name, FOLDERS[:3])
+                similar = nearest(folder.name, OF_RECORDS)
                 remedy = Said("problem.near", near=similar) if similar else Said("file.beside")
                 place = Place(self.name_of(folder))
                 self.problems.add(place, Said("file.folder_unread"), remedy, is_remark=True)

@@ -195,7 +195,8 @@ class Span:
     last: date
 
 
-def _span(text: Written) -> Span:
+def read_span(text: Written) -> Span:
+    """A span of days: `2026-11-28 to 2026-11-29`; one day is a span of its own."""
     parts = re.split(r"\s+(?:to|until|–|-)\s+", text.strip())
     first, last = day(parts[0]), day(parts[-1])
     if len(parts) > 2 or last < first:
@@ -221,7 +222,7 @@ class Outlet(Lot):
     """Where pieces are shown and sold."""
 
     kind: Annotated[Written, OneOf(*OUTLET_KINDS)]
-    dates: Annotated[Span, Reads(_span)] | None = None
+    dates: Annotated[Span, Reads(read_span)] | None = None
     place: Text | None = None
     address: Text | None = None
     web: Text | None = None

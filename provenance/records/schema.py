@@ -16,6 +16,7 @@ from provenance.records.book import LOT_FILES
 from provenance.records.commissions import Commission
 from provenance.records.pieces import Piece
 from provenance.records.reading import Record
+from provenance.records.shows import Show
 from provenance.records.studio import StudioFile
 
 Meanings = Mapping[str, str]  # "in_piece.title": what the word means there
@@ -25,6 +26,7 @@ ONE_A_FILE: Mapping[str, type[Record]] = {
     "piece": Piece,
     "bath": Bath,
     "commission": Commission,
+    "show": Show,
     "studio": StudioFile,
 }
 

@@ -1,0 +1,123 @@
+"""Everything a show needs in one go: its papers, in papers/NAME-OF-SHOW/.
+
+In: the border and the name of a show. Out: files, lines that tell them, problems of single photos.
+Everything is made before anything is written. What is for the maker alone (a paper whose name
+begins with "private-") lies in papers/private/.
+
+A paper of a show is made by a function in `OPEN`: `(studio, show, pieces, slips) -> papers`, from
+public facts alone, in the language of the show's outlet; a photo that can't be read it adds to
+`slips` (number of the piece, file, why) and leaves its place empty. What needs more than public
+facts (values for an insurer) is in `PRIVATE`: `(border, show) -> papers`.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from provenance.build.outlets import write_papers
+from provenance.build.start_words import hold_back, kept_from_others
+from provenance.build.told import paper_lines, private_name, stale_line
+from provenance.figures.hanging import to_millimetre
+from provenance.papers.sheets.frame import Paper
+from provenance.problems import Problem, Said, Slip, Words
+from provenance.public.border import Border
+from provenance.public.piece import PublicPiece
+from provenance.public.show import Hung, PublicShow
+from provenance.public.studio import PublicStudio
+from provenance.studio import Studio
+
+Slips = list[tuple[str, str, Slip]]
+Maker = Callable[[PublicStudio, PublicShow, tuple[PublicPiece, ...], Slips], Sequence[Paper]]
+Private = Callable[[Border, PublicShow], Sequence[Paper]]
+
+Told = Callable[[int, int], None]
+
+OPEN: tuple[Maker, ...] = ()
+PRIVATE: tuple[Private, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ShowPapers:
+    """The papers of a show, not yet written."""
+
+    show: PublicShow
+    papers: tuple[Paper, ...]
+    problems: tuple[Problem, ...]
+
+
+def _quiet(_done: int, _whole: int) -> None:
+    """Nobody listens."""
+
+
+def show_papers(border: Border, name: str, told: Told = _quiet) -> ShowPapers:
+    """All papers of a show; `told` hears how many are made. Raises Slip for an unknown show, and
+    for the first mistake in its record: a plan that is wrong is worse than none."""
+    studio = border.studio
+    record = studio.show(name)
+    _hold_mistakes(studio, record.record_place.file)
+    hold_back(studio, "studio", "pieces")
+    if not [studio.piece(number) for number in record.hung]:
+        raise Slip(Said("show.nothing", title=str(record.title)), Said("show.write_works"))
+    there = border.speaking(studio.book.outlets.get(str(record.outlet or "")))
+    show = there.show(name)
+    pieces = tuple(map(there.piece, show.numbers))
+    slips: Slips = []
+    makers = [partial(make, there.house, show, pieces, slips) for make in OPEN]
+    makers += [partial(make, border, show) for make in PRIVATE]
+    papers = list[Paper]()
+    for done, make in enumerate(makers, 1):
+        papers += make()
+        told(done, len(makers))
+    return ShowPapers(show, tuple(papers), tuple(dict.fromkeys(_problems(border, slips))))
+
+
+def _hold_mistakes(studio: Studio, file: str) -> None:
+    """Words of the start files are mistakes here: others will read them."""
+    for problem in (*studio.mistakes, *kept_from_others(studio, "shows")):
+        if problem.place.file == file:
+            what = Said("problem.placed", place=str(problem.place), what=problem.what)
+            raise Slip(what, problem.remedy)
+
+
+def _problems(border: Border, slips: Slips) -> Iterator[Problem]:
+    """Told where the photo is named."""
+    for number, file, slip in slips:
+        place = border.studio.piece(number).record.place_of(file)
+        yield Problem(place, slip.what, slip.remedy)
+
+
+def write_show(border: Border, made: ShowPapers, shown: Callable[[Path], str]) -> Iterator[Words]:
+    """Write the papers of a show; lines that tell them (`shown` is how a path is told)."""
+    name = made.show.name
+    folder = border.house.folder / "papers" / name
+    stale = stale_line(folder, made.papers)
+    write_papers(folder, made.papers, border.studio.today)
+    count = Said("show.works", number=len(made.show.numbers))
+    yield Said("show.head", title=made.show.title, count=count, folder=shown(folder))
+    yield from paper_lines(name, made.papers)
+    if stale:
+        yield stale
+
+
+def show_data(made: ShowPapers) -> dict[str, Any]:
+    """For programs: the place of every work in centimetres, as decimal strings to the millimetre
+    (`left cm` from the wall's left end to the work's left edge, the others heights above the
+    floor), and the papers by their paths in the record folder."""
+    walls = [
+        {"name": wall.name, "works": [_place(work) for work in wall.works]}
+        for wall in made.show.walls
+    ]
+    papers = [f"papers/{_path(made.show.name, paper)}" for paper in made.papers]
+    return {"title": made.show.title, "walls": walls, "papers": papers}
+
+
+def _place(work: Hung) -> dict[str, str]:
+    heights = {"left": work.left, "centre": work.centre, "top": work.top, "hook": work.hook}
+    told = {f"{what} cm": str(to_millimetre(length)) for what, length in heights.items()}
+    return {"number": work.number, **told}
+
+
+def _path(show: str, paper: Paper) -> str:
+    return private_name(show, paper) or f"{show}/{paper.name}"

@@ -1,0 +1,41 @@
+"""`show`: everything an exhibition needs, in papers/NAME/.
+
+In: the name of a show's record. Out: its papers, lines that tell them; or JSON with every work's
+place on its wall.
+"""
+
+import sys
+
+import click
+
+from provenance.build.exhibition import show_data, show_papers, write_show
+from provenance.commands.here import Here
+from provenance.commands.place import shown_path
+from provenance.commands.told import Told
+from provenance.commands.voice import show
+from provenance.problems import Said, WrongWish
+from provenance.reports.writers.data import as_json
+
+
+@click.command("show", cls=Told)
+@click.argument("name", required=False)
+@click.option("--json", "is_json", is_flag=True)
+@click.pass_obj
+def command(here: Here, name: str | None, *, is_json: bool) -> None:
+    """Make the papers of a show."""
+    if not name:
+        names = ", ".join(here.studio.book.shows)
+        raise WrongWish(Said("show.which" if names else "show.which_none", names=names))
+    with here.turn("show"):
+        if not is_json:
+            here.warn_of_mistakes()
+        with here.progress("papers") as progress:
+            made = show_papers(here.border, name, progress.tell)
+        lines = list(write_show(here.border, made, shown_path))
+    if is_json:
+        show(as_json(show_data(made), here.phrases))
+    else:
+        for line in lines:
+            here.say(line)
+    here.tell(made.problems)
+    sys.exit(0 if all(problem.is_remark for problem in made.problems) else 1)

@@ -1,0 +1,200 @@
+"""An exhibition as others may know it: where and when, what hangs where, the words it shows.
+
+In: the view and a show's record. Out: `PublicShow`. No notes, no terms, no value of any work;
+street and hours of its outlet only where that record says that they are public.
+A wall that can't be hung as it is written (too full) is still told, with gaps below nothing; a work
+without a size hangs on no wall, and is in `numbers` all the same.
+"""
+
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from fractions import Fraction
+from typing import Literal
+
+from provenance.figures.hanging import each_fixing_holds, hang
+from provenance.figures.hanging_checks import sized
+from provenance.public.names import capital, outlet_title
+from provenance.public.view import View
+from provenance.records.lots import Outlet
+from provenance.records.shows import CatalogueAsked, Opening, Show, Wall, page_named
+
+State = Literal["before", "during", "past"]
+
+
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """One work on a wall. Lengths in cm, exact: `left` from the wall's left end to the work's left
+    edge; `centre`, `top`, `bottom` and `hook` above the floor. `holds` is what each of its two
+    fixings must hold, in grams; None where its weight is not known."""
+
+    number: str
+    left: Fraction
+    width: Fraction
+    height: Fraction
+    centre: Fraction
+    top: Fraction
+    hook: Fraction
+    bottom: Fraction
+    holds: Fraction | None = None
+
+    @property
+    def middle(self) -> Fraction:
+        """From the wall's left end to the middle of the work."""
+        return self.left + self.width / 2
+
+
+@dataclass(frozen=True, slots=True)
+class PublicWall:
+    """A wall and its works from the left; cm. `gaps` are n + 1, ends too; `is_equal` unless the
+    maker gave gaps. `lux` is the most light that its most sensitive work bears, `most_sensitive`
+    the number of that work, `sensitivity` its class (high, medium, low); None and '' without works.
+    `name` is as written, else `wall 2`. `height` where the record says how high the wall is."""
+
+    name: str
+    width: Fraction
+    works: tuple[Hung, ...]
+    gaps: tuple[Fraction, ...]
+    lux: int | None
+    most_sensitive: str
+    sensitivity: str
+    centre: Fraction
+    height: Fraction | None
+    is_equal: bool
+
+    @property
+    def title(self) -> str:
+        """Its name at the head of a page: North."""
+        return capital(self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogueWish:
+    """What the record asks of the printed catalogue. `size` as written: A5, A4, or width x height
+    (`148 x 210 mm`); `essay` the name of its page, `essay_title` and `essay_text` (Markdown) what
+    stands there, '' where there is none; `bleed` in cm, None where silent; `printer_profile` a file
+    in the record folder; `paper` as written (`115 g coated`)."""
+
+    size: str
+    essay: str
+    essay_title: str
+    essay_text: str
+    paper: str | None
+    copies: int | None
+    isbn: str
+    bleed: Fraction | None
+    printer_profile: str
+    binding: str
+
+
+@dataclass(frozen=True, slots=True)
+class PublicShow:
+    """One exhibition. `name` is its file's; `outlet` the name of its outlet or ''; `words` the
+    Markdown of the room text and `words_title` its title, '' if none; `days` and `opening` in
+    words; `numbers` every work in hanging order: walls in order, then `works:`."""
+
+    name: str
+    title: str
+    place: str
+    outlet: str
+    outlet_title: str
+    street: str
+    hours: str
+    web: str
+    first: date | None
+    last: date | None
+    days: str
+    opening: str
+    opening_at: datetime | None
+    words: str
+    words_title: str
+    centre_line: Fraction
+    walls: tuple[PublicWall, ...]
+    numbers: tuple[str, ...]
+    catalogue: CatalogueWish | None
+
+    def state(self, today: date) -> State:
+        """Where it stands on a day. A show without dates is to come."""
+        if self.first is None or today < self.first:
+            return "before"
+        return "past" if self.last and today > self.last else "during"
+
+
+def public_show(view: View, show: Show) -> PublicShow:
+    """What others may know of a show; works that no record is of are left out."""
+    outlet = view.book.outlets.get(str(show.outlet)) if show.outlet else None
+    street = str(outlet.address or "") if outlet and outlet.public else ""
+    title, text = _page(view, str(show.words or ""))
+    return PublicShow(
+        name=str(show.name), title=str(show.title),
+        place=str(show.place or (outlet and outlet.place) or ""),
+        outlet=str(outlet.name) if outlet else "",
+        outlet_title=outlet_title(outlet) if outlet else "",
+        street=str(show.address or street),
+        hours=_of_either(show, outlet, "hours"), web=_of_either(show, outlet, "web"),
+        first=show.dates.first if show.dates else None,
+        last=show.dates.last if show.dates else None,
+        days=view.phrases.days(show.dates.first, show.dates.last) if show.dates else "",
+        opening=_opening(view, show.opening) if show.opening else "",
+        opening_at=show.opening.moment if show.opening else None,
+        words=text, words_title=title,
+        centre_line=show.eye,
+        walls=tuple(_wall(view, show, each) for each in show.walls),
+        numbers=tuple(dict.fromkeys(str(n) for n in show.hung if n in view.book.pieces)),
+        catalogue=_catalogue(view, show.catalogue) if show.catalogue else None,
+    )  # fmt: skip
+
+
+def _of_either(show: Show, outlet: Outlet | None, word: str) -> str:
+    """A word of the show, else of its outlet."""
+    return str(getattr(show, word) or (outlet and getattr(outlet, word)) or "")
+
+
+def _opening(view: View, opening: Opening) -> str:
+    day = view.phrases.day(opening.on)
+    if not opening.at:
+        return day
+    at = view.phrases.clock(time.fromisoformat(opening.at))
+    return view.phrases.say("show.opening", day=day, time=at)
+
+
+def _page(view: View, file: str) -> tuple[str, str]:
+    """Title and text of a page by its file; twice '' where there is none."""
+    page = view.book.pages.get(page_named(file)) if file else None
+    return (page.title, page.text) if page else ("", "")
+
+
+def _wall(view: View, show: Show, wall: Wall) -> PublicWall:
+    turn = 1 + next(turn for turn, each in enumerate(show.walls) if each is wall)
+    name = str(wall.name or "") or view.phrases.say("show.wall", number=turn)
+    hung = list(sized(view.book, wall))
+    centre = show.eye_of(wall)
+    hanging = hang(Fraction(wall.width), [work for _, work in hung], centre, wall.gaps)
+    works = tuple(
+        Hung(str(number), at.left, work.width, work.height, at.centre, at.top, at.hook, at.bottom,
+             _holds(view, number))
+        for (number, work), at in zip(hung, hanging.works, strict=True)
+    )  # fmt: skip
+    lights = {each.number: view.studio.piece(each.number).light for each in works}
+    first = min(lights, key=lambda number: lights[number].most_lux, default="")
+    return PublicWall(
+        name=name, width=Fraction(wall.width), works=works,
+        gaps=hanging.gaps, lux=lights[first].most_lux if first else None, most_sensitive=first,
+        sensitivity=lights[first].sensitivity if first else "", centre=centre,
+        height=Fraction(wall.height) if wall.height else None, is_equal=not wall.gaps,
+    )  # fmt: skip
+
+
+def _holds(view: View, number: str) -> Fraction | None:
+    grams = view.book.pieces[number].weight
+    return each_fixing_holds(Fraction(grams)) if grams else None
+
+
+def _catalogue(view: View, asked: CatalogueAsked) -> CatalogueWish:
+    title, text = _page(view, str(asked.essay or ""))
+    return CatalogueWish(
+        size=str(asked.size), essay=page_named(str(asked.essay or "")), essay_title=title,
+        essay_text=text, paper=str(asked.paper) if asked.paper else None,
+        copies=int(asked.copies) if asked.copies else None, isbn=str(asked.isbn or ""),
+        bleed=Fraction(asked.bleed) if asked.bleed is not None else None,
+        printer_profile=str(asked.printer_profile or ""), binding=str(asked.binding or "stapled"),
+    )  # fmt: skip
