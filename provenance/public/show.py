@@ -112,6 +112,11 @@ class PublicShow:
     numbers: tuple[str, ...]
     catalogue: CatalogueWish | None
 
+    @property
+    def path(self) -> str:
+        """The permanent address of its page, from the root of the site."""
+        return f"shows/{self.name}/"
+
     def state(self, today: date) -> State:
         """Where it stands on a day. A show without dates is to come."""
         if self.first is None or today < self.first:
