@@ -19,12 +19,12 @@ from typing import Any
 from provenance.build.outlets import write_papers
 from provenance.build.start_words import hold_back, kept_from_others
 from provenance.build.told import paper_lines, private_name, stale_line
-from provenance.figures.hanging import to_millimetre
 from provenance.papers.sheets.frame import Paper
+from provenance.papers.shows.plan import hanging_plan
 from provenance.problems import Problem, Said, Slip, Words
 from provenance.public.border import Border
 from provenance.public.piece import PublicPiece
-from provenance.public.show import Hung, PublicShow
+from provenance.public.show import Hung, PublicShow, to_millimetre
 from provenance.public.studio import PublicStudio
 from provenance.studio import Studio
 
@@ -34,7 +34,7 @@ Private = Callable[[Border, PublicShow], Sequence[Paper]]
 
 Told = Callable[[int, int], None]
 
-OPEN: tuple[Maker, ...] = ()
+OPEN: tuple[Maker, ...] = (hanging_plan,)
 PRIVATE: tuple[Private, ...] = ()
 
 

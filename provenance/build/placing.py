@@ -16,14 +16,12 @@ from provenance.build.memo import Memo
 from provenance.build.pictures import Made, Wanted, pictures_of
 from provenance.build.program import program
 from provenance.digest import digest_of
-from provenance.figures.colour.sights import Yarn
 from provenance.output import Tree
 from provenance.press.pictures.credit import Credit
-from provenance.press.pictures.threads import Cloth
+from provenance.press.pictures.threads import cloth_of
 from provenance.problems import Problem, Slip
 from provenance.public.border import Border
 from provenance.public.card import Card
-from provenance.public.glass import in_sight
 from provenance.public.piece import PhotoFacts
 from provenance.public.studio import PublicStudio
 from provenance.site.shown import Rendered, picture_path
@@ -31,7 +29,6 @@ from provenance.workers import Tell
 
 Found = dict[str, list[Rendered]]  # by the file of the photo
 Pictures = dict[str, Found]  # by the number of the piece
-_FILLED, _AMONG_THINGS = ("detail", "mark"), ("room", "worn", "making")  # views of a photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +66,7 @@ def _key(studio: PublicStudio, piece: Card, photos: PhotoDigests) -> str:
         held = [photos.held(photo.path) for photo in piece.photos]
     except (OSError, Slip):
         return ""
-    told = [(photo.file, _credit(studio, piece, photo), _cloth(piece, photo))
+    told = [(photo.file, _credit(studio, piece, photo), cloth_of(piece.yarns, photo.view))
             for photo in piece.photos]  # fmt: skip
     return digest_of(program(), held, told)
 
@@ -100,7 +97,7 @@ def _made(
     owners: dict[Wanted, list[tuple[Card, PhotoFacts]]] = {}
     for each in pieces:
         for photo in each.photos:
-            credit, cloth = _credit(house, each, photo), _cloth(each, photo)
+            credit, cloth = _credit(house, each, photo), cloth_of(each.yarns, photo.view)
             wanted = Wanted(house.folder, photo.path, credit, cloth)
             owners.setdefault(wanted, []).append((each, photo))
     rendered: Pictures = {each.number: {} for each in pieces}
@@ -127,13 +124,6 @@ def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rend
             tree.put(path, each.content)
         placed.append(Rendered(path, each.width, each.height, each.format))
     return sorted(placed, key=lambda file: (file.format, file.width))
-
-
-def _cloth(piece: Card, photo: PhotoFacts) -> Cloth:
-    """What is to be found in a photo; a detail is cloth to its border."""
-    seen = tuple(Yarn(each.colour, each.runs) for each in in_sight(piece.yarns))
-    under = tuple(each.colour for each in piece.yarns if not each.is_seen)
-    return Cloth(seen, under, photo.view in _FILLED, photo.view in _AMONG_THINGS)
 
 
 def _credit(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:

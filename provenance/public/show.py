@@ -11,13 +11,17 @@ from datetime import date, datetime, time
 from fractions import Fraction
 from typing import Literal
 
-from provenance.figures.hanging import each_fixing_holds, hang
+from provenance.figures.hanging import FIXINGS, SAFETY, each_fixing_holds, hang, to_millimetre
 from provenance.figures.hanging_checks import sized
 from provenance.public.names import capital, outlet_title
 from provenance.public.view import View
 from provenance.records.lots import Outlet
 from provenance.records.shows import CatalogueAsked, Opening, Show, Wall, page_named
 
+__all__ = [
+    "FIXINGS", "SAFETY", "CatalogueWish", "Hung", "PublicShow", "PublicWall", "public_show",
+    "to_millimetre",
+]  # fmt: skip
 State = Literal["before", "during", "past"]
 
 

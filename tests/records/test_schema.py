@@ -39,9 +39,8 @@ def as_an_editor_reads(value):
 
 def schema_for(path: Path) -> str:
     folder = path.parent.name
-    return {"studio": path.stem, "dyebook": "bath", "commissions": "commission"}.get(
-        folder, "piece"
-    )
+    kinds = {"dyebook": "bath", "commissions": "commission", "shows": "show"}
+    return path.stem if folder == "studio" else kinds.get(folder, "piece")
 
 
 def faults(name: str, text: str) -> list[str]:

@@ -76,7 +76,7 @@ def seen(photo: Photo, yarns: Sequence[Yarn], under: Sequence[str] = ()) -> Pixe
     if not yarns:
         return np.zeros(shape, np.uint8)
     looks = _looks(tuple(yarns), tuple(under))
-    cells, places, sizes = _cells(photo.pixels)
+    cells, places, sizes = cells_of(photo.pixels)
     wall, shade = np.full(len(cells), np.inf), np.zeros(shape, bool)
     if not photo.filled:
         wall, shade = background(cells, places.reshape(shape))
@@ -181,7 +181,7 @@ def _crosses_itself(yarns: Sequence[Yarn], group: Sequence[int]) -> bool:
     return "warp" in uses and "weft" in uses
 
 
-def _cells(pixels: Pixels) -> tuple[Pixels, Pixels, Pixels]:
+def cells_of(pixels: Pixels) -> tuple[Pixels, Pixels, Pixels]:
     """The colours of a picture in steps of 4 in each channel (8 where they would be too many), each
     once; the place of each pixel's among them; how many pixels each has."""
     for bits in (6, 5):

@@ -121,6 +121,23 @@ def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = Fa
     return saved(image.convert("L") if grey else image, "JPEG", quality=85, optimize=True)
 
 
+def cut_for_print(
+    photo: Upright, box: Sequence[float], mm: tuple[float, float], *, dpi: int, grey: bool
+) -> bytes:
+    """A part of a photo as a JPEG for a paper, of just these sides in mm; `box` has its left, top,
+    right and lower edges as shares of the photo."""
+    from PIL.Image import Resampling
+
+    sides = [max(1, round(side * dpi / 25.4)) for side in mm]
+    width = min(photo.width, math.ceil(sides[0] / (box[2] - box[0])))
+    image = _decoded(photo, _box(photo, width))
+    part = [edge * side for edge, side in zip(box, (*image.size, *image.size), strict=True)]
+    cut = image.resize(
+        (sides[0], sides[1]), Resampling.LANCZOS, (part[0], part[1], part[2], part[3])
+    )
+    return saved(cut.convert("L") if grey else cut, "JPEG", quality=85, optimize=True)
+
+
 def exports(
     photo: Upright, longer: int, kind: str, qualities: Sequence[int], dpi: int | None
 ) -> Iterator[Rendition]:

@@ -15,12 +15,14 @@ from typing import TYPE_CHECKING
 
 from provenance.figures.colour.sights import Yarn
 from provenance.press.pictures.ladder import Rendition
+from provenance.public.glass import PublicYarn, in_sight
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 LONGER = 256  # pixels; a finger is wider than one of them at every size a photo is shown
 KIND = "yarns"
+_FILLED, _AMONG_THINGS = ("detail", "mark"), ("room", "worn", "making")  # views of a photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,13 @@ class Cloth:
     under: tuple[str, ...] = ()
     fills: bool = False
     among: bool = False
+
+
+def cloth_of(yarns: Sequence[PublicYarn], view: str) -> Cloth:
+    """What is to be found in a photo of a piece; a detail is cloth to its border."""
+    seen = tuple(Yarn(each.colour, each.runs) for each in in_sight(yarns))
+    under = tuple(each.colour for each in yarns if not each.is_seen)
+    return Cloth(seen, under, view in _FILLED, view in _AMONG_THINGS)
 
 
 def threads(picture: Image, cloth: Cloth) -> Sequence[Rendition]:

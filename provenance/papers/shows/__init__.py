@@ -1,0 +1,1 @@
+"""Papers of an exhibition: from its public facts, for those who hang it and those who come."""
