@@ -90,6 +90,7 @@ def _site(border: Border, memo: Memo, pieces: Sequence[ShownPiece]) -> Site:
         letters=site_letters(),
         own_words=own_words(book.studio),
         once=memo.once,
+        shows=border.shows,
     )
 
 

@@ -56,7 +56,7 @@ class Book:
 
     `broken` holds the names of records that could not be read, by kind ("yarns", "pieces", ...):
     what refers to them is not called unknown. `digests` has the SHA-256 of each file that was read,
-    by the name it has in places.
+    by the name it has in places. `shown_in` has the shows that each work hangs in, by its number.
     """
 
     folder: Path
@@ -73,6 +73,7 @@ class Book:
     pieces: Mapping[str, Piece]
     commissions: Mapping[str, Commission]
     shows: Mapping[str, Show]
+    shown_in: Mapping[str, tuple[Show, ...]]
     printed: tuple[Printed, ...]
     issued: Mapping[str, tuple[Issue, ...]]
     pages: Mapping[str, Words]
@@ -123,6 +124,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
     pieces = _by_number(reading, _read_each(reading, "", Piece), "pieces")
     commissions = _by_number(reading, _read_each(reading, "commissions", Commission), "commissions")
     printed = _read_printed(reading)
+    shows = _read_each(reading, "shows", Show)
     book = Book(
         folder=folder,
         studio=studio,
@@ -131,7 +133,8 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         dyed=_dyed_lots(baths),
         pieces=with_found_photos(folder, pieces),
         commissions=commissions,
-        shows=_read_each(reading, "shows", Show),
+        shows=shows,
+        shown_in=_shown_in(shows),
         printed=printed,
         issued=read_issued(folder, problems),
         pages=read_pages(folder, problems),
@@ -148,6 +151,15 @@ def _dyed_lots(baths: Mapping[str, Bath]) -> dict[str, Dyed]:
         for entry in bath.dyed:
             lots.setdefault(str(entry.becomes), Dyed(name, bath, entry))
     return lots
+
+
+def _shown_in(shows: Mapping[str, Show]) -> dict[str, tuple[Show, ...]]:
+    """The shows that each work hangs in."""
+    found: dict[str, tuple[Show, ...]] = {}
+    for show in shows.values():
+        for number in dict.fromkeys(map(str, show.hung)):
+            found[number] = (*found.get(number, ()), show)
+    return found
 
 
 def _read_printed(reading: Reading) -> tuple[Printed, ...]:

@@ -26,6 +26,8 @@ LETTERS = 0.042
 _OF_HEIGHT = 0.75
 _ROOM = 3.2  # for two lines of words and a measure, in letters
 _UNDER = ("before", "on")  # the measure across stands under the work
+_THIN = 'vector-effect="non-scaling-stroke" stroke-width="1"'
+_STEP = 20  # cm on each side of a person before a wall
 _QUIET = 'fill="none" stroke="currentColor" stroke-linejoin="round" stroke-linecap="round"'
 
 
@@ -79,9 +81,37 @@ def measure_drawing(name: str, phrases: Phrases) -> Drawing:
     wide, high = float(thing.width), float(thing.height)
     words = phrases.say(f"scale.{name}", width=length(thing.width, phrases),
                         height=length(thing.height, phrases))  # fmt: skip
-    thin = '<path vector-effect="non-scaling-stroke" stroke-width="1" '
-    drawn = f'<g class="thing">{shapes(thing)}</g>'.replace("<path ", thin)
+    drawn = f'<g class="thing">{shapes(thing)}</g>'.replace("<path ", f"<path {_THIN} ")
     return Drawing(_svg(Box(0, 0, wide, high), 16.0, words, [drawn]), words, wide, high)
+
+
+@dataclass(frozen=True, slots=True)
+class Hanging(ToScale):
+    """A work on a wall, in cm: its left edge from the wall's left end, its foot over the floor."""
+
+    left: Fraction = Fraction(0)
+    foot: Fraction = Fraction(0)
+
+
+def wall_drawing(
+    width: Fraction, height: Fraction | None, works: Sequence[Hanging], words: str
+) -> Drawing:
+    """A wall with its works, a person before its left end; without letters, its lines a pixel at
+    any size. Where nobody measured how high the wall is, it ends above works and person."""
+    person = beside("figure", "")
+    room, tallest = float(person.width) + 2 * _STEP, max(work.foot + work.height for work in works)
+    high = float(height or max(tallest, person.height) + 30)
+    wide = room + float(width)
+    parts = [f'<path {_THIN} d="M0 0H{wide:g}M{room:g} 0V{-high:g}M{wide:g} 0V{-high:g}"/>']
+    at = f'transform="translate({_STEP} {-float(person.height):g})"'
+    parts.append(f'<g class="thing" {at}>{shapes(person).replace("<path ", f"<path {_THIN} ")}</g>')
+    for work in works:
+        top = -float(work.foot + work.height)
+        box = Box(room + float(work.left), top, float(work.width), float(work.height))
+        parts.append(_cloth(work, box, black=False).replace("<rect class", f"<rect {_THIN} class"))
+    return Drawing(
+        _svg(Box(-1, -high - 1, wide + 2, high + 2), 16.0, words, parts), words, wide, high
+    )
 
 
 def _letters(seen: Scene, share: float) -> float:
