@@ -48,8 +48,8 @@ def _home(site: Site) -> Asked:
     shown, studio = front(site.listed), site.studio
     line, words = who(studio, site.listed), opening(studio, site.words)
     ahead = [view for view in site.show_views if not view.is_past]
-    home = {"shows": ahead, "outlets": site.outlet_views, "who": line, "intro": words, "front": shown,
-            "structured": studio_structured(studio)}  # fmt: skip
+    home = {"shows": ahead, "outlets": site.outlet_views, "who": line, "intro": words,
+            "front": shown, "structured": studio_structured(studio)}  # fmt: skip
     opens = (
         [view.line for view in ahead],
         line,

@@ -23,6 +23,7 @@ from provenance.site.shown import ShownPiece
 from provenance.site.structured import CONTEXT, Node, addressed, escaped, the_studio
 
 _SCHEMA = "https://schema.org"
+_ABOVE, _BETWEEN = 30, 60  # cm above the highest work; between walls in a row
 
 
 @dataclass(frozen=True)
@@ -108,10 +109,12 @@ def of_show(studio: PublicStudio, view: ShowView, cover: ShownPiece | None) -> M
     """What the page of a show is filled with."""
     show = view.of
     walls = list(_walls(studio, view))
+    widths = [wall.drawing.width for wall in walls]
     return {
         "view": view, "show": show, "when": view.when(studio),
         "body": to_html(show.words) if show.words else "",
-        "walls": walls, "widest": max((wall.drawing.width for wall in walls), default=1.0),
+        "walls": walls, "widest": max(widths, default=1.0),
+        "side_by_side": sum(widths) + _BETWEEN * (len(walls) - 1),
         "person": _person(studio), "cover": view.lead or cover,
         "description": description(studio, view),
         "structured": show_structured(studio, view),
@@ -134,8 +137,12 @@ class DrawnWall:
 
 
 def _walls(studio: PublicStudio, view: ShowView) -> Iterator[DrawnWall]:
-    """The walls that a work of the lists hangs on; none where works hang over each other."""
+    """The walls that a work of the lists hangs on, a person before the first; none where works hang
+    over each other. A wall whose height nobody measured ends above the works of all."""
     known = {piece.card.number: piece for piece in view.pieces}
+    tops = [work.top for wall in view.of.walls for work in wall.works]
+    high = max([*tops, beside("figure").height]) + _ABOVE
+    is_first = True
     for wall in view.of.walls:
         hangs = [
             Hanging(work.height, work.width, known[work.number].card.stripes,
@@ -144,8 +151,10 @@ def _walls(studio: PublicStudio, view: ShowView) -> Iterator[DrawnWall]:
         ]  # fmt: skip
         if hangs and all(gap >= 0 for gap in wall.gaps):
             told = _told(studio, wall, known)
-            drawing = wall_drawing(wall.width, wall.height, hangs, told)
-            yield DrawnWall(_wall_words(studio, wall), drawing)
+            height = wall.height or high
+            drawn = wall_drawing(wall.width, height, hangs, told, beside_person=is_first)
+            yield DrawnWall(_wall_words(studio, wall), drawn)
+            is_first = False
 
 
 def _wall_words(studio: PublicStudio, wall: PublicWall) -> str:

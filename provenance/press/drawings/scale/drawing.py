@@ -94,24 +94,25 @@ class Hanging(ToScale):
 
 
 def wall_drawing(
-    width: Fraction, height: Fraction | None, works: Sequence[Hanging], words: str
+    width: Fraction, height: Fraction, works: Sequence[Hanging], words: str, *, beside_person: bool
 ) -> Drawing:
-    """A wall with its works, a person before its left end; without letters, its lines a pixel at
-    any size. Where nobody measured how high the wall is, it ends above works and person."""
+    """A wall with its works, and a person before its left end; cm. Without letters, and its lines a
+    pixel at any size."""
     person = beside("figure", "")
-    room, tallest = float(person.width) + 2 * _STEP, max(work.foot + work.height for work in works)
-    high = float(height or max(tallest, person.height) + 30)
+    room, high = (float(person.width) + 2 * _STEP if beside_person else 0.0), float(height)
     wide = room + float(width)
     parts = [f'<path {_THIN} d="M0 0H{wide:g}M{room:g} 0V{-high:g}M{wide:g} 0V{-high:g}"/>']
-    at = f'transform="translate({_STEP} {-float(person.height):g})"'
-    parts.append(f'<g class="thing" {at}>{shapes(person).replace("<path ", f"<path {_THIN} ")}</g>')
+    if beside_person:
+        at, drawn = f"translate({_STEP} {-float(person.height):g})", shapes(person)
+        drawn = drawn.replace("<path ", f"<path {_THIN} ")
+        parts.append(f'<g class="thing" transform="{at}">{drawn}</g>')
     for work in works:
         top = -float(work.foot + work.height)
         box = Box(room + float(work.left), top, float(work.width), float(work.height))
-        parts.append(_cloth(work, box, black=False).replace("<rect class", f"<rect {_THIN} class"))
-    return Drawing(
-        _svg(Box(-1, -high - 1, wide + 2, high + 2), 16.0, words, parts), words, wide, high
-    )
+        cloth = _cloth(work, box, black=False)
+        parts.append(cloth.replace("<rect class", f"<rect {_THIN} class"))
+    view = Box(-1, -high - 1, wide + 2, high + 2)
+    return Drawing(_svg(view, 16.0, words, parts), words, view.width, view.height)
 
 
 def _letters(seen: Scene, share: float) -> float:
