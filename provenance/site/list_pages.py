@@ -4,6 +4,7 @@ In: the whole site. Out: for each page what it comes from, and the values it is 
 """
 
 from collections.abc import Iterator
+from datetime import date
 from functools import partial
 
 from provenance.site.front import front, opening, who
@@ -28,11 +29,13 @@ def pages_of_lists(site: Site) -> Iterator[Asked]:
 
 
 def _where(site: Site) -> Asked:
-    """Places, and exhibitions: with their works while they can still be seen, else by name."""
+    """Places and exhibitions with their works, what has days first and by those; past exhibitions
+    by name."""
     ahead = [view for view in site.show_views if not view.is_past]
     past = [view for view in site.show_views if view.is_past]
     shown = ([view.stamp for view in ahead], [view.line for view in past])
-    given: Values = partial(dict, outlets=site.outlet_views, ahead=ahead, past=past)
+    stops = sorted([*ahead, *site.outlet_views], key=lambda each: each.of.first or date.max)
+    given: Values = partial(dict, outlets=site.outlet_views, stops=stops, past=past)
     return "where/", "site/where.html", (site.edge, site.outlet_stamps, *shown), given
 
 

@@ -175,6 +175,14 @@ words: {CANARY}WORDS
 colours: [{{lot: gold, share: 50 %}}]
 notes: {CANARY}WISH
 """
+SHOW = f"""
+title: Open show
+outlet: shop
+dates: 2026-11-20 to 2026-12-31
+walls: [{{name: long, width: 400 cm, works: [2026-001, 2026-002]}}]
+known: ["{CANARY}KNOWNSHOW"]
+notes: {CANARY}SHOWNOTE
+"""
 SECOND = """
 number: 2026-002
 title: Open second
@@ -211,7 +219,7 @@ def _write(home: Path) -> None:
         "studio/light-tests.yaml": LIGHT_TESTS, "2026-001.yaml": PIECE,
         "2026-002.yaml": SECOND.replace("AT", "shop"),
         "2026-003.yaml": SECOND.replace("2026-002", "2026-003").replace("AT", "fair"),
-        "commissions/2026-C01.yaml": COMMISSION,
+        "commissions/2026-C01.yaml": COMMISSION, "shows/open.yaml": SHOW,
     }  # fmt: skip
     for name, text in texts.items():
         path = home / "pieces" / name
@@ -273,6 +281,7 @@ def _texts(thing: object) -> Iterator[bytes]:
 def test_no_private_word_or_figure_reaches_the_site(built: Path) -> None:
     files = [path for path in (built / "site").rglob("*") if path.is_file()]
     assert any(path.suffix == ".avif" for path in files)
+    assert built / "site" / "shows" / "open" / "index.html" in files
     for path in files:
         found = bytes_of(path)
         assert CANARY.encode() not in found, path
