@@ -12,7 +12,16 @@ from pathlib import Path
 import pydantic
 
 from provenance.commands.main import COMMANDS
-from provenance.records import baths, commissions, lots, photos, pieces, studio, terms
+from provenance.records import (
+    baths,
+    commissions,
+    lots,
+    photos,
+    pieces,
+    shows,
+    studio,
+    terms,
+)
 
 README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
 GUIDE = README[README.index("## Every record, word by word") :]
@@ -60,7 +69,7 @@ def _in_a_shell(checkout: Path, commands: str) -> str:
 
 def test_every_word_of_every_record_is_in_the_guide() -> None:
     missing = []
-    for module in (studio, lots, baths, photos, pieces, commissions, terms):
+    for module in (studio, lots, baths, photos, pieces, commissions, shows, terms):
         for name, model in inspect.getmembers(module, inspect.isclass):
             if issubclass(model, pydantic.BaseModel):
                 for field in model.model_fields.values():

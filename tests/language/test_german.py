@@ -46,7 +46,7 @@ BRITISH, GERMAN = whole("en-GB"), whole("de")
 SAME = {
     "colour.orange", "hue.beige", "hue.orange",
     "sheet.name", "sheet.code_heading", "flow.within",
-    "sheet.offset_example", "amount.rate_such", "file.studio_such", "in_yarn.count",
+    "sheet.offset_example", "amount.rate_such", "show_file.cm", "file.studio_such", "in_yarn.count",
     "sheet.pixels", "cloth.in_cm", "cloth.tex", "step.ph", "workings.centimetres",
     "law.textile_act", "law.wool_act", "us_content.exclusive", "us_content.over",
     "us_content.pile_and_back", "us_content.under", "us_tag.not_full", "origin.imported_fibre",
@@ -106,7 +106,7 @@ def test_quotation_marks_are_german() -> None:
 
 
 # Papers for clients, galleries and visitors say Sie; the maker's own say du.
-FOR_OTHERS = ("quotation", "stand_card", "checking", "page", "tag", "certificate")
+FOR_OTHERS = ("quotation", "stand_card", "checking", "page", "tag", "certificate", "plan")
 
 
 def test_others_are_not_addressed_as_the_maker() -> None:

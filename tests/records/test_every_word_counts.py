@@ -33,6 +33,7 @@ from provenance.records import (
     photos,
     pieces,
     sales,
+    shows,
     studio,
     terms,
     woven,
@@ -49,6 +50,7 @@ KINDS_OF_RECORD = (
     photos,
     pieces,
     sales,
+    shows,
     studio,
     terms,
     woven,
@@ -87,6 +89,7 @@ KEPT = {
         Buyer: email, phone, notes
         Commission: notes
         LightTest: notes
+        Show: notes
     """,
     WAITS: """
         Bath: public

@@ -138,11 +138,11 @@ def test_an_opening_is_a_day_and_where_it_is_written_a_time(studio_with, written
          "works would hang far from most people's eyes | between 140 cm and 160 cm, as a rule; "
          "where one wall alone is meant (an alcove, for children), write 'eye' there"),
         ("words: low-water.md", "catalogue: {size: A7}",
-         "shows/low-water.yaml:5:19: 'A7' is no sheet of paper | known here: A3, A4, A5, A6, Letter, "
-         "Legal, Tabloid; or a size such as 210 x 297 mm"),
+         "shows/low-water.yaml:5:19: 'A7' is no sheet of paper | known here: A3, A4, A5, A6, "
+         "Letter, Legal, Tabloid; or a size such as 210 x 297 mm"),
         ("words: low-water.md", "catalogue: {isbn: 978-0-306-40615-8}",
-         "shows/low-water.yaml:5:19: isbn: the digits of '978-0-306-40615-8' don't belong together: "
-         "one is wrong | look at it again: the last digit proves the others"),
+         "shows/low-water.yaml:5:19: isbn: the digits of '978-0-306-40615-8' don't belong "
+         "together: one is wrong | look at it again: the last digit proves the others"),
         ("words: low-water.md", "catalogue: {printer profile: press.icc}",
          "shows/low-water.yaml:5:30: there is no file 'press.icc' in the record folder | "
          "put the printer's profile (an .icc file) there, and write its name as it lies there: "

@@ -40,6 +40,7 @@ MARGIN = 18.0  # mm at the sides
 _HEAD, _FOOT = 57.0, 42.0  # mm above and below the wall: words, measures, ticks, margins
 _EDGE_MM = 4.0
 _NARROW = 125.0  # mm: beside a narrower drawing its measures are told large
+_MOST_BESIDE = 2  # works that have room there
 Slips = list[tuple[str, str, Slip]]
 
 
@@ -137,7 +138,7 @@ def _page(
         "drawing": drawing, "wall": wall, "works": works, "edge": edge,
         "said": _said(studio.phrases, drawing),
         "light": light_line(studio.phrases, facts, wall),
-        "is_narrow": drawing.width < _NARROW,
+        "is_narrow": drawing.width < _NARROW and len(works) <= _MOST_BESIDE,
     }  # fmt: skip
 
 
@@ -154,9 +155,10 @@ def _said(phrases: Phrases, drawing: Drawing) -> str:
     wall = drawing.wall
     equal = "gaps_equal" if wall.is_equal else "gaps_own"
     parts = [phrases.say("plan.drawn", width=with_unit(phrases, wall.width), scale=drawing.scale)]
-    if drawing.is_part:
+    if any(drawing.goes_on):
         ends = {"start": with_unit(phrases, drawing.start), "end": with_unit(phrases, drawing.end)}
         parts.append(phrases.say("plan.part", **ends))
+    parts.append(phrases.say("plan.middle_at", height=with_unit(phrases, wall.centre)))
     parts.append(phrases.say(f"plan.{equal}", gap=with_unit(phrases, wall.gaps[0])))
     unit = "measures_in" if phrases.is_american else "measures_cm"
     return " ".join([*parts, phrases.say(f"plan.{unit}")])

@@ -7,6 +7,7 @@ From the upper left corner of the drawing, whose floor is at `floor`. Nothing is
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from provenance.public.show import Hung, PublicWall
 
@@ -18,6 +19,8 @@ ABOVE = Fraction(18)  # cm of wall shown above the highest hook, for its measure
 LABEL = (Fraction(10), Fraction(7))  # cm: a label as it hangs beside a work
 LABEL_AT = Fraction(137)  # cm above the floor: the best height (Gaylord, accessible labels)
 BESIDE = Fraction(5)  # cm from a work to its label
+_WORDS = 23.0  # mm that `middle 152.0` takes
+_LINE, _STACKED = 50.0, 26.0  # mm from name to name, for number and title beside or below another
 _ROOM_FOR_WORDS = 13.0  # mm beside a work for its heights; narrower gaps leave them to the list
 
 
@@ -57,9 +60,26 @@ class Drawing:
     gaps: tuple[tuple[float, float, Fraction], ...]
 
     @property
-    def is_part(self) -> bool:
-        """Whether the wall goes on beyond it."""
-        return self.end - self.start < self.wall.width
+    def goes_on(self) -> tuple[bool, bool]:
+        """Whether the wall goes on to the left, and to the right."""
+        return self.start > 0, self.end < self.wall.width
+
+    @property
+    def free_at(self) -> float | None:
+        """Where on the centre line a few words have room, in mm; None where they have none."""
+        first, last = self.gaps[0], self.gaps[-1]
+        if first[1] - first[0] >= _WORDS:
+            return first[0]
+        beside = float((LABEL[0] + 2 * BESIDE) * 10 / self.scale)
+        return last[1] - _WORDS if last[1] - last[0] >= _WORDS + beside else None
+
+    @property
+    def names(self) -> str:
+        """How the names of the works fit below the floor: in a line, stacked (number, title below
+        it), or the number alone, every other one lower."""
+        middles = [each.left + each.width / 2 for each in self.works]
+        apart = min((b - a for a, b in pairwise(middles)), default=_LINE)
+        return "line" if apart >= _LINE else "stacked" if apart >= _STACKED else "number"
 
 
 def drawings(wall: PublicWall, room: tuple[float, float]) -> Iterator[Drawing]:
@@ -104,9 +124,9 @@ def _drawing(
     mm = Fraction(10, scale)
     drawn = tuple(_drawn(wall, place, (start, shown), mm) for place in works)
     gaps = tuple(
-        (float((left - start) * mm), float((right - start) * mm), gap)
+        (float((max(left, start) - start) * mm), float((min(right, end) - start) * mm), gap)
         for left, right, gap in _spans(wall)
-        if (start <= left and right <= end) or left < end < right or left < start < right
+        if left < end and right > start
     )
     width, middle = float((end - start) * mm), float((shown - wall.centre) * mm)
     return Drawing(wall, start, end, scale, width, float(shown * mm), middle, drawn, gaps)
