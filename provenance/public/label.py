@@ -20,6 +20,7 @@ from provenance.language.phrases import Phrases
 from provenance.problems import chained
 from provenance.public.names import capital, fleece_name
 from provenance.public.view import View
+from provenance.records.lots import Fleece
 from provenance.studio import Worked
 
 _MOST_OF = 10  # a fleece counts when it gave at least a tenth of the yarn spun here

@@ -27,7 +27,7 @@ from provenance.records.pieces import Piece
 from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
 from provenance.records.reading import Named, Record, read_record
-from provenance.records.shows import Show
+from provenance.records.shows import Show, shown_in
 from provenance.records.studio import StudioFile
 from provenance.records.text import Fields, Items, Written
 
@@ -134,7 +134,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         pieces=with_found_photos(folder, pieces),
         commissions=commissions,
         shows=shows,
-        shown_in=_shown_in(shows),
+        shown_in=shown_in(shows),
         printed=printed,
         issued=read_issued(folder, problems),
         pages=read_pages(folder, problems),
@@ -151,15 +151,6 @@ def _dyed_lots(baths: Mapping[str, Bath]) -> dict[str, Dyed]:
         for entry in bath.dyed:
             lots.setdefault(str(entry.becomes), Dyed(name, bath, entry))
     return lots
-
-
-def _shown_in(shows: Mapping[str, Show]) -> dict[str, tuple[Show, ...]]:
-    """The shows that each work hangs in."""
-    found: dict[str, tuple[Show, ...]] = {}
-    for show in shows.values():
-        for number in dict.fromkeys(map(str, show.hung)):
-            found[number] = (*found.get(number, ()), show)
-    return found
 
 
 def _read_printed(reading: Reading) -> tuple[Printed, ...]:

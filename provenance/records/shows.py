@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from fractions import Fraction
@@ -148,6 +148,15 @@ class Show(Named):
     def eye_of(self, wall: Wall) -> Fraction:
         """The same on one wall, which may say otherwise."""
         return Fraction(wall.eye) if wall.eye else self.eye
+
+
+def shown_in(shows: Mapping[str, Show]) -> dict[str, tuple[Show, ...]]:
+    """The shows that each work hangs in."""
+    found: dict[str, tuple[Show, ...]] = {}
+    for show in shows.values():
+        for number in dict.fromkeys(map(str, show.hung)):
+            found[number] = (*found.get(number, ()), show)
+    return found
 
 
 def page_named(file: str) -> str:

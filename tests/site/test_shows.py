@@ -268,3 +268,13 @@ def test_what_ends_a_script_in_a_room_text_stays_text(parts_with: Parts) -> None
     page = site_files(parts_with({"shows/low-water.yaml": SHOW, "pages/low-water.md": words}))[PAGE]
     assert json.loads(json.dumps(json_ld(page)))["description"].startswith("5 < 6")
     assert b"<script>x" not in page
+
+
+def test_words_beside_the_works_are_whole(demo_files: Mapping[str, bytes]) -> None:
+    """What was once "any" and "weft, in part: 2-ply"."""
+    assert "<td>any mordant, or none</td>" in demo_files["dyes/weld/index.html"].decode()
+    dyes = [page.decode() for name, page in demo_files.items() if name.startswith("dyes/")]
+    assert not any("<td>any</td>" in page or "<td>any," in page for page in dyes)
+    assert '<span class="small">weft partly 2-ply; warp: 3-ply</span>' in (
+        demo_files["2026-008/index.html"].decode()
+    )
