@@ -9,9 +9,9 @@ from functools import partial
 
 from provenance.site.front import front, opening, who
 from provenance.site.lists import choices, listings
-from provenance.site.places import fleece_views
+from provenance.site.places import OutletView, fleece_views
 from provenance.site.scale import ALL_TO_SCALE, all_to_scale
-from provenance.site.shows import of_show
+from provenance.site.shows import ShowView, of_show
 from provenance.site.structured import studio_structured
 from provenance.site.whole import Asked, Site, Values, stamps
 
@@ -34,7 +34,8 @@ def _where(site: Site) -> Asked:
     ahead = [view for view in site.show_views if not view.is_past]
     past = [view for view in site.show_views if view.is_past]
     shown = ([view.stamp for view in ahead], [view.line for view in past])
-    stops = sorted([*ahead, *site.outlet_views], key=lambda each: each.of.first or date.max)
+    stops: list[ShowView | OutletView] = [*ahead, *site.outlet_views]
+    stops.sort(key=lambda each: each.of.first or date.max)
     given: Values = partial(dict, outlets=site.outlet_views, stops=stops, past=past)
     return "where/", "site/where.html", (site.edge, site.outlet_stamps, *shown), given
 
