@@ -87,7 +87,7 @@ def _widths(hung: list[Hung]) -> Fraction:
 
 def _too_high_or_low(show: Show, wall: Wall, number: Written, work: Work) -> Found:
     """A work that leaves its wall at the top or the floor; one that stands too near the floor."""
-    centre, place = show.eye_of(wall), number.place
+    centre, place = wall.middle(show.eye), number.place
     lower = centre - work.height / 2
     if wall.height and centre > highest_middle(wall.height, work):
         yield _above(wall.height, centre, number, work)

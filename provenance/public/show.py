@@ -197,7 +197,7 @@ def _wall(view: View, show: Show, wall: Wall) -> PublicWall:
     turn = 1 + next(turn for turn, each in enumerate(show.walls) if each is wall)
     name = str(wall.name or "") or view.phrases.say("show.wall", number=turn)
     hung = list(sized(view.book, wall))
-    centre = show.eye_of(wall)
+    centre = wall.middle(show.eye)
     hanging = hang(Fraction(wall.width), [work for _, work in hung], centre, wall.gaps)
     works = tuple(
         Hung(str(number), at.left, work.width, work.height, at.centre, at.top, at.hook, at.bottom,

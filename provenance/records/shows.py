@@ -87,6 +87,11 @@ class Wall(Record):
             raise Slip(Said("show_file.gaps", **counts), remedy, self.gaps[0].place)
         return self
 
+    def middle(self, of_show: Fraction) -> Fraction:
+        """How high above the floor the middle of each work hangs here, in cm: as in all the show,
+        unless this wall says otherwise."""
+        return Fraction(self.eye) if self.eye else of_show
+
 
 class CatalogueAsked(Record):
     """The printed catalogue of a show."""
@@ -144,10 +149,6 @@ class Show(Named):
     def eye(self) -> Fraction:
         """How high above the floor the middle of each work hangs, in cm."""
         return Fraction(self.centre_line) if self.centre_line else CENTRE_LINE
-
-    def eye_of(self, wall: Wall) -> Fraction:
-        """The same on one wall, which may say otherwise."""
-        return Fraction(wall.eye) if wall.eye else self.eye
 
 
 def shown_in(shows: Mapping[str, Show]) -> dict[str, tuple[Show, ...]]:

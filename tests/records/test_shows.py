@@ -57,7 +57,7 @@ def test_a_record_is_read(studio_with):
     assert (show.name, show.title, show.eye) == ("low-water", "Low water", 152)
     assert show.opening.moment == datetime(2027, 3, 4, 18, 0)
     assert [*show.hung] == ["2026-014", "2026-012", "2026-006"]
-    assert [show.eye_of(wall) for wall in show.walls] == [152, 140]
+    assert [wall.middle(show.eye) for wall in show.walls] == [152, 140]
     assert show.pages == ("low-water",)
 
 
@@ -217,4 +217,4 @@ def test_sums_are_exact(studio_with):
     book, _ = read_book(studio_with({"shows/low-water.yaml": text}))
     show = book.shows["low-water"]
     assert show.walls[0].width == 620
-    assert show.eye_of(show.walls[1]) == Fraction("139.7")
+    assert show.walls[1].middle(show.eye) == Fraction("139.7")
