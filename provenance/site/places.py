@@ -140,7 +140,8 @@ def been(event: str, shows: Mapping[str, str], root: str) -> Any:
     for told, path in shows.items():
         if event.startswith(told):
             rest = escaped(event.removeprefix(told))
-            return as_markup(f'<a href="{root}{path}index.html">{escaped(told)}</a>{rest}')
+            link = f'<a href="{root}{path}index.html">{escaped(told)}</a>'
+            return as_markup(f"<span>{link}{rest}</span>")
     return event
 
 
