@@ -1,9 +1,10 @@
 """Keys of pieces: one short name for all that the public facts of a piece come from.
 
 In: the border. Out: for each number a key. It covers the piece's own record, every lot, bath and
-draw on its way from the fleece (and how much of each was drawn in all), the studio file, outlets,
-light tests, the words of the language, the markets, and the program itself. Two runs with the same
-key have the same facts, so that they need not be worked out again.
+draw on its way from the fleece (and how much of each was drawn in all), what is told of the shows
+it hangs in and how they stand today, the studio file, outlets, light tests, the words of the
+language, the markets, and the program itself. Two runs with the same key have the same facts, so
+that they need not be worked out again.
 """
 
 from collections.abc import Mapping
@@ -15,6 +16,7 @@ from provenance.digest import digest_of
 from provenance.figures.flow.flow import Key
 from provenance.figures.flow.strands import key_of
 from provenance.figures.money.cost import valued_on
+from provenance.public.been import exhibited
 from provenance.public.border import Border
 
 
@@ -31,7 +33,8 @@ class PieceKeys:
         if number not in self._pieces:
             piece = self._book.pieces[number]
             day = valued_on(piece, self._border.studio.today)
-            self._pieces[number] = digest_of(self._frame, self._of_node(key_of(piece)), day)
+            shown = exhibited(self._border, number)
+            self._pieces[number] = digest_of(self._frame, self._of_node(key_of(piece)), day, shown)
         return self._pieces[number]
 
     @cached_property

@@ -95,6 +95,7 @@ def _site(border: Border, hands: Hands, pieces: Sequence[ShownPiece]) -> Site:
         trusted=sealing.trusted if sealing else None,
         sealed=sealing.shown(pieces) if sealing else None,
         once=hands.memo.once,
+        shows=border.shows,
     )
 
 

@@ -1,18 +1,35 @@
 """Where a piece has been, as a dated list: made, shown, sold, and where it hangs now.
 
 In: the view and a worked-out piece. Out: days in words, each with what happened. Of a sale the year
-alone is told, and its owner by consent alone, as in the provenance line (`public.describe`).
+alone is told, and its owner by consent alone, as in the provenance line (`public.describe`). An
+exhibition is told by its days, so that a page that is read later is still true.
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
+from provenance.language.phrases import Phrases
 from provenance.public.describe import availability, owner, through
-from provenance.public.names import capital
+from provenance.public.names import capital, outlet_title
+from provenance.public.show import State, state_on, where
 from provenance.public.view import View
 from provenance.records.pieces import Piece
+from provenance.records.shows import Show
 from provenance.studio import Worked
 
 Told = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Exhibited:
+    """A show that a piece hangs in: where it stands today, its first day, its days in words, and
+    the words for it, with its last day in those for the time while it is on."""
+
+    state: State
+    first: str
+    days: str
+    told: str
+    until: str
 
 
 def been(view: View, worked: Worked) -> tuple[Told, ...]:
@@ -21,8 +38,44 @@ def been(view: View, worked: Worked) -> tuple[Told, ...]:
     events = [(str(each.on), str(each.on), str(each.event))
               for each in piece.history if each.public]  # fmt: skip
     made = str(piece.finish or piece.year)
-    days = [(made, made, _made(view)), *sorted((*events, *_sold(view, piece)))]
-    return (*((phrases.part_day(told), what) for _, told, what in days), *_now(view, worked))
+    shown = exhibited(view, str(piece.number))
+    hung = [(each.first, each.days, each.told) for each in shown if each.state != "before"]
+    told = [
+        (day, phrases.part_day(told), what) for day, told, what in (*events, *_sold(view, piece))
+    ]
+    return (
+        (phrases.part_day(made), _made(view)),
+        *((day, what) for _, day, what in sorted((*told, *hung))),
+        *_now(view, worked, [each.until for each in shown if each.state == "during"]),
+        *((each.days, each.told) for each in shown if each.state == "before"),
+    )
+
+
+def exhibited(view: View, number: str) -> tuple[Exhibited, ...]:
+    """The shows with days that a piece hangs in, the earliest first."""
+    found = (_exhibited(view, show) for show in view.book.shown_in.get(number, ()))
+    return tuple(sorted(filter(None, found), key=lambda each: (each.first, each.told)))
+
+
+def _exhibited(view: View, show: Show) -> Exhibited | None:
+    """None for a show whose days are not settled."""
+    if show.dates is None:
+        return None
+    phrases, first, last = view.phrases, show.dates.first, show.dates.last
+    outlet = view.book.outlets.get(str(show.outlet)) if show.outlet else None
+    place = str(show.place or (outlet and outlet.place) or "")
+    named = exhibition(
+        phrases, str(show.title), where(outlet_title(outlet) if outlet else "", place)
+    )
+    until = phrases.say("on_view.in_until", exhibition=named, day=phrases.day(last))
+    state = state_on(first, last, view.studio.today)
+    return Exhibited(state, str(first), phrases.days(first, last), named, until)
+
+
+def exhibition(phrases: Phrases, title: str, place: str) -> str:
+    """A show as it is told in a piece's list: In the exhibition ..., with its place."""
+    named = phrases.say("on_view.in", title=title)
+    return f"{named}, {place}" if place else named
 
 
 def _made(view: View) -> str:
@@ -40,8 +93,11 @@ def _sold(view: View, piece: Piece) -> Iterator[tuple[str, str, str]]:
         yield str(sale.on), str(sale.on.year), capital("; ".join(part for part in parts if part))
 
 
-def _now(view: View, worked: Worked) -> Iterator[Told]:
-    """The place that others may know of, where it hangs at one."""
+def _now(view: View, worked: Worked, hangs: list[str]) -> Iterator[Told]:
+    """The exhibition it hangs in, else the place that others may know of, where it is at one."""
+    if hangs:
+        yield from ((view.phrases.say("been.now"), each) for each in hangs)
+        return
     said, phrases = availability(view, worked), view.phrases
     if worked.record.state == "available" and said != phrases.say("state.available"):
         yield phrases.say("been.now"), said

@@ -77,7 +77,7 @@ def _sett(phrases: Phrases, sett: SettNoted) -> str:
 
 
 def _yarns(view: View, yarns: Sequence[YarnUse]) -> str:
-    """Warp: 2-ply, twist S; weft: singles. Where some yarns of a use are silent: in part."""
+    """Warp: 2-ply, twist S; weft: singles. Where some yarns of a use are silent: partly."""
     phrases, said = view.phrases, []
     for use in dict.fromkeys(str(yarn.use) for yarn in yarns):
         told = [_yarn(view, yarn) for yarn in yarns if yarn.use == use]

@@ -18,8 +18,9 @@ from provenance.figures.fibre.shares import content_words
 from provenance.figures.flow.strands import yarns_of
 from provenance.language.phrases import Phrases
 from provenance.problems import chained
-from provenance.public.names import fleece_name
+from provenance.public.names import capital, fleece_name
 from provenance.public.view import View
+from provenance.records.lots import Fleece
 from provenance.studio import Worked
 
 _MOST_OF = 10  # a fleece counts when it gave at least a tenth of the yarn spun here
@@ -139,7 +140,7 @@ def spun_line(view: View, worked: Worked) -> str:
     names = _fleeces(view, worked)
     if not names:
         return ""
-    phrases, fleeces = view.phrases, _joined(view.phrases, names)
+    phrases, fleeces = view.phrases, capital(_joined(view.phrases, names))
     yarns = yarns_of(view.book, worked.record, {})
     spun = _uses(phrases, (str(each.use) for each in yarns if not each.is_bought))
     bought = _uses(phrases, (str(each.use) for each in yarns if each.is_bought))
@@ -170,8 +171,14 @@ def _fleeces(view: View, worked: Worked) -> list[str]:
     whole = sum(grams.values())
     most = sorted(grams, key=lambda name: -grams[name])
     kept = [name for name in most if grams[name] * _MOST_OF >= whole]
-    names = (fleece_name(view.phrases, view.book.fleece[name]).split(",")[0] for name in kept)
-    return list(dict.fromkeys(names))
+    return list(dict.fromkeys(_of_lot(view.phrases, view.book.fleece[name]) for name in kept))
+
+
+def _of_lot(phrases: Phrases, fleece: Fleece) -> str:
+    """Gotland fleece; of fibre that no sheep grew the fibre, which says more than the animal."""
+    if fleece.title or not fleece.fibre or "wool" in fleece.fibre:
+        return fleece_name(phrases, fleece).split(",")[0]
+    return phrases.listed([phrases.fibre(str(each)) for each in fleece.fibre])
 
 
 def _joined(phrases: Phrases, names: list[str]) -> str:

@@ -130,11 +130,27 @@ class PublicShow:
         name = re.sub(r"[^a-z0-9._-]+", "-", re.sub(r"[\u0300-\u036f]", "", plain))
         return f"shows/{name.strip('-.') or 'show'}/"
 
+    @property
+    def where(self) -> str:
+        """Where it is, with the name of the house: Harbour gallery, Sandrigg."""
+        return where(self.outlet_title, self.place)
+
     def state(self, today: date) -> State:
         """Where it stands on a day. A show without dates is to come."""
-        if self.first is None or today < self.first:
-            return "before"
-        return "past" if self.last and today > self.last else "during"
+        return state_on(self.first, self.last, today)
+
+
+def state_on(first: date | None, last: date | None, today: date) -> State:
+    """Where a show of these days stands on a day."""
+    if first is None or today < first:
+        return "before"
+    return "past" if last and today > last else "during"
+
+
+def where(outlet: str, place: str) -> str:
+    """A place with the name of the outlet there, which it may hold already."""
+    named = "" if outlet.casefold() in place.casefold() else outlet
+    return ", ".join(filter(None, (named, place)))
 
 
 def public_show(view: View, show: Show) -> PublicShow:

@@ -29,7 +29,7 @@ from provenance.records.printed import Printed, read_printed
 from provenance.records.reading import Named, Record, read_record
 from provenance.records.seal_keys import FILE as KEYS
 from provenance.records.seal_keys import SealKey, read_keys
-from provenance.records.shows import Show
+from provenance.records.shows import Show, shown_in
 from provenance.records.studio import StudioFile
 from provenance.records.text import Fields, Items, Written
 
@@ -58,7 +58,7 @@ class Book:
 
     `broken` holds the names of records that could not be read, by kind ("yarns", "pieces", ...):
     what refers to them is not called unknown. `digests` has the SHA-256 of each file that was read,
-    by the name it has in places.
+    by the name it has in places. `shown_in` has the shows that each work hangs in, by its number.
     """
 
     folder: Path
@@ -75,6 +75,7 @@ class Book:
     pieces: Mapping[str, Piece]
     commissions: Mapping[str, Commission]
     shows: Mapping[str, Show]
+    shown_in: Mapping[str, tuple[Show, ...]]
     printed: tuple[Printed, ...]
     issued: Mapping[str, tuple[Issue, ...]]
     pages: Mapping[str, Words]
@@ -126,6 +127,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
     pieces = _by_number(reading, _read_each(reading, "", Piece), "pieces")
     commissions = _by_number(reading, _read_each(reading, "commissions", Commission), "commissions")
     printed = _read_printed(reading)
+    shows = _read_each(reading, "shows", Show)
     book = Book(
         folder=folder,
         studio=studio,
@@ -134,7 +136,8 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         dyed=_dyed_lots(baths),
         pieces=with_found_photos(folder, pieces),
         commissions=commissions,
-        shows=_read_each(reading, "shows", Show),
+        shows=shows,
+        shown_in=shown_in(shows),
         printed=printed,
         issued=read_issued(folder, problems),
         pages=read_pages(folder, problems),

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from fractions import Fraction
@@ -149,6 +149,15 @@ class Show(Named):
     def eye(self) -> Fraction:
         """How high above the floor the middle of each work hangs, in cm."""
         return Fraction(self.centre_line) if self.centre_line else CENTRE_LINE
+
+
+def shown_in(shows: Mapping[str, Show]) -> dict[str, tuple[Show, ...]]:
+    """The shows that each work hangs in."""
+    found: dict[str, tuple[Show, ...]] = {}
+    for show in shows.values():
+        for number in dict.fromkeys(map(str, show.hung)):
+            found[number] = (*found.get(number, ()), show)
+    return found
 
 
 def page_named(file: str) -> str:

@@ -1,8 +1,9 @@
 """The Atom feed (RFC 4287), the sitemap (sitemaps.org protocol 0.9) and robots.txt (RFC 9309).
 
-In: the pieces listed and the addresses of the site. Out: bytes. Dates are the days pieces were
-finished (the last of the year where no more is known), so that the same records give the same
-feed. An entry is named by the permanent address of its piece.
+In: the pieces listed, the shows and the addresses of the site. Out: bytes. Dates are the days
+pieces were finished (the last of the year where no more is known) and shows became news
+(`ShowView.announced`), so that the same records give the same feed. An entry is named by the
+permanent address of its piece or show.
 """
 
 import re
@@ -13,18 +14,25 @@ from html import escape as to_markup
 from provenance.press.markup import to_plain
 from provenance.public.studio import PublicStudio
 from provenance.site.shown import ShownPiece
+from provenance.site.shows import ShowView
 
 MOST_ENTRIES = 30
 NO_SITE = "https://studio.invalid"  # RFC 2606: a name that leads nowhere; Atom wants an address
 _OF_A_PIECE = re.compile(r"[0-9-]+/")
 
 
-def feed(studio: PublicStudio, pieces: Sequence[ShownPiece]) -> bytes:
-    """The newest work as an Atom feed; a studio without a site has an empty address in it."""
+def feed(
+    studio: PublicStudio, pieces: Sequence[ShownPiece], shows: Sequence[ShowView] = ()
+) -> bytes:
+    """The newest work and the shows as an Atom feed, newest first; a studio without a site has an
+    empty address in it."""
     dated = [piece for piece in pieces if piece.card.by][:MOST_ENTRIES]
     base = studio.site or NO_SITE
-    updated = max((_moment(piece.card.by) for piece in dated), default="1970-01-01T00:00:00Z")
-    entries = "".join(_entry(studio, piece, base) for piece in dated)
+    news = [(_moment(piece.card.by), _entry(studio, piece, base)) for piece in dated]
+    told = [(_moment(v.changed), _of_show(studio, v, base)) for v in shows if v.changed]
+    news = sorted([*told, *news], key=lambda each: each[0], reverse=True)[:MOST_ENTRIES]
+    updated = next((moment for moment, _ in news), "1970-01-01T00:00:00Z")
+    entries = "".join(entry for _, entry in news)
     language = _quoted(studio.phrases.language)
     return (
         '<?xml version="1.0" encoding="utf-8"?>\n'
@@ -55,10 +63,29 @@ def _entry(studio: PublicStudio, piece: ShownPiece, base: str) -> str:
     )
 
 
-def _content(piece: ShownPiece, base: str, said: str) -> str:
+def _of_show(studio: PublicStudio, view: ShowView, base: str) -> str:
+    """A show becomes news when it is announced, and once more on its first day."""
+    show, say = view.of, studio.phrases.say
+    address = f"{base}/{show.path}"
+    opening = f"{say('on_view.opening')}: {show.opening}" if show.opening else ""
+    told = (show.where, say("on_view.before", days=show.days), opening)
+    said = f"{'. '.join(filter(None, told))}. {to_plain(show.words)}".strip()
+    title = f"{say('on_view.one')}: {show.title}"
+    return (
+        f"<entry><title>{_escaped(title)}</title>"
+        f"<id>{_escaped(address)}</id><link href={_quoted(address)}/>"
+        f"<published>{_moment(view.announced)}</published>"
+        f"<updated>{_moment(view.changed)}</updated>"
+        f"<category term={_quoted(say('on_view.one'))}/>"
+        f"<summary>{_escaped(said)}</summary>"
+        f'<content type="html">{_escaped(_content(view.lead, base, said))}</content></entry>\n'
+    )
+
+
+def _content(piece: ShownPiece | None, base: str, said: str) -> str:
     """The picture and the words, as HTML: readers show it as it is."""
     words = f"<p>{to_markup(said)}</p>"
-    if piece.lead is None:
+    if piece is None or piece.lead is None:
         return words
     picture = piece.lead.of("jpeg")[0]
     alt = to_markup(piece.lead.alt)

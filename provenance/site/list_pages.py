@@ -4,12 +4,14 @@ In: the whole site. Out: for each page what it comes from, and the values it is 
 """
 
 from collections.abc import Iterator
+from datetime import date
 from functools import partial
 
 from provenance.site.front import front, opening, who
 from provenance.site.lists import choices, listings
-from provenance.site.places import fleece_views
+from provenance.site.places import OutletView, fleece_views
 from provenance.site.scale import ALL_TO_SCALE, all_to_scale
+from provenance.site.shows import ShowView, of_show
 from provenance.site.structured import studio_structured
 from provenance.site.whole import Asked, Site, Values, stamps
 
@@ -22,16 +24,44 @@ def pages_of_lists(site: Site) -> Iterator[Asked]:
     fleeces = fleece_views(site.fleeces, site.listed)
     became = tuple((each.of, stamps(each.pieces)) for each in fleeces)
     yield "fleeces/", "site/fleeces.html", (site.edge, became), partial(dict, fleeces=fleeces)
-    given: Values = partial(dict, outlets=site.outlet_views)
-    yield "where/", "site/where.html", (site.edge, site.outlet_stamps), given
+    yield _where(site)
+    yield from _shows(site)
+
+
+def _where(site: Site) -> Asked:
+    """Places and exhibitions with their works, what has days first and by those; past exhibitions
+    by name."""
+    ahead = [view for view in site.show_views if not view.is_past]
+    past = [view for view in site.show_views if view.is_past]
+    shown = ([view.stamp for view in ahead], [view.line for view in past])
+    stops: list[ShowView | OutletView] = [*ahead, *site.outlet_views]
+    stops.sort(key=lambda each: each.of.first or date.max)
+    given: Values = partial(dict, outlets=site.outlet_views, stops=stops, past=past)
+    return "where/", "site/where.html", (site.edge, site.outlet_stamps, *shown), given
+
+
+def _shows(site: Site) -> Iterator[Asked]:
+    """The page of each exhibition; two of one address have one."""
+    for path, view in {view.of.path: view for view in site.show_views}.items():
+        cover = None if view.lead else site.cover
+        shown = (view.stamp, stamps([cover] if cover else []))
+        yield path, "site/show.html", shown, partial(of_show, site.studio, view, cover)
 
 
 def _home(site: Site) -> Asked:
     shown, studio = front(site.listed), site.studio
     line, words = who(studio, site.listed), opening(studio, site.words)
-    home = {"outlets": site.outlet_views, "who": line, "intro": words, "front": shown,
-            "structured": studio_structured(studio)}  # fmt: skip
-    opens = (line, words, shown.works, shown.works_for_sale, stamps(shown.shown))
+    ahead = [view for view in site.show_views if not view.is_past]
+    home = {"shows": ahead, "outlets": site.outlet_views, "who": line, "intro": words,
+            "front": shown, "structured": studio_structured(studio)}  # fmt: skip
+    opens = (
+        [view.line for view in ahead],
+        line,
+        words,
+        shown.works,
+        shown.works_for_sale,
+        stamps(shown.shown),
+    )
     return "", "site/home.html", (site.edge, site.outlet_stamps, opens), lambda: home
 
 

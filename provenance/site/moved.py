@@ -21,8 +21,11 @@ def moved_pages(
 
 
 def _nearest(name: str, names: Container[str]) -> str:
-    """The closest folder above that has a page; the home page at last."""
+    """The closest folder above that has a page; the home page at last. Exhibitions are listed among
+    the places."""
     parts = name.split("/")[:-2]
+    if parts == ["shows"] and "shows/index.html" not in names:
+        parts = ["where"]
     while parts and "/".join([*parts, "index.html"]) not in names:
         parts.pop()
     return "/".join([*parts, "index.html"])

@@ -21,7 +21,7 @@ from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
 from provenance.site.glass import glass
 from provenance.site.list_pages import pages_of_lists
 from provenance.site.mark import mark_file
-from provenance.site.places import anchor, whereabouts
+from provenance.site.places import anchor, been, whereabouts
 from provenance.site.scale import how_large, outlines
 from provenance.site.sealed import IssueShown
 from provenance.site.shown import ShownPiece, edge_style, shown_piece
@@ -86,7 +86,9 @@ def _loose_files(site: Site) -> Iterator[Page]:
     for name, content in own.items():
         yield Page(name, (content,), partial(bytes, content))
     dated = [piece for piece in site.listed if piece.card.by][:MOST_ENTRIES]
-    yield Page("feed.xml", stamps(dated), partial(feed, site.studio, dated))
+    news = tuple(view.stamp for view in site.show_views)
+    make = partial(feed, site.studio, dated, site.show_views)
+    yield Page("feed.xml", (stamps(dated), news), make)
 
 
 def _html_pages(site: Site) -> Iterator[Page]:
@@ -107,7 +109,8 @@ def _pages(site: Site) -> Iterator[Asked]:
         )
         dyes = tuple(site.dye_stamps.get(name) for name in piece.card.dye_names)
         there = tuple(name for name in piece.card.outlets if name in site.outlets_told)
-        comes_from = (piece.stamp, turns, dyes, there, *_of_seal(site, piece))
+        shows = tuple(v.of.path for v in site.show_views if piece.card.number in v.of.numbers)
+        comes_from = (piece.stamp, turns, dyes, there, shows, *_of_seal(site, piece))
         yield piece.path, "site/piece.html", comes_from, partial(_of_piece, site, piece)
     yield from _plain_pages(site)
 
@@ -204,6 +207,7 @@ def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -
         "anchor": anchor,
         "hung": hung,
         "whereabouts": partial(whereabouts, there=site.outlets_told, root=root),
+        "been": partial(been, shows=site.shows_told, root=root),
         "row": site.rows.under(root),
         "row_to_scale": site.rows_to_scale.under(root),
     }

@@ -4,7 +4,7 @@ In: public facts and the pieces shown. Out: views for the templates, in the orde
 """
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -71,15 +71,25 @@ class OutletView(WithPieces[PublicOutlet]):
     @property
     def web(self) -> str:
         """Its own address, as a link; none of a kind that browsers don't open as a page."""
-        scheme, split, _ = self.of.web.partition("://")
-        if not split:
-            return f"https://{self.of.web}" if self.of.web else ""
-        return self.of.web if scheme in ("http", "https") else ""
+        return own_address(self.of.web)
 
     @property
     def web_in_words(self) -> str:
         """The same as people say it."""
-        return self.web.partition("://")[2].removeprefix("www.").rstrip("/")
+        return without_scheme(self.web)
+
+
+def own_address(web: str) -> str:
+    """An address as somebody wrote it, as a link; '' for one that is no page."""
+    scheme, split, _ = web.partition("://")
+    if not split:
+        return f"https://{web}" if web else ""
+    return web if scheme in ("http", "https") else ""
+
+
+def without_scheme(address: str) -> str:
+    """The address of a link as people say it."""
+    return address.partition("://")[2].removeprefix("www.").rstrip("/")
 
 
 def slug(name: str) -> str:
@@ -123,6 +133,16 @@ def outlet_views(
              for each in outlets
              if each.is_shown and not (each.last and each.last < today)]  # fmt: skip
     return sorted(views, key=lambda view: (view.of.first is None, view.of.first or date.min))
+
+
+def been(event: str, shows: Mapping[str, str], root: str) -> Any:
+    """What a piece's list says of a day, an exhibition as a link to its page."""
+    for told, path in shows.items():
+        if event.startswith(told):
+            rest = escaped(event.removeprefix(told))
+            link = f'<a href="{root}{path}index.html">{escaped(told)}</a>'
+            return as_markup(f"<span>{link}{rest}</span>")
+    return event
 
 
 def whereabouts(piece: PublicPiece, there: Collection[str], root: str) -> Any:

@@ -31,7 +31,7 @@ def structured(studio: PublicStudio, piece: ShownPiece) -> str:
     made: Node = {
         "@context": CONTEXT,
         "@type": ["VisualArtwork", "Product"] if offer else "VisualArtwork",
-        **_at(studio, piece.path),
+        **addressed(studio, piece.path),
         **_what(studio, piece),
         **dict(_measures(piece)),
         "image": [_image(studio, piece, picture) for picture in piece.pictures],
@@ -50,7 +50,7 @@ def studio_structured(studio: PublicStudio) -> str:
     """JSON-LD of the home page: the site, the studio, its maker."""
     organization: Node = {
         "@type": "Organization",
-        **_at(studio, "", "studio"),
+        **addressed(studio, "", "studio"),
         "name": studio.name,
         "founder": _person(studio, studio.maker),
         "email": studio.email,
@@ -60,7 +60,7 @@ def studio_structured(studio: PublicStudio) -> str:
     }
     site: Node = {
         "@type": "WebSite",
-        **_at(studio, "", "site"),
+        **addressed(studio, "", "site"),
         "name": studio.name,
         "description": studio.about,
         "inLanguage": studio.phrases.language,
@@ -76,12 +76,17 @@ def escaped(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, indent=1).replace("<", "\\u003c")
 
 
-def _at(studio: PublicStudio, path: str, part: str = "") -> Node:
+def addressed(studio: PublicStudio, path: str, part: str = "") -> Node:
     """Name and address of a thing; nothing for a studio without a site."""
     if not studio.site:
         return {}
     address = f"{studio.site}/{path}"
     return {"@id": f"{address}#{part}" if part else address, "url": address}
+
+
+def the_studio(studio: PublicStudio) -> Node:
+    """The studio by name and address."""
+    return {"@type": "Organization", **addressed(studio, "", "studio"), "name": studio.name}
 
 
 def _person(studio: PublicStudio, name: str) -> Node:
@@ -191,7 +196,7 @@ def _offer(studio: PublicStudio, piece: ShownPiece) -> Node | None:
         "priceCurrency": studio.currency,
         "availability": "https://schema.org/InStock",
         "itemCondition": "https://schema.org/NewCondition",
-        "seller": {"@type": "Organization", **_at(studio, "", "studio"), "name": studio.name},
+        "seller": the_studio(studio),
     }
     if facts.made > 1:
         offer["inventoryLevel"] = {"@type": "QuantitativeValue", "value": str(facts.left)}

@@ -16,7 +16,7 @@ from provenance.public.studio import PublicStudio
 from provenance.site.mark import mark_address
 from provenance.site.shown import ShownPiece
 
-STYLES = ("site.css", "lists.css", "glass.css", "scale.css", "checking.css")
+STYLES = ("site.css", "lists.css", "glass.css", "scale.css", "checking.css", "show.css")
 SCRIPTS = ("glass.js", "scale.js")
 _INSIDE = {f"studio-{face}-near.woff2" for face in ("sans-400", "sans-600", "serif-400")}
 

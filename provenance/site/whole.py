@@ -16,6 +16,7 @@ from provenance.public.outlet import PublicOutlet
 from provenance.public.piece import PublicPiece
 from provenance.public.shapes import PublicWords
 from provenance.public.shelves import PublicDye, PublicFleece
+from provenance.public.show import PublicShow
 from provenance.public.studio import PublicStudio
 from provenance.site.checking import Trusted
 from provenance.site.places import DyeView, OutletView, dye_views, outlet_views
@@ -23,6 +24,7 @@ from provenance.site.rows import Once, Rows, on_a_wall
 from provenance.site.scale import at_scale
 from provenance.site.sealed import Sealed
 from provenance.site.shown import IN_AN_EDGE, ShownPiece, age
+from provenance.site.shows import ShowView, show_views, told_of_shows
 
 Given = Mapping[str, Any]
 Values = Callable[[], Given]
@@ -45,6 +47,7 @@ class Site:
     trusted: Trusted | None = None
     sealed: Sealed | None = None
     once: Once = lambda name, key, work: work()
+    shows: tuple[PublicShow, ...] = ()
 
     @cached_property
     def listed(self) -> list[ShownPiece]:
@@ -87,6 +90,16 @@ class Site:
     def outlets_told(self) -> frozenset[str]:
         """The names of the outlets that the page of places tells of."""
         return frozenset(each.of.name for each in self.outlet_views if each.of.kind != "website")
+
+    @cached_property
+    def show_views(self) -> tuple[ShowView, ...]:
+        """Every exhibition: on and to come, then past."""
+        return show_views(self.shows, self.listed, self.studio.today)
+
+    @cached_property
+    def shows_told(self) -> Mapping[str, str]:
+        """The words for each exhibition in the list of a piece, as the address of its page."""
+        return told_of_shows(self.studio, self.show_views)
 
     @cached_property
     def rows(self) -> Rows:

@@ -100,10 +100,12 @@ def test_bought_yarn_is_told_on_tag_and_certificate(demo: Border, number: str) -
 
 
 def test_the_words_of_the_findings(demo: Border) -> None:
-    spun = {number: demo.piece(number).content.spun for number in ("2026-007", "2025-024")}
+    numbers = ("2026-007", "2025-024", "2026-013")
+    spun = {number: demo.piece(number).content.spun for number in numbers}
     assert spun == {
         "2026-007": "Gotland fleece: weft spun by hand, warp bought",
         "2025-024": "Shetland and Bluefaced Leicester fleece: weft spun by hand, warp bought",
+        "2026-013": "Gotland fleece and mohair, spun by hand",  # not "Angora goat"
     }
     assert demo.piece("2025-021").label == "Use-surface: 100 % wool"
     assert demo.piece("2025-021").fibres == (

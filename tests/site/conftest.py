@@ -92,7 +92,8 @@ def parts_of(folder: Path) -> Site:
     dyes = tuple(public_dye(border, lot) for lot in book.dyestuffs.values())
     fleeces = tuple(public_fleece(border, lot) for lot in book.fleece.values())
     own = (border.house, dyes, fleeces, outlets)
-    return Site(*own, tuple(shown), tuple(withdrawn), words, {})
+    words = {name: each for name, each in words.items() if name in book.own_pages}
+    return Site(*own, tuple(shown), tuple(withdrawn), words, {}, shows=border.shows)
 
 
 @pytest.fixture(scope="session")

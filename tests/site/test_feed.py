@@ -29,7 +29,7 @@ def test_the_feed_is_well_formed_and_newest_first(
     assert (read.version, read.feed.title, read.feed.author) == (
         "atom10", "Brackenfold", "Isla Wren",
     )  # fmt: skip
-    assert len(read.entries) == len(demo_parts.listed)
+    assert len(read.entries) == len(demo_parts.listed) + len(demo_parts.shows)
     days = [entry.updated for entry in read.entries]
     assert days == sorted(days, reverse=True)
     assert read.feed.updated == days[0]
@@ -39,7 +39,7 @@ def test_the_feed_is_well_formed_and_newest_first(
 def test_an_entry_is_named_by_the_address_of_its_piece(demo_files: Mapping[str, bytes]) -> None:
     for entry in feedparser.parse(demo_files["feed.xml"]).entries:
         assert entry.id == entry.link
-        assert re.fullmatch(rf"{SITE}/[0-9-]+/", entry.id)
+        assert re.fullmatch(rf"{SITE}/([0-9-]+|shows/[a-z-]+)/", entry.id)
         assert f"{entry.id.removeprefix(f'{SITE}/')}index.html" in demo_files
         assert entry.summary
         picture = html5lib.parseFragment(entry.content[0].value, namespaceHTMLElements=False)

@@ -23,7 +23,8 @@ FLAGS = [
 KINDS = (
     "index.html", "work/index.html", "work/in-blue/index.html", "2026-014/index.html",
     "2026-003/index.html", "dyes/index.html", "dyes/indigo/index.html", "fleeces/index.html",
-    "making/index.html", "where/index.html", "checking/index.html", "404.html",
+    "making/index.html", "where/index.html", "shows/low-water/index.html", "checking/index.html",
+    "404.html",
 )  # fmt: skip
 
 PARTS = 3

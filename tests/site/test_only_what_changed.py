@@ -110,6 +110,21 @@ def test_the_facts_of_a_piece_ask_for_nothing_that_its_key_leaves_out(folder: Pa
     assert len(studio.book.pieces) > 2
 
 
+def test_facts_of_a_piece_are_others_when_its_show_begins_and_ends(small: Path) -> None:
+    told = []
+    for day in (date(2026, 11, 19), date(2026, 11, 20), date(2026, 11, 30), date(2026, 12, 1)):
+        studio = open_studio(small, day)
+        with Memo(small) as memo:
+            border = Border(studio, keeping=Facts(memo))
+            from_before = facts_of(border)
+        assert from_before == facts_of(Border(studio)), day
+        told.append(from_before["2026-003"].been[-1])
+        assert "Tide" not in str(from_before["2026-001"].been)
+    shown, days = "In the exhibition ‘Tide’, Quay Rooms", "20 to 30 November 2026"
+    now = ("Now", f"{shown}, until 30 November 2026")
+    assert told == [(days, shown), now, now, (days, shown)]
+
+
 def records(folder: Path) -> list[Path]:
     return sorted(path for path in folder.rglob("*.yaml") if "papers" not in path.parts)
 
@@ -200,6 +215,8 @@ steps: [{dyes: {weld: 20 %}, heat: 70 C for 1 h}]
 hours: {dyeing: 2}
 """,
     "studio/outlets.yaml": "quay: {kind: gallery, title: Quay Rooms}\n",
+    "shows/tide.yaml": "title: Tide\noutlet: quay\ndates: 2026-11-20 to 2026-11-30\n"
+    "walls: [{name: long, width: 6 m, works: [2026-003, 2026-004]}]\n",
     "pages/about.md": "# About\n\nI weave by the beck.\n",
 }
 LOTS = ("plain", "grey", "furze", "grey")
@@ -269,6 +286,8 @@ CHANGES = {
     "a dye": ("studio/dyestuffs.yaml", "Reseda luteola", "Reseda lutea"),
     "the maker": ("studio/studio.yaml", "Isla Wren", "I. Wren"),
     "words": ("pages/about.md", "beck", "burn"),
+    "a show": ("shows/tide.yaml", "title: Tide", "title: Spring tide"),
+    "what hangs": ("shows/tide.yaml", "2026-003, ", ""),
     "a sale": ("2026-001.yaml", "price: 400", "price: 400\nsale: {on: 2026-10-01, price: 400}"),
     # last: a change of the maker makes all pictures anew
     "the view of a photo": ("2026-003.yaml", "view: whole", "view: detail"),

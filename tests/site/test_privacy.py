@@ -281,6 +281,7 @@ def _texts(thing: object) -> Iterator[bytes]:
 def test_no_private_word_or_figure_reaches_the_site(built: Path) -> None:
     files = [path for path in (built / "site").rglob("*") if path.is_file()]
     assert any(path.suffix == ".avif" for path in files)
+    assert built / "site" / "shows" / "tide" / "index.html" in files
     for path in files:
         found = bytes_of(path)
         assert CANARY.encode() not in found, path

@@ -108,7 +108,7 @@ def test_yarns_that_are_silent_are_not_spoken_for(
     found = papers("", {
         YARNS: TWISTED + grey, PIECE: small_studio[PIECE].replace("hours:", line),
     })  # fmt: skip
-    assert where(found, "weft, in part: 2-ply, twist Z plied S; warp: singles") == ALL
+    assert where(found, "weft partly 2-ply, twist Z plied S; warp: singles") == ALL
 
 
 def test_staple_and_fineness_of_the_fleece(papers: Callable[..., Papers]) -> None:

@@ -2,9 +2,11 @@
 
 from provenance.press.drawings.scale.drawing import (
     Drawing,
+    Hanging,
     ToScale,
     measure_drawing,
     scale_drawing,
+    wall_drawing,
 )
 
-__all__ = ["Drawing", "ToScale", "measure_drawing", "scale_drawing"]
+__all__ = ["Drawing", "Hanging", "ToScale", "measure_drawing", "scale_drawing", "wall_drawing"]

@@ -26,6 +26,8 @@ LETTERS = 0.042
 _OF_HEIGHT = 0.75
 _ROOM = 3.2  # for two lines of words and a measure, in letters
 _UNDER = ("before", "on")  # the measure across stands under the work
+_THIN = 'vector-effect="non-scaling-stroke" stroke-width="1"'
+_STEP = 20  # cm on each side of a person before a wall
 _QUIET = 'fill="none" stroke="currentColor" stroke-linejoin="round" stroke-linecap="round"'
 
 
@@ -79,9 +81,38 @@ def measure_drawing(name: str, phrases: Phrases) -> Drawing:
     wide, high = float(thing.width), float(thing.height)
     words = phrases.say(f"scale.{name}", width=length(thing.width, phrases),
                         height=length(thing.height, phrases))  # fmt: skip
-    thin = '<path vector-effect="non-scaling-stroke" stroke-width="1" '
-    drawn = f'<g class="thing">{shapes(thing)}</g>'.replace("<path ", thin)
+    drawn = f'<g class="thing">{shapes(thing)}</g>'.replace("<path ", f"<path {_THIN} ")
     return Drawing(_svg(Box(0, 0, wide, high), 16.0, words, [drawn]), words, wide, high)
+
+
+@dataclass(frozen=True, slots=True)
+class Hanging(ToScale):
+    """A work on a wall, in cm: its left edge from the wall's left end, its foot over the floor."""
+
+    left: Fraction = Fraction(0)
+    foot: Fraction = Fraction(0)
+
+
+def wall_drawing(
+    width: Fraction, height: Fraction, works: Sequence[Hanging], words: str, *, beside_person: bool
+) -> Drawing:
+    """A wall with its works, and a person before its left end; cm. Without letters, and its lines a
+    pixel at any size."""
+    person = beside("figure", "")
+    room, high = (float(person.width) + 2 * _STEP if beside_person else 0.0), float(height)
+    wide = room + float(width)
+    parts = [f'<path {_THIN} d="M0 0H{wide:g}M{room:g} 0V{-high:g}M{wide:g} 0V{-high:g}"/>']
+    if beside_person:
+        at, drawn = f"translate({_STEP} {-float(person.height):g})", shapes(person)
+        drawn = drawn.replace("<path ", f"<path {_THIN} ")
+        parts.append(f'<g class="thing" transform="{at}">{drawn}</g>')
+    for work in works:
+        top = -float(work.foot + work.height)
+        box = Box(room + float(work.left), top, float(work.width), float(work.height))
+        cloth = _cloth(work, box, black=False)
+        parts.append(cloth.replace("<rect class", f"<rect {_THIN} class"))
+    view = Box(-1, -high - 1, wide + 2, high + 2)
+    return Drawing(_svg(view, 16.0, words, parts), words, view.width, view.height)
 
 
 def _letters(seen: Scene, share: float) -> float:
