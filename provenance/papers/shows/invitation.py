@@ -7,11 +7,11 @@ is over invites nobody. Sizes: ISO 216 A6, and 99 x 210 mm for the long envelope
 States 4 x 6 in and 4 x 9 1/4 in for the No. 10 envelope (from memory).
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from provenance.papers.sheets.frame import Paper, Slips
-from provenance.press.codes.qr import CLEAR, Code, address_of, code_of, mm
+from provenance.press.codes.qr import CLEAR, MODULE_MM, Code, address_of, code_of, mm
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.pdf.boxes import with_marks
 from provenance.press.pdf.render import render_pdf
@@ -29,7 +29,7 @@ BLEED = 3.0
 SIZES: dict[str, Size] = {"a6": (105.0, 148.0), "long": (99.0, 210.0)}
 AMERICAN: dict[str, Size] = {"4x6": (101.6, 152.4), "4x9": (101.6, 234.95)}
 EDGE = 7.0  # mm of the work's yarns along its left
-_FOOT = 27.0  # mm kept for the title below the picture
+_FOOT = 24.0  # mm kept for the title below the picture
 _ANY = "0"
 
 
@@ -110,11 +110,6 @@ def _code(
         return None
     home = address_of(studio.site, _ANY).removesuffix(f"{_ANY}/")
     code = assets["code.png"] = code_of(f"{home}{show.path}")
-    words = "".join(_in_words(studio, show))
-    return {"width": mm(code), "edge": CLEAR * mm(code) / (code.modules + 2 * CLEAR),
-            "words": words, "alt": studio.phrases.say("invitation.code", address=words)}  # fmt: skip
-
-
-def _in_words(studio: PublicStudio, show: PublicShow) -> Iterator[str]:
-    yield studio.site.partition("://")[2].rstrip("/")
-    yield f"/{show.path}"
+    words = f"{studio.site.partition('://')[2].rstrip('/')}/{show.path}"
+    edge, alt = CLEAR * MODULE_MM, studio.phrases.say("invitation.code", address=words)
+    return {"width": mm(code), "edge": edge, "words": words, "alt": alt}

@@ -3,7 +3,8 @@
 In: the public studio, a show, its works in hanging order. Out: a page of A4 (Letter) with what a
 newspaper asks: what, where, when, a text of a hundred words at most (whole sentences of the room
 text), facts, maker, contacts that are public, three pictures with caption, credit and file; beside
-it those files, 300 pixels an inch for A5 where the photo has them, each with its credit inside. A show that is over needs none.
+it those files, 300 pixels an inch for A5 where the photo has them, each with its credit inside. A
+show that is over needs none.
 """
 
 import re

@@ -85,8 +85,9 @@ class _Turning:
         """A page's or a drawing's strokes and fills in inks."""
         import pikepdf
 
-        told = []
-        for operands, operator in pikepdf.parse_content_stream(stream):
+        told: list[Any] = []
+        read: Any = pikepdf.parse_content_stream(stream)
+        for operands, operator in read:
             told.append((operands, operator))
             turned = {"rg": "k", "RG": "K", "g": "k", "G": "K"}.get(str(operator))
             if turned:
@@ -144,9 +145,15 @@ def _of_resources(thing: Any) -> None:
     if thing.get("/S") == "/Transparency" and _is_rgb(thing.get("/CS")):
         thing.CS = pikepdf.Name.DeviceCMYK
     for holder in (thing, thing.get("/Resources")):
-        spaces = holder.get("/ColorSpace") if isinstance(holder, pikepdf.Dictionary) else None
-        if isinstance(spaces, pikepdf.Dictionary):
-            _drop(spaces, *[name for name in spaces if _is_rgb(spaces[name])])
+        if isinstance(holder, pikepdf.Dictionary) and "/ColorSpace" in holder:
+            _drop_lights(holder.get("/ColorSpace"))
+
+
+def _drop_lights(spaces: Any) -> None:
+    """Names of RGB spaces that nothing uses any more."""
+    if hasattr(spaces, "keys"):
+        named = [str(name) for name in spaces.keys()]  # noqa: SIM118
+        _drop(spaces, *[name for name in named if _is_rgb(spaces[name])])
 
 
 def _say_for_which_press(document: Any, press: Press) -> None:
@@ -189,8 +196,9 @@ def rgb_in(document: Any) -> Iterator[str]:
 def _rgb_drawn(one: Any) -> Iterator[str]:
     import pikepdf
 
-    it = one if isinstance(one, pikepdf.Stream) else pikepdf.Page(one)
-    for operands, operator in pikepdf.parse_content_stream(it):
+    it: Any = one if isinstance(one, pikepdf.Stream) else pikepdf.Page(one)
+    read: Any = pikepdf.parse_content_stream(it)
+    for operands, operator in read:
         if str(operator) in ("rg", "RG"):
             yield str(operator)
         elif str(operator) in ("cs", "CS") and str(operands[0]) in (*_RGB, "/srgb"):

@@ -133,5 +133,5 @@ def _heaviest(image: Image) -> int:
     from PIL import ImageMath
 
     c, m, y, k = image.split()
-    whole = ImageMath.lambda_eval(lambda a: a["c"] + a["m"] + a["y"] + a["k"], c=c, m=m, y=y, k=k)
+    whole: Any = ImageMath.lambda_eval(lambda a: a["c"] + a["m"] + a["y"] + a["k"], c=c, m=m, y=y, k=k)
     return round(whole.getextrema()[1] * 100 / 255)

@@ -122,7 +122,7 @@ def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = Fa
 
 
 def for_press(photo: Upright, longer: int, dpi: int, credit: Credit) -> bytes:
-    """A JPEG to be printed by others, its longer side of so many pixels at most, with its credit."""
+    """A JPEG for others to print: `longer` pixels at most on its longer side, with its credit."""
     image = _decoded(photo, _within(photo, min(longer, max(photo.width, photo.height))))
     told = {"dpi": (dpi, dpi), "xmp": packet(credit)}
     return saved(image, "JPEG", quality=92, optimize=True, subsampling=0, **told)
