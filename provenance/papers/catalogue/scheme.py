@@ -36,7 +36,7 @@ def rows_of(entry: Entry, phrases: Phrases) -> tuple[Row, ...]:
 
 def _species(dyes: str) -> str:
     """Names of species are set in italics."""
-    return as_markup(re.sub(r"\(([^()]+)\)", r"(<i>\1</i>)", escaped(dyes)))
+    return as_markup(re.sub(r"\(([^()]+)\)", r"(<i>\1</i>)", str(escaped(dyes))))
 
 
 def _told(entry: Entry, phrases: Phrases) -> Iterator[tuple[str, Sequence[str]]]:
