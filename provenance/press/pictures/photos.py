@@ -42,6 +42,7 @@ MOST_PIXELS = 120 * _MILLION
 WIDTHS = (480, 960, 1600)
 FORMATS = ("avif", "jpeg")
 _READ = ("JPEG", "PNG", "WEBP", "TIFF", "AVIF", "HEIF")  # the JPEG reader hands MPO on
+_FOR_PHONE = (80, 70, 58, 44, 30)
 _PLUGINS = {"WEBP": "WebP"}
 # What an AVIF or HEIC file says it is (ISO/IEC 23008-12; AV1 Image File Format 1.1): films of the
 # same family say otherwise.
@@ -119,6 +120,17 @@ def for_print(photo: Upright, mm_wide: float, *, dpi: int = 300, grey: bool = Fa
     width = min(photo.width, max(1, wanted))
     image = _decoded(photo, _box(photo, width))
     return saved(image.convert("L") if grey else image, "JPEG", quality=85, optimize=True)
+
+
+def for_phone(photo: Upright, longer: int, most: int) -> Rendition:
+    """A WebP for a page that holds its pictures itself: its longer side at most so many pixels, of
+    at most so many bytes where the lowest quality allows it, without any credit."""
+    image = _decoded(photo, _within(photo, longer))
+    for quality in _FOR_PHONE:
+        content = saved(image, "WEBP", quality=quality, method=4)
+        if len(content) <= most:
+            break
+    return Rendition(*image.size, "webp", content)
 
 
 def exports(
