@@ -47,6 +47,10 @@ class Offered:
     until: date | None
     sold: Mapping[date, int]
 
+    @property
+    def has_weeks(self) -> bool:
+        return any(each.weeks for each in self.others)
+
 
 def offered(view: View, outlet: Outlet, worked: Sequence[Worked]) -> dict[str, Offered]:
     """By number: what is told of each piece across the stall of an outlet."""

@@ -61,7 +61,7 @@ function openSheet(row) {
 function showState() {
   const piece = pieces.get(open), left = leftOf(open), kept = keptUntil(open);
   part(".standing").textContent = standingOf(open);
-  part("form").hidden = left < 1;
+  part("form").hidden = id("deal").hidden = left < 1;
   part(".items").hidden = left < 2;
   id("items").replaceChildren(...Array.from({length: Math.max(1, left)}, (_, at) => make("option", {}, String(at + 1))));
   part(".aside").hidden = piece.made > 1;
@@ -174,6 +174,7 @@ function turnTo(button) {
     id(each.dataset.part).hidden = each !== button;
   }
   button.setAttribute("aria-current", "page");
+  id("said").hidden = true;
   showHome();
   scrollTo(0, 0);
   id(`h-${button.dataset.part}`)?.focus();
@@ -193,6 +194,7 @@ for (const button of document.querySelectorAll("[data-way]")) button.onclick = (
 id("find").oninput = find;
 part(".close").onclick = () => sheet.close();
 sheet.onclose = () => { open = null; };
+id("deal").onclick = () => { id("h-deal").scrollIntoView(); id("h-deal").focus({preventScroll: true}); };
 part("form").onsubmit = event => event.preventDefault();
 id("keep").onclick = () => keep("reserved");
 id("free").onclick = () => keep("freed");

@@ -3,7 +3,8 @@
 In: what hangs at an outlet, what is told of each piece across the stall, letters. Out: `stall.html`
 with its photos, style and script inside. Its policy lets it ask for nothing: style and script are
 named by their digests (Content Security Policy Level 3, 2.3.1), pictures and letters are data.
-What it notes stays on the phone; it goes home as lines (templates/stall/lines.js) for `sell --from`.
+What it notes stays on the phone; it goes home as lines (templates/stall/lines.js) for `sell
+--from`.
 """
 
 import base64
@@ -26,7 +27,9 @@ from provenance.reference.currencies import minor_unit
 
 SCRIPTS = ("lines.js", "code.js", "state.js", "page.js")
 WAYS = ("card", "cash", "other")
-LETTERS = tuple(f"studio-{face}-near.woff2" for face in ("sans-300", "sans-400", "sans-600", "serif-400"))
+LETTERS = tuple(
+    f"studio-{face}-near.woff2" for face in ("sans-300", "sans-400", "sans-600", "serif-400")
+)
 _LONGER, _MOST = 640, 50_000  # pixels, bytes: 60 photos are 4 MB at most, as text in a page
 _WORDS = (
     "sold", "kept", "kept_until", "left", "found", "no_price", "past", "freed", "sold_by", "today",
@@ -90,10 +93,9 @@ def _facts(display: Display, piece: PublicPiece) -> Iterator[tuple[str, str | tu
     """What a buyer asks, in the order they ask it; what is not recorded has no line."""
     label = display.phrases.words
     told = {
-        "size": piece.size,
         "fibres": piece.content.labels or piece.recalled,
         "weight": piece.weight,
-        "care": piece.care,
+        "care": piece.short_care or piece.care,
         "tax": piece.price_note and tax_note(display),
     }
     for name, words in told.items():
