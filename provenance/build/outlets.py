@@ -16,9 +16,9 @@ from provenance.build.counts import is_at, items_for
 from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import file_paper
 from provenance.build.ledger import begin_printing, catch_up, note_printed
-from provenance.build.letters import site_letters
 from provenance.build.papers_due import Progress
 from provenance.build.shows import entries_of
+from provenance.build.stall import stall_paper
 from provenance.build.start_words import hold_back
 from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
@@ -30,13 +30,11 @@ from provenance.papers.sheets.frame import Display, Paper
 from provenance.papers.sheets.gallery import consignment, delivery, statement
 from provenance.papers.sheets.show_entries import entry_list
 from provenance.papers.sheets.wall_labels import wall_labels
-from provenance.papers.stall.page import LETTERS, stall
 from provenance.problems import Problem, Said, Slip, Words, chained
 from provenance.public.border import Border
 from provenance.public.dealings import Dealing, dealing
 from provenance.public.names import outlet_title
 from provenance.public.piece import PublicPiece
-from provenance.public.stall import deposit_of, offered
 from provenance.records.lots import Outlet
 from provenance.records.pieces import A_PHOTO, FOR_SALE, Piece
 from provenance.records.printed import printed_line
@@ -55,7 +53,6 @@ OPEN = {
 }
 CONSIGNED = ("gallery", "shop", "guild")
 SHOWN_UNSOLD = ("gallery", "show")
-WITH_STALL = ("fair", "studio")
 _FROM_STUDIO = ("fair", "other")
 
 
@@ -183,9 +180,7 @@ def outlet_papers(border: Border, name: str) -> OutletPapers:
     display = Display(there.house, there.outlet(name), pieces, items)
     deal = dealing(there, outlet, worked, items)
     papers, more = _papers(display, deal, studio)
-    if outlet.kind in WITH_STALL:
-        told = offered(there, outlet, worked)
-        papers.append(stall(display, told, deposit_of(there), site_letters(LETTERS)))
+    papers += stall_paper(there, display, outlet, worked)
     if outlet.kind == "fair":
         papers += private_fair(border, outlet, worked, items)
     problems += more

@@ -90,7 +90,8 @@ MISTAKES = {
     f"2026-001 sold 48O card {FAIR}": "'2026-001 sold 48o card 2026-11-22' is no line of a stall\n"
     "    such as '2026-014 sold 480 card 2026-11-28 #wr' or '2026-016 reserved 2026-12-05 #...'",
     f"2026-091 sold 480 card {FAIR}": "there is no piece 2026-091.\n    did you mean '2026-001'?",
-    "2026-001 sold 480 card 2026-11-31": "there is no date 2026-11-31\n    November 2026 has 30 days",
+    "2026-001 sold 480 card 2026-11-31": "there is no date 2026-11-31\n"
+    "    November 2026 has 30 days",
     "2026-001 sold 480 card 2026-11-26": "2026-11-26 is still to come\n    today is 2026-11-25",
     "2026-001 sold 480.005 card 2026-11-22": "'480.005' is finer than your coins\n"
     "    round it to what was paid",
