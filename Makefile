@@ -13,6 +13,7 @@ PYTHON ?= python3
 MOST ?= 0
 STORM ?=
 BIN := .venv/bin
+COMPILED := PYTHONDONTWRITEBYTECODE=  # tests start many commands, which read what was compiled once
 SETUP := pyproject.toml .ci/setup .ci/constraints.txt
 
 .PHONY: demo test newest mutants storm clean
@@ -27,7 +28,7 @@ test: .venv/test.done
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
-	$(BIN)/pytest -n auto --dist worksteal
+	$(COMPILED) $(BIN)/pytest -n auto --dist worksteal
 
 newest:
 	PYTHON=$(PYTHON) sh .ci/setup newest

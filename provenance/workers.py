@@ -12,6 +12,9 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager, suppress
 from multiprocessing.connection import wait
+from multiprocessing.context import BaseContext
+from multiprocessing.process import BaseProcess
+from typing import Any, cast
 
 Tell = Callable[[int, int], None]  # told how many parts of how many are done
 _HELD: set[int] = set()
@@ -26,18 +29,32 @@ def workers(most: int = 64, *, afresh: bool = False) -> Iterator[ProcessPoolExec
     waited for by the end is dropped.
     """
     count = max(1, min(os.cpu_count() or 1, most))
-    context = multiprocessing.get_context("spawn" if afresh else None)
-    others = {child.pid for child in multiprocessing.active_children()}
-    pool = ProcessPoolExecutor(count, mp_context=context, initializer=_begin)
+    kind = _Kind(multiprocessing.get_context("spawn" if afresh else None))
+    pool = ProcessPoolExecutor(count, mp_context=cast(BaseContext, kind), initializer=_begin)
     try:
         yield pool
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
         raise
     pool.shutdown(wait=False, cancel_futures=True)
-    for child in multiprocessing.active_children():
-        if child.pid not in others:
-            child.terminate()
+    for child in kind.begun:
+        child.terminate()
+
+
+class _Kind:
+    """A way to start processes that knows those it has begun: each executor ends its own alone."""
+
+    def __init__(self, context: Any) -> None:
+        self._context = context
+        self.begun: list[BaseProcess] = []
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._context, name)
+
+    def Process(self, *args: Any, **named: Any) -> BaseProcess:
+        """A process, as the executor asks for it."""
+        self.begun.append(self._context.Process(*args, **named))
+        return self.begun[-1]
 
 
 @contextmanager

@@ -4,6 +4,7 @@ In: the border, the target folder, ways to tell how far the work is. Out: what w
 could not be, and lines that tell it. The site stands even where the papers find no room.
 """
 
+import gc
 import os
 from collections.abc import Iterator
 from concurrent.futures import Executor
@@ -28,6 +29,8 @@ from provenance.public.border import Border
 from provenance.studio import Studio
 from provenance.workers import workers
 
+_PAGES_WORTH = 20_000  # values that a few pages leave behind
+
 
 @dataclass(frozen=True, slots=True)
 class Crew:
@@ -41,10 +44,23 @@ class Crew:
 @contextmanager
 def crew() -> Iterator[Crew]:
     """The workers of a build."""
-    with workers() as pool, workers(1) as warm:
+    with workers() as pool, workers(1) as warm, _little_waste():
         if (os.cpu_count() or 1) > 1:
             warm.submit(get_ready)
         yield Crew(pool, warm)
+
+
+@contextmanager
+def _little_waste() -> Iterator[None]:
+    """Search for garbage often, since a page leaves much, and never among what was read before."""
+    before = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(_PAGES_WORTH, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()
 
 
 def build_all(

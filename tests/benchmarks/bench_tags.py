@@ -76,7 +76,7 @@ def fastest(times, clock, *works) -> list[float]:
     return [min(seconds) for seconds in taken]
 
 
-def bare_library():
+def bare_library(*, archival=False):
     """WeasyPrint alone, its fonts loaded once."""
     from weasyprint import CSS, HTML
     from weasyprint.text.fonts import FontConfiguration
@@ -84,7 +84,8 @@ def bare_library():
 
     from provenance.press.letters import fonts
 
-    kinds = {"css": "text/css", "svg": "image/svg+xml", "png": "image/png", "ttf": "font/ttf"}
+    kinds = {"css": "text/css", "svg": "image/svg+xml", "png": "image/png", "ttf": "font/ttf",
+             "jpg": "image/jpeg"}  # fmt: skip
     faces = {f"fonts/{face.name}.ttf": fonts.face_file(face) for face in fonts.FACES}
     config = FontConfiguration()
 
@@ -106,7 +107,8 @@ def bare_library():
             fetcher = Given()
             fetcher.assets = paper.assets
             page = HTML(string=paper.html, **base(fetcher))
-            page.write_pdf(stylesheets=[styles], font_config=config)
+            kind = "pdf/a-3a" if archival else None
+            page.write_pdf(stylesheets=[styles], font_config=config, pdf_variant=kind)
 
     return write
 
