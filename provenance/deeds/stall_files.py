@@ -6,7 +6,6 @@ In: paths, `-` for standard input. Out: the text of each, with the name it goes 
 import sys
 from pathlib import Path
 
-from provenance.output import disk_told
 from provenance.press.codes.photographed import codes_on
 from provenance.problems import Said, Slip
 
@@ -16,11 +15,10 @@ _MOST = 1_000_000  # bytes of lines: a stall of ten thousand sales
 def text_of(path: Path) -> str:
     """The lines of a file, of the codes on a picture, of standard input; Slip where there are
     none."""
-    if str(path) == "-":
-        raw = sys.stdin.buffer.read(_MOST)
-    else:
-        with disk_told(path):
-            raw = path.read_bytes()
+    try:
+        raw = sys.stdin.buffer.read() if str(path) == "-" else path.read_bytes()
+    except OSError:
+        raise _unread(path) from None
     try:
         text = raw[:_MOST].decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -32,8 +30,12 @@ def text_of(path: Path) -> str:
 
 def _codes(path: Path) -> list[str]:
     if str(path) == "-":
-        raise Slip(Said("sell_from.unread", file=path.name), Said("sell_from.take_lines"))
+        raise _unread(path)
     found = codes_on(path)
     if not found:
         raise Slip(Said("sell_from.no_code", file=path.name), Said("sell_from.nearer"))
     return found
+
+
+def _unread(path: Path) -> Slip:
+    return Slip(Said("sell_from.unread", file=str(path)), Said("sell_from.take_lines"))

@@ -3,11 +3,14 @@ typed otherwise than the phone shows it is noticed; nothing is written twice."""
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 import qrcode
+from click.testing import CliRunner
 
+from provenance.commands.main import main
 from provenance.deeds.stall_lines import SIGNS, signs_of
 
 FAIR = "2026-11-22"
@@ -224,6 +227,25 @@ def test_a_photo_of_the_code_and_a_picture_without_one(say, here, tmp_path):
     )
     say("sell", "--from", str(photo))
     assert b"sale: {on: 2026-11-22, price: 480" in here()["2026-001-ebb.yaml"]
+
+
+def test_lines_from_standard_input_and_a_file_that_is_not_there(folder, here):
+    words = ["--studio", str(folder), "sell", "--yes", "--from"]
+    text = f"stall dale-fair #h9\n2026-001 sold 480 card {FAIR} #{signs()}\n"
+    assert CliRunner().invoke(main, [*words, "-"], input=text).exit_code == 0
+    assert b"status: sold" in here()["2026-001-ebb.yaml"]
+    said = CliRunner().invoke(main, [*words, "none.txt"])
+    assert (said.exit_code, said.stderr) == (1, (
+        "none.txt can't be read\n    give it the file that the phone saved, the lines typed into "
+        "a file, or a photo of the code\n"
+    ))  # fmt: skip
+
+
+def test_the_lines_in_the_guide_go_with_their_signs():
+    guide = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    lines = re.findall(r"^(2026-.*|stall .*) #(..)$", guide, re.MULTILINE)
+    assert len(lines) == 4
+    assert all(signs_of(line) == signs for line, signs in lines)
 
 
 def test_words_that_do_not_go_together(say):

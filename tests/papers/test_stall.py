@@ -369,6 +369,37 @@ def test_it_can_be_used_by_everybody(context: Any, stall: Path, scheme: str):
     page.close()
 
 
+def test_its_policy_lets_nothing_in(context: Any, stall: Path):
+    """A picture from elsewhere, a script and a style that are not its own."""
+    phone = fresh(context, stall)
+    stopped = phone.page.evaluate(
+        """async () => {
+        const found = [];
+        document.addEventListener("securitypolicyviolation",
+          each => found.push(each.effectiveDirective));
+        new Image().src = "https://brackenfold.example/seen.png";
+        document.head.append(make("script", {}, "window.strange = 1"), make("style", {}, "p{}"));
+        await fetch("https://brackenfold.example/").catch(() => {});
+        await new Promise(done => setTimeout(done, 200));
+        return [window.strange ?? 0, ...found.sort()];
+        }"""
+    )
+    assert stopped == [0, "connect-src", "img-src", "script-src-elem", "style-src-elem"]
+    phone.page.close()
+
+
+def test_without_script_it_can_be_read(context: Any, stall: Path):
+    phone = context.browser.new_context(viewport={"width": 360, "height": 640},
+                                        java_script_enabled=False)  # fmt: skip
+    page = phone.new_page()
+    page.goto(stall.as_uri())
+    shown = page.locator("body").inner_text()
+    for told in ("Here the list can only be read.", "Saltmärsh", "£1,450", "100 % wool"):
+        assert told in shown
+    assert page.locator("#find, nav, #takings, #home, #said").locator("visible=true").count() == 0
+    phone.close()
+
+
 def test_it_asks_for_nothing_and_tells_nothing_private(stall: Path):
     raw = stall.read_bytes()
     page = raw.decode()
