@@ -4,7 +4,7 @@ In: the installed fonts. Out: font files by name, from the cache where they are,
 workers.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from importlib.metadata import version
 
 from provenance.build.cache import keep, kept
@@ -16,10 +16,10 @@ _SIGNATURE = b"wOF2"
 _PACKAGES = ("fonttools", "font-source-sans-pro", "font-source-serif-pro", "brotli")
 
 
-def site_letters() -> Mapping[str, bytes]:
-    """Every font file of the site; a damaged one in the cache is cut anew."""
+def site_letters(names: Sequence[str] = site_font_names()) -> Mapping[str, bytes]:
+    """Font files of the site, all unless some are named; a damaged one in the cache is cut anew."""
     folder = f"letters/{'-'.join([RECIPE, *map(_version, _PACKAGES)])}"
-    found = {name: _whole(kept(f"{folder}/{name}")) for name in site_font_names()}
+    found = {name: _whole(kept(f"{folder}/{name}")) for name in names}
     missing = [name for name, content in found.items() if not content]
     if missing:
         with workers(len(missing)) as pool:

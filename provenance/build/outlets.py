@@ -19,6 +19,7 @@ from provenance.build.ledger import begin_printing, catch_up, note_printed
 from provenance.build.papers_due import Progress
 from provenance.build.sealing import open_sealing
 from provenance.build.shows import entries_of
+from provenance.build.stall import stall_paper
 from provenance.build.start_words import hold_back
 from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
@@ -183,6 +184,7 @@ def outlet_papers(border: Border, name: str) -> OutletPapers:
     display = Display(there.house, pieces, there.outlet(name), items)
     deal = dealing(there, outlet, worked, items)
     papers, more = _papers(display, deal, studio)
+    papers += stall_paper(there, display, outlet, worked)
     if outlet.kind == "fair":
         papers += private_fair(border, outlet, worked, items)
     problems += more

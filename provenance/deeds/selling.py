@@ -6,6 +6,7 @@ it goes what the outlet kept back by its terms of today, so that a commission th
 never changes this sale.
 """
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -18,6 +19,7 @@ from provenance.figures.working import given
 from provenance.problems import Said, Slip, Words, WrongWish
 from provenance.records.lots import Outlet
 from provenance.records.patch import Add, Put, Value, Wish
+from provenance.records.pay import CardFee
 from provenance.records.pieces import Piece
 from provenance.records.reading import known_words
 from provenance.records.sets import Places
@@ -39,29 +41,41 @@ def sell(studio: Studio, number: str, wished: Wished) -> Deed:
     """The sale of a piece. Raises Slip where it can't have been sold so."""
     piece, price = studio.piece(number).record, price_of(studio, wished.price)
     on, items = wished.on or studio.today, wished.items or 1
-    _refuse(studio, piece, on, items)
+    refuse_sale(studio, piece, on, items)
     outlet = _outlet(studio, piece, wished.at)
-    kept = _kept(studio, outlet, price * items)
-    sale: dict[str, Value] = {"on": on.isoformat(), "price": _written(studio, wished.price, price)}
-    if outlet:
-        sale["at"] = str(outlet.name)
-    if items > 1:
-        sale["items"] = str(items)
+    kept = kept_of(studio, outlet, price * items)
+    sale = {"on": on.isoformat(), "price": _written(studio, wished.price, price)}
+    sale |= _where_sold(outlet, items)
     if wished.to:
         sale["to"] = " ".join(wished.to.split())
     if outlet:
         sale["kept back"] = money_text(studio, kept, exact=bool(kept))
-    over, order = _left(piece) - items, known_words(Piece)
+    wishes, said = sale_wishes(piece, [sale], str(outlet.name) if outlet else "", items)
+    told = (_told(piece, outlet, price, kept, items), *said)
+    words = f"sell {number} {wished.price}" + (f" --items {items}" if items > 1 else "")
+    return Deed(words, (change_of(studio, piece.number.place.file, wishes),), told)
+
+
+def _where_sold(outlet: Outlet | None, items: int) -> dict[str, str]:
+    told = {"at": str(outlet.name)} if outlet else {}
+    return told | ({"items": str(items)} if items > 1 else {})
+
+
+def sale_wishes(
+    piece: Piece, sales: Sequence[Mapping[str, Value]], place: str, items: int
+) -> tuple[list[Wish], list[Words]]:
+    """What sales at one place, of so many in all, change in the record; what is to be said."""
+    over, order = left_of(piece) - items, known_words(Piece)
     is_set = piece.makes is not None or piece.sales
-    wishes: list[Wish] = [Add(("sales",), sale, order) if is_set else Put(("sale",), sale, order)]
+    wishes: list[Wish] = [
+        Add(("sales",), sale, order) if is_set else Put(("sale",), sale, order) for sale in sales
+    ]
     if piece.status and piece.status.state != "sold" and not over:
         wishes.insert(0, Put(("status",), "sold"))
-    told: list[Words] = [_told(piece, outlet, price, kept, items)]
     if over and isinstance(piece.at, Places):
-        where, said = after_sale(piece, piece.at, str(outlet.name) if outlet else "", items)
-        wishes, told = [*wishes, *where], [*told, *said]
-    words = f"sell {number} {wished.price}" + (f" --items {items}" if items > 1 else "")
-    return Deed(words, (change_of(studio, piece.number.place.file, wishes),), tuple(told))
+        where, said = after_sale(piece, piece.at, place, items)
+        return [*wishes, *where], said
+    return wishes, []
 
 
 def _outlet(studio: Studio, piece: Piece, asked: str | None) -> Outlet | None:
@@ -81,7 +95,8 @@ def _stands_at(piece: Piece) -> str:
     return next(iter(piece.standing), "")
 
 
-def _refuse(studio: Studio, piece: Piece, on: date, items: int) -> None:
+def refuse_sale(studio: Studio, piece: Piece, on: date, items: int) -> None:
+    """Slip where so many can't have been sold on that day."""
     number = str(piece.number)
     refuse_gone(piece)
     if piece.made == 1 and items > 1:
@@ -98,7 +113,7 @@ def _refuse(studio: Studio, piece: Piece, on: date, items: int) -> None:
 
 
 def _refuse_too_many(piece: Piece, items: int) -> None:
-    number, left = str(piece.number), _left(piece)
+    number, left = str(piece.number), left_of(piece)
     if items > left:
         place = piece.sold[0].record_place if piece.sold else piece.number.place
         what = Said("deed.few_left", number=number, left=left, made=piece.made)
@@ -109,7 +124,7 @@ def _refuse_too_many(piece: Piece, items: int) -> None:
         raise Slip(what, Said("record.write_sales"))
 
 
-def _left(piece: Piece) -> int:
+def left_of(piece: Piece) -> int:
     """How many can be sold; of what is called sold without a sale, all: it was not written yet."""
     return piece.left or piece.made
 
@@ -130,11 +145,15 @@ def _where(piece: Piece) -> str:
     return (piece.withdrawn.place if piece.withdrawn else place).short
 
 
-def _kept(studio: Studio, outlet: Outlet | None, price: Fraction) -> Fraction:
+def kept_of(
+    studio: Studio, outlet: Outlet | None, price: Fraction, *, by_card: bool = True
+) -> Fraction:
+    """What the outlet keeps of a price by its terms of today; of cash no card fee."""
     if outlet is None:
         return Fraction(0)
+    terms = outlet if by_card else outlet.model_copy(update={"card_fee": CardFee()})
     money = given(Said("step.price"), price, str(studio.file.currency))
-    return kept_back(money, outlet, studio.file.prices.tax, minor_of(studio)).value
+    return kept_back(money, terms, studio.file.prices.tax, minor_of(studio)).value
 
 
 def _written(studio: Studio, typed: str, price: Fraction) -> str:
@@ -148,7 +167,7 @@ def _told(piece: Piece, outlet: Outlet | None, price: Fraction, kept: Fraction, 
     of_set = ""
     if piece.made > 1:
         of_set = "_items"
-        named |= {"items": str(items), "made": str(piece.made), "over": str(_left(piece) - items)}
+        named |= {"items": str(items), "made": str(piece.made), "over": str(left_of(piece) - items)}
     if outlet is None:
         return Said(f"deed.sold{of_set}", **named)
     named["kept"] = Said("form.money", value=kept)

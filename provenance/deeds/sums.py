@@ -25,6 +25,11 @@ def price_of(studio: Studio, text: str) -> Fraction:
         price = Money.read(text, studio.habits)
     except Slip as slip:
         raise WrongWish(slip.what, slip.remedy) from None
+    return paid_price(studio, price, text)
+
+
+def paid_price(studio: Studio, price: Fraction, text: str) -> Fraction:
+    """A price that can have been paid in the studio's coins. Raises WrongWish for another."""
     if price <= 0:
         raise WrongWish(Said("deed.for_nothing"), Said("deed.gift"))
     if half_up(price, minor_unit(str(studio.file.currency))) != price:

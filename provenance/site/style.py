@@ -4,12 +4,11 @@ In: a studio's own templates, if it has any. Out: the one stylesheet and the one
 page asks for. A studio may put its own in the place of each file; a later file has the last word.
 """
 
-import base64
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from provenance.press.letters.fonts import site_font_css
+from provenance.press.letters.fonts import css_inside, site_font_css
 from provenance.press.markup import as_markup
 from provenance.press.templates import source
 from provenance.public.studio import PublicStudio
@@ -36,20 +35,13 @@ def lost_page(
 ) -> dict[str, Any]:
     """What the page for lost readers is filled with. It is shown under any address: it holds its
     style, letters and mark itself, and its links are whole."""
-    inside = "\n".join([*_letters_inside(letters), _joined(STYLES, studio.templates).decode()])
+    own = {name: letters[name] for name in sorted(_INSIDE & letters.keys())}
+    inside = "\n".join([css_inside(own), _joined(STYLES, studio.templates).decode()])
     return {
         "root": f"{studio.site}/" if studio.site else "",
         "inside": as_markup(inside),
         "mark": mark_address(newest),
     }
-
-
-def _letters_inside(letters: Mapping[str, bytes]) -> Iterator[str]:
-    for rule in site_font_css().splitlines():
-        for name in _INSIDE & letters.keys():
-            if f'"{name}"' in rule:
-                held = base64.b64encode(letters[name]).decode()
-                yield rule.replace(f'"{name}"', f'"data:font/woff2;base64,{held}"')
 
 
 def _joined(names: tuple[str, ...], templates: Path | None) -> bytes:

@@ -115,13 +115,14 @@ def test_a_fair_in_one_command(made):
         "  Inventory: inventory.pdf, inventory.csv\n"
         "  Price list: price-list.pdf, price-list.csv\n"
         "  Packing list: packing-list.pdf, packing-list.csv\n"
+        "  The stall in the pocket, for your phone: stall.html\n"
         "  Tags: tags.pdf\n"
         "  What this fair must bring (for you alone): papers/private/fair-dale-fair.pdf, "
         "papers/private/fair-dale-fair.csv\n"
     )
     assert files(home / "pieces" / "papers" / "dale-fair") == [
         "inventory.csv", "inventory.pdf", "packing-list.csv", "packing-list.pdf",
-        "price-list.csv", "price-list.pdf", "tags.pdf",
+        "price-list.csv", "price-list.pdf", "stall.html", "tags.pdf",
     ]  # fmt: skip
 
 

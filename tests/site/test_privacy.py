@@ -309,7 +309,7 @@ def test_no_private_word_reaches_a_paper_for_others(built: Path) -> None:
     ]
     assert {"certificate-2026-001.pdf", "tags.pdf", "tags-due.pdf"} <= {path.name for path in files}
     assert {"shop", "fair", "quotations", "tide"} <= {path.parent.name for path in files}
-    assert {".pdf", ".csv"} <= {path.suffix for path in files}
+    assert {".pdf", ".csv", ".html"} <= {path.suffix for path in files}
     for path in files:
         allowed = OWN.get(path.relative_to(papers).parts[0], ())
         found = {

@@ -6,8 +6,9 @@ the SIL Open Font License 1.1, whose reserved name ("Source") may not stand on a
 cut-down site files are called Studio Sans and Studio Serif and keep copyright and licence inside.
 """
 
+import base64
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
@@ -164,6 +165,18 @@ def site_font_css(folder: str = "") -> str:
         more = f"font-display:swap;unicode-range:{_ranges(signs & _signs(face))};"
         rules.append(_rule(face, f"{folder}{name}", more))
     return "\n".join(rules) + "\n"
+
+
+def css_inside(letters: Mapping[str, bytes]) -> str:
+    """`@font-face` rules for a page that holds its letters itself: those of the site's font files
+    that are given."""
+    rules = []
+    for rule in site_font_css().splitlines():
+        for name, content in letters.items():
+            if f'"{name}"' in rule:
+                held = base64.b64encode(content).decode()
+                rules.append(rule.replace(f'"{name}"', f'"data:font/woff2;base64,{held}"'))
+    return "\n".join(rules)
 
 
 def _rule(face: Face, address: str, more: str) -> str:

@@ -27,7 +27,7 @@ from typing import TYPE_CHECKING, Any
 
 from provenance.press.file_names import inside
 from provenance.press.pictures.credit import Credit, alt_in, packet
-from provenance.press.pictures.developing import decode, develop, lies_on_its_side
+from provenance.press.pictures.developing import decode, develop, lies_on_its_side, resized
 from provenance.press.pictures.ladder import Rendition, ladder, saved
 from provenance.press.pictures.profiles import EXPORT
 from provenance.press.pictures.threads import Cloth, threads
@@ -42,6 +42,7 @@ MOST_PIXELS = 120 * _MILLION
 WIDTHS = (480, 960, 1600)
 FORMATS = ("avif", "jpeg")
 _READ = ("JPEG", "PNG", "WEBP", "TIFF", "AVIF", "HEIF")  # the JPEG reader hands MPO on
+_FOR_PHONE = ((1.0, 80), (1.0, 68), (1.0, 54), (1.0, 40), (0.75, 40), (0.5, 40), (0.3, 30))
 _PLUGINS = {"WEBP": "WebP"}
 # What an AVIF or HEIC file says it is (ISO/IEC 23008-12; AV1 Image File Format 1.1): films of the
 # same family say otherwise.
@@ -143,6 +144,18 @@ def cut_for_print(
         (sides[0], sides[1]), Resampling.LANCZOS, (part[0], part[1], part[2], part[3])
     )
     return saved(cut.convert("L") if grey else cut, "JPEG", quality=85, optimize=True)
+
+
+def for_phone(photo: Upright, longer: int, most: int) -> Rendition:
+    """A WebP for a page that holds its pictures itself: its longer side at most so many pixels, at
+    the best quality and then the largest size of at most so many bytes, without any credit."""
+    image = _decoded(photo, _within(photo, longer))
+    for share, quality in _FOR_PHONE:
+        shown = resized(image, (round(image.width * share), round(image.height * share)))
+        content = saved(shown, "WEBP", quality=quality, method=4)
+        if len(content) <= most:
+            break
+    return Rendition(*shown.size, "webp", content)
 
 
 def exports(
