@@ -101,6 +101,7 @@ def large_print(
     values = {
         "heading": show.words_title if show.words_title != show.title else "",
         "text": to_html(show.words, demote_headings=2) if show.words.strip() else "",
+        "order": studio.phrases.say("exhibition.large_order", number=len(pieces)),
         "labels": {e.number: label_words(room, e, prices=show.shows_prices) for e in pieces},
     }
     return room.papers(room.page("large_print", room.told("large_print"), values))
