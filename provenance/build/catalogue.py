@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from provenance.build.outlets import write_papers
+from provenance.build.plates import kept_plate
 from provenance.build.start_words import hold_back
 from provenance.papers.catalogue.book import Book, Named, set_book
 from provenance.papers.catalogue.files import files_of
@@ -76,7 +77,7 @@ def make_catalogue(border: Border, wishes: Wishes, named: Named = _quiet) -> Mad
     catalogue = public_catalogue(there, show, pieces)
     trim = _trim(border.studio, catalogue)
     with tempfile.TemporaryDirectory(prefix="catalogue-") as scratch:
-        book = set_book(there.house, catalogue, trim, Path(scratch), named)
+        book = set_book(there.house, catalogue, trim, Path(scratch), named, kept_plate)
         files, about = files_of(there.house, catalogue.title, book, catalogue.wish)
     problems += _bad_photos(border.studio, book)
     remarks = (*left_out, *_remarks(book, catalogue), *about, *_notes(book, catalogue))

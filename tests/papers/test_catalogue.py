@@ -246,6 +246,7 @@ def test_entries_have_one_scheme(home: Home) -> None:
               "Shown", "Reproduced"]  # fmt: skip
     places = [text.index(f" {label} ") for label in labels]
     assert places == sorted(places)
+    assert "Dyes Weld (Reseda luteola) Mordanted with alum" in text
     assert "Where Private collection Shown Shown at the spring show, 1 April 2026" in text
     assert "Reproduced Reproduced in the guild's journal, 2 May 2026" in text.replace("’", "'")
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from provenance.papers.catalogue.indexes import by_inventory, credits_of, indexes_of
 from provenance.papers.catalogue.keeping import keeping_of
-from provenance.papers.catalogue.pictures import Pictures
+from provenance.papers.catalogue.pictures import Pictures, Printed, plate
 from provenance.papers.catalogue.scheme import rules_of
 from provenance.papers.catalogue.spreads import Setter, Spread
 from provenance.papers.catalogue.trim import STRIP_MM, Trim
@@ -59,11 +59,12 @@ class Book:
 
 
 def set_book(
-    studio: PublicStudio, catalogue: PublicCatalogue, trim: Trim, scratch: Path, named: Named
-) -> Book:
-    """The whole book; `named` hears how many works are set, and the next one's title. Slip says
-    what can't be printed."""
-    pictures = Pictures(studio, Files(scratch))
+    studio: PublicStudio, catalogue: PublicCatalogue, trim: Trim, scratch: Path, named: Named,
+    printed: Printed = plate,
+) -> Book:  # fmt: skip
+    """The whole book; `named` hears how many works are set, and the next one's title, `printed`
+    makes the pictures. Slip says what can't be printed."""
+    pictures = Pictures(studio, Files(scratch), printed)
     spreads = _spreads(catalogue, Setter(trim, pictures), named)
     laid = lay_out(_html(studio, catalogue, trim, spreads, pictures.files), pictures.files, scratch)
     fold_in_fours(laid, "blank-")

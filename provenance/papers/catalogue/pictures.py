@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from provenance.press.pdf.files import Files
-from provenance.press.pictures.photos import for_print, open_photo
+from provenance.press.pictures.photos import Upright, for_print, open_photo
 from provenance.problems import Slip
 from provenance.public.catalogue import Entry
 from provenance.public.piece import PhotoFacts
@@ -19,7 +19,7 @@ from provenance.public.studio import PublicStudio
 DPI, LEAST_DPI = 300, 200
 SCREEN_DPI = 120
 _INCH = 25.4
-Named = Callable[[int, int, str], None]
+Printed = Callable[[Upright, float], bytes]  # a photo and its width in mm: a JPEG
 Box = tuple[float, float]
 
 
@@ -40,6 +40,11 @@ class Picture:
         return self.height / self.width
 
 
+def plate(photo: Upright, width: float) -> bytes:
+    """A photo for print at so many millimetres."""
+    return for_print(photo, width, dpi=DPI)
+
+
 @dataclass
 class Pictures:
     """Makes the pictures and keeps count. `slips` are photos that can't be shown, `coarse` those
@@ -48,6 +53,7 @@ class Pictures:
 
     studio: PublicStudio
     files: Files
+    printed: Printed = plate
     shapes: dict[str, float] = field(default_factory=dict)
     slips: list[tuple[str, str, Slip]] = field(default_factory=list)
     coarse: list[tuple[str, str, int]] = field(default_factory=list)
@@ -74,7 +80,7 @@ class Pictures:
         name = f"{number}-{entry.piece.photos.index(photo)}.jpg"
         try:
             seen = open_photo(self.studio.folder, photo.path)
-            self.files.lay_aside(name, for_print(seen, width, dpi=DPI))
+            self.files.lay_aside(name, self.printed(seen, width))
         except Slip as slip:
             self.slips.append((number, photo.file, slip))
             self.shapes[photo.path] = 0.0

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from provenance.language.phrases import Phrases
+from provenance.press.markup import as_markup, escaped
 from provenance.public.catalogue import Entry, PublicCatalogue
 
 RECALLED = "*"  # marks a work that was made before records were kept
@@ -33,6 +34,11 @@ def rows_of(entry: Entry, phrases: Phrases) -> tuple[Row, ...]:
     )
 
 
+def _species(dyes: str) -> str:
+    """Names of species are set in italics."""
+    return as_markup(re.sub(r"\(([^()]+)\)", r"(<i>\1</i>)", str(escaped(dyes))))
+
+
 def _told(entry: Entry, phrases: Phrases) -> Iterator[tuple[str, Sequence[str]]]:
     piece = entry.piece
     spun = "; ".join(part for part in (piece.content.spun, phrases.inside(piece.bought)) if part)
@@ -44,7 +50,7 @@ def _told(entry: Entry, phrases: Phrases) -> Iterator[tuple[str, Sequence[str]]]
     yield "dimensions", (piece.size,)
     yield "weight", (piece.weight,)
     yield "fleeces", piece.fleeces
-    yield "dyes", (piece.dye_species, piece.mordants)
+    yield "dyes", (_species(piece.dye_species), piece.mordants)
     yield "signed", (entry.signed,)
     yield "edition", (piece.edition,)
     yield "mount", (piece.mount,)

@@ -6,6 +6,7 @@ laid out once: where it does not, it stands on the next left page, facing the pa
 side of any sheet is left empty.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -131,7 +132,9 @@ class Setter:
         return self.trim.measure - ems * self.trim.em
 
     def _fact_lines(self, line: str) -> int:
-        return len(_lines(line, (SANS, 400), FACT, self._room(LABEL), self.trim))
+        return len(
+            _lines(re.sub("<[^>]+>", "", line), (SANS, 400), FACT, self._room(LABEL), self.trim)
+        )
 
     def _others(self, entry: Entry, taken: float) -> tuple[Picture | None, tuple[View, ...]]:
         """The photos beside the plate: the first stands over the ribbon, which has `taken` so much

@@ -72,6 +72,7 @@ class Laid:
     html: str
     assets: Mapping[str, bytes | Code]
     document: Any
+    scratch: Path | None = None
 
     @property
     def pages(self) -> int:
@@ -91,7 +92,7 @@ class Laid:
             moment = _moment(created)
             about = self.document.metadata
             about.created = about.modified = moment.isoformat() + "Z"
-            content: bytes = self.document.write_pdf(
+            content = self._written(
                 pdf_variant="pdf/a-3a" if archival else None,
                 pdf_identifier=_identifier(self.html, identifier) if archival else None,
                 attachments=[_attachment(file, moment) for file in attachments],
@@ -102,12 +103,18 @@ class Laid:
         check_codes(content, [asset for asset in self.assets.values() if isinstance(asset, Code)])
         return content
 
+    def _written(self, **how: Any) -> bytes:
+        """The bytes; by way of the disk where there is scratch, which takes half the memory."""
+        into = self.scratch / "paper.pdf" if self.scratch else None
+        content: bytes | None = self.document.write_pdf(into, **how)
+        return into.read_bytes() if into else content or b""
+
 
 def lay_out(html: str, assets: Mapping[str, bytes | Code], scratch: Path | None = None) -> Laid:
     """The HTML laid out on its paper, to be looked at before it becomes a PDF; Slip as below.
     Pictures wait in `scratch`, where there is one, until it is written."""
     with _no_grumbling():
-        return Laid(html, assets, _laid_out(html, assets, scratch))
+        return Laid(html, assets, _laid_out(html, assets, scratch), scratch)
 
 
 def render_pdf(
