@@ -341,6 +341,9 @@ TOLD = {  # what the public may read, and names that records call each other by
     "Piece": "title, structure, made of, signed, edition, at, story, care, subject, photos, "
     "distinguishing, withdrawn",
     "YarnUse": "use, name, lot, fleece",
+    "Show": "title, place, address, hours, web, outlet, words",
+    "Wall": "name",
+    "CatalogueAsked": "size, essay, paper, printer profile",
     "Sale": "at",
     "Printing": "tag size, sheet",
     "StudioFile": "studio, maker, mark, place, public contact, origin, responsible person, "
@@ -388,7 +391,8 @@ def test_every_field_for_free_words_is_told_or_has_a_canary(tmp_path: Path) -> N
     assert book is not None
     held: set[tuple[str, str]] = set()
     lots = (book.fleece, book.dyestuffs, book.mordants, book.yarns, book.sundries, book.outlets)
-    for part in (book.studio, *lots, book.light_tests, book.baths, book.pieces, book.commissions):
+    files = (book.light_tests, book.baths, book.pieces, book.commissions, book.shows)
+    for part in (book.studio, *lots, *files):
         with_canary(dict(part) if isinstance(part, Mapping) else part, held)
     free = {
         (kind.__name__, field.alias or name)

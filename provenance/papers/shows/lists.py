@@ -11,7 +11,7 @@ from fractions import Fraction
 from functools import partial
 from typing import Any
 
-from provenance.papers.sheets.fair import made_of, tax_note
+from provenance.papers.sheets.fair import tax_note
 from provenance.papers.sheets.frame import Paper, Slips
 from provenance.papers.shows.labels import label_medium
 from provenance.papers.shows.room import Room
@@ -83,6 +83,7 @@ def _listed(
         "why": {number: each.why for number, each in insured.items()},
         "sums": sums(room, insured),
         "note": tax_note(room),
+        "landscape": bool(insured),
     }
     how: dict[str, Any] = {"template": "checklist", "assets": assets}
     page = room.page(name, room.told(name), values, **how)
@@ -156,15 +157,15 @@ def price_list(
     room, assets = Room(studio, pieces, show, slips=slips), dict[str, bytes | Code]()
     values = {
         "photos": {e.number: room.picture(e, _LIST_PHOTO_MM, assets) for e in pieces},
-        "made_of": lambda each: made_of(room, each) or label_medium(room, each),
+        "medium": lambda each: label_medium(room, each),
         "price": lambda each: price_words(room, each),
         "note": tax_note(room),
     }
-    columns = ("wall", "number", "title", "size", "made of", "price", "state", "currency")
+    columns = ("wall", "number", "title", "size", "medium", "price", "state", "currency")
     rows = (
-        [wall, number, title, size, made_of(room, each), price, state, studio.currency]
+        [wall, number, title, size, made, price, state, studio.currency]
         for each in pieces
-        for wall, number, title, _, _, size, _, price, state in [_cells(room, each)]
+        for wall, number, title, _, made, size, _, price, state in [_cells(room, each)]
     )
     return room.papers(
         room.page("price_list", room.say("price_list"), values, assets=assets), columns, rows

@@ -2,11 +2,11 @@
 
 In: a show with its room text, its works in hanging order. Out: a panel of A3 (Tabloid where paper
 is Letter); a guide in large letters. The panel's letters are as large as let its text stand on one
-sheet, from 34 points to 24: a capital of 7.4 mm is read at a metre and a half (height at least a
-two-hundredth of the distance: from memory), and printed on A4 at 70 % it is still of 17 points. Lines of at most 55
-characters, from the left, no italics (Smithsonian, Accessible Exhibition Design). Large print: 20
-points, the same words in the same order, one column, no hyphens, large page numbers (RNIB, clear
-print; 16 points and more is named in Text Matters' notes).
+sheet, from 40 points to 24: capitals of 9.5 to 5.7 mm, read from 1.9 to 1.1 m (a two-hundredth of
+the distance at least: from memory); printed on A4, at 70 %, the smallest have 17 points. Lines of
+at most 55 characters, from the left, no italics (Smithsonian, Accessible Exhibition Design). Large
+print: 20 points, the same words in the same order, one column, no hyphens, large page numbers
+(RNIB, clear print; 16 points and more is named in Text Matters' notes).
 """
 
 import re
@@ -27,7 +27,7 @@ from provenance.public.show import PublicShow
 from provenance.public.studio import PublicStudio
 
 PANELS = {"A4": (297.0, 420.0), "Letter": (279.4, 431.8)}  # the panel beside each paper, in mm
-_LARGEST, _SMALLEST = 34, 24
+_LARGEST, _SMALLEST = 40, 24
 _SIDES_MM, _ROOM_MM = 92.0, 240.0  # left and right of the text; what is left of the height for it
 _LINE, _PARAGRAPH = Fraction("1.42"), Fraction("0.7")  # in letters
 _CHARACTERS = Fraction("21.5")  # width of a column, in letters: under 55 characters
