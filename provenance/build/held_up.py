@@ -22,4 +22,4 @@ def stopping(studio: Studio) -> tuple[Problem, ...]:
     """What stops a build: a record that can't be read would vanish from the site, and what the
     start files say is not the maker's own."""
     mistakes = tuple(each for each in studio.mistakes if each not in studio.of_photos)
-    return (*mistakes, *kept_from_others(studio, "studio", "pages", "pieces"))
+    return (*mistakes, *kept_from_others(studio, "studio", "pages", "pieces", "shows"))

@@ -143,3 +143,5 @@ def test_a_show_without_a_title_of_its_own_stays_at_home(run, tmp_path):
     run("start", "show")
     said = run("show", "show", code=1)
     assert "'What the show is called' is still the start file's" in said
+    said = run("build", code=1)
+    assert "'What the show is called' is still the start file's" in said
