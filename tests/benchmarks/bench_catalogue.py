@@ -191,11 +191,10 @@ def main(plates: int) -> int:
     print(json.dumps({"plates": plates, "ours": made, "bare": plain}, indent=2))
     ratio = made["book"] / plain["all"]
     set_alone = (made["book"] - made["pictures"]) / plain["all"]
-    print(
-        f"book / bare: {ratio:.2f} (goal {RATIO}), without making pictures {set_alone:.2f}; all files / bare: "
-        f"{made['all'] / plain['all']:.2f}; memory of the book {made['memory of book']:.0f} MB, of "
-        f"all {made['memory']:.0f} MB (goal {MEMORY_MB}), of bare {plain['memory']:.0f} MB"
-    )
+    print(f"book / bare: {ratio:.2f} (goal {RATIO}), without making pictures {set_alone:.2f}")
+    print(f"all files / bare: {made['all'] / plain['all']:.2f}")
+    most = f"{made['memory']:.0f} MB (goal {MEMORY_MB}), bare {plain['memory']:.0f} MB"
+    print(f"memory: book {made['memory of book']:.0f} MB, all {most}")
     return 0 if ratio <= RATIO and made["memory"] <= MEMORY_MB else 1
 
 
