@@ -5,7 +5,8 @@ run, each in a process of its own, so that its most memory is its own. "Bare" is
 given the finished HTML, pictures and fonts of the same pages, tagged as ours are: nothing is worked
 out, no picture is made, one file comes out. "Ours" goes from records to the files for printer,
 screen and booklet. `book` is the part that bare does too, with all pictures made: from public facts
-to the one PDF. Photos are 1819 x 2551 pixels: A5 with bleed at 300 an inch. Time is the processor's.
+to the one PDF. Photos are 1819 x 2551 pixels: A5 with bleed at 300 an inch. Time is of the
+processor.
 """
 
 from __future__ import annotations
