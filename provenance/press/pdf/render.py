@@ -26,30 +26,12 @@ from urllib.parse import unquote
 
 from provenance.press.codes.qr import Code
 from provenance.press.letters import fonts
+from provenance.press.pdf.claims import TWO_ENDS, finish, finish_plainly
 from provenance.press.pdf.codes import check_codes
 from provenance.problems import Said, Slip
 
 BASE = "https://build.invalid/"
-_TWO_ENDS = b"\r\nendstream"
 _FONT_FOLDER = "studio-fonts"
-_UA = "http://www.aiim.org/pdfua/ns/id/"
-_PDFA = "http://www.aiim.org/pdfa/ns/"
-# PDF/A wants a description of every XMP property it does not define itself (ISO 19005-1, 6.7.8).
-_UA_CLAIM = f"""
-<rdf:Description rdf:about="" xmlns:pdfuaid="{_UA}"><pdfuaid:part>1</pdfuaid:part>
-</rdf:Description><rdf:Description rdf:about="" xmlns:pdfaExtension="{_PDFA}extension/"
- xmlns:pdfaSchema="{_PDFA}schema#" xmlns:pdfaProperty="{_PDFA}property#">
-<pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType="Resource">
-<pdfaSchema:schema>PDF/UA identification</pdfaSchema:schema>
-<pdfaSchema:namespaceURI>{_UA}</pdfaSchema:namespaceURI>
-<pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
-<pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource">
-<pdfaProperty:name>part</pdfaProperty:name>
-<pdfaProperty:valueType>Integer</pdfaProperty:valueType>
-<pdfaProperty:category>internal</pdfaProperty:category>
-<pdfaProperty:description>Part of ISO 14289</pdfaProperty:description>
-</rdf:li></rdf:Seq></pdfaSchema:property></rdf:li></rdf:Bag></pdfaExtension:schemas>
-</rdf:Description></rdf:RDF>""".encode()
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +82,10 @@ class Laid:
                 custom_metadata=True,  # what `noted.carrying` put into the page
             )
             files = [_attachment(file, moment) for file in attachments]
-            content: bytes = write(attachments=files, finisher=_finish)
-            if archival and _TWO_ENDS in content:
+            content: bytes = write(attachments=files, finisher=finish)
+            if archival and TWO_ENDS in content:
                 files = [_attachment(file, moment) for file in attachments]
-                content = write(attachments=files, finisher=_finish_plainly)
+                content = write(attachments=files, finisher=finish_plainly)
         _check_fonts(self.document)
         check_codes(content, [asset for asset in self.assets.values() if isinstance(asset, Code)])
         return content
@@ -279,28 +261,3 @@ def _moment(created: date) -> datetime:
     if created.tzinfo:
         created = created.astimezone(UTC).replace(tzinfo=None)
     return created.replace(microsecond=0)
-
-
-def _finish_plainly(document: Any, pdf: Any) -> None:
-    """The same, with streams as they are whose compressed bytes end with a carriage return: a
-    reader may take that for a part of the line's end after them (ISO 32000-1, 7.3.8.1)."""
-    for thing in pdf.objects:
-        if getattr(thing, "compress", False) and thing.data.endswith(_TWO_ENDS):
-            thing.compress = False
-    _finish(document, pdf)
-
-
-def _finish(_document: Any, pdf: Any) -> None:
-    """What PDF/A and PDF/UA want and WeasyPrint leaves to its caller."""
-    for thing in pdf.objects:
-        about = getattr(thing, "extra", {})
-        if about.get("Subtype") == "/Image":
-            about["Interpolate"] = "false"
-    if "AF" in pdf.catalog:
-        once = dict.fromkeys(pdf.catalog["AF"])
-        pdf.catalog["AF"].clear()
-        pdf.catalog["AF"].extend(once)
-    if "Metadata" in pdf.catalog:
-        metadata = pdf.objects[int(pdf.catalog["Metadata"].split()[0])]
-        metadata.stream[0] = metadata.stream[0].replace(b"</rdf:RDF>", _UA_CLAIM)
-        metadata.compress = False  # to be found by programs that know nothing of PDF
