@@ -38,11 +38,12 @@ from provenance.seal.statement import (
     statement,
 )
 from provenance.site.checking import Trusted, TrustedKey
+from provenance.site.guide import Guide, guide
 from provenance.site.pages import Page
 from provenance.site.sealed import IssueShown, Sealed
 from provenance.site.shown import ShownPiece
 
-ATTACHMENT, GUIDE = "statement.json", "how-to-check.txt"
+ATTACHMENT = "statement.json"
 Due = Callable[[], Mapping[str, Issue]]
 
 
@@ -156,12 +157,9 @@ class Sealing:
     def pages(self, pieces: Sequence[ShownPiece]) -> Iterator[Page]:
         """The files of the site: statements, keys, terms."""
         document = did_document(self._house.site, self.listed)
-        named = {"studio": self._house.name, "site": self._house.site}
-        guide = self.border.phrases.say("seal.guide", keys=did_path(self._house.site), **named)
         own = {
             did_path(self._house.site): _text(document),
             context.PATH: context.content(),
-            GUIDE: f"{guide}\n".encode(),
         }
         for name, content in own.items():
             yield Page(name, (content,), partial(bytes, content))
@@ -178,7 +176,21 @@ class Sealing:
         """What pages tell of it."""
         chains = {each.card.number: self.links(each.card.number) for each in pieces}
         told = {number: tuple(map(self._shown, links)) for number, links in chains.items() if links}
-        return Sealed(self.fingerprint, LIVING, bool(self._key), told)
+        return Sealed(self.fingerprint, LIVING, bool(self._key), self._guide(pieces, told), told)
+
+    def _guide(
+        self, pieces: Sequence[ShownPiece], told: Mapping[str, Sequence[IssueShown]]
+    ) -> Guide:
+        """How to check them all."""
+        house, files = self._house, {}
+        for piece in pieces:
+            issues = told.get(piece.card.number, ())
+            names = (LIVING, *(each.name for each in issues if each.name))
+            name = f"{piece.card.number} {piece.card.title}"
+            files[name] = [f"{piece.path}{each}" for each in names]
+        lie = {"keys": did_path(house.site), "terms": context.PATH}
+        named = {"studio": house.name, "site": house.site, **lie}
+        return guide(self.border.phrases, named, self.trusted.keys, files)
 
     def _shown(self, link: Link) -> IssueShown:
         day = self.border.phrases.day(link.on) if link.on else ""

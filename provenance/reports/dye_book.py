@@ -51,7 +51,7 @@ def dye_book(border: Border) -> Paper:
         "as_of": phrases.part_day(known_on()),
         "general": [_note(phrases, each) for each in general_cautions()],
     }
-    page = Page("dye_book", phrases.say("sheet.dye_book"), values, keep=True)
+    page = Page("dye_book", phrases.say("sheet.dye_book"), values)
     return Paper("dye-book.pdf", sheet_pdf(border.house, page), page.title)
 
 

@@ -15,6 +15,7 @@ from typing import Any
 from provenance.press.markup import to_html, to_plain
 from provenance.press.templates import render
 from provenance.public.piece import PublicPiece
+from provenance.site import guide
 from provenance.site.checking import SCRIPT, checking, checking_script
 from provenance.site.exports import export_file, exports_of
 from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
@@ -82,6 +83,8 @@ def _loose_files(site: Site) -> Iterator[Page]:
     own = {**look, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
     if site.trusted:
         own[SCRIPT] = checking_script(site.studio.templates)
+    if site.sealed:
+        own[guide.TEXT] = site.sealed.guide.content
     own |= {f"letters/{name}": content for name, content in site.letters.items()}
     for name, content in own.items():
         yield Page(name, (content,), partial(bytes, content))
@@ -135,6 +138,9 @@ def _plain_pages(site: Site) -> Iterator[Asked]:
         yield f"{facts.number}/", "site/withdrawn.html", (shown.stamp,), partial(dict, withdrawn)
     given = partial(checking, site.trusted, site.studio.name, site.studio.phrases)
     yield "checking/", "site/checking.html", (edge, site.trusted), given
+    if site.sealed:
+        how = site.sealed.guide
+        yield guide.PAGE, "site/how_to_check.html", (edge, how.content), partial(dict, guide=how)
     for place, words in enumerate(site.words.values()):
         path = "making" if words.name == "process" else words.name
         cloth = beside_words(words, place, site.listed)

@@ -6,6 +6,8 @@ In: nothing. Out: `Sealed`, filled by the build, which alone has a key.
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from provenance.site.guide import Guide
+
 
 @dataclass(frozen=True, slots=True)
 class IssueShown:
@@ -21,9 +23,11 @@ class IssueShown:
 @dataclass(frozen=True, slots=True)
 class Sealed:
     """The fingerprint of the key in use, what a piece's statement is called, whether it is signed,
-    and the issues of certificates by the number of their piece, the first one first."""
+    how to check all that lies on the site, and the issues of certificates by the number of their
+    piece, the first one first."""
 
     fingerprint: str
     statement: str
     is_signed: bool
+    guide: Guide
     issues: Mapping[str, tuple[IssueShown, ...]] = field(default_factory=dict)

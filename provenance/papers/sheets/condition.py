@@ -32,7 +32,7 @@ def condition_report(display: Display) -> list[Paper]:
         "points": list(zip(ascii_uppercase, map(display.say, POINTS), strict=False)),
         "moments": [display.say(word) for word in ("leaving", "arriving", "returning")],
     }
-    return display.papers(display.page("condition", values, keep=True, assets=assets))
+    return display.papers(display.page("condition", values, assets=assets))
 
 
 def facts_of(sheets: Sheets, each: PublicPiece) -> list[tuple[str, str]]:

@@ -41,7 +41,7 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page to be set: its name, title and values; `keep` for papers that are filed.
+    """A page to be set: its name, title and values.
 
     Its template is called as the page is, unless another is named, and lies in `folder`.
     """
@@ -49,7 +49,6 @@ class Page:
     name: str
     title: str
     values: Mapping[str, Any]
-    keep: bool = False
     assets: Mapping[str, bytes | Code] = field(default_factory=dict)
     template: str = ""
     folder: str = "sheets"
@@ -147,7 +146,7 @@ def sheet_pdf(studio: PublicStudio, page: Page, pieces: Sequence[PublicPiece] = 
     for each in pieces:
         strip = bar_svg(each.stripes, *_STRIP_MM, upright=False, black=sheet.is_black)
         assets[f"strip-{each.number}.svg"] = strip
-    return render_pdf(html, assets, archival=page.keep, created=studio.today)
+    return render_pdf(html, assets, archival=True, created=studio.today)
 
 
 def _words_of(piece: PublicPiece) -> list[str]:

@@ -65,7 +65,7 @@ def _signed(display: Display, deal: Dealing, kind: str) -> Page:
     """A sheet in two copies, one for each who signs."""
     copies = (display.say("makers_copy"), display.say("outlet_copy", outlet=display.outlet.title))
     values = {"copies": copies, "share": deal.commission, "terms": deal.terms, "medium": medium}
-    return display.page(kind, {**_values(display, deal), **values}, keep=True)
+    return display.page(kind, {**_values(display, deal), **values})
 
 
 def _values(display: Display, deal: Dealing) -> dict[str, Any]:

@@ -11,5 +11,5 @@ def wall_labels(display: Display) -> list[Paper]:
     """A card for every piece, by number."""
     cards = [("", label_words(display, each)) for each in display.pieces]
     values, assets = card_sheet(display, cards, {})
-    page = display.page("wall_labels", values, folder="shows", keep=True, assets=assets)
+    page = display.page("wall_labels", values, folder="shows", assets=assets)
     return display.papers(page)

@@ -57,7 +57,7 @@ class Room(Sheets):
             "told": self.told,
             "count": self.phrases.say("show.works", number=len(self.pieces)),
         }
-        return Page(name, title, {**shared, **values}, keep=True, folder="shows", **how)
+        return Page(name, title, {**shared, **values}, folder="shows", **how)
 
     def picture(
         self, each: PublicPiece, box_mm: tuple[float, float], assets: dict[str, bytes | Code]

@@ -115,8 +115,8 @@ def render_pdf(
 ) -> bytes:
     """The PDF of an HTML page whose pictures and styles are `assets`, asked for by name.
 
-    Archival papers are for people to keep and to read aloud. The others are for the printer: no
-    tags and no identifier, which together cost a sheet of hang-tags a third of its time.
+    Archival papers are for people to keep and to read aloud. Hang-tags alone are none: no tags of
+    structure and no identifier, which together cost a sheet of them a third of its time.
     `identifier` should be new whenever the content is: without one, it is made of the HTML.
     `created` is the date printed into the file. Slip says what is wrong with the page.
     """

@@ -44,7 +44,7 @@ def as_paper(report: Report, filed: Filed, border: Border, sheet: Format | None 
         "capital": capital,
         "thumb": _thumbs(house, thumbs),
     }
-    page = Page("report", house.phrases.tell(filed.about), values, keep=True, assets=thumbs)
+    page = Page("report", house.phrases.tell(filed.about), values, assets=thumbs)
     return sheet_pdf(house, page, (border.piece(filed.piece),) if filed.piece else ())
 
 
