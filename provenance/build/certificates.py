@@ -15,6 +15,7 @@ from datetime import date
 from itertools import islice
 from pathlib import Path
 
+from provenance.build.aside import Aside, Made
 from provenance.build.digests import PhotoDigests
 from provenance.build.doubts import refuse_doubt
 from provenance.build.filing import announce, file_paper, is_announced, keep_paper
@@ -47,7 +48,6 @@ SHOWN_AT = ("gallery", "guild", "show")
 
 
 Asked = tuple[PublicStudio, PublicPiece, tuple[Printed, ...], Format, Issue | None, Seal | None]
-Made = tuple[Certificate, Issue, bytes]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,10 +92,17 @@ class Begun:
         self._asking, self._numbers, self._pool = asking, numbers, pool
         self._waiting = map(asking.of, numbers)
         self._futures = deque(map(self._begun, islice(self._waiting, AHEAD)))
+        self._aside: Aside | None = None
+
+    def refused(self) -> frozenset[str]:
+        """Those that can't be made; known once all others are, which are put aside."""
+        self._aside = Aside(self._made())
+        pairs = zip(self._numbers, self._aside.slips, strict=True)
+        return frozenset(number for number, is_slip in pairs if is_slip)
 
     def issue(self, tell: Tell) -> Iterator[Issued]:
         """Note and write them, in the order asked for; hold a lock meanwhile."""
-        return _issued(self._asking, self._numbers, self._made(), tell)
+        return _issued(self._asking, self._numbers, self._aside or self._made(), tell)
 
     def _begun(self, asked: Asked | Slip) -> Future[Made | Slip]:
         return self._pool.submit(_make, asked)

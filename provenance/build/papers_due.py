@@ -69,8 +69,15 @@ class PapersDue:
 
     @cached_property
     def due(self) -> dict[str, Issue]:
-        """Which issues of certificates this build makes."""
-        return issues_of(self._border, self._numbers)
+        """Which issues of certificates this build makes: the site lists none that can't be made."""
+        try:
+            refused = self._certificates.refused() if self._certificates else ()
+        except Slip as slip:
+            self._slip = slip
+        if self._slip:
+            return {}
+        found = issues_of(self._border, self._numbers)
+        return {number: issue for number, issue in found.items() if number not in refused}
 
     @cached_property
     def _numbers(self) -> tuple[str, ...]:

@@ -61,12 +61,13 @@ def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
     if hands.sealing:
         hands.sealing.look_at(rendered, tree)
         hands.pictured()
-    site = _site(border, hands, [
+    pieces = [
         ShownPiece(card, pictures_of(card, rendered.get(card.number, {})),
                    partial(border.piece, card.number), facts.key(border, card.number))
         for card in cards
-    ])  # fmt: skip
-    placed_shares(border.house, site.pieces, tree, hands)
+    ]  # fmt: skip
+    placed_shares(border.house, pieces, tree, hands)
+    site = _site(border, hands, pieces)  # waits for certificates that carry a statement
     names, told = _put_pages(site, tree, hands)
     for name, content in moved_pages(site, tree.before, names):
         tree.put(name, content)

@@ -3,8 +3,10 @@
 
 from __future__ import annotations
 
+import html
 import json
 import os
+import re
 import shutil
 import stat
 from collections.abc import Callable, Mapping
@@ -19,11 +21,13 @@ from PIL import Image
 from provenance.build.verify_lines import as_data
 from provenance.build.verifying import check, trusted_from
 from provenance.commands.verify import CODES
-from provenance.language.phrases import british
+from provenance.language.phrases import british, phrases_for
 from provenance.records.book import read_book
 from provenance.records.printed import lines_alone
 from provenance.seal.did import Listed
 from provenance.seal.multibase import digest_of_bytes
+from provenance.site.checking import TrustedKey
+from provenance.site.guide import guide
 
 PIECE = """\
 number: 2026-014
@@ -267,7 +271,8 @@ def test_attachments_that_were_swapped_cut_or_doubled_are_refused(
     cut = with_attachment(paper, own[:-40], tmp_path / "cut.pdf")
     assert word(cut)[:2] == (5, "not ours")
     doubled = with_attachment(paper, own, tmp_path / "doubled.pdf", "more.json")
-    assert word(doubled) == (5, "not ours", "a PDF with more than one statement inside")
+    two = "The PDF carries more than one file: nobody can say which of them counts"
+    assert word(doubled) == (5, "not ours", two)
     (tmp_path / "short.pdf").write_bytes(paper.read_bytes()[:-2000])
     assert word(tmp_path / "short.pdf")[:2] == (5, "not ours")
     twice = b'{"type": [],' + own[1:]
@@ -295,6 +300,85 @@ def test_a_copy_of_the_site_is_all_it_takes(studio: Path, provenance: Run, tmp_p
     assert checked == 6  # two pieces as they are, three issues and one
     guide = (drawer / "how-to-check.txt").read_text()
     assert ".well-known/did.json" in guide and "RFC 8785" in guide
+    assert "09W9 QFTE 1FBJ Z9F2 4FHF: in use since 5 January 2026." in guide
+    mine = [
+        f"2026-014/{name}"
+        for name in ("statement.json", *(f"certificate-{n}.json" for n in (1, 2, 3)))
+    ]
+    assert f"- 2026-014 Saltmarsh: {', '.join(mine)}\n" in guide
+    told = set(re.findall(r"[\w.-]+/[\w./-]+\.(?:jsonld|json|html)", guide))
+    there = {each.relative_to(drawer).as_posix() for each in drawer.rglob("*") if each.is_file()}
+    assert {each for each in told if not each.startswith("NUMBER/")} <= there
+    signed = {each for each in there if re.search(r"/(?:statement|certificate-\d+)\.json$", each)}
+    assert signed <= told
+
+
+def shown(page: str) -> tuple[list[str], set[str]]:
+    """The words of the guide's page, paragraph by paragraph, and the files it leads to."""
+    (article,) = re.findall(r'(?s)<article class="page guide">(.*)</article>', page)
+    links = set(re.findall(r'href="([^"]+)"', article))
+    parts = re.findall(r"(?s)<(?:h1|h2|p|li)>(.*?)</", re.sub(r"</?a\b[^>]*>", "", article))
+    return [html.unescape(each) for each in parts], links
+
+
+def test_the_guide_says_the_same_on_its_page(studio: Path) -> None:
+    page = (studio / "site" / "how-to-check.html").read_text()
+    words, links = shown(page)
+    text = (studio / "site" / "how-to-check.txt").read_text()
+    lines = [re.sub(r"^(?:- |\d\. )", "", line) for line in text.splitlines() if line]
+    is_head = {"What lies where:", "To check with other tools, in forty years too:",
+               "Public keys, by their fingerprint:", "Statements, piece by piece:"}  # fmt: skip
+    assert words == [line.removesuffix(":") if line in is_head else line for line in lines]
+    assert {"index.html", "checking/index.html", ".well-known/did.json", "ns/statement-v1.jsonld",
+            "2026-014/certificate-3.json", "2026-015/statement.json"} <= links  # fmt: skip
+    assert all((studio / "site" / each).is_file() for each in links)
+    assert "<script" not in page
+    checking = (studio / "site" / "checking" / "index.html").read_text()
+    assert 'href="../how-to-check.html"' in checking
+
+
+def test_the_guide_is_german_for_a_german_studio_and_knows_every_key() -> None:
+    phrases = phrases_for("de", "EUR", {}, None)
+    keys = [
+        TrustedKey("", "AAAA", "2026-03-01"),
+        TrustedKey("", "BBBB", "2025-01-05", "2026-03-01"),
+        TrustedKey("", "CCCC", "2024-01-05", "2025-01-05", "2025-01-05"),
+    ]
+    named = {"studio": "Web & Faden", "site": "https://faden.example", "keys": "did.json",
+             "terms": "ns/statement-v1.jsonld"}  # fmt: skip
+    found = guide(phrases, named, keys, {"2026-014 did.json": ["2026-014/statement.json"]})
+    text = found.content.decode()
+    assert text.startswith("So lässt sich prüfen, was hier liegt\n\nDieser Ordner enthält")
+    assert "- AAAA: in Gebrauch seit 1. März 2026.\n" in text
+    assert (
+        "- BBBB: in Gebrauch 5. Januar 2025 bis 1. März 2026. Was er signiert hat, bleibt" in text
+    )
+    assert "- CCCC: zurückgezogen am 5. Januar 2025, weil andere ihn haben könnten." in text
+    kinds = [part.kind for part in found.parts]
+    assert kinds == ["p", "p", "ul", "p", "ol", "p", "p", "ul", "ul"]
+    assert found.parts[-1].heading == "Erklärungen, Stück für Stück"
+
+
+def test_no_issue_is_listed_that_was_never_issued(
+    provenance: Run, kept_cache: Path, tmp_path: Path
+) -> None:
+    """Letters that no paper has are on the site, and a certificate has none: it can't be made."""
+    home = written(tmp_path, RECORDS)
+    record = home / "pieces" / "2026-015-ebb.yaml"
+    record.write_text(record.read_text().replace("Ebb", "\u6f6e"))
+    said = provenance(home, "build", "--yes", cache=kept_cache)
+    assert "U+6F6E" in said.stderr, said.stderr
+    piece, page = home / "site" / "2026-015", home / "site" / "2026-015" / "index.html"
+    assert (piece / "statement.json").is_file() and not list(piece.glob("certificate-*"))
+    assert "Certificates issued" not in page.read_text()
+    assert "certificate" not in str(verify(provenance, home, page)[1].get("newest issue", ""))
+    assert (home / "site" / "2026-014" / "certificate-1.json").is_file()
+    kept = home / "pieces" / "studio" / "certificates"
+    assert [each.name for each in kept.iterdir()] == ["2026-014-1.json"]
+    record.write_text(record.read_text().replace("\u6f6e", "Ebb"))
+    built(lambda *words, **env: provenance(*words, cache=kept_cache, **env), home)
+    assert (piece / "certificate-1.json").read_bytes() == (kept / "2026-015-1.json").read_bytes()
+    assert "Certificates issued" in page.read_text()
 
 
 def test_the_command_says_it_in_words_and_by_its_exit_code(
@@ -324,8 +408,11 @@ def test_without_a_key_nothing_changes(provenance: Run, kept_cache: Path, tmp_pa
     assert said.returncode == 0
     assert not list((home / "site").rglob("statement.json"))
     assert not (home / "site" / ".well-known").exists()
+    assert not list((home / "site").glob("how-to-check*"))
+    assert "how-to-check" not in (home / "site" / "checking" / "index.html").read_text()
     code, found = verify(provenance, home, home / "pieces/papers/certificate-2026-014.pdf")
-    assert (code, found["why"]) == (5, "a PDF without a statement inside")
+    none = "The PDF carries no statement: certificates that were not signed carry none"
+    assert (code, found["why"]) == (5, none)
 
 
 def test_where_the_secret_half_is_missing_it_says_unsigned(

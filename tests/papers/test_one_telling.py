@@ -10,7 +10,7 @@ from __future__ import annotations
 import html
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -18,11 +18,12 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from provenance.build.outlets import OutletPapers, outlet_papers
+from provenance.build.outlets import choose, outlet_papers
 from provenance.build.tags_due import words_for
 from provenance.figures.flow.gather import studio_flow
 from provenance.papers.certificates.certificate import Certificate, certificate_of
 from provenance.papers.sheets.fair import price_list
+from provenance.papers.sheets.frame import Display
 from provenance.papers.tags.words import TagWords, tag_words
 from provenance.public.border import Border
 from provenance.public.piece import PublicPiece
@@ -119,22 +120,31 @@ def text_of(content: bytes) -> str:
     return " ".join(" ".join(pages).split())
 
 
+Outlets = dict[str, tuple[Display, Mapping[str, bytes]]]
 WITH_MEDIUM = ("wall-labels", "consignment", "price-list")
 
 
 @pytest.fixture(scope="module")
-def outlets(demo: Border) -> dict[str, OutletPapers]:
-    """All that a gallery and a fair get."""
-    return {name: outlet_papers(demo, name) for name in ("harbour-gallery", "dale-fair")}
+def outlets(demo: Border, demo_papers: Mapping[str, Mapping[str, bytes]]) -> Outlets:
+    """What is at a gallery and a fair, and all papers about it."""
+    names = ("harbour-gallery", "dale-fair")
+    return {name: (_display(demo, name), demo_papers[name]) for name in names}
 
 
-def test_no_paper_contradicts_another(demo: Border, outlets: dict[str, OutletPapers]) -> None:
+def _display(demo: Border, name: str) -> Display:
+    outlet = demo.studio.outlet(name)
+    there = demo.speaking(outlet)
+    numbers = [str(each.number) for each in choose(demo.studio, outlet).pieces]
+    return Display(there.house, tuple(map(there.piece, numbers)), there.outlet(name))
+
+
+def test_no_paper_contradicts_another(demo: Border, outlets: Outlets) -> None:
     """Number, price, size and fibres of a piece, wherever it is printed."""
     compared = set()
-    for made in outlets.values():
-        papers = {paper.name.removesuffix(".pdf"): text_of(paper.content)
-                  for paper in made.papers if paper.name.endswith(".pdf")}  # fmt: skip
-        for facts in made.display.pieces:
+    for display, made in outlets.values():
+        papers = {name.removesuffix(".pdf"): text_of(content)
+                  for name, content in made.items() if name.endswith(".pdf")}  # fmt: skip
+        for facts in display.pieces:
             _, tag, certificate = told_on(demo, facts.number)
             assert facts.number == tag.number == certificate.number
             assert tag.text["price"] == facts.price
@@ -154,28 +164,28 @@ def test_no_paper_contradicts_another(demo: Border, outlets: dict[str, OutletPap
 
 
 def test_what_leaves_the_house_is_black_and_8_points_at_least(
-    outlets: dict[str, OutletPapers],
+    outlets: Outlets,
 ) -> None:
-    for name, made in outlets.items():
-        for paper in made.papers:
-            if paper.name.endswith(".pdf") and not paper.name.startswith("private-"):
-                assert smallest(paper.content) >= 8, (name, paper.name)
-                assert palest(paper.content) == 0, (name, paper.name)
+    for outlet, (_, papers) in outlets.items():
+        for name, content in papers.items():
+            if name.endswith(".pdf") and not name.startswith("private-"):
+                assert smallest(content) >= 8, (outlet, name)
+                assert palest(content) == 0, (outlet, name)
 
 
-def test_a_gallery_prints_the_same(outlets: dict[str, OutletPapers]) -> None:
-    made = outlets["harbour-gallery"]
-    papers = {paper.name: text_of(paper.content) for paper in made.papers if ".pdf" in paper.name}
-    for facts in made.display.pieces:
+def test_a_gallery_prints_the_same(outlets: Outlets) -> None:
+    display, made = outlets["harbour-gallery"]
+    papers = {name: text_of(content) for name, content in made.items() if ".pdf" in name}
+    for facts in display.pieces:
         for name in ("wall-labels.pdf", "consignment.pdf"):
             assert facts.fibres in papers[name], (facts.number, name)
             assert facts.price in papers[name]
 
 
 def test_the_price_list_speaks_of_stubs_only_where_tags_have_them(
-    demo: Border, outlets: dict[str, OutletPapers]
+    demo: Border, outlets: Outlets
 ) -> None:
-    display = outlets["dale-fair"].display
+    display, _ = outlets["dale-fair"]
     for has_stub in (True, False):
         outlet = replace(display.outlet, has_stub=has_stub)
         (paper, _) = price_list(replace(display, outlet=outlet))

@@ -12,6 +12,7 @@ import io
 import re
 from datetime import date
 
+import page as page_validation
 import pikepdf
 import pypdfium2
 import pypdfium2.raw as raw
@@ -294,6 +295,14 @@ def test_a_statement_asks_for_a_match(made):
     columns = ["number", "title", "retail", "commission", "to the maker", "here", "sold on",
                "sold for", "due to the maker", "currency"]  # fmt: skip
     assert list(rows(found["statement.csv"])[0]) == columns
+
+
+def test_a_delivery_note_can_be_read_aloud(made, tmp_path):
+    """PDF/UA-1, by page-validation; sheets of the other outlets are in test_read_aloud."""
+    shop = outlet("0 %", "payment: 30 days", "shop").replace("commission: 0 %", "wholesale: 50 %")
+    path = tmp_path / "delivery.pdf"
+    path.write_bytes(made([485], shop)["delivery.pdf"])
+    assert list(page_validation.validate_pdf(str(path), profile="ua1").failures) == []
 
 
 @pytest.mark.parametrize("name", ["consignment.pdf", "condition.pdf"])

@@ -182,6 +182,12 @@ def test_spreadsheets_have_the_same_order_and_walls(usual: Papers, name: str) ->
     assert [row["wall"] for row in rows] == ["North"] * 3 + ["Alcove"] * 2 + [""] * 2
 
 
+def test_no_paper_of_a_show_is_left_out_of_what_follows(usual: Papers) -> None:
+    """Those for press and post are looked at in test_show_for_press, the plan in its own test."""
+    for_press = {name for name in usual if name.startswith(("invitation-", "press-"))}
+    assert {name for name in usual if name.endswith(".pdf")} - for_press == {*PDFS}
+
+
 @pytest.mark.parametrize("name", PDFS)
 def test_everyone_can_have_it_read_aloud(usual: Papers, tmp_path: Path, name: str) -> None:
     """PDF/UA-1 (ISO 14289-1), by page-validation, which had no part in making it."""

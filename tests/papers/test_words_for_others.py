@@ -10,24 +10,21 @@ import html
 import json
 import re
 from collections.abc import Iterator, Mapping
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pypdfium2
 import pytest
 
-from provenance.build.outlets import outlet_papers
 from provenance.build.tags_due import words_for
-from provenance.figures.flow.gather import studio_flow
 from provenance.language.phrases import british
 from provenance.papers.certificates.certificate import certificate_of
 from provenance.public.border import Border
-from provenance.records.book import Book, read_book
+from provenance.records.book import Book
 from provenance.reference.colour_names import centroids
-from provenance.studio import Studio
 
 ROOT = Path(__file__).parents[2]
+Sheets = Mapping[str, Mapping[str, bytes]]
 OPEN = ("dale-fair", "harbour-gallery", "guild-shop", "fell-and-thread")
 # Words of a standard that nobody says of a yarn; "dark red" and "yellow" are anybody's.
 _PLAIN = "red|orange|yellow|green|blue|purple|violet|pink|brown|gr[ae]y|olive"
@@ -38,15 +35,15 @@ MONTHS = "January February March April May June July August September October No
 
 
 @pytest.fixture(scope="module")
-def demo() -> Border:
-    book, _ = read_book(ROOT / "pieces")
-    return Border(Studio(book, studio_flow(book), {}, date(2026, 11, 25)))
+def demo(demo_border: Border) -> Border:
+    return demo_border
 
 
 @pytest.fixture(scope="module")
-def told(demo: Border, demo_site: Path) -> Mapping[str, str]:
+def told(demo: Border, demo_site: Path, demo_papers: Sheets) -> Mapping[str, str]:
     """The words of everything for others, by where they stand."""
-    return {**dict(_pages(demo_site)), **dict(_papers(demo)), **dict(_tags(demo))}
+    papers = {**dict(_papers(demo_papers)), **dict(_certificates(demo))}
+    return {**dict(_pages(demo_site)), **papers, **dict(_tags(demo))}
 
 
 def _pages(site: Path) -> Iterator[tuple[str, str]]:
@@ -76,11 +73,14 @@ def _spoken(data: Any) -> str:
     return data if is_read else ""
 
 
-def _papers(demo: Border) -> Iterator[tuple[str, str]]:
+def _papers(papers: Sheets) -> Iterator[tuple[str, str]]:
     for outlet in OPEN:
-        for paper in outlet_papers(demo, outlet).papers:
-            if paper.name.endswith(".pdf"):
-                yield f"{outlet} {paper.name}", _text_of(paper.content)
+        for name, content in papers[outlet].items():
+            if name.endswith(".pdf"):
+                yield f"{outlet} {name}", _text_of(content)
+
+
+def _certificates(demo: Border) -> Iterator[tuple[str, str]]:
     for number in demo.book.pieces:
         there = demo.at_outlet_of(number)
         facts = there.piece(number)

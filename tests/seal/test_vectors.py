@@ -6,7 +6,11 @@ Each file in `tests/truth/seal/` names its source.
 from __future__ import annotations
 
 import json
+import math
+import random
+import shutil
 import struct
+import subprocess
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +20,7 @@ from provenance.seal.keys import PublicKey, SecretKey
 from provenance.seal.multibase import base58, digest_of_bytes, from_base58
 from provenance.seal.proof import canonical, hash_data, holds, signed
 
+NODE = shutil.which("node")
 TRUTH = Path(__file__).parents[1] / "truth" / "seal"
 
 
@@ -61,6 +66,23 @@ def test_numbers_are_written_as_the_author_of_the_rfc_has_them() -> None:
         (number,) = struct.unpack(">d", bytes.fromhex(bits.zfill(16)))
         if abs(number) < 2**53 or "e" in text:
             assert canonical(number).decode() == text
+
+
+@pytest.mark.skipif(NODE is None, reason="needs node: another implementation of ECMAScript numbers")
+def test_numbers_are_written_as_ecmascript_writes_them() -> None:
+    """RFC 8785, 3.2.2.3: of any bits, and of amounts as people write them."""
+    chance = random.Random(8785)
+    numbers = [struct.unpack(">d", chance.randbytes(8))[0] for _ in range(3000)]
+    numbers += [chance.randrange(10**9) / 10 ** chance.randrange(12) for _ in range(3000)]
+    known = [each for each in numbers if math.isfinite(each)]
+    script = "console.log(JSON.stringify(JSON.parse(require('fs').readFileSync(0)).map(String)))"
+    given = json.dumps(known)
+    said = subprocess.run([str(NODE), "-e", script], input=given, capture_output=True, check=True,
+                          text=True)  # fmt: skip
+    texts = json.loads(said.stdout)
+    pairs = [(n, t) for n, t in zip(known, texts, strict=True) if abs(n) < 2**53 or "e" in t]
+    assert len(pairs) > 5900
+    assert [(n, t) for n, t in pairs if canonical(n).decode() != t] == []
 
 
 def test_digests_as_the_w3c_writes_them() -> None:
