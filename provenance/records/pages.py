@@ -23,7 +23,7 @@ MOST_BYTES = 4 * MOST_LETTERS
 ENDING = ".md"
 # Addresses that the site has itself; `process` is the page at `making`.
 OF_THE_SITE = frozenset(
-    ("work", "dyes", "fleeces", "where", "checking", "making", "letters", "pictures")
+    ["work", "dyes", "fleeces", "where", "shows", "checking", "making", "letters", "pictures", "ns"]
 )
 _OTHER_ENDINGS = (".markdown", ".txt", ".html", ".htm", ".docx", ".odt", ".rtf")
 

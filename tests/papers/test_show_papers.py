@@ -303,6 +303,9 @@ def test_values_lie_where_nothing_is_handed_out(usual: Papers) -> None:
     for name, content in usual.items():
         if name.startswith("private-"):
             continue
+        if name.endswith(".jpg"):  # figures by chance among its bytes say nothing
+            assert not any(secret in content for secret in (b"Holloway", b"01632", b"hello@"))
+            continue
         text = words_of(content) if name.endswith(".pdf") else content.decode("utf-8-sig")
         for secret in ("1,300", "1300", "431", "5,958", "50 %", "Holloway", "01632", "hello@"):
             assert secret not in text, (name, secret)
@@ -430,8 +433,8 @@ def test_letter_paper_black_only(shown: Callable[..., Border]) -> None:
     border = shown(**{"studio/studio.yaml": letter, "shows/low-water.yaml": show})
     found = only(border, "low-water", *OURS)
     for name in found:
-        if not name.endswith(".pdf"):
-            continue
+        if not name.endswith(".pdf") or name.startswith(("invitation", "press")):
+            continue  # a card has its own size, what is for the press its colours
         with pypdfium2.PdfDocument(found[name]) as pdf:
             inches = (792, 1224) if name == "room-text.pdf" else (612, 792)
             assert pdf[0].get_size() == pytest.approx(inches, abs=0.2), name

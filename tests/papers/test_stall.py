@@ -86,7 +86,7 @@ def made(home: Path, outlet: str = "dale-fair", day: date = date(2026, 11, 25)) 
     items = {each.number: items_for(studio.book, each.record, studio.outlet(outlet))
              for each in worked}  # fmt: skip
     pieces = tuple(border.piece(number) for number in TITLES)
-    display = Display(border.house, border.outlet(outlet), pieces, items)
+    display = Display(border.house, pieces, border.outlet(outlet), items)
     (paper,) = stall_paper(border, display, studio.outlet(outlet), worked)
     assert (paper.name, display.slips) == ("stall.html", [])
     path = home / paper.name

@@ -53,7 +53,7 @@ def records_of_the_demo() -> list[Path]:
     return [
         path
         for path in sorted(DEMO.rglob("*.yaml"))
-        if path.stem != "printed" and path.parent.name not in kept_by_the_program
+        if path.stem not in ("printed", "keys") and path.parent.name not in kept_by_the_program
     ]
 
 
