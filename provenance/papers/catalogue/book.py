@@ -44,7 +44,8 @@ class Placed:
 @dataclass(frozen=True, slots=True)
 class Book:
     """The book as one PDF with bleed, in a scratch folder. `widths` are the pixels that each
-    picture has in the screen's file, by its name among `files`; `slips` and `coarse` as in `Pictures`."""
+    picture has in the screen's file, by its name among `files`; `slips` and `coarse` as in
+    `Pictures`."""
 
     pdf: Path
     scratch: Scratch
