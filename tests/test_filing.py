@@ -77,3 +77,17 @@ def test_a_clock_that_went_backwards_loses_no_sheet_and_dates_none_before_the_la
     kept = {"sheet.pdf": b"six pieces", "kept/2026-06-01/sheet.pdf": b"five pieces"}
     assert papers(tmp_path) == kept
     assert day_of(path) == JUNE
+
+
+def test_a_paper_that_waits_in_a_file_is_filed_as_one_in_memory(tmp_path: Path) -> None:
+    path, waiting = tmp_path / "papers" / "book.pdf", tmp_path / "book.pdf"
+    waiting.write_bytes(b"twelve plates")
+    file_paper(path, waiting, MAY)
+    before = path.stat()
+    file_paper(path, waiting, MAY)
+    assert path.stat().st_ino == before.st_ino  # an equal one is left as it is
+    waiting.write_bytes(b"twelve prints")  # as long
+    file_paper(path, waiting, JUNE)
+    assert path.read_bytes() == waiting.read_bytes() == b"twelve prints"
+    kept = path.parent / "kept" / MAY.isoformat() / "book.pdf"
+    assert kept.read_bytes() == b"twelve plates"

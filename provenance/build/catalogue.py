@@ -7,7 +7,6 @@ were finished; in a catalogue of a show those that hang there, in their order. E
 before anything is written.
 """
 
-import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -17,8 +16,9 @@ from typing import Any
 from provenance.build.outlets import write_papers
 from provenance.build.plates import kept_plate
 from provenance.build.start_words import hold_back
-from provenance.papers.catalogue.book import Book, Named, set_book
+from provenance.papers.catalogue.book import Book, set_book
 from provenance.papers.catalogue.files import files_of
+from provenance.papers.catalogue.pictures import Named
 from provenance.papers.catalogue.trim import Trim, read_trim
 from provenance.papers.sheets.frame import Paper
 from provenance.press.pdf.imposed import MOST_PAGES
@@ -48,7 +48,7 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A catalogue, not yet written: its files by what they are for."""
+    """A catalogue, not yet in its place: its files by what they are for."""
 
     folder: str
     catalogue: PublicCatalogue
@@ -63,8 +63,8 @@ def _quiet(_done: int, _whole: int, _name: str) -> None:
 
 
 def make_catalogue(border: Border, wishes: Wishes, named: Named = _quiet) -> Made:
-    """The catalogue; `named` hears how many works are set, and the title of the next. Slip where
-    there is nothing to put in it."""
+    """The catalogue; `named` hears how many pictures are made, and the work of the next one. Slip
+    where there is nothing to put in it."""
     if (wishes.first or 0) > (wishes.last or 9999):
         years = {"first": str(wishes.first), "last": str(wishes.last)}
         raise WrongWish(Said("catalogue.wrong_years", **years))
@@ -76,9 +76,8 @@ def make_catalogue(border: Border, wishes: Wishes, named: Named = _quiet) -> Mad
     pieces, problems = _facts(there, records)
     catalogue = public_catalogue(there, show, pieces)
     trim = _trim(border.studio, catalogue)
-    with tempfile.TemporaryDirectory(prefix="catalogue-") as scratch:
-        book = set_book(there.house, catalogue, trim, Path(scratch), named, kept_plate)
-        files, about = files_of(there.house, catalogue.title, book, catalogue.wish)
+    book = set_book(there.house, catalogue, trim, named, kept_plate)
+    files, about = files_of(there.house, catalogue.title, book, catalogue.wish)
     problems += _bad_photos(border.studio, book)
     remarks = (*left_out, *_remarks(book, catalogue), *about, *_notes(book, catalogue))
     folder = show.name if show else FOLDER

@@ -1,24 +1,25 @@
 """Papers that were handed out stay: a new one never takes the place of one of an earlier day.
 
-In: where a paper belongs, its bytes, today. Out: the file. What lay there and says something else
-is kept first, beside it under `kept/DAY/`, by the day it was made: sheets that a gallery signed,
-the certificate that a buyer has. Of one day the last one counts, unless every one does.
+In: where a paper belongs, its bytes or the file they wait in, today. Out: the file. What lay there
+and says something else is kept first, beside it under `kept/DAY/`, by the day it was made: sheets
+that a gallery signed, the certificate that a buyer has. Of one day the last one counts, unless
+every one does.
 """
 
 import os
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 
-from provenance.output import coming, disk_told, write_file
+from provenance.output import coming, disk_told, holds, write_file
 
 KEPT = "kept"
 
 
-def file_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = False) -> None:
+def file_paper(path: Path, content: bytes | Path, today: date, *, keeps_each: bool = False) -> None:
     """Write a paper in its place, and keep the one before it."""
     day = max(today, day_of(path)) if path.is_file() else today  # a clock may go backwards
     keep_paper(path, content, today, keeps_each=keeps_each)
-    if path.is_file() and path.read_bytes() == content:
+    if path.is_file() and holds(path, content):
         take_sign_away(path)
         return
     write_file(path, content)
@@ -47,11 +48,12 @@ def take_sign_away(path: Path) -> None:
             coming(path).unlink()
 
 
-def keep_paper(path: Path, content: bytes, today: date, *, keeps_each: bool = False) -> None:
+def keep_paper(path: Path, content: bytes | Path, today: date, *, keeps_each: bool = False) -> None:
     """Keep what lies in the place of a paper that says something else."""
-    before = path.read_bytes() if path.is_file() else content
-    if before != content and (keeps_each or day_of(path) != today):
-        write_file(_free(path, before), before)
+    if not path.is_file() or holds(path, content):
+        return
+    if keeps_each or day_of(path) != today:
+        write_file(_free(path), path)
 
 
 def day_of(path: Path) -> date:
@@ -59,11 +61,11 @@ def day_of(path: Path) -> date:
     return datetime.fromtimestamp(path.stat().st_mtime, UTC).date()
 
 
-def _free(path: Path, content: bytes) -> Path:
+def _free(path: Path) -> Path:
     """Where one is kept: under its day, beside others of that day that say something else."""
     folder, turn = path.parent / KEPT / day_of(path).isoformat(), 1
     kept = folder / path.name
-    while kept.is_file() and kept.read_bytes() != content:
+    while kept.is_file() and not holds(kept, path):
         turn += 1
         kept = folder / f"{path.stem}-{turn}{path.suffix}"
     return kept

@@ -111,7 +111,7 @@ def write_papers(folder: Path, papers: tuple[Paper, ...], today: date) -> None:
     for paper in papers:
         private = private_name(folder.name, paper)
         path = folder.parent / private if private else folder.joinpath(*paper.name.split("/"))
-        file_paper(path, paper.content, today)
+        file_paper(path, paper.waiting.path if paper.waiting else paper.content, today)
 
 
 def _for_sale(made: OutletPapers) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from provenance.output.files import (
     append_text,
     coming,
     disk_told,
+    holds,
     true_place,
     write_beside,
     write_file,
@@ -20,5 +21,5 @@ from provenance.output.trees import Tree, former_tree, lies_as_listed, new_tree
 
 __all__ = [
     "LIST_NAME", "Tree", "Trusts", "append_text", "coming", "disk_told", "former_tree",
-    "lies_as_listed", "new_tree", "read_list", "true_place", "write_beside", "write_file",
+    "holds", "lies_as_listed", "new_tree", "read_list", "true_place", "write_beside", "write_file",
 ]  # fmt: skip

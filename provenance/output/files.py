@@ -1,15 +1,16 @@
 """One file: written beside its place, settled on the disk and moved over the old one.
 
-In: a path, bytes. Out: the file, seen whole or not at all, and what the disk refuses in words. In
-a folder that this run has its turn in (`lock`), a link is followed as long as it stays inside; one
-that leads out may have come with the folder from anywhere, and is refused. Elsewhere a link is
-replaced, never followed.
+In: a path, bytes or where they lie. Out: the file, seen whole or not at all, and what the disk
+refuses in words. In a folder that this run has its turn in (`lock`), a link is followed as long as
+it stays inside; one that leads out may have come with the folder from anywhere, and is refused.
+Elsewhere a link is replaced, never followed.
 """
 
 from __future__ import annotations
 
 import errno
 import os
+import shutil
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -19,18 +20,33 @@ from provenance.press.file_names import parts_of
 from provenance.problems import Said, Slip
 
 _FEW = 64
+_PART = 1 << 20
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 _HELD_FAST = (errno.EBUSY, errno.EXDEV)
 
 
-def write_file(path: Path, content: bytes) -> None:
-    """Write one file whole; an equal file is left as it is, with its date."""
+def write_file(path: Path, content: bytes | Path) -> None:
+    """Write one file whole, from bytes or from another file; an equal one is left as it is, with
+    its date."""
     parts_of(path.name)
     with disk_told(path):
         place = true_place(path)
-        if place.is_file() and not place.is_symlink() and place.read_bytes() == content:
+        if place.is_file() and not place.is_symlink() and holds(place, content):
             return
         write_beside(place, content)
+
+
+def holds(path: Path, content: bytes | Path) -> bool:
+    """Whether a file says just that; two files are compared part by part."""
+    if isinstance(content, bytes):
+        return path.read_bytes() == content
+    if path.stat().st_size != content.stat().st_size:
+        return False
+    with path.open("rb") as one, content.open("rb") as other:
+        while part := one.read(_PART):
+            if part != other.read(_PART):
+                return False
+    return True
 
 
 def append_text(path: Path, text: str) -> None:
@@ -68,7 +84,11 @@ def _first_link(path: Path, folder: Path) -> str:
 
 
 def write_beside(
-    path: Path, content: bytes, like: os.stat_result | None = None, *, via: Path | None = None
+    path: Path,
+    content: bytes | Path,
+    like: os.stat_result | None = None,
+    *,
+    via: Path | None = None,
 ) -> None:
     """Write a file whole beside its place, or `via` another, and move it there; with mode and owner
     of another file."""
@@ -94,11 +114,15 @@ def coming(path: Path) -> Path:
     return path.with_name(f".{path.name}.new")
 
 
-def write_new(path: Path, content: bytes) -> None:
+def write_new(path: Path, content: bytes | Path) -> None:
     """A file where there is none: what lies there already, a link too, is neither followed nor
     emptied (O_EXCL)."""
     with path.open("xb") as file:
-        file.write(content)
+        if isinstance(content, bytes):
+            file.write(content)
+            return
+        with content.open("rb") as source:
+            shutil.copyfileobj(source, file, _PART)
 
 
 def settle(paths: Iterable[Path]) -> None:

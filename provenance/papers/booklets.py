@@ -1,13 +1,14 @@
 """A book as a booklet to print, fold and staple at home, with a sheet of words in front.
 
-In: the public studio, the book as one PDF, its title and trim, the paper that is wished. Out: the
-booklet and what the maker should know of it. The first sheet says by which edge the printer turns
-the paper, and what to do with the sheets.
+In: the public studio, the file of the book as one PDF, its title and trim, the paper that is
+wished. Out: the booklet and what the maker should know of it. The first sheet says by which edge
+the printer turns the paper, and what to do with the sheets.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from pathlib import Path
 
 from provenance.language.phrases import Phrases
 from provenance.press.pdf.imposed import STAPLES, Booklet, Sheet, booklet, filled, sheet_for
@@ -20,22 +21,25 @@ Size = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class ToFold:
-    """The booklet, and remarks on it for the maker: too many pages, weight, margins."""
+    """The booklet, its file, and remarks on it for the maker: too many pages, weight, margins."""
 
     made: Booklet
+    file: Path
     remarks: tuple[Said, ...]
 
 
 def booklet_of(
-    studio: PublicStudio, title: str, pdf: bytes, trim: Size, pages: int, paper: str = ""
+    studio: PublicStudio, title: str, pdf: Path, trim: Size, pages: int, paper: str = ""
 ) -> ToFold:
-    """The booklet of a book of so many pages; Slip where its `paper` is none we know."""
+    """The booklet of a book of so many pages, in a file beside it; Slip where its `paper` is
+    none we know."""
     stock = paper_stock(paper) if paper else None
     phrases, sheet = studio.phrases, sheet_for(trim, is_american=studio.phrases.is_american)
     said = [title, *_how(phrases, sheet, trim, filled(pages), stock)]
     thick = float(stock.mm) if stock else 0.0
-    made = booklet(pdf, trim, sheet=sheet, thickness=thick, said=said)
-    return ToFold(made, tuple(about_paper(trim, pages, stock)))
+    into = pdf.with_name("booklet.pdf")
+    made = booklet(pdf, trim, sheet=sheet, thickness=thick, said=said, into=into)
+    return ToFold(made, into, tuple(about_paper(trim, pages, stock)))
 
 
 def _how(

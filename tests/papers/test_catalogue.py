@@ -6,9 +6,11 @@ What stands on which page is read back by PDFium, which did not make it; tags by
 
 from __future__ import annotations
 
+import gc
 import io
 import json
 import re
+import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +21,14 @@ import pytest
 from click.testing import CliRunner, Result
 from PIL import Image
 
+from provenance.build import catalogue as making
 from provenance.commands.main import main
+from provenance.papers.catalogue.pictures import plate
 from provenance.papers.catalogue.trim import Trim, read_trim
+from provenance.press.pdf import paging
+from provenance.press.pictures.photos import Upright
 from provenance.problems import Said, Slip
+from provenance.workers import workers
 from tests.papers.letters_on import palest, smallest
 
 DAY = "1795608000"  # 25 November 2026
@@ -290,6 +297,21 @@ def test_the_screen_file_is_tagged_cut_and_small(home: Home) -> None:
     assert widest(home.file("screen")) < widest(home.file("printer"))
 
 
+def test_no_printed_file_claims_to_be_for_the_archive(home: Home) -> None:
+    """PDF/A binds streams that later steps wrote anew; that it is tagged, a file still says."""
+    for name in home.data["files"]:
+        path = home.folder / home.data["files"][name]
+        with pikepdf.open(path) as pdf:
+            about = pdf.Root.get("/Metadata")
+            told = about.read_bytes() if about is not None else b""
+            is_tagged = "/StructTreeRoot" in pdf.Root
+        assert b"pdfaid:part" not in told
+        assert (b"<pdfuaid:part>1<" in told) == is_tagged == (name != "booklet")
+        if is_tagged:
+            found = page_validation.validate_pdf(str(path), profile="ua1")
+            assert found.is_compliant, (name, found.failures)
+
+
 def widest(content: bytes) -> int:
     """The pixels of the widest picture in a file."""
     with pikepdf.open(io.BytesIO(content)) as pdf:
@@ -363,6 +385,59 @@ def test_a_photo_that_cannot_be_read_leaves_no_hole(write_studio_in: Any, tmp_pa
     assert "2026-003-lane.yaml:" in done.stderr and "lane.jpg" in done.stderr
     entries = json.loads(done.stdout)["entries"]
     assert next(each for each in entries if each["title"] == "Lane")["plate"] is None
+
+
+def no_lane(photo: Upright, width: float) -> bytes:
+    """A photo whose fault is found when it is decoded."""
+    if photo.name.endswith("lane.jpg"):
+        raise Slip("half of its pixels are lost", "copy it again")
+    return plate(photo, width)
+
+
+def test_a_photo_that_fails_late_leaves_no_hole(
+    home: Home, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(making, "kept_plate", no_lane)
+    done = run(home.folder, "catalogue", "--show", "beck", "--json", code=1)
+    assert done.stderr.count("half of its pixels are lost") == 1
+    entries = {each["title"]: each["plate"] for each in json.loads(done.stdout)["entries"]}
+    assert entries["Lane"] is None and entries["Moss"] is not None
+
+
+def test_a_large_book_is_the_same_from_a_process_of_its_own(
+    home: Home, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = Home(home.folder, "--show", "beck")
+    files = {name: before.file(name) for name in before.data["files"]}
+    began = list[object]()
+
+    def noted(most: int, *, afresh: bool) -> Any:
+        began.append(afresh)
+        return workers(most, afresh=afresh)
+
+    monkeypatch.setattr(paging, "MANY", 0)
+    monkeypatch.setattr(paging, "workers", noted)
+    again = Home(home.folder, "--show", "beck")
+    assert began == [True]
+    assert {name: again.file(name) for name in files} == files
+
+
+def test_nothing_is_left_behind(
+    home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    seen = list[int]()
+    settle = making.write_papers
+
+    def noted(*given: Any) -> None:
+        seen.append(len(list(tmp_path.iterdir())))
+        settle(*given)
+
+    monkeypatch.setattr(making, "write_papers", noted)
+    run(home.folder, "catalogue", "--to", "2019")
+    assert seen == [1]  # they waited there
+    gc.collect()
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_sizes_of_a_book() -> None:

@@ -1,33 +1,31 @@
 """The catalogue set as a book: every page of it, once, for printer, screen and booklet alike.
 
-In: public facts of studio and catalogue, the trim, a folder for scratch. Out: `Book`: one tagged
+In: public facts of studio and catalogue, the trim. Out: `Book`: one tagged
 PDF with bleed, how many pages it has (a multiple of four), on which each work is, what the maker
 should know of its pictures. Page numbers are put in by the renderer from the pages themselves.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from provenance.papers.catalogue.indexes import by_inventory, credits_of, indexes_of
 from provenance.papers.catalogue.keeping import keeping_of
-from provenance.papers.catalogue.pictures import Pictures, Printed, plate
+from provenance.papers.catalogue.pictures import Named, Pictures, Printed, plate
 from provenance.papers.catalogue.scheme import rules_of
 from provenance.papers.catalogue.spreads import Setter, Spread
 from provenance.papers.catalogue.trim import STRIP_MM, Trim
 from provenance.press.drawings.edges import edges_svg
 from provenance.press.letters.measure import POINT
 from provenance.press.markup import to_html
-from provenance.press.pdf.files import Files
-from provenance.press.pdf.paging import fold_in_fours, places_of
-from provenance.press.pdf.render import lay_out
+from provenance.press.pdf.files import Files, Scratch
+from provenance.press.pdf.paging import typeset
 from provenance.press.templates import render, source
 from provenance.problems import Slip
 from provenance.public.catalogue import Entry, PublicCatalogue
 from provenance.public.studio import PublicStudio
 
-Named = Callable[[int, int, str], None]
 BLANKS = 3  # of which as many stay as make the pages a multiple of four
 COVER_DEPTH = 0.6  # of the cover is cloth
 BAND_MM = 9.0
@@ -45,10 +43,12 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """The book as one PDF with bleed. `widths` are the pixels that each picture has in the screen's
-    file, by its name among `files`; `slips` and `coarse` as in `Pictures`."""
+    """The book as one PDF with bleed, in a scratch folder. `widths` are the pixels that each
+    picture has in the screen's file, by its name among `files`; `slips` and `coarse` as in
+    `Pictures`."""
 
-    pdf: bytes
+    pdf: Path
+    scratch: Scratch
     pages: int
     trim: Trim
     placed: tuple[Placed, ...]
@@ -59,30 +59,31 @@ class Book:
 
 
 def set_book(
-    studio: PublicStudio, catalogue: PublicCatalogue, trim: Trim, scratch: Path, named: Named,
+    studio: PublicStudio, catalogue: PublicCatalogue, trim: Trim, named: Named,
     printed: Printed = plate,
 ) -> Book:  # fmt: skip
-    """The whole book; `named` hears how many works are set, and the next one's title, `printed`
-    makes the pictures. Slip says what can't be printed."""
-    pictures = Pictures(studio, Files(scratch), printed)
-    spreads = _spreads(catalogue, Setter(trim, pictures), named)
-    laid = lay_out(_html(studio, catalogue, trim, spreads, pictures.files), pictures.files, scratch)
-    fold_in_fours(laid, "blank-")
-    places = places_of(laid)
+    """The whole book; `named` hears how many pictures of how many are made, and the title of
+    the next one's work, `printed` makes them. Slip says what can't be printed."""
+    scratch = Scratch()
+    pdf = scratch.folder / "book.pdf"
+    pictures = Pictures(studio, Files(scratch.folder))
+    spreads = _spreads(catalogue, Setter(trim, pictures), named, printed)
+    html = _html(studio, catalogue, trim, spreads, pictures.files)
+    laid = typeset(html, pictures.files, pdf, studio.today)
     return Book(
-        laid.pdf(archival=True, created=studio.today), laid.pages, trim,
-        tuple(_placed(places, spread) for spread in spreads),
+        pdf, scratch, laid.pages, trim, tuple(_placed(laid.places, spread) for spread in spreads),
         pictures.files, pictures.widths, tuple(pictures.slips), tuple(pictures.coarse),
     )  # fmt: skip
 
 
-def _spreads(catalogue: PublicCatalogue, setter: Setter, named: Named) -> list[Spread]:
-    spreads, whole = [], len(catalogue.entries)
-    for done, entry in enumerate(catalogue.entries):
-        named(done, whole, entry.piece.title)
-        spreads.append(setter.spread(entry))
-    named(whole, whole, catalogue.title)
-    return spreads
+def _spreads(
+    catalogue: PublicCatalogue, setter: Setter, named: Named, printed: Printed
+) -> list[Spread]:
+    """The works set, and their pictures made; set again without those that can't be."""
+    while True:
+        spreads = [setter.spread(entry) for entry in catalogue.entries]
+        if setter.pictures.make(printed, named):
+            return spreads
 
 
 def _placed(places: Mapping[str, int], spread: Spread) -> Placed:

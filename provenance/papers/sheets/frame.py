@@ -15,6 +15,7 @@ from provenance.papers.format import format_for
 from provenance.papers.sheets.spreadsheet import csv_file
 from provenance.press.codes.qr import Code
 from provenance.press.drawings.selvedge import bar_svg
+from provenance.press.pdf.files import Waiting
 from provenance.press.pdf.render import render_pdf
 from provenance.press.pictures.photos import for_print, open_photo
 from provenance.press.templates import render, source
@@ -32,11 +33,13 @@ Slips = list[tuple[str, str, Slip]]  # photos that can't be shown: number of the
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """One finished file: its name under papers/OUTLET/, its bytes, what it is in words."""
+    """One finished file: its name under papers/OUTLET/, its bytes, what it is in words. A large one
+    has no bytes here, but is `waiting` on disk."""
 
     name: str
     content: bytes
     about: str = ""
+    waiting: Waiting | None = None
 
 
 @dataclass(frozen=True, slots=True)

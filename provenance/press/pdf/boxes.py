@@ -4,15 +4,18 @@ In: a PDF whose pages hold their trim in the middle of what they show, with as m
 as is said. Out: the same pages, tags and links, on a larger sheet: MediaBox, BleedBox and TrimBox
 (ISO 32000-2, 14.11.2), crop marks at the corners and a target at the middle of each side, in the
 colour of all inks (8.6.6.4, Separation All). What lies beyond the bleed is cut away; no mark
-reaches into it, as printers ask. Equal papers give equal bytes.
+reaches into it, as printers ask. It is still tagged, but no longer PDF/A. Equal papers give equal
+bytes.
 """
 
-import io
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
+from provenance.press.pdf.claims import no_archive
 from provenance.press.pdf.drawn import POINTS, Leaf, drawn_pdf, width_mm
+from provenance.press.pdf.opening import opened, saved
 
 Size = tuple[float, float]
 GAP_MM, LONG_MM, EDGE_MM = 1.0, 5.0, 1.0  # bleed to mark, the mark, mark to the sheet's edge
@@ -62,23 +65,21 @@ def trim_of(page: Any, size: Size) -> Box:
     return Box(x, y, x + wide, y + deep)
 
 
-def with_marks(paper: bytes, trim: Size, bleed: float, named: str = "") -> bytes:
+def with_marks(
+    paper: bytes | Path, trim: Size, bleed: float, named: str = "", into: Path | None = None
+) -> bytes:
     """The paper with boxes and marks; `trim` and `bleed` in mm. `named` stands small outside the
-    bleed with each page's place: `Low water 12/64`."""
-    import pikepdf
-
-    into = io.BytesIO()
-    with pikepdf.open(io.BytesIO(paper)) as document:
+    bleed with each page's place: `Low water 12/64`. The bytes, none where they go `into` a file."""
+    with opened(paper) as document:
         words = _words(trim, bleed, named, len(document.pages))
-        with pikepdf.open(io.BytesIO(words)) as said:
+        with opened(words) as said:
             for turn, (page, outside) in enumerate(zip(document.pages, said.pages, strict=True)):
                 box = trim_of(page, trim)
                 _set_boxes(page, box, bleed * POINTS)
                 words_form = document.copy_foreign(outside.as_form_xobject())
                 _lay_over(page, turn, _drawn(document, box, bleed * POINTS), words_form)
-        streams = pikepdf.ObjectStreamMode.generate
-        document.save(into, deterministic_id=True, object_stream_mode=streams)
-    return into.getvalue()
+        no_archive(document)
+        return saved(document, into)
 
 
 def _set_boxes(page: Any, trim: Box, bleed: float) -> None:

@@ -1,14 +1,21 @@
 """What a paper claims of itself: PDF/A-3a (ISO 19005-3) and PDF/UA-1 (ISO 14289-1) in its metadata.
 
 In: WeasyPrint's own objects of a PDF, before they are written. Out: the same, as both standards
-want them.
+want them. In: a paper that was changed after it was written. Out: no claim that it is PDF/A, which
+no step after the first sees to.
 """
 
+import re
 from typing import Any
 
 TWO_ENDS = b"\r\nendstream"  # the end of a stream that ends with a carriage return
 _UA = "http://www.aiim.org/pdfua/ns/id/"
 _PDFA = "http://www.aiim.org/pdfa/ns/"
+_CLAIM = re.compile(
+    rb"<rdf:Description[^>]*pdfaid:part[^>]*/>|"
+    rb"<rdf:Description[^>]*>\s*<pdfaid:part>.*?</rdf:Description>",
+    re.DOTALL,
+)
 # PDF/A wants a description of every XMP property it does not define itself (ISO 19005-1, 6.7.8).
 _UA_CLAIM = f"""
 <rdf:Description rdf:about="" xmlns:pdfuaid="{_UA}"><pdfuaid:part>1</pdfuaid:part>
@@ -50,3 +57,10 @@ def finish(_document: Any, pdf: Any) -> None:
         metadata = pdf.objects[int(pdf.catalog["Metadata"].split()[0])]
         metadata.stream[0] = metadata.stream[0].replace(b"</rdf:RDF>", _UA_CLAIM)
         metadata.compress = False  # to be found by programs that know nothing of PDF
+
+
+def no_archive(document: Any) -> None:
+    """Of pikepdf's document: PDF/A is claimed no more; that it is tagged (PDF/UA-1) stays."""
+    about = document.Root.get("/Metadata")
+    if about is not None:
+        about.write(_CLAIM.sub(b"", about.read_bytes()))

@@ -7,14 +7,15 @@ hps-ltd.org.uk). Pages are filled up to fours. In front lies a sheet of words on
 and staple. Equal papers give equal bytes.
 """
 
-import io
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Literal
 
 from provenance.press.pdf.boxes import LONG_MM, Box, Size, all_inks, line, marks, trim_of
 from provenance.press.pdf.drawn import POINTS, Leaf, drawn_pdf, width_mm
+from provenance.press.pdf.opening import opened, saved
 
 MOST_PAGES = 64  # that staples hold, by printers' custom 64 to 80
 # Sheets in mm, wider than high, from small to large: ISO 216, ISO 217 (SRA), ANSI/ASME Y14.1.
@@ -86,17 +87,18 @@ def filled(pages: int) -> int:
 
 
 def booklet(
-    paper: bytes, trim: Size, *, sheet: Sheet | None = None, thickness: float = 0.0,
-    said: Sequence[str] = (),
+    paper: bytes | Path, trim: Size, *, sheet: Sheet | None = None, thickness: float = 0.0,
+    said: Sequence[str] = (), into: Path | None = None,
 ) -> Booklet:  # fmt: skip
     """The booklet; `trim` and `thickness` in mm. `said` are the lines of the sheet in front, the
-    first of them large; without lines there is none."""
+    first of them large; without lines there is none. Its content is empty where it
+    goes `into` a file."""
     import pikepdf
 
-    on, into = sheet or sheet_for(trim), io.BytesIO()
-    with ExitStack() as opened:
-        source = opened.enter_context(pikepdf.open(io.BytesIO(paper)))
-        made = opened.enter_context(pikepdf.new())
+    on = sheet or sheet_for(trim)
+    with ExitStack() as held:
+        source = held.enter_context(opened(paper))
+        made = held.enter_context(pikepdf.new())
         if said:
             _put_in_front(made, on, said)
         sides = sides_of(len(source.pages))
@@ -109,15 +111,13 @@ def booklet(
             PrintScaling=pikepdf.Name("/None"),
             Duplex=pikepdf.Name(f"/DuplexFlip{on.turns.capitalize()}Edge"),
         )  # fmt: skip
-        streams = pikepdf.ObjectStreamMode.generate
-        made.save(into, deterministic_id=True, object_stream_mode=streams)
+        content = saved(made, into)
     most = max(len(sides) - 1, 0) * thickness
-    return Booklet(into.getvalue(), 4 * len(sides), len(sides), on, most)
+    return Booklet(content, 4 * len(sides), len(sides), on, most)
 
 
 def _put_in_front(made: Any, on: Sheet, said: Sequence[str]) -> None:
     """A sheet of words, blank on its back."""
-    import pikepdf
 
     leaf, y = Leaf(on.width, on.height), _MARGIN_MM + _HEAD_PT / POINTS
     for turn, words in enumerate(said):
@@ -127,7 +127,7 @@ def _put_in_front(made: Any, on: Sheet, said: Sequence[str]) -> None:
             y += size * _LEADING / POINTS
         y += size * _AFTER / POINTS
     content = drawn_pdf([leaf, Leaf(on.width, on.height)], said[0], "", "", None)
-    with pikepdf.open(io.BytesIO(content)) as front:
+    with opened(content) as front:
         made.pages.extend(front.pages)
 
 

@@ -7,22 +7,18 @@ pictures go through the profile. What can't be turned stops it: no RGB is left i
 claims no PDF/X, and no longer PDF/A, whose colours were sRGB. Equal papers give equal bytes.
 """
 
-import io
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
+from provenance.press.pdf.claims import no_archive
+from provenance.press.pdf.opening import opened, saved
 from provenance.press.pictures.inks import InInks, Press, is_grey
 from provenance.problems import Said, Slip
 
 HEAVY = 300  # percent; above it many printers send a file back (common practice, sheet-fed offset)
 _RGB = ("/DeviceRGB", "/CalRGB", "/Lab", "/RGB")
-_CLAIM = re.compile(
-    rb"<rdf:Description[^>]*pdfaid:part[^>]*/>|"
-    rb"<rdf:Description[^>]*>\s*<pdfaid:part>.*?</rdf:Description>",
-    re.DOTALL,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,22 +33,18 @@ class Inked:
         return self.most > HEAVY
 
 
-def in_inks(paper: bytes, press: Press) -> Inked:
-    """The paper in inks; Slip where something in it can't be turned."""
-    import pikepdf
-
-    into = io.BytesIO()
-    with pikepdf.open(io.BytesIO(paper)) as document:
+def in_inks(paper: bytes | Path, press: Press, into: Path | None = None) -> Inked:
+    """The paper in inks; Slip where something in it can't be turned. Its content is empty where it
+    goes `into` a file."""
+    with opened(paper) as document:
         most = _Turning(document, press).all()
         _say_for_which_press(document, press)
-        _claim_no_more(document)
+        no_archive(document)
         document.remove_unreferenced_resources()
         left = sorted(set(rgb_in(document)))
         if left:
             raise Slip(Said("inks.left", what=", ".join(left)), Said("inks.left_help"))
-        streams = pikepdf.ObjectStreamMode.generate
-        document.save(into, deterministic_id=True, object_stream_mode=streams)
-    return Inked(into.getvalue(), most)
+        return Inked(saved(document, into), most)
 
 
 class _Turning:
@@ -167,13 +159,6 @@ def _say_for_which_press(document: Any, press: Press) -> None:
         DestOutputProfile=document.make_indirect(profile),
     )  # fmt: skip
     document.Root.OutputIntents = pikepdf.Array([intent])
-
-
-def _claim_no_more(document: Any) -> None:
-    """PDF/A's colours were sRGB."""
-    about = document.Root.get("/Metadata")
-    if about is not None:
-        about.write(_CLAIM.sub(b"", about.read_bytes()))
 
 
 def rgb_in(document: Any) -> Iterator[str]:

@@ -55,7 +55,6 @@ class Laid:
     html: str
     assets: Mapping[str, bytes | Code]
     document: Any
-    scratch: Path | None = None
 
     @property
     def pages(self) -> int:
@@ -72,11 +71,9 @@ class Laid:
     ) -> bytes:
         """The PDF, as `render_pdf` makes it."""
         with _no_grumbling():
-            moment = _moment(created)
-            about = self.document.metadata
-            about.created = about.modified = moment.isoformat() + "Z"
+            moment = self._dated(created)
             write = partial(
-                self._written,
+                self.document.write_pdf,
                 pdf_variant="pdf/a-3a" if archival else None,
                 pdf_identifier=_identifier(self.html, identifier) if archival else None,
                 custom_metadata=True,  # what `noted.carrying` put into the page
@@ -90,18 +87,29 @@ class Laid:
         check_codes(content, [asset for asset in self.assets.values() if isinstance(asset, Code)])
         return content
 
-    def _written(self, **how: Any) -> bytes:
-        """The bytes; by way of the disk where there is scratch, which takes half the memory."""
-        into = self.scratch / "paper.pdf" if self.scratch else None
-        content: bytes | None = self.document.write_pdf(into, **how)
-        return into.read_bytes() if into else content or b""
+    def put(self, into: Path, created: date) -> None:
+        """Write it, tagged, into a file that further steps make papers of. They number and pack it
+        anew: an identifier here, and streams for PDF/A, would take all of it in memory at once. It
+        has no codes, which would have to be read back."""
+        with _no_grumbling():
+            self._dated(created)
+            self.document.write_pdf(
+                into, pdf_variant="pdf/a-3a", pdf_identifier=False, custom_metadata=True,
+                finisher=finish,
+            )  # fmt: skip
+        _check_fonts(self.document)
+
+    def _dated(self, created: date) -> datetime:
+        moment, about = _moment(created), self.document.metadata
+        about.created = about.modified = moment.isoformat() + "Z"
+        return moment
 
 
 def lay_out(html: str, assets: Mapping[str, bytes | Code], scratch: Path | None = None) -> Laid:
     """The HTML laid out on its paper, to be looked at before it becomes a PDF; Slip as below.
     Pictures wait in `scratch`, where there is one, until it is written."""
     with _no_grumbling():
-        return Laid(html, assets, _laid_out(html, assets, scratch), scratch)
+        return Laid(html, assets, _laid_out(html, assets, scratch))
 
 
 def render_pdf(

@@ -1,15 +1,17 @@
 """A paper with bleed as it is read on a screen: cut to its trim, its pictures smaller.
 
 In: a tagged PDF by `pdf.render`; for each picture, by the digest of its JPEG, how many pixels wide
-it shall be. Out: the same pages, tags, bookmarks and links, with smaller pictures. Equal files give
-equal bytes.
+it shall be. Out: the same pages, tags, bookmarks and links, with smaller pictures, but
+no claim to be PDF/A. Equal files give equal bytes.
 """
 
 import hashlib
-import io
 from collections.abc import Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
+from provenance.press.pdf.claims import no_archive
+from provenance.press.pdf.opening import opened, saved
 from provenance.press.pictures.smaller import smaller
 
 
@@ -18,19 +20,16 @@ def picture_digest(jpeg: bytes) -> str:
     return hashlib.sha256(jpeg).hexdigest()
 
 
-def for_screen(paper: bytes, widths: Mapping[str, int]) -> bytes:
-    """The paper for reading; a picture that has no more pixels than are wanted stays as it is."""
-    import pikepdf
-
-    into = io.BytesIO()
-    with pikepdf.open(io.BytesIO(paper)) as document:
+def for_screen(paper: bytes | Path, widths: Mapping[str, int], into: Path | None = None) -> bytes:
+    """The paper for reading; a picture that has no more pixels than are wanted stays as it is. The
+    bytes, none where they go `into` a file."""
+    with opened(paper) as document:
         for page in document.pages:
             _cut(page)
         for image in _pictures(document):
             _shrink(image, widths)
-        streams = pikepdf.ObjectStreamMode.generate
-        document.save(into, deterministic_id=True, object_stream_mode=streams)
-    return into.getvalue()
+        no_archive(document)
+        return saved(document, into)
 
 
 def _cut(page: Any) -> None:
