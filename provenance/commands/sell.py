@@ -5,6 +5,8 @@ their code; `-` is standard input.
 """
 
 import sys
+from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -46,8 +48,8 @@ def command(here: Here, /, number: str | None, price: str | None, *, files: tupl
 
 
 def _bring(here: Here, files: tuple[Path, ...], at: str, *, anyway: bool, yes: bool) -> None:
-    read = [read_lines(text_of(path), path.name, at) for path in files]
-    home = bring_home(here.studio, [line for lines, _ in read for line in lines])
+    read = [read_lines(text_of(path), name, at) for path, name in _named(files).items()]
+    home = bring_home(here.studio, [lines for lines, _ in read])
     wrong = sorted([*(each for _, problems in read for each in problems), *home.mistakes])
     doubts = [] if anyway else sorted(home.doubts)
     if wrong or doubts:
@@ -57,3 +59,10 @@ def _bring(here: Here, files: tuple[Path, ...], at: str, *, anyway: bool, yes: b
     deed = home.deed(" ".join(["sell --from", *(path.name for path in files)]))
     if not carry_out(here, deed, yes=yes):
         here.say(Said("deed.left"))
+
+
+def _named(files: Sequence[Path]) -> dict[Path, str]:
+    """Each file once, with what it is called: its name, or the way to it where two are alike."""
+    once = dict.fromkeys(files)
+    names = Counter(path.name for path in once)
+    return {path: path.name if names[path.name] == 1 else str(path) for path in once}
