@@ -5,8 +5,6 @@ their code; `-` is standard input.
 """
 
 import sys
-from collections import Counter
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +16,7 @@ from provenance.commands.here import Here
 from provenance.commands.told import Told
 from provenance.deeds.selling import Wished, sell
 from provenance.deeds.selling_from import bring_home
-from provenance.deeds.stall_files import text_of
+from provenance.deeds.stall_files import by_name, text_of
 from provenance.deeds.stall_lines import read_lines
 from provenance.problems import Said, WrongWish
 from provenance.records.fields import day
@@ -48,7 +46,7 @@ def command(here: Here, /, number: str | None, price: str | None, *, files: tupl
 
 
 def _bring(here: Here, files: tuple[Path, ...], at: str, *, anyway: bool, yes: bool) -> None:
-    read = [read_lines(text_of(path), name, at) for path, name in _named(files).items()]
+    read = [read_lines(text_of(path), name, at) for path, name in by_name(files).items()]
     home = bring_home(here.studio, [lines for lines, _ in read])
     wrong = sorted([*(each for _, problems in read for each in problems), *home.mistakes])
     doubts = [] if anyway else sorted(home.doubts)
@@ -59,10 +57,3 @@ def _bring(here: Here, files: tuple[Path, ...], at: str, *, anyway: bool, yes: b
     deed = home.deed(" ".join(["sell --from", *(path.name for path in files)]))
     if not carry_out(here, deed, yes=yes):
         here.say(Said("deed.left"))
-
-
-def _named(files: Sequence[Path]) -> dict[Path, str]:
-    """Each file once, with what it is called: its name, or the way to it where two are alike."""
-    once = dict.fromkeys(files)
-    names = Counter(path.name for path in once)
-    return {path: path.name if names[path.name] == 1 else str(path) for path in once}
