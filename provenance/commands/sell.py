@@ -16,7 +16,7 @@ from provenance.commands.here import Here
 from provenance.commands.told import Told
 from provenance.deeds.selling import Wished, sell
 from provenance.deeds.selling_from import bring_home
-from provenance.deeds.stall_files import text_of
+from provenance.deeds.stall_files import by_name, text_of
 from provenance.deeds.stall_lines import read_lines
 from provenance.problems import Said, WrongWish
 from provenance.records.fields import day
@@ -46,8 +46,8 @@ def command(here: Here, /, number: str | None, price: str | None, *, files: tupl
 
 
 def _bring(here: Here, files: tuple[Path, ...], at: str, *, anyway: bool, yes: bool) -> None:
-    read = [read_lines(text_of(path), path.name, at) for path in files]
-    home = bring_home(here.studio, [line for lines, _ in read for line in lines])
+    read = [read_lines(text_of(path), name, at) for path, name in by_name(files).items()]
+    home = bring_home(here.studio, [lines for lines, _ in read])
     wrong = sorted([*(each for _, problems in read for each in problems), *home.mistakes])
     doubts = [] if anyway else sorted(home.doubts)
     if wrong or doubts:

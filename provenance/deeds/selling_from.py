@@ -1,42 +1,46 @@
 """`sell --from`: what was ticked at a stall goes into the records.
 
-In: the studio, the lines of a stall. Out: a `Deed` over all records it changes, taken back at once;
-or what is wrong, line by line, and then nothing is written. A sale that a record has already is
-said and skipped. What may well be right but is not as the records lead one to expect (another price
-than on the tag, a day when the fair was not, a piece that stands elsewhere) is a doubt: it holds
-the deed up until the maker says that it is meant.
+In: the studio, the lines of a stall, file by file. Out: a `Deed` over all records it changes, taken
+back at once; or what is wrong, line by line, and then nothing is written. A sale that a record has
+already is said and skipped. What may well be right but is not as the records lead one to expect
+(another price than on the tag, a day when the fair was not, a piece that stands elsewhere or is
+reserved, a line that another file has too) is a doubt: it holds the deed up until the maker says
+that it is meant.
 """
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 from functools import partial
+from itertools import chain
 
 from provenance.deeds.deed import Deed, change_of
 from provenance.deeds.selling import kept_of, left_of, refuse_sale, sale_wishes
-from provenance.deeds.stall_lines import Brought
+from provenance.deeds.stall_lines import FREED, Brought
 from provenance.deeds.sums import money_text, paid_price
-from provenance.problems import Problem, Said, Slip, Words, did_you_mean
+from provenance.problems import NOWHERE, Place, Problem, Said, Slip, Words, did_you_mean
 from provenance.records.lots import Outlet
 from provenance.records.patch import Put, Value, Wish
 from provenance.records.pieces import FOR_SALE, Piece
 from provenance.records.reading import known_words
 from provenance.studio import Studio
 
-_Sold = tuple[date | None, Fraction | None, int]
+_Sold = tuple[date | None, Fraction | None]
 
 
 @dataclass(slots=True)
 class Homecoming:
-    """What lines come to: wishes by record, what is said, what is wrong, what is doubted."""
+    """What lines come to: wishes by record, what is said, what is wrong, what is doubted; `again`
+    has, by the place of a sale, where an earlier file has the same."""
 
     studio: Studio
     wishes: dict[str, list[Wish]] = field(default_factory=dict)
     told: list[Words] = field(default_factory=list)
     mistakes: list[Problem] = field(default_factory=list)
     doubts: list[Problem] = field(default_factory=list)
+    again: dict[Place, Place] = field(default_factory=dict)
 
     def deed(self, words: str) -> Deed:
         """All of it as one deed. Raises Slip where a record can't be changed safely."""
@@ -44,11 +48,11 @@ class Homecoming:
         return Deed(words, tuple(changes), tuple(self.told))
 
 
-def bring_home(studio: Studio, lines: Sequence[Brought]) -> Homecoming:
-    """What the lines of a stall change, piece by piece."""
-    home = Homecoming(studio)
+def bring_home(studio: Studio, files: Sequence[Sequence[Brought]]) -> Homecoming:
+    """What the lines of a stall, one list for each file, change, piece by piece."""
+    home = Homecoming(studio, again=_again(files))
     by_number: dict[str, list[Brought]] = {}
-    for line in lines:
+    for line in chain.from_iterable(files):
         by_number.setdefault(line.number, []).append(line)
     for number, own in by_number.items():
         for line in own[:1]:
@@ -56,6 +60,21 @@ def bring_home(studio: Studio, lines: Sequence[Brought]) -> Homecoming:
                 _bring(home, *found, own)
     home.mistakes.sort()
     return home
+
+
+def _again(files: Sequence[Sequence[Brought]]) -> dict[Place, Place]:
+    """Sales that an earlier file has word for word: two phones, or one phone brought home twice."""
+    seen: dict[Brought, Place] = {}
+    again: dict[Place, Place] = {}
+    for lines in files:
+        own = {replace(line, place=NOWHERE): line.place for line in reversed(lines)}
+        again |= {
+            line.place: seen[same]
+            for line in lines
+            if (same := replace(line, place=NOWHERE)) in seen
+        }
+        seen = own | seen
+    return again
 
 
 def _known(home: Homecoming, line: Brought, number: str) -> tuple[Piece, Outlet] | None:
@@ -78,7 +97,8 @@ def _outlet(studio: Studio, asked: str) -> Outlet:
 
 
 def _bring(home: Homecoming, piece: Piece, outlet: Outlet, lines: Sequence[Brought]) -> None:
-    sold, kept = [each for each in lines if each.way], [each for each in lines if not each.way]
+    sold = [each for each in lines if each.price is not None]
+    kept = [each for each in lines if each.price is None]
     for line in lines:
         if line.outlet != lines[0].outlet:
             what = Said("sell_from.two_stalls", number=line.number)
@@ -89,25 +109,37 @@ def _bring(home: Homecoming, piece: Piece, outlet: Outlet, lines: Sequence[Broug
         _sell(home, piece, outlet, new)
     elif kept and not sold:
         _reserve(home, piece, kept[-1])
-    home.doubts += [each for line in new for each in _doubts(home.studio, piece, outlet, line)]
+    home.doubts += [each for line in new for each in _doubts(home, piece, outlet, line)]
 
 
 def _not_written(
     home: Homecoming, piece: Piece, outlet: Outlet, lines: Sequence[Brought]
 ) -> list[Brought]:
-    """The sales that the record does not have yet; of the others it is said."""
-    written = Counter[_Sold](
-        (sale.on, sale.price, sale.count) for sale in piece.sold if sale.at == outlet.name
-    )
+    """The sales that the record does not have yet; of the others it is said.
+
+    Two at once are the same as one and one: what counts is how many went on a day for a price.
+    """
+    there = [sale for sale in piece.sold if sale.at == outlet.name]
+    alike = {(sale.on, sale.price, sale.count) for sale in there}
+    written = Counter[_Sold]()
+    for sale in there:
+        written[sale.on, sale.price] += sale.count
     new = []
-    for line in lines:
-        if written[line.on, line.price, line.items]:
-            written[line.on, line.price, line.items] -= 1
-            told = {"place": line.place.short, "number": line.number}
-            home.told.append(Said("sell_from.written", **told))
-        else:
-            new.append(line)
+    for line in sorted(lines, key=lambda one: (one.on, one.price, one.items) not in alike):
+        had = min(written[line.on, line.price], line.items)
+        written[line.on, line.price] -= had
+        if had:
+            home.told.append(_said_written(line, had))
+        if had < line.items:
+            new.append(replace(line, items=line.items - had))
     return new
+
+
+def _said_written(line: Brought, had: int) -> Said:
+    told: dict[str, Words] = {"place": line.place.short, "number": line.number}
+    if had < line.items:
+        return Said("sell_from.written_some", had=str(had), items=str(line.items), **told)
+    return Said("sell_from.written", **told)
 
 
 def _may_be(home: Homecoming, piece: Piece, lines: Sequence[Brought]) -> bool:
@@ -173,11 +205,15 @@ def _sale(studio: Studio, outlet: Outlet, line: Brought) -> dict[str, Value]:
 
 
 def _reserve(home: Homecoming, piece: Piece, line: Brought) -> None:
-    """A reservation, unless the record has it, or the piece was sold since."""
+    """A reservation or its end, unless the record has it, or the piece was sold since."""
     told: dict[str, Words] = {"number": line.number, "place": line.place.short}
     status = piece.status
     if piece.state == "sold":
         home.told.append(Said("sell_from.sold_since", **told))
+    elif line.way == FREED and piece.state != "reserved":
+        home.told.append(Said("sell_from.not_reserved", **told))
+    elif line.way == FREED:
+        _put_status(home, piece, line, "available")
     elif status and status.state == "reserved" and status.until == line.on:
         home.told.append(Said("sell_from.reserved_already", **told))
     elif piece.made > 1 or piece.state not in FOR_SALE:
@@ -186,16 +222,43 @@ def _reserve(home: Homecoming, piece: Piece, line: Brought) -> None:
         home.mistakes.append(Problem(line.place, what, Said("sell_from.by_hand")))
     else:
         words = f"reserved until {line.on.isoformat()}" if line.on else "reserved"
-        wish = Put(("status",), words, known_words(Piece))
-        home.wishes.setdefault(piece.number.place.file, []).append(wish)
-        said = Said("sell_from.reserves", title=str(piece.title), words=words, number=line.number)
-        home.told.append(said)
+        _put_status(home, piece, line, words)
         if line.on and line.on < home.studio.today:
             home.doubts.append(Problem(line.place, Said("sell_from.past", day=line.on)))
 
 
-def _doubts(studio: Studio, piece: Piece, outlet: Outlet, line: Brought) -> Iterator[Problem]:
-    """What may be a slip of the hand in a line that can be."""
+def _put_status(home: Homecoming, piece: Piece, line: Brought, words: str) -> None:
+    wish = Put(("status",), words, known_words(Piece))
+    home.wishes.setdefault(piece.number.place.file, []).append(wish)
+    said = Said("sell_from.reserves", title=str(piece.title), words=words, number=line.number)
+    home.told.append(said)
+    then = Said("sell_from.is_free") if line.way == FREED else _reserved(line.on)
+    home.doubts += _promised(piece, line, home.studio.today, then)
+
+
+def _promised(piece: Piece, line: Brought, on: date | None, then: Said) -> Iterator[Problem]:
+    """The doubt about what the record still reserves for somebody on a day."""
+    until = piece.status.until if piece.status else None
+    if piece.state == "reserved" and (not until or not on or on <= until):
+        what = Said("sell_from.promised", number=line.number, reserved=_reserved(until), then=then)
+        yield Problem(line.place, what)
+
+
+def _reserved(until: date | None) -> Said:
+    return Said("sell_from.is_until", day=until) if until else Said("sell_from.is_reserved")
+
+
+def _doubts(home: Homecoming, piece: Piece, outlet: Outlet, line: Brought) -> Iterator[Problem]:
+    """What may be a slip of the hand in a sale that can be."""
+    if line.place in home.again:
+        told = {"number": line.number, "place": home.again[line.place].short}
+        yield Problem(line.place, Said("sell_from.again", **told), Said("sell_from.leave_file"))
+    yield from _promised(piece, line, line.on, Said("sell_from.is_sold"))
+    yield from _unlike(home.studio, piece, outlet, line)
+
+
+def _unlike(studio: Studio, piece: Piece, outlet: Outlet, line: Brought) -> Iterator[Problem]:
+    """What is not as the records have price, days and place."""
     named: dict[str, Words] = {"number": line.number}
     if piece.price is not None and line.price != piece.price:
         tag = Said("form.money", value=piece.price)

@@ -4,12 +4,21 @@ In: paths, `-` for standard input. Out: the text of each, with the name it goes 
 """
 
 import sys
+from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 
 from provenance.press.codes.photographed import codes_on
 from provenance.problems import Said, Slip
 
 _MOST = 1_000_000  # bytes of lines: a stall of ten thousand sales
+
+
+def by_name(files: Sequence[Path]) -> dict[Path, str]:
+    """Each file once, with what it is called: its name, or the way to it where two are alike."""
+    once = dict.fromkeys(files)
+    names = Counter(path.name for path in once)
+    return {path: path.name if names[path.name] == 1 else str(path) for path in once}
 
 
 def text_of(path: Path) -> str:

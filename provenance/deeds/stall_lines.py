@@ -10,6 +10,7 @@ repeat after 476).
     2026-014 sold 480 card 2026-11-28 #wr
     2026-008 sold 2 x 38 cash 2026-11-28 #...
     2026-016 reserved 2026-12-05 #...
+    2026-019 freed #...
 """
 
 import re
@@ -25,14 +26,17 @@ SIGNS = "23456789abcdefghjkmnpqrstuvwxyz"
 _STEP, _PRIME = 37, 953
 _LINE = re.compile(r"(.*?)\s*#\s*(\S*)")
 _SOLD = re.compile(
-    r"([0-9-]+) sold (?:([0-9]{1,4}) x )?([0-9]{1,9}(?:\.[0-9]{1,3})?) (card|cash|other) (\S+)"
+    r"([0-9-]+) sold (?:([1-9][0-9]{0,3}) x )?([0-9]{1,9}(?:\.[0-9]{1,3})?) (card|cash|other) (\S+)"
 )
 _KEPT = re.compile(r"([0-9-]+) reserved(?: (\S+))?")
+_FREED = re.compile(r"([0-9-]+) freed")
+FREED = "freed"
 
 
 @dataclass(frozen=True, slots=True)
 class Brought:
-    """One line: a sale (`price` of one, `way` it was paid), or, without a price, a reservation.
+    """One line: a sale (`price` of one, `way` it was paid), or, without a price, a reservation, or
+    the end of one that the records have (`way` is FREED).
 
     `on` is the day of a sale, the last day of a reservation, None where it has none.
     """
@@ -93,4 +97,6 @@ def _read(line: str, place: Place, outlet: str) -> Brought:
         return Brought(place, outlet, number, day(on), Fraction(price), int(items or 1), way)
     if found := _KEPT.fullmatch(line):
         return Brought(place, outlet, found[1], day(found[2]) if found[2] else None)
+    if found := _FREED.fullmatch(line):
+        return Brought(place, outlet, found[1], None, way=FREED)
     raise Slip(Said("sell_from.no_line", line=line), Said("sell_from.such"))

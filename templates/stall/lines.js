@@ -10,20 +10,28 @@ function signed(line) {
 }
 const MOST = 400; // bytes in one code: modules large enough on a small phone
 
-// The log as lines: what is sold, what is still reserved; nothing that was taken back.
-function linesOf(log, decimals) {
-  const found = [], kept = new Map(), sold = new Set();
+// The log as lines: what is sold, alike ones together; what is still reserved; what the records had
+// reserved and is no more; nothing that was taken back.
+function linesOf(log, decimals, pieces) {
+  const found = [], kept = new Map(), sold = new Set(), sales = new Map();
   for (const each of log.filter(one => !one.back)) {
     if (each.did === "sold") {
-      const price = (each.price / 10 ** decimals).toFixed(each.price % 10 ** decimals ? decimals : 0);
-      const items = each.items > 1 ? `${each.items} x ` : "";
-      found.push(signed(`${each.number} sold ${items}${price} ${each.way} ${each.day}`));
+      const alike = [each.number, each.price, each.way, each.day].join(" "), sale = sales.get(alike);
+      if (sale) sale.items += each.items;
+      else sales.set(alike, {...each});
       sold.add(each.number);
     } else kept.set(each.number, each);
   }
-  for (const [number, each] of kept)
-    if (each.did === "reserved" && !sold.has(number))
-      found.push(signed([number, "reserved", each.until].filter(Boolean).join(" ")));
+  for (const each of sales.values()) {
+    const price = (each.price / 10 ** decimals).toFixed(each.price % 10 ** decimals ? decimals : 0);
+    const items = each.items > 1 ? `${each.items} x ` : "";
+    found.push(signed(`${each.number} sold ${items}${price} ${each.way} ${each.day}`));
+  }
+  for (const [number, each] of kept) {
+    if (sold.has(number)) continue;
+    if (each.did === "reserved") found.push(signed([number, "reserved", each.until].filter(Boolean).join(" ")));
+    else if ((pieces.get(number)?.until ?? null) !== null) found.push(signed(`${number} freed`));
+  }
   return found;
 }
 // The lines in portions that fit a code, each begun by the name of the stall.

@@ -147,7 +147,7 @@ function drawn(text, turn, count) {
   return make("figure", {}, svg, make("figcaption", {class: "small"}, say("code", {number: turn + 1, count})));
 }
 function showHome() {
-  const lines = linesOf(log, told.decimals), head = signed(`stall ${told.outlet}`);
+  const lines = linesOf(log, told.decimals, pieces), head = signed(`stall ${told.outlet}`);
   id("carried").hidden = !lines.length;
   id("bare").hidden = lines.length > 0;
   id("lines").value = [head, ...lines, ""].join("\n");

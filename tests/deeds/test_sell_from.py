@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 import qrcode
 from click.testing import CliRunner
+from PIL import Image
 
 from provenance.commands.main import main
 from provenance.deeds.stall_lines import SIGNS, signs_of
+from provenance.press.codes.photographed import codes_on
 
 FAIR = "2026-11-22"
 SET = """\
@@ -98,6 +100,11 @@ MISTAKES = {
     "2026-001 sold 480 card 2026-11-26": "2026-11-26 is still to come\n    today is 2026-11-25",
     "2026-001 sold 480.005 card 2026-11-22": "'480.005' is finer than your coins\n"
     "    round it to what was paid",
+    f"2026-004 sold 0 x 38 card {FAIR}": "'2026-004 sold 0 x 38 card 2026-11-22' is no line of a "
+    "stall\n    such as '2026-014 sold 480 card 2026-11-28 #wr' or '2026-016 reserved 2026-12-05 "
+    "#...'",
+    f"2026-001 sold 0 card {FAIR}": "a price of nothing is no price\n"
+    "    for a gift write 'status: not for sale' into the record, and a line into its history",
     f"2026-001 sold 2 x 480 card {FAIR}": "2026-001 is the record of one piece\n"
     "    leave --items out",
     f"2026-004 sold 7 x 38 card {FAIR}": "only 6 of 2026-004 left, of 6\n"
@@ -155,6 +162,84 @@ def test_a_piece_that_was_sold_elsewhere_is_a_mistake(bring, say):
     )
     assert bring("stall dale-fair", "2026-001 reserved").stdout == (
         "lines.txt:2: 2026-001 was sold, so it is not reserved\nNothing was changed.\n"
+    )
+
+
+def test_the_same_sale_in_two_files_is_doubted(bring, say, here, tmp_path):
+    """Two phones, or the file and the photo of one: only the maker knows."""
+    line = f"2026-004 sold 38 cash {FAIR}"
+    own = "\n".join(f"{each} #{signs_of(each)}" for each in ("stall dale-fair", line))
+    (tmp_path / "other.txt").write_text(own)
+    (tmp_path / "more").mkdir()
+    twin = tmp_path / "more" / "lines.txt"
+    twin.write_text(own)
+    before = here()
+    more = ("--from", str(tmp_path / "other.txt"))
+    said = bring("stall dale-fair", line, how=more, code=1)
+    assert said.stderr == (
+        "other.txt:2:1: lines.txt:2 has the same sale of 2026-004\n"
+        "    leave one of the two out if it is the same sale, twice brought home\n"
+        "Nothing was written. If all of this is meant, say it again with --anyway.\n"
+    )
+    said = bring("stall dale-fair", line, how=("--from", str(twin)), code=1)
+    assert f"{twin}:2:1: {tmp_path / 'lines.txt'}:2 has the same sale" in said.stderr
+    assert here() == before
+    bring("stall dale-fair", line, how=("--from", str(tmp_path / "lines.txt")))  # one file
+    assert sales(here) == 1
+    bring("stall dale-fair", line, how=(*more, "--anyway"))
+    assert sales(here) == 2
+    assert bring("stall dale-fair", line, how=more).stdout.endswith("Nothing was changed.\n")
+
+
+def sales(here) -> int:
+    return here()["2026-004-reed.yaml"].count(b"on: 2026-11-22, price: 38, at: dale-fair")
+
+
+def test_two_written_at_once_are_two_lines_of_one(bring, say, here):
+    say("sell", "2026-004", "38", "--at", "dale-fair", "--on", FAIR, "--items", "2")
+    before = here()
+    one = f"2026-004 sold 38 cash {FAIR}"
+    assert bring("stall dale-fair", one, one).stdout.endswith("Nothing was changed.\n")
+    assert here() == before
+    assert bring("stall dale-fair", f"2026-004 sold 3 x 38 cash {FAIR}").stdout.startswith(
+        "lines.txt:2: 2 of these 3 of 2026-004 are in its record already\n"
+        "2026-004 Reed: sold at dale-fair for £38, in cash\n"
+    )
+    assert bring("stall dale-fair", one, one, one).stdout.endswith("Nothing was changed.\n")
+
+
+PROMISED = {
+    "2026-001 reserved 2026-12-05": "reserved until 5 December 2026",
+    "2026-001 reserved": "reserved",
+    "2026-001 freed": "free",
+    f"2026-001 sold 480 card {FAIR}": "sold",
+}
+
+
+@pytest.mark.parametrize("line", PROMISED)
+def test_what_the_record_reserves_for_somebody_is_not_lost_unasked(bring, folder, here, line):
+    record = folder / "2026-001-ebb.yaml"
+    kept = "status: reserved until 2026-12-20  # for Ann"
+    record.write_text(record.read_text().replace("status: available", kept))
+    before = here()
+    assert bring("stall dale-fair", line, code=1).stderr == (
+        "lines.txt:2:1: 2026-001 is reserved until 20 December 2026 by its record, "
+        f"and {PROMISED[line]} by this line\n"
+        "Nothing was written. If all of this is meant, say it again with --anyway.\n"
+    )
+    assert here() == before
+    bring("stall dale-fair", line, how=("--anyway",))
+    assert b"2026-12-20" not in here()["2026-001-ebb.yaml"]
+
+
+def test_a_reservation_that_is_over_is_no_doubt_and_ends(bring, folder, here):
+    record = folder / "2026-001-ebb.yaml"
+    kept = "status: reserved until 2026-11-21"
+    record.write_text(record.read_text().replace("status: available", kept))
+    assert bring("stall dale-fair", "2026-001 freed").stdout.startswith("2026-001 Ebb: available\n")
+    assert b"status: available" in here()["2026-001-ebb.yaml"]
+    assert bring("stall dale-fair", "2026-001 freed").stdout == (
+        "lines.txt:2: 2026-001 is not reserved in its record\nNothing was changed.\n"
     )
 
 
@@ -225,6 +310,11 @@ def test_a_photo_of_the_code_and_a_picture_without_one(say, here, tmp_path):
         "there is no code that can be read in blank.png\n"
         "    photograph it again, straight and nearer, or save the lines as a file\n"
     )
+    twice = Image.new("RGB", (picture.width, 2 * picture.height), "white")
+    for turn in range(2):
+        twice.paste(picture, (0, turn * picture.height))
+    twice.save(tmp_path / "twice.png")
+    assert codes_on(tmp_path / "twice.png") == [text]
     say("sell", "--from", str(photo))
     assert b"sale: {on: 2026-11-22, price: 480" in here()["2026-001-ebb.yaml"]
 

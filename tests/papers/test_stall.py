@@ -255,6 +255,10 @@ def test_many_sales_are_several_codes(context: Any, stall: Path):
     for _ in range(6):
         phone.sold("2026-003", "card", price="38.50")
     assert phone.standing()[2] == "Sold"
+    phone.part("home")
+    (line,) = phone.page.input_value("#lines").splitlines()[1:]
+    assert line.startswith("2026-003 sold 6 x 38.50 card 2026-11-28 #")  # alike ones are one line
+    phone.part("pieces")
     for turn in range(2):  # reserved again and again: only the last counts
         phone.open("2026-002")
         phone.page.fill("#until", f"2026-12-0{turn + 1}")
@@ -304,6 +308,20 @@ def test_a_newer_file_of_the_same_fair_keeps_the_ticks(
     later.page.close()
     sets.write_text(before)
     stall.write_bytes(kept)
+
+
+def test_a_reservation_of_the_record_that_ends_at_the_stall_comes_home(context: Any, stall: Path):
+    """One that only the phone knew of leaves no line."""
+    phone = fresh(context, stall)
+    phone.open("2026-002")
+    phone.page.click("#keep")
+    for number in ("2026-001", "2026-002"):
+        phone.open(number)
+        phone.page.click("#free")
+    phone.part("home")
+    lines = phone.page.input_value("#lines").splitlines()[1:]
+    assert [re.sub(" #..$", "", line) for line in lines] == ["2026-001 freed"]
+    phone.page.close()
 
 
 def test_where_nothing_is_kept_it_is_said(context: Any, stall: Path):

@@ -1,7 +1,8 @@
 """QR codes on a photo: what a phone showed, photographed by another, or kept as a picture.
 
 In: the path of a picture of any kind that photos may have. Out: the texts of its codes, from the
-top down. zxing-cpp reads them.
+top down, each once: a code that shows twice (in a window, on two screens) is one code. zxing-cpp
+reads them.
 """
 
 from pathlib import Path
@@ -21,4 +22,5 @@ def codes_on(path: Path) -> list[str]:
     grey.thumbnail((_MOST, _MOST))
     kind = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
     found = zxingcpp.read_barcodes(grey, formats=kind)
-    return [each.text for each in sorted(found, key=lambda it: it.position.top_left.y)]
+    down = sorted(found, key=lambda it: it.position.top_left.y)
+    return list(dict.fromkeys(each.text for each in down))
