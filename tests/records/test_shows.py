@@ -115,8 +115,8 @@ def test_an_opening_is_a_day_and_where_it_is_written_a_time(studio_with, written
          "it hangs first in pieces/shows/low-water.yaml:7: take one of the two away"),
         ("works: 2026-006", "works: 2026-021",
          "shows/low-water.yaml:8:42: remark: 2026-021 Scree has no size: nobody can say where on "
-         "the wall it hangs | write 'size' into pieces/2026-021.yaml, or hang it under 'works', without a "
-         "wall"),
+         "the wall it hangs | write 'size' into pieces/2026-021.yaml, or hang it under 'works', "
+         "without a wall"),
         ("620 cm", "150 cm",
          "shows/low-water.yaml:7:26: the north wall is 10 cm too narrow: 2 works need more than "
          "150 cm | hang fewer works there, or look at the width again"),
