@@ -35,6 +35,7 @@ from provenance.records.printed import Printed
 from provenance.records.shows import Show
 from provenance.records.studio import StudioFile
 
+STILL = "start.still_ours"  # a word of the start files that stands in a record
 Record = TypeVar("Record", Piece, Outlet, Commission, Show)
 
 
@@ -81,6 +82,17 @@ class Studio:
     def mistakes(self) -> tuple[Problem, ...]:
         """Problems that must be mended."""
         return tuple(problem for problem in self.problems if not problem.is_remark)
+
+    @cached_property
+    def shows_at_home(self) -> frozenset[str]:
+        """The shows that still hold a word of the start files: nobody else hears of them."""
+        files = {
+            each.place.file
+            for each in self.problems
+            if isinstance(each.what, Said) and each.what.key == STILL
+        }
+        shows = self.book.shows.items()
+        return frozenset(name for name, show in shows if show.record_place.file in files)
 
     def remarks_on(self, pot: str) -> tuple[Words, ...]:
         """What the guard of the dye day says of a bath, or of a yarn dyed in place (`2026-014`)."""

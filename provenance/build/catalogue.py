@@ -26,10 +26,11 @@ from provenance.press.pictures.inks import open_press
 from provenance.problems import Problem, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
 from provenance.public.catalogue import PublicCatalogue, public_catalogue
-from provenance.public.paper import paper_stock
+from provenance.public.paper import bleed_of, paper_stock
 from provenance.public.piece import PublicPiece
 from provenance.public.show import PublicShow
 from provenance.records.pieces import Piece
+from provenance.records.quantities import Centimetres
 from provenance.records.text import Written
 from provenance.studio import Studio
 
@@ -63,6 +64,17 @@ def _quiet(_done: int, _whole: int, _name: str) -> None:
 
 
 def make_catalogue(border: Border, wishes: Wishes, named: Named = _quiet) -> Made:
+    """The same as `catalogue_of`; a slip that has a place says it in its words."""
+    try:
+        return catalogue_of(border, wishes, named)
+    except Slip as slip:
+        if slip.place is None:
+            raise
+        what = Said("problem.placed", place=str(slip.place), what=slip.what)
+        raise Slip(what, slip.remedy) from None
+
+
+def catalogue_of(border: Border, wishes: Wishes, named: Named = _quiet) -> Made:
     """The catalogue; `named` hears how many pictures are made, and the work of the next one. Slip
     where there is nothing to put in it."""
     if (wishes.first or 0) > (wishes.last or 9999):
@@ -96,19 +108,21 @@ def _trim(studio: Studio, catalogue: PublicCatalogue) -> Trim:
     with _told_at(asked.printer_profile if asked else None):
         if wish.printer_profile:
             open_press(studio.book.folder, wish.printer_profile)
+    with _told_at(asked.bleed if asked else None):
+        if wish.bleed is not None:
+            bleed_of(wish.bleed)
     with _told_at(asked.size if asked else None):
         return read_trim(wish.size, wish.bleed)
 
 
 @contextmanager
-def _told_at(written: Written | None) -> Iterator[None]:
+def _told_at(written: Written | Centimetres | None) -> Iterator[None]:
     try:
         yield
     except Slip as slip:
         if written is None:
             raise
-        what = Said("problem.placed", place=str(written.place), what=slip.what)
-        raise Slip(what, slip.remedy) from None
+        raise slip.at(written.place) from None
 
 
 def _of_show(border: Border, name: str) -> tuple[Border, PublicShow | None]:

@@ -17,10 +17,11 @@ from pathlib import Path
 from typing import Any
 
 from provenance.build.catalogue import Made as Catalogue
-from provenance.build.catalogue import Wishes, make_catalogue
+from provenance.build.catalogue import Wishes, catalogue_of
 from provenance.build.outlets import write_papers
 from provenance.build.start_words import hold_back, kept_from_others
 from provenance.build.told import paper_lines, private_name, stale_line
+from provenance.figures.hanging_checks import NO_SIZE
 from provenance.papers.sheets.frame import Paper
 from provenance.papers.shows.invitation import invitation
 from provenance.papers.shows.labels import wall_labels
@@ -105,20 +106,26 @@ def _catalogue(border: Border, record: Show, problems: list[Problem]) -> Catalog
     if not record.catalogue:
         return None
     try:
-        made = make_catalogue(border, Wishes(show=str(record.name)))
+        made = catalogue_of(border, Wishes(show=str(record.name)))
     except Slip as slip:
-        problems.append(Problem(record.record_place, slip.what, slip.remedy))
+        problems.append(Problem(slip.place or record.record_place, slip.what, slip.remedy))
         return None
     problems += made.problems
     return made
 
 
 def _hold_mistakes(studio: Studio, file: str) -> None:
-    """Words of the start files are mistakes here: others will read them."""
-    for problem in (*studio.mistakes, *kept_from_others(studio, "shows")):
+    """Words of the start files are mistakes here: others will read them; so is a work without a
+    size, which nobody can hang by this plan."""
+    unsized = (each for each in studio.problems if each.is_remark and _is_unsized(each))
+    for problem in (*studio.mistakes, *kept_from_others(studio, "shows"), *unsized):
         if problem.place.file == file:
             what = Said("problem.placed", place=str(problem.place), what=problem.what)
             raise Slip(what, problem.remedy)
+
+
+def _is_unsized(problem: Problem) -> bool:
+    return isinstance(problem.what, Said) and problem.what.key == NO_SIZE
 
 
 def _problems(border: Border, slips: Slips) -> Iterator[Problem]:

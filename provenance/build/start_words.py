@@ -17,9 +17,8 @@ from provenance.problems import Place, Problem, Said, Slip
 from provenance.records.book import Book
 from provenance.records.reading import Record
 from provenance.records.text import Written
-from provenance.studio import Studio
+from provenance.studio import STILL, Studio
 
-STILL = "start.still_ours"
 _YOURS = re.compile(r'yours\("([^"]+)"\)')
 
 

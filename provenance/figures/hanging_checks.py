@@ -1,8 +1,9 @@
 """Whether what a show hangs fits its walls.
 
 In: the book. Out: mistakes (a work whose size nobody wrote down, a wall too full, a work higher
-than its wall) and remarks (an odd centre line, a lower edge too near the floor, a room text
-that nobody reads to its end), each with the number that would be right.
+than its wall) and remarks (a work not yet finished without a size, an odd centre line, a lower edge
+too near the floor, a room text that nobody reads to its end), each with the number that would be
+right.
 """
 
 from collections.abc import Iterator
@@ -23,6 +24,7 @@ from provenance.records.shows import Show, Wall, page_named
 from provenance.records.text import Written
 
 MOST_WORDS = 100
+NO_SIZE = "show_file.no_size"
 Found = Iterator[Problem]
 Hung = tuple[Written, Work]
 
@@ -34,6 +36,10 @@ def check_hanging(book: Book) -> Found:
         yield from _wordy(book, show)
         for wall in show.walls:
             yield from _without_size(book, wall)
+            if not wall.width:
+                what = Said("show_file.no_width")
+                yield Problem(wall.width.place, what, Said("show_file.write_width"))
+                continue
             hung = list(sized(book, wall))
             yield from _too_full(wall, hung)
             for number, work in hung:
@@ -70,19 +76,21 @@ def _wordy(book: Book, show: Show) -> Found:
 
 
 def _without_size(book: Book, wall: Wall) -> Found:
+    """A mistake; of a work that is still being made a remark, as it has no size yet."""
     for number in wall.works:
         piece = book.pieces.get(number)
         if piece and piece.size is None:
-            what = Said("show_file.no_size", number=str(number), title=str(piece.title))
+            what = Said(NO_SIZE, number=str(number), title=str(piece.title))
             place = piece.record_place.file
-            yield Problem(number.place, what, Said("show_file.write_size", file=place))
+            remedy = Said("show_file.write_size", file=place)
+            yield Problem(number.place, what, remedy, is_remark=piece.is_draft)
 
 
 def _too_full(wall: Wall, hung: list[Hung]) -> Found:
     hanging = hang(wall.width, [work for _, work in hung], Fraction(0), wall.gaps)
     if not hanging.missing:
         return
-    told = {"missing": _cm(hanging.missing), "width": _cm(wall.width), "count": len(hung)}
+    told = {"missing": _cm(hanging.missing), "width": _cm(wall.width), "number": len(hung)}
     if wall.gaps and _widths(hung) <= wall.width:
         between = (wall.width - _widths(hung)) / (len(hung) + 1)
         remedy = Said("show_file.smaller_gaps", gap=_cm(between))

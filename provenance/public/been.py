@@ -53,7 +53,8 @@ def been(view: View, worked: Worked) -> tuple[Told, ...]:
 
 def exhibited(view: View, number: str) -> tuple[Exhibited, ...]:
     """The shows with days that a piece hangs in, the earliest first."""
-    found = (_exhibited(view, show) for show in view.book.shown_in.get(number, ()))
+    shows, home = view.book.shown_in.get(number, ()), view.studio.shows_at_home
+    found = (_exhibited(view, show) for show in shows if str(show.name) not in home)
     return tuple(sorted(filter(None, found), key=lambda each: (each.first, each.told)))
 
 

@@ -121,8 +121,10 @@ class Border(View):
 
     @property
     def shows(self) -> tuple[PublicShow, ...]:
-        """Every show, by its first day; those without dates last."""
-        found = [self.show(name) for name in self.book.shows]
+        """Every show, by its first day; those without dates last. One whose record is not yet the
+        maker's own is left out."""
+        home = self.studio.shows_at_home
+        found = [self.show(name) for name in self.book.shows if name not in home]
         return tuple(sorted(found, key=lambda each: (each.first or date.max, each.name)))
 
     def outlet(self, name: str) -> PublicOutlet:

@@ -1,22 +1,19 @@
 """The paper a book is printed on: how thick, how heavy, what follows for the book.
 
-In: a paper as the maker writes it: `115 g`, `115 g coated`, `90 gsm uncoated`. Out: `PaperStock`,
-lengths in mm, exact; Slip for what is none. A paper that isn't called coated counts as uncoated,
+In: a paper as the maker writes it: `115 g`, `150 g silk`, `90 gsm uncoated`. Out: `PaperStock`,
+lengths in mm, exact; Slip for what is none. Pages and bleed are read by
+`records.bookmaking`. A paper that isn't called coated counts as uncoated,
 which is thicker: margins are then rather too wide than too narrow.
 """
 
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.figures import binding
-from provenance.problems import Said, Slip
+from provenance.records.bookmaking import bleed_of, page_of, paper_of
 from provenance.reference.paper import COATED, UNCOATED, thickness
 
-_PAPER = re.compile(
-    r"([0-9]+(?:[.,][0-9]+)?)\s*(?:g|gsm|g/m2|g/m²|g/qm)(?:,?\s+(coated|uncoated))?", re.I
-)
-LEAST, MOST = 30, 500  # g a square metre: from bible paper to board
+__all__ = ["PaperStock", "bleed_of", "page_of", "paper_stock"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +52,7 @@ class PaperStock:
 
 def paper_stock(text: str) -> PaperStock:
     """The paper that a record names."""
-    found = _PAPER.fullmatch(text.strip())
-    grams = Fraction(found[1].replace(",", ".")) if found else Fraction(0)
-    if not found or not LEAST <= grams <= MOST:
-        raise Slip(Said("paper.unknown", text=text), Said("paper.write"))
-    kind = (found[2] or UNCOATED).lower()
-    known = thickness(kind, grams)
-    return PaperStock(grams, kind == COATED, known.mm, known.is_listed, bool(found[2]),
+    asked = paper_of(text)
+    known = thickness(COATED if asked.is_coated else UNCOATED, asked.grams)
+    return PaperStock(asked.grams, asked.is_coated, known.mm, known.is_listed, asked.is_said,
                       known.source)  # fmt: skip

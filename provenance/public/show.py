@@ -6,8 +6,6 @@ A wall that can't be hung as it is written (too full) is still told, with gaps b
 without a size hangs on no wall, and is in `numbers` all the same.
 """
 
-import re
-import unicodedata
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from fractions import Fraction
@@ -19,7 +17,7 @@ from provenance.public.names import capital, outlet_title
 from provenance.public.view import View
 from provenance.records.lots import Outlet
 from provenance.records.printing import tag_field
-from provenance.records.shows import CatalogueAsked, Opening, Show, Wall, page_named
+from provenance.records.shows import CatalogueAsked, Opening, Show, Wall, page_named, show_path
 
 __all__ = [
     "FIXINGS", "SAFETY", "CatalogueWish", "Hung", "PublicShow", "PublicWall", "public_show",
@@ -124,11 +122,8 @@ class PublicShow:
 
     @property
     def path(self) -> str:
-        """The permanent address of its page, from the root of the site: its file's name in small
-        letters without accents, with a hyphen for whatever an address may not hold."""
-        plain = unicodedata.normalize("NFKD", self.name.casefold())
-        name = re.sub(r"[^a-z0-9._-]+", "-", re.sub(r"[\u0300-\u036f]", "", plain))
-        return f"shows/{name.strip('-.') or 'show'}/"
+        """The permanent address of its page, from the root of the site."""
+        return show_path(self.name)
 
     @property
     def where(self) -> str:

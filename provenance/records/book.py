@@ -22,7 +22,7 @@ from provenance.records.kept import Kept
 from provenance.records.light_tests import LightTest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Outlet, Sundry, Yarn
 from provenance.records.numbers import Habits
-from provenance.records.pages import Words, read_pages
+from provenance.records.pages import OF_THE_MENU, Words, read_pages
 from provenance.records.pieces import Piece
 from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
@@ -93,8 +93,9 @@ class Book:
 
     @property
     def own_pages(self) -> Mapping[str, Words]:
-        """Pages with an address of their own: what a show hangs up or prints is the show's."""
-        of_shows = {name for show in self.shows.values() for name in show.pages}
+        """Pages with an address of their own: what a show hangs up or prints is the show's, save
+        where the menu has a place for it."""
+        of_shows = {name for show in self.shows.values() for name in show.pages} - OF_THE_MENU
         return {name: words for name, words in self.pages.items() if name not in of_shows}
 
     def issue_of(self, commission: str) -> Issue | None:

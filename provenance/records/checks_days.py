@@ -9,6 +9,7 @@ from datetime import date
 
 from provenance.problems import Place, Problem, Said, row
 from provenance.records.book import Book
+from provenance.records.checks_shows import check_gone
 from provenance.records.printed import Printed
 
 Found = Iterator[Problem]
@@ -26,6 +27,7 @@ def of_today(book: Book, today: date) -> Found:
     yield from check_future(book, today)
     yield from check_fairs_over(book, today)
     yield from check_clock(book, today)
+    yield from check_gone(book, today)
 
 
 def expired(book: Book, today: date) -> Found:

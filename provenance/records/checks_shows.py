@@ -7,15 +7,17 @@ what fits a wall by `figures.hanging_checks`.
 """
 
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from datetime import date
 from itertools import combinations
+from typing import Any
 
 from provenance.problems import Place, Problem, Said, Slip, nearest
 from provenance.records.book import Book
+from provenance.records.bookmaking import bleed_of, page_of, paper_of
 from provenance.records.file_names import bad_name
 from provenance.records.lots import OWN_FOLDERS
 from provenance.records.pages import ENDING
-from provenance.records.printing import sheet_of
 from provenance.records.shows import Show, page_named
 
 Found = Iterator[Problem]
@@ -26,9 +28,43 @@ def check_shows(book: Book) -> Found:
     for show in book.shows.values():
         yield from _name(book, show)
         yield from _twice(book, show)
+        yield from _opening(show)
         yield from _pages(book, show)
         yield from _catalogue(book, show)
+    yield from _one_address(book)
     yield from _at_once(book)
+
+
+def check_gone(book: Book, today: date) -> Found:
+    """No work hangs in a show to come, or one that is on, that was withdrawn."""
+    for show in book.shows.values():
+        if show.dates and show.dates.last < today:
+            continue
+        for number in show.hung:
+            piece = book.pieces.get(number)
+            if piece and piece.state == "withdrawn":
+                what = Said("show_file.withdrawn", number=str(number), title=str(piece.title))
+                remedy = Said("show_file.take_off", file=piece.record_place.file)
+                yield Problem(number.place, what, remedy, is_remark=True)
+
+
+def _one_address(book: Book) -> Found:
+    """Each has a page of its own on the site."""
+    first: dict[str, Show] = {}
+    for show in book.shows.values():
+        other = first.setdefault(show.path, show)
+        if other is not show:
+            told = {"path": show.path, "other": other.record_place.file}
+            what = Said("show_file.one_address", **told)
+            yield Problem(show.name.place, what, Said("show_file.rename"))
+
+
+def _opening(show: Show) -> Found:
+    """Guests come before the show is over."""
+    if show.opening and show.dates and show.opening.on > show.dates.last:
+        days = {"day": show.opening.on.isoformat(), "last": show.dates.last.isoformat()}
+        what = Said("show_file.opens_late", **days)
+        yield Problem(show.opening.place, what, Said("show_file.look_at_days"))
 
 
 def _name(book: Book, show: Show) -> Found:
@@ -61,24 +97,39 @@ def _pages(book: Book, show: Show) -> Found:
     for text in show.texts:
         file = f"{page_named(text)}{ENDING}"
         if file not in files and not _lies_there(book, f"pages/{file}"):
-            near = nearest(file, files)
-            remedy = Said("problem.near", near=near) if near else Said(
-                "show_file.write_page", file=file)  # fmt: skip
+            remedy = _page_to_write(file, files)
             yield Problem(text.place, Said("show_file.no_page", file=str(text)), remedy)
 
 
+def _page_to_write(file: str, files: list[str]) -> Said:
+    """The page that was meant; else where to write one, under a name that a page can have."""
+    if near := nearest(file, files):
+        return Said("problem.near", near=near)
+    if "/" in file or "." in file.removesuffix(ENDING) or bad_name(file):
+        return Said("show_file.page_such")
+    return Said("show_file.write_page", file=file)
+
+
 def _catalogue(book: Book, show: Show) -> Found:
-    """The size of its pages, and the printer's own profile."""
+    """The size of its pages and their bleed, the paper, the printer's own profile."""
     asked = show.catalogue
     if asked is None:
         return
-    try:
-        sheet_of(asked.size)
-    except Slip as slip:
-        yield Problem(asked.size.place, slip.what, slip.remedy)
+    yield from _tried(page_of, asked.size)
+    yield from _tried(bleed_of, asked.bleed)
+    yield from _tried(paper_of, asked.paper)
     if (profile := asked.printer_profile) and not _lies_there(book, profile):
         what = Said("show_file.no_profile", file=str(profile))
         yield Problem(profile.place, what, Said("show_file.put_profile"))
+
+
+def _tried(read: Callable[[Any], object], written: Any) -> Found:
+    if written is None:
+        return
+    try:
+        read(written)
+    except Slip as slip:
+        yield Problem(written.place, slip.what, slip.remedy)
 
 
 def _lies_there(book: Book, file: str) -> bool:

@@ -215,7 +215,7 @@ OUTLET_KINDS = ("studio", "website", "fair", "gallery", "guild", "shop", "show",
 
 
 # What lies in papers/ besides a folder for each outlet: papers/private/ is for the maker alone.
-OWN_FOLDERS = frozenset(("private", "kept", "quotations", "due"))
+OWN_FOLDERS = frozenset(("private", "kept", "quotations", "due", "catalogue"))
 
 
 class Outlet(Lot):

@@ -25,6 +25,8 @@ ENDING = ".md"
 OF_THE_SITE = frozenset(
     ["work", "dyes", "fleeces", "where", "shows", "checking", "making", "letters", "pictures", "ns"]
 )
+# Pages that the site's menu has a place for.
+OF_THE_MENU = frozenset(["about", "process", "care"])
 _OTHER_ENDINGS = (".markdown", ".txt", ".html", ".htm", ".docx", ".odt", ".rtf")
 
 

@@ -29,7 +29,7 @@ from provenance.records.text import Written
 # The middle of each work above the floor, where the record is silent: common practice among those
 # who hang shows lies between 145 and 152 cm (art-pronet.com 2018, thepracticalartworld 2011).
 CENTRE_LINE = Fraction(152)
-_OPENING = re.compile(r"(\S+)(?:[ T]+(?:at )?([0-2]?[0-9])[:.]([0-5][0-9]))?")
+_OPENING = re.compile(r"([^\sT]+)(?:[ T]+(?:at )?([0-2]?[0-9])[:.]([0-5][0-9])(?::00)?)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +128,11 @@ class Show(Named):
     notes: Text | None = None
 
     @property
+    def path(self) -> str:
+        """The permanent address of its page, from the root of the site."""
+        return show_path(str(self.name))
+
+    @property
     def hung(self) -> Iterator[Written]:
         """Every number as it is written: wall by wall from the left, then works without a wall."""
         for wall in self.walls:
@@ -158,6 +163,14 @@ def shown_in(shows: Mapping[str, Show]) -> dict[str, tuple[Show, ...]]:
         for number in dict.fromkeys(map(str, show.hung)):
             found[number] = (*found.get(number, ()), show)
     return found
+
+
+def show_path(name: str) -> str:
+    """Where the page of a show lies, by the name of its file: in small letters without accents,
+    with a hyphen for whatever an address may not hold."""
+    plain = unicodedata.normalize("NFKD", name.casefold())
+    part = re.sub(r"[^a-z0-9._-]+", "-", re.sub(r"[\u0300-\u036f]", "", plain))
+    return f"shows/{part.strip('-.') or 'show'}/"
 
 
 def page_named(file: str) -> str:

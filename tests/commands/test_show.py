@@ -109,6 +109,26 @@ def test_nothing_is_written_for_a_show_that_cannot_be_hung(run, tmp_path):
     assert "nothing hangs in Low water yet" in said
 
 
+def test_a_work_without_a_size_holds_up_its_plan_and_no_site(run):
+    begun = PIECES["2026-004.yaml"].replace("size: 33.3 x 33.4 cm\n", "")
+    said = run("show", "tide", code=1, files={"2026-004.yaml": begun})
+    assert "tide.yaml:5:28: 2026-004 Piece 4 has no size" in said
+    run("build", files={"2026-004.yaml": begun})
+
+
+def test_a_catalogue_that_cannot_be_made_is_told_at_its_place(run, tmp_path):
+    (tmp_path / "pieces").mkdir()
+    (tmp_path / "pieces" / "press.icc").write_text("no profile")
+    asked = FILES["shows/tide.yaml"] + "catalogue: {printer profile: press.icc}\n"
+    earlier = piece("2026-001", "120 x 90 cm", "earlier: yes\nfinished: 2026-02-01\n")
+    files = {"shows/tide.yaml": asked, "2026-001.yaml": earlier}
+    said = run("show", "tide", code=1, files=files)
+    assert "shows/tide.yaml:6:30: " in said and said.count("shows/tide.yaml:") == 1
+    assert "pieces/shows/tide.yaml:6:30: " in run(
+        "catalogue", "--show", "tide", code=1, files=files
+    )
+
+
 def test_a_mistake_in_another_show_holds_up_none(run):
     assert "Hanging plan" in run("show", "tide", files={"shows/other.yaml": "title: [\n"})
 
@@ -143,5 +163,6 @@ def test_a_show_without_a_title_of_its_own_stays_at_home(run, tmp_path):
     run("start", "show")
     said = run("show", "show", code=1)
     assert "'What the show is called' is still the start file's" in said
-    said = run("build", code=1)
-    assert "'What the show is called' is still the start file's" in said
+    run("build")
+    assert (tmp_path / "site" / "shows" / "tide" / "index.html").is_file()
+    assert not (tmp_path / "site" / "shows" / "show").exists()

@@ -11,6 +11,7 @@ import io
 import json
 import re
 import tempfile
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -443,6 +444,9 @@ def test_nothing_is_left_behind(
 def test_sizes_of_a_book() -> None:
     assert read_trim("A5") == Trim(148, 210, 3) and read_trim(" a4 ") == Trim(210, 297, 3)
     assert read_trim("148 x 210 mm") == read_trim("14.8 × 21 cm") == Trim(148, 210, 3)
+    assert read_trim("5.5 x 8.5 in") == Trim(139.7, 215.9, 3)
+    assert read_trim("letter") == read_trim('8.5" x 11"') == Trim(215.9, 279.4, 3)
+    assert read_trim("A6").width == 105 and read_trim("A5", Fraction("0.5")).bleed == 5
     assert read_trim("A5").base == 9.0 and read_trim("100 x 100 mm").base == 9.0
 
 

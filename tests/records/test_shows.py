@@ -24,6 +24,7 @@ OTHERS = {
     for number, title, size in (
         ("2026-012", "Lambing Snow", "92 x 74 cm"), ("2026-006", "Peat Hag", "110 x 70 cm"),
         ("2026-020", "Beck", "250 x 60 cm"), ("2026-021", "Scree", ""),
+        ("2025-018", "Tarn", "80 x 60 cm\nstatus: withdrawn"),
     )
 }  # fmt: skip
 PLACE = "pieces/shows/low-water.yaml"
@@ -66,6 +67,9 @@ def test_the_pages_of_a_show_are_no_pages_of_the_site(studio_with):
     book, _ = read_book(studio_with({"shows/low-water.yaml": SHOW, **pages}))
     assert list(book.own_pages) == ["about"]
     assert sorted(book.pages) == ["about", "low-water"]
+    shared = SHOW.replace("low-water.md", "about.md")
+    book, _ = read_book(studio_with({"shows/low-water.yaml": shared, **pages}))
+    assert sorted(book.own_pages) == ["about", "low-water"]
 
 
 @pytest.mark.parametrize(
@@ -74,6 +78,8 @@ def test_the_pages_of_a_show_are_no_pages_of_the_site(studio_with):
         ("2027-03-04", None),
         ("2027-03-04 18.30", "18:30"),
         ("2027-03-04 at 9:00", "09:00"),
+        ("2027-03-04T18:00", "18:00"),
+        ("2027-03-04T18:00:00", "18:00"),
     ],
 )
 def test_an_opening_is_a_day_and_where_it_is_written_a_time(studio_with, written, told):
@@ -108,9 +114,9 @@ def test_an_opening_is_a_day_and_where_it_is_written_a_time(studio_with, written
          "shows/low-water.yaml:8:42: 2026-014 Saltmarsh hangs here twice | "
          "it hangs first in pieces/shows/low-water.yaml:7: take one of the two away"),
         ("works: 2026-006", "works: 2026-021",
-         "shows/low-water.yaml:8:42: 2026-021 Scree has no size: nobody can say where on the wall "
-         "it hangs | write 'size' into pieces/2026-021.yaml, or hang it under 'works', without a "
-         "wall"),
+         "shows/low-water.yaml:8:42: remark: 2026-021 Scree has no size: nobody can say where on "
+         "the wall it hangs | write 'size' into pieces/2026-021.yaml, or hang it under 'works', "
+         "without a wall"),
         ("620 cm", "150 cm",
          "shows/low-water.yaml:7:26: the north wall is 10 cm too narrow: 2 works need more than "
          "150 cm | hang fewer works there, or look at the width again"),
@@ -138,8 +144,32 @@ def test_an_opening_is_a_day_and_where_it_is_written_a_time(studio_with, written
          "works would hang far from most people's eyes | between 140 cm and 160 cm, as a rule; "
          "where one wall alone is meant (an alcove, for children), write 'eye' there"),
         ("words: low-water.md", "catalogue: {size: A7}",
-         "shows/low-water.yaml:5:19: 'A7' is no sheet of paper | known here: A3, A4, A5, A6, "
-         "Letter, Legal, Tabloid; or a size such as 210 x 297 mm"),
+         "shows/low-water.yaml:5:19: 'A7' is no size of a book | write A5, A4, Letter, or "
+         "width x height from 100 to 450 mm: 148 x 210 mm, 5.5 x 8.5 in"),
+        ("words: low-water.md", "catalogue: {size: 50 x 80 mm}",
+         "shows/low-water.yaml:5:19: a book of 50 x 80 mm can't be set here | write A5, A4, "
+         "Letter, or width x height from 100 to 450 mm: 148 x 210 mm, 5.5 x 8.5 in"),
+        ("words: low-water.md", "catalogue: {paper: silk}",
+         "shows/low-water.yaml:5:20: 'silk' is no paper | write its grams per square metre and "
+         "whether it is coated: 115 g, 115 g coated, 90 g uncoated; 30 to 500 g"),
+        ("words: low-water.md", "catalogue: {bleed: 3 cm}",
+         "shows/low-water.yaml:5:20: more than 10 mm of bleed: that is no bleed | write what the "
+         "printer asks for; 3 mm is usual"),
+        ("2027-03-04 18:00", "2027-04-12",
+         "shows/low-water.yaml:4:10: it opens on 2027-04-12, after its last day, 2027-04-11 | "
+         "look at 'opening' and 'dates' again"),
+        ("words: low-water.md", "words: ../studio/studio.yaml",
+         "shows/low-water.yaml:5:8: there is no page '../studio/studio.yaml' in pages/ | room text "
+         "and essay are pages that lie in pages/: write the name of one, such as low-water.md"),
+        ("works: 2026-006", "works: 2025-018",
+         "shows/low-water.yaml:8:42: remark: 2025-018 Tarn is withdrawn, and hangs here | take it "
+         "out of this show, or look at its status in pieces/2025-018.yaml"),
+        ("180 cm", "0 cm",
+         "shows/low-water.yaml:8:27: a wall that is 0 cm wide | measure it, and write for example "
+         "'width: 620 cm'"),
+        ("180 cm", "50 cm",
+         "shows/low-water.yaml:8:27: the alcove wall is 20 cm too narrow: its one work needs more "
+         "than 50 cm | hang fewer works there, or look at the width again"),
         ("words: low-water.md", "catalogue: {isbn: 978-0-306-40615-8}",
          "shows/low-water.yaml:5:19: isbn: the digits of '978-0-306-40615-8' don't belong "
          "together: one is wrong | look at it again: the last digit proves the others"),
@@ -180,7 +210,37 @@ def test_a_work_hangs_in_one_show_at_a_time(said):
     assert said(fells=other.format(days="2027-04-12 to 2027-05-01")) == []
 
 
-@pytest.mark.parametrize("name", ["harbour_gallery", "private"])
+def test_a_withdrawn_work_may_have_hung_in_a_show_that_is_over(said):
+    past = "title: Fells\ndates: 2026-05-01 to 2026-05-09\nworks: [2025-018]\n"
+    assert said(fells=past) == []
+
+
+def test_two_shows_have_two_addresses(studio_with, all_said):
+    def told(one, two):
+        title = "title: Low water\n"
+        folder = studio_with({f"shows/{one}.yaml": title, f"shows/{two}.yaml": title})
+        lines = [line for line in all_said(folder).split("\n") if "would lie at" in line]
+        for name in (one, two):
+            (folder / "shows" / f"{name}.yaml").unlink()
+        return lines
+
+    assert told("Low Water", "low-water") == [
+        "pieces/shows/low-water.yaml:1:1: its page would lie at shows/low-water/, where that of "
+        "pieces/shows/Low Water.yaml lies"
+    ]
+    assert len(told("潮", "海")) == 1
+    assert told("low-water", "low-water-2") == []
+
+
+@pytest.mark.parametrize(
+    "wish", ["size: 5.5 x 8.5 in", "size: Letter", "size: A6", "size: 8.5 x 11 in, bleed: 3 mm",
+             "paper: 115 g matt coated", "paper: 150 g silk"],
+)  # fmt: skip
+def test_books_of_many_kinds_can_be_asked_for(said, wish):
+    assert said("words: low-water.md", f"catalogue: {{{wish}}}") == []
+
+
+@pytest.mark.parametrize("name", ["harbour_gallery", "private", "catalogue"])
 def test_its_papers_have_a_folder_of_their_own(said, name):
     shown = name.replace("_", "-")
     assert said(**{name: "title: Tide\n"}) == [

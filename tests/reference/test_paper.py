@@ -41,7 +41,11 @@ def test_beyond_the_list_it_goes_by_the_nearest():
     [
         ("115 g", 115, False, False), ("115 g coated", 115, True, True),
         ("90gsm uncoated", 90, False, True), ("82,5 g/m²", F("82.5"), False, False),
-        ("130 g, coated", 130, True, True),
+        ("130 g, coated", 130, True, True), ("115 g matt coated", 115, True, True),
+        ("150 g silk", 150, True, True), ("gloss, 170 gsm", 170, True, True),
+        ("120 g recycled", 120, False, False), ("115 g gestrichen", 115, True, True),
+        ("90 g ungestrichen", 90, False, True), ("120 g/m² not coated", 120, False, True),
+        ("115 g shiny", 115, False, False),
     ],
 )  # fmt: skip
 def test_as_it_is_written(text, grams, coated, said):
@@ -49,7 +53,9 @@ def test_as_it_is_written(text, grams, coated, said):
     assert (stock.grams, stock.is_coated, stock.is_said) == (grams, coated, said)
 
 
-@pytest.mark.parametrize("text", ["", "thick", "115", "5 g", "900 g", "115 g shiny", "80 lb"])
+@pytest.mark.parametrize(
+    "text", ["", "thick", "115", "5 g", "900 g", "silk", "80 lb text", "115 g, cover 300 g"]
+)
 def test_what_is_no_paper(text):
     with pytest.raises(Slip) as slip:
         paper_stock(text)

@@ -1,27 +1,22 @@
 """The size of the book: trim, margins, letters, and what a page has room for.
 
-In: the size as the maker writes it (A5, A4, 148 x 210 mm). Out: `Trim`, in millimetres and points;
-Slip where it is none, or no page that a catalogue could be set on.
+In: the size as the maker writes it (A5, Letter, 148 x 210 mm, 5.5 x 8.5 in). Out: `Trim`, in
+millimetres and points; Slip where it is none, or no page that a catalogue could be set on.
 
-A5 and A4 are ISO 216. Bleed 3 mm is what printers ask for. Letters are 8 points at least.
+Bleed 3 mm is what printers ask for. Letters are 8 points at least.
 """
 
 import math
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 
 from provenance.press.letters.measure import POINT
-from provenance.problems import Said, Slip
+from provenance.public.paper import bleed_of, page_of
 
-NAMED = {"A5": (148.0, 210.0), "A4": (210.0, 297.0)}
 BLEED_MM = 3.0
 STRIP_MM = 7.0  # the edge of a work along the fore-edge of its plate
 MOST_EMS = 37.0
-SMALLEST, LARGEST = 100.0, 450.0
 _LEAST_BASE, _MOST_BASE = 9.0, 12.0
-_SIDE = r"([0-9]+(?:[.,][0-9]+)?)"
-_OWN = re.compile(rf"{_SIDE}\s*(?:mm|cm)?\s*[x×]\s*{_SIDE}\s*(mm|cm)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,15 +76,5 @@ class Trim:
 
 def read_trim(text: str, bleed: Fraction | None = None) -> Trim:
     """The size that was asked for; `bleed` in centimetres, where the printer wants another."""
-    over = BLEED_MM if bleed is None else float(bleed * 10)
-    named = NAMED.get(text.strip().upper())
-    if named:
-        return Trim(*named, over)
-    found = _OWN.fullmatch(text.strip().lower())
-    if not found:
-        raise Slip(Said("catalogue.no_size", size=text), Said("catalogue.write_size"))
-    times = 10 if found[3] == "cm" else 1
-    width, height = (float(side.replace(",", ".")) * times for side in (found[1], found[2]))
-    if not all(SMALLEST <= side <= LARGEST for side in (width, height)):
-        raise Slip(Said("catalogue.odd_size", size=text), Said("catalogue.write_size"))
-    return Trim(width, height, over)
+    width, height = map(float, page_of(text))
+    return Trim(width, height, BLEED_MM if bleed is None else float(bleed_of(bleed)))
