@@ -64,6 +64,11 @@ def to_plain(text: str) -> str:
     return " ".join(html.unescape(nh3.clean(spaced, tags=set())).split())
 
 
+def shortened(text: str, most: int = 300) -> str:
+    """So many characters of plain text at most, in whole words."""
+    return text if len(text) <= most else text[: most + 1].rsplit(" ", 1)[0][:most]
+
+
 def _markdown(text: str) -> str:
     from provenance.press.marking import marked
 

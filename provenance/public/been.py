@@ -10,26 +10,41 @@ from dataclasses import dataclass
 
 from provenance.language.phrases import Phrases
 from provenance.public.describe import availability, owner, through
-from provenance.public.names import capital, outlet_title
-from provenance.public.show import State, state_on, where
+from provenance.public.names import capital
+from provenance.public.show import State, state_on, where_of
 from provenance.public.view import View
 from provenance.records.pieces import Piece
 from provenance.records.shows import Show
 from provenance.studio import Worked
 
-Told = tuple[str, str]
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A day in words and what happened then; `path` is the address of the exhibition that it tells
+    of, '' where of none, `rest` what is told after the words that name it."""
+
+    day: str
+    what: str
+    path: str = ""
+    rest: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Exhibited:
     """A show that a piece hangs in: where it stands today, its first day, its days in words, and
-    the words for it, with its last day in those for the time while it is on."""
+    the words for it, with its last day in those for the time while it is on; the address of its
+    page, as two shows may be told in the same words."""
 
     state: State
     first: str
     days: str
     told: str
     until: str
+    path: str
+
+    def at(self, day: str, told: str) -> Told:
+        """It at a day, in words that begin with those for it."""
+        return Told(day, self.told, self.path, told.removeprefix(self.told))
 
 
 def been(view: View, worked: Worked) -> tuple[Told, ...]:
@@ -39,15 +54,17 @@ def been(view: View, worked: Worked) -> tuple[Told, ...]:
               for each in piece.history if each.public]  # fmt: skip
     made = str(piece.finish or piece.year)
     shown = exhibited(view, str(piece.number))
-    hung = [(each.first, each.days, each.told) for each in shown if each.state != "before"]
+    hung = [(each.first, each.at(each.days, each.told)) for each in shown if each.state != "before"]
     told = [
-        (day, phrases.part_day(told), what) for day, told, what in (*events, *_sold(view, piece))
+        (day, Told(phrases.part_day(told), what))
+        for day, told, what in (*events, *_sold(view, piece))
     ]
+    past = sorted((*told, *hung), key=lambda each: (each[0], each[1].day, each[1].what))
     return (
-        (phrases.part_day(made), _made(view)),
-        *((day, what) for _, day, what in sorted((*told, *hung))),
-        *_now(view, worked, [each.until for each in shown if each.state == "during"]),
-        *((each.days, each.told) for each in shown if each.state == "before"),
+        Told(phrases.part_day(made), _made(view)),
+        *(each for _, each in past),
+        *_now(view, worked, [each for each in shown if each.state == "during"]),
+        *(each.at(each.days, each.told) for each in shown if each.state == "before"),
     )
 
 
@@ -63,14 +80,11 @@ def _exhibited(view: View, show: Show) -> Exhibited | None:
     if show.dates is None:
         return None
     phrases, first, last = view.phrases, show.dates.first, show.dates.last
-    outlet = view.book.outlets.get(str(show.outlet)) if show.outlet else None
-    place = str(show.place or (outlet and outlet.place) or "")
-    named = exhibition(
-        phrases, str(show.title), where(outlet_title(outlet) if outlet else "", place)
-    )
+    named = exhibition(phrases, str(show.title), where_of(view, show))
     until = phrases.say("on_view.in_until", exhibition=named, day=phrases.day(last))
     state = state_on(first, last, view.studio.today)
-    return Exhibited(state, str(first), phrases.days(first, last), named, until)
+    days, path = phrases.days(first, last), show.path
+    return Exhibited(state, str(first), days, named, until, path)
 
 
 def exhibition(phrases: Phrases, title: str, place: str) -> str:
@@ -94,11 +108,11 @@ def _sold(view: View, piece: Piece) -> Iterator[tuple[str, str, str]]:
         yield str(sale.on), str(sale.on.year), capital("; ".join(part for part in parts if part))
 
 
-def _now(view: View, worked: Worked, hangs: list[str]) -> Iterator[Told]:
+def _now(view: View, worked: Worked, hangs: list[Exhibited]) -> Iterator[Told]:
     """The exhibition it hangs in, else the place that others may know of, where it is at one."""
     if hangs:
-        yield from ((view.phrases.say("been.now"), each) for each in hangs)
+        yield from (each.at(view.phrases.say("been.now"), each.until) for each in hangs)
         return
     said, phrases = availability(view, worked), view.phrases
     if worked.record.state == "available" and said != phrases.say("state.available"):
-        yield phrases.say("been.now"), said
+        yield Told(phrases.say("been.now"), said)

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from provenance.public.describe import owner
 from provenance.public.names import capital
 from provenance.public.piece import PublicPiece
-from provenance.public.show import CatalogueWish, PublicShow
+from provenance.public.show import CatalogueWish, PublicShow, where_of
 from provenance.public.view import View
 from provenance.records.pieces import Piece
 
@@ -28,6 +28,12 @@ _PRINTED = re.compile(
     r"|abgebildet|abbildung|veröffentlicht|erschienen|gedruckt in)\b",
     re.IGNORECASE,
 )
+# And words that tell that it was seen somewhere.
+_SHOWN = re.compile(
+    r"\b(?:shown|exhibited|on (?:show|view|display)|displayed|selected for"
+    r"|gezeigt|ausgestellt|zu sehen|ausgewählt für)\b",
+    re.IGNORECASE,
+)
 _WHOLE = "whole"
 
 
@@ -35,7 +41,8 @@ _WHOLE = "whole"
 class Entry:
     """One work; `place` is its number in the catalogue. `whereabouts` is '' where nobody knows,
     `signed` where an earlier record is silent;
-    `shown` and `reproduced` are told one by one, with their days."""
+    `shown`, `reproduced` and what else befell it (`history`) are told one by one, with their
+    days."""
 
     place: int
     piece: PublicPiece
@@ -43,6 +50,7 @@ class Entry:
     whereabouts: str
     shown: tuple[str, ...]
     reproduced: tuple[str, ...]
+    history: tuple[str, ...] = ()
 
     @property
     def has_plate(self) -> bool:
@@ -119,7 +127,7 @@ def _under(view: View, show: PublicShow | None, years: str) -> str:
     """Where and when, for a show; else the years of the works."""
     if show is None:
         return years
-    return ", ".join(part for part in (show.place, show.days) if part)
+    return ", ".join(part for part in (show.where, show.days) if part)
 
 
 def _essay(view: View, show: PublicShow | None, wish: CatalogueWish) -> tuple[str, str]:
@@ -136,7 +144,8 @@ def _entry(view: View, place: int, piece: PublicPiece) -> Entry:
     record = view.studio.piece(piece.number).record
     told = [(str(each.on), str(each.event)) for each in record.history if each.public]
     printed = [each for each in told if _PRINTED.search(each[1])]
-    shown = [each for each in told if each not in printed]
+    rest = [each for each in told if each not in printed]
+    shown = [each for each in rest if _SHOWN.search(each[1])]
     hung = [*shown, *_shows(view, piece.number)]
     return Entry(
         place,
@@ -145,6 +154,7 @@ def _entry(view: View, place: int, piece: PublicPiece) -> Entry:
         _whereabouts(view, record),
         tuple(_dated(view, *each) for each in sorted(hung)),
         tuple(_dated(view, *each) for each in sorted(printed)),
+        tuple(_dated(view, *each) for each in sorted(rest) if each not in shown),
     )
 
 
@@ -155,7 +165,7 @@ def _shows(view: View, number: str) -> Iterator[tuple[str, str]]:
             continue
         began = show.dates.first if show.dates else None
         if began and began <= view.studio.today and number in map(str, show.hung):
-            yield began.isoformat(), _titled(str(show.title), str(show.place or ""))
+            yield began.isoformat(), _titled(str(show.title), where_of(view, show))
 
 
 def _titled(title: str, place: str) -> str:
@@ -193,7 +203,7 @@ def _events(view: View, show: PublicShow | None, entries: Sequence[Entry]) -> tu
         for on, what in (*known, *told, *_shows(view, entry.piece.number)):
             found.setdefault((on, what), []).append(entry.place)
     if show and show.first:
-        what = _titled(show.title, show.place)
+        what = _titled(show.title, show.where)
         found[show.first.isoformat(), what] = [entry.place for entry in entries]
     return tuple(
         Event(on, view.phrases.part_day(on), what, tuple(dict.fromkeys(places)))

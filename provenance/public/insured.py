@@ -31,13 +31,10 @@ class InsuredFor:
 
 
 def insured_for(view: View, outlet: Outlet | None, worked: Worked) -> InsuredFor:
-    """The value of a work, of a set that of all which are left."""
+    """The value of a work, of a set that of one."""
     value, why = _of_one(view, outlet, worked)
-    items = max(worked.record.left, 1) if worked.record.made > 1 else 1
     name = outlet_title(outlet) if outlet else ""
-    return InsuredFor(
-        None if value is None else value * items, view.phrases.say(f"insured.{why}", outlet=name)
-    )
+    return InsuredFor(value, view.phrases.say(f"insured.{why}", outlet=name))
 
 
 def _of_one(view: View, outlet: Outlet | None, worked: Worked) -> tuple[Fraction | None, str]:

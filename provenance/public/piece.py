@@ -18,7 +18,7 @@ from provenance.figures.light.dossier import dossier
 from provenance.figures.light.words import brief_light, calm_light, ranged_light, short_light
 from provenance.figures.working import half_up
 from provenance.public import describe
-from provenance.public.been import been
+from provenance.public.been import Told, been
 from provenance.public.cloth import cloth_lines, edition_line, mount_line
 from provenance.public.edge import Stripe, stripes_of
 from provenance.public.glass import PublicSight, PublicYarn, sights_of, yarns_of
@@ -126,7 +126,7 @@ class PublicPiece:
     story: str
     history: tuple[tuple[str, str], ...]
     provenance: str
-    been: tuple[tuple[str, str], ...]
+    been: tuple[Told, ...]
     subject: str
     distinguishing: str
     photos: tuple[PhotoFacts, ...]

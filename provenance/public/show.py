@@ -18,6 +18,8 @@ from provenance.public.view import View
 from provenance.records.lots import Outlet
 from provenance.records.printing import tag_field
 from provenance.records.shows import CatalogueAsked, Opening, Show, Wall, page_named, show_path
+from provenance.reference.light import yearly_limit
+from provenance.studio import Worked
 
 __all__ = [
     "FIXINGS", "SAFETY", "CatalogueWish", "Hung", "PublicShow", "PublicWall", "public_show",
@@ -53,6 +55,7 @@ class PublicWall:
     """A wall and its works from the left; cm. `gaps` are n + 1, ends too; `is_equal` unless the
     maker gave gaps. `lux` is the most light that its most sensitive work bears, `most_sensitive`
     the number of that work, `sensitivity` its class (high, medium, low); None and '' without works.
+    A work whose materials or dyes nobody knows counts as the most sensitive, without a class: ''.
     `name` is as written, else `wall 2`. `height` where the record says how high the wall is."""
 
     name: str
@@ -148,6 +151,16 @@ def where(outlet: str, place: str) -> str:
     return ", ".join(filter(None, (named, place)))
 
 
+def where_of(view: View, show: Show) -> str:
+    """The same of a record, which may name its outlet alone."""
+    outlet = view.book.outlets.get(str(show.outlet)) if show.outlet else None
+    return where(outlet_title(outlet) if outlet else "", _place(show, outlet))
+
+
+def _place(show: Show, outlet: Outlet | None) -> str:
+    return str(show.place or (outlet and outlet.place) or "")
+
+
 def public_show(view: View, show: Show) -> PublicShow:
     """What others may know of a show; works that no record is of are left out."""
     outlet = view.book.outlets.get(str(show.outlet)) if show.outlet else None
@@ -156,7 +169,7 @@ def public_show(view: View, show: Show) -> PublicShow:
     fields = {tag_field(str(word)) for word in outlet.tag_fields} if outlet else set()
     return PublicShow(
         name=str(show.name), title=str(show.title),
-        place=str(show.place or (outlet and outlet.place) or ""),
+        place=_place(show, outlet),
         outlet=str(outlet.name) if outlet else "",
         outlet_title=outlet_title(outlet) if outlet else "",
         street=str(show.address or street),
@@ -206,14 +219,30 @@ def _wall(view: View, show: Show, wall: Wall) -> PublicWall:
              _holds(view, number))
         for (number, work), at in zip(hung, hanging.works, strict=True)
     )  # fmt: skip
-    lights = {each.number: view.studio.piece(each.number).light for each in works}
-    first = min(lights, key=lambda number: lights[number].most_lux, default="")
+    first, sensitivity = _most_sensitive(view, [each.number for each in works])
     return PublicWall(
         name=name, width=Fraction(wall.width), works=works,
-        gaps=hanging.gaps, lux=lights[first].most_lux if first else None, most_sensitive=first,
-        sensitivity=lights[first].sensitivity if first else "", centre=centre,
+        gaps=hanging.gaps, lux=yearly_limit(sensitivity or "high").most_lux if first else None,
+        most_sensitive=first, sensitivity=sensitivity, centre=centre,
         height=Fraction(wall.height) if wall.height else None, is_equal=not wall.gaps,
     )  # fmt: skip
+
+
+def _most_sensitive(view: View, numbers: list[str]) -> tuple[str, str]:
+    """The work that bears the least light, and its class. One whose materials nobody knows
+    may be as sensitive as any: it goes before all but those that are known to be so, without a
+    class."""
+    found = {number: view.studio.piece(number) for number in numbers}
+    known = {number: _class(each) for number, each in found.items()}
+    order = ("high", "", "medium", "low")
+    first = min(known, key=lambda number: order.index(known[number]), default="")
+    return first, known.get(first, "")
+
+
+def _class(worked: Worked) -> str:
+    """Its sensitivity to light; '' where its materials, or the dyes of a mill, may hide more."""
+    is_known = worked.strands and not worked.light.has_mill_dye
+    return worked.light.sensitivity if is_known or worked.light.sensitivity == "high" else ""
 
 
 def _holds(view: View, number: str) -> Fraction | None:

@@ -44,7 +44,8 @@ def _shows(site: Site) -> Iterator[Asked]:
     """The page of each exhibition; two of one address have one."""
     for path, view in {view.of.path: view for view in site.show_views}.items():
         cover = None if view.lead else site.cover
-        shown = (view.stamp, stamps([cover] if cover else []))
+        edge = () if view.pieces else site.edge  # that of the newest works, where it lists none
+        shown = (view.stamp, stamps([cover] if cover else []), edge)
         yield path, "site/show.html", shown, partial(of_show, site.studio, view, cover)
 
 

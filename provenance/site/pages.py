@@ -12,7 +12,7 @@ from functools import partial
 from itertools import starmap
 from typing import Any
 
-from provenance.press.markup import to_html, to_plain
+from provenance.press.markup import shortened, to_html, to_plain
 from provenance.press.templates import render
 from provenance.public.piece import PublicPiece
 from provenance.site import guide
@@ -192,7 +192,7 @@ def _description(facts: PublicPiece) -> str:
     ]
     start = ". ".join(part for part in said if part) + "."
     story = to_plain(facts.story) if facts.story else ""
-    return f"{start} {story}"[:300].rsplit(" ", 1)[0] if story else start
+    return shortened(f"{start} {story}") if story else start
 
 
 def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -> bytes:

@@ -4,7 +4,7 @@ In: public facts and the pieces shown. Out: views for the templates, in the orde
 """
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -12,6 +12,7 @@ from typing import Any, Generic, TypeVar
 
 from provenance.press.drawings.selvedge import gradient
 from provenance.press.markup import as_markup, escaped
+from provenance.public.been import Told
 from provenance.public.edge import stripes_of
 from provenance.public.outlet import PublicOutlet
 from provenance.public.piece import PublicPiece
@@ -135,14 +136,13 @@ def outlet_views(
     return sorted(views, key=lambda view: (view.of.first is None, view.of.first or date.min))
 
 
-def been(event: str, shows: Mapping[str, str], root: str) -> Any:
-    """What a piece's list says of a day, an exhibition as a link to its page."""
-    for told, path in shows.items():
-        if event.startswith(told):
-            rest = escaped(event.removeprefix(told))
-            link = f'<a href="{root}{path}index.html">{escaped(told)}</a>'
-            return as_markup(f"<span>{link}{rest}</span>")
-    return event
+def been(event: Told, shows: Collection[str], root: str) -> Any:
+    """What a piece's list says of a day, an exhibition as a link to its page, where the site has
+    that (`shows`)."""
+    if event.path not in shows:
+        return f"{event.what}{event.rest}"
+    link = f'<a href="{root}{event.path}index.html">{escaped(event.what)}</a>'
+    return as_markup(f"<span>{link}{escaped(event.rest)}</span>")
 
 
 def whereabouts(piece: PublicPiece, there: Collection[str], root: str) -> Any:

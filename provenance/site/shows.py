@@ -13,8 +13,7 @@ from typing import Any
 
 from provenance.press.drawings.scale import Drawing, Hanging, wall_drawing
 from provenance.press.drawings.scale.compared import length
-from provenance.press.markup import to_html, to_plain
-from provenance.public.been import exhibition
+from provenance.press.markup import shortened, to_html, to_plain
 from provenance.public.show import PublicShow, PublicWall, State
 from provenance.public.studio import PublicStudio
 from provenance.reference.beside import beside
@@ -100,11 +99,6 @@ def show_views(
     return (*ahead, *(view for view in reversed(views) if view.is_past))
 
 
-def told_of_shows(studio: PublicStudio, views: Sequence[ShowView]) -> Mapping[str, str]:
-    """The words that a piece's list has for each show, as the address of its page."""
-    return {exhibition(studio.phrases, v.of.title, v.of.where): v.of.path for v in views}
-
-
 def of_show(studio: PublicStudio, view: ShowView, cover: ShownPiece | None) -> Mapping[str, Any]:
     """What the page of a show is filled with."""
     show = view.of
@@ -125,7 +119,7 @@ def description(studio: PublicStudio, view: ShowView) -> str:
     """A show in a line or two."""
     start = ". ".join(filter(None, (view.of.title, view.of.where, view.when(studio))))
     words = to_plain(view.of.words) if view.of.words else ""
-    return f"{start}. {words}"[:300].rsplit(" ", 1)[0] if words else f"{start}."
+    return shortened(f"{start}. {words}") if words else f"{start}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ from provenance.site.rows import Once, Rows, on_a_wall
 from provenance.site.scale import at_scale
 from provenance.site.sealed import Sealed
 from provenance.site.shown import IN_AN_EDGE, ShownPiece, age
-from provenance.site.shows import ShowView, show_views, told_of_shows
+from provenance.site.shows import ShowView, show_views
 
 Given = Mapping[str, Any]
 Values = Callable[[], Given]
@@ -97,9 +97,9 @@ class Site:
         return show_views(self.shows, self.listed, self.studio.today)
 
     @cached_property
-    def shows_told(self) -> Mapping[str, str]:
-        """The words for each exhibition in the list of a piece, as the address of its page."""
-        return told_of_shows(self.studio, self.show_views)
+    def shows_told(self) -> frozenset[str]:
+        """The addresses of the pages of exhibitions."""
+        return frozenset(view.of.path for view in self.show_views)
 
     @cached_property
     def rows(self) -> Rows:

@@ -93,6 +93,7 @@ kept: GENET
 notes: TAPIR
 history:
   - {{on: 2026-04-01, event: "Shown at the spring show"}}
+  - {{on: 2026-04-20, event: "Repaired after moth"}}
   - {{on: 2026-05-02, event: "Reproduced in the guild's journal"}}
 photos:
   - {{file: moss.jpg, view: whole, alt: "A shawl"}}
@@ -251,11 +252,14 @@ def test_a_long_story_faces_its_page_closer_by_and_leaves_no_hole(home: Home) ->
 def test_entries_have_one_scheme(home: Home) -> None:
     text = home.pages()[home.entry("Moss")["page"] - 1]
     labels = ["Date", "Material", "Technique", "Dimensions", "Weight", "Fleeces", "Dyes", "Where",
-              "Shown", "Reproduced"]  # fmt: skip
+              "Shown", "Reproduced", "History"]  # fmt: skip
     places = [text.index(f" {label} ") for label in labels]
     assert places == sorted(places)
     assert "Dyes Weld (Reseda luteola) Mordanted with alum" in text
-    assert "Where Private collection Shown Shown at the spring show, 1 April 2026" in text
+    assert (
+        "Where Private collection Shown Shown at the spring show, 1 April 2026 Reproduced" in text
+    )
+    assert "History Repaired after moth, 20 April 2026" in text
     assert "Reproduced Reproduced in the guild's journal, 2 May 2026" in text.replace("’", "'")
 
 

@@ -156,12 +156,33 @@ def test_a_long_wall_is_cut_between_works_and_measured_from_its_left_end():
 
 
 def test_names_that_would_lie_on_each_other_become_numbers():
-    def names(works: list[int], gap: int) -> str:
+    def names(works: list[int], gap: int, title: str = "The beck in April, out") -> str:
         width = sum(works) + gap * (len(works) + 1)
         (drawing,) = drawings(wall(width, works, gap), (261.0, 111.0))
-        return drawing.names
+        return drawing.names(dict.fromkeys((each.work.number for each in drawing.works), title))
 
     assert names([86, 74], 90) == "line"
     assert names([60, 60, 60], 40) == "line"
     assert names([40] * 5, 30) == "stacked"
     assert names([30] * 9, 12) == "number"
+    assert names([40] * 5, 30, "Ebb") == "line"
+    assert names([40] * 5, 30, "The beck in April, going out, with snow") == "number"
+
+
+def test_no_height_lies_under_the_label_that_hangs_there():
+    """The lower edge of a work 20 cm high, its middle at 152 cm, is at 142 cm; labels reach from
+    133.5 to 140.5."""
+    for high, middle in ((20, 152), (20, 140), (12, 137), (100, 152), (30, 152)):
+        middle, half = Fraction(middle), Fraction(high, 2)
+        hung = Hung("2026-0", Fraction(100), Fraction(60), Fraction(high), middle, middle + half,
+                    middle + half, middle - half)  # fmt: skip
+        gaps = (Fraction(100), Fraction(240))
+        (drawing,) = drawings(
+            PublicWall("north", Fraction(400), (hung,), gaps, 50, "2026-0", "high", middle, None,
+                       is_equal=True), (261.0, 111.0))  # fmt: skip
+        (drawn,) = drawing.works
+        assert drawn.label and drawn.heights
+        above, below = drawn.heights
+        assert below - above >= 3.8 - 1e-9
+        for line in drawn.heights:
+            assert line + 3.8 <= drawn.label[1] + 1e-9 or line >= sum(drawn.label[1::2]) - 1e-9

@@ -470,3 +470,53 @@ def test_labels_know_nothing_but_public_facts(shown: Callable[..., Border]) -> N
     pieces = tuple(map(border.piece, show.numbers))
     (paper,) = wall_labels(border.house, show, pieces, [])
     assert in_order(words_of(paper.content), ORDER)
+
+
+def test_nobody_says_how_much_light_an_unknown_work_bears(shown: Callable[..., Border]) -> None:
+    """Of earlier work no yarn is recorded: it never makes a wall safer than the safest class."""
+    early = "number: 2019-001\ntitle: First warp\nearlier: yes\nsize: 76 x 61 cm\n"
+    wall = "walls: [{name: north, width: 620 cm, works: [2019-001, 2026-001]}]\n"
+    border = shown(**{"2019-001.yaml": early, "shows/one.yaml": f"title: One\n{wall}"})
+    (north,) = border.show("one").walls
+    assert (north.lux, north.most_sensitive, north.sensitivity) == (50, "2019-001", "")
+    text = words_of(only(border, "one", hanging_plan)["hanging-plan.pdf"])
+    said = "50 lux at most until it is known what 2019-001 First warp is made of and dyed with"
+    assert said in text and "200 lux" not in text
+    assert text.count("2019-001") >= 4  # in its outline, below it, in the line of light, the list
+
+
+SETS = """title: One
+outlet: quay
+walls:
+  - {name: west, width: 300 cm, works: [2026-001, 2026-002]}
+  - {name: east, width: 300 cm, works: [2026-001]}
+"""
+
+
+def test_a_set_on_two_walls_stands_under_both_and_counts_as_often_as_it_hangs(
+    shown: Callable[..., Border],
+) -> None:
+    """Two of six hang, at 20 each, of which the gallery pays half; beside one of 2,600."""
+    napkins = piece("2026-001", 20, "makes: 6")
+    border = shown(**{"2026-001.yaml": napkins, "shows/one.yaml": SETS})
+    found = only(border, "one", wall_labels, checklist)
+    labels = words_of(found["wall-labels.pdf"])
+    for told in ("West, 1 of 2 from the left", "West, 2 of 2 from the left",
+                 "East, 1 of 1 from the left"):  # fmt: skip
+        assert labels.count(told) == 1, told
+    assert "£2,640" in words_of(found["checklist.pdf"])
+    rows = [(row["wall"], row["number"], row["insurance"]) for row in insured(border, "one")]
+    assert rows == [
+        ("West", "2026-001", "10.00"), ("West", "2026-002", "1300.00"),
+        ("East", "2026-001", "10.00"),
+    ]  # fmt: skip
+
+
+def test_papers_name_the_house_where_the_record_has_only_its_outlet(
+    shown: Callable[..., Border],
+) -> None:
+    show = SHOW.replace("place: Quay Rooms, Sandrigg\n", "")
+    border = shown(**{"shows/low-water.yaml": show})
+    found = only(border, "low-water", *OPEN)
+    for name in ("checklist.pdf", "hanging-plan.pdf", "invitation-a6.pdf", "press-sheet.pdf"):
+        assert "Quay Rooms, The Quay, Sandrigg" in words_of(found[name]), (name, list(found))

@@ -118,7 +118,8 @@ def test_facts_of_a_piece_are_others_when_its_show_begins_and_ends(small: Path) 
             border = Border(studio, keeping=Facts(memo))
             from_before = facts_of(border)
         assert from_before == facts_of(Border(studio)), day
-        told.append(from_before["2026-003"].been[-1])
+        last = from_before["2026-003"].been[-1]
+        told.append((last.day, f"{last.what}{last.rest}"))
         assert "Tide" not in str(from_before["2026-001"].been)
     shown, days = "In the exhibition ‘Tide’, Quay Rooms", "20 to 30 November 2026"
     now = ("Now", f"{shown}, until 30 November 2026")

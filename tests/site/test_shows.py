@@ -16,6 +16,7 @@ import html5lib
 import pytest
 from schema_org import registry
 
+from provenance.press.markup import shortened
 from provenance.public.show import PublicShow
 from provenance.site.moved import moved_pages
 from provenance.site.pages import site_files, site_pages
@@ -278,3 +279,39 @@ def test_words_beside_the_works_are_whole(demo_files: Mapping[str, bytes]) -> No
     assert '<span class="small">weft partly 2-ply; warp: 3-ply</span>' in (
         demo_files["2026-008/index.html"].decode()
     )
+
+
+def test_shows_of_one_name_each_have_their_own_link(parts_with: Parts) -> None:
+    def record(place: str, year: int) -> str:
+        days = f"dates: {year}-03-05 to {year}-04-11"
+        return f"title: Weft\nplace: {place}\n{days}\nworks: [2026-014]\n"
+
+    given = {"shows/a.yaml": record("Sandrigg", 2024), "shows/b.yaml": record("Sandrigg", 2025),
+             "shows/c.yaml": record("Sandrigg Hall", 2023)}  # fmt: skip
+    page = site_files(parts_with(given))["2026-014/index.html"].decode()
+    told = "In the exhibition ‘Weft’, Sandrigg"
+    for name, more in (("a", ""), ("b", ""), ("c", " Hall")):
+        assert page.count(f'<a href="../shows/{name}/index.html">{told}{more}</a>') == 1, name
+
+
+def test_a_short_description_keeps_its_last_word(parts_with: Parts) -> None:
+    words = {"shows/low-water.yaml": SHOW, "pages/low-water.md": "# Low water\n\nSix hangings.\n"}
+    page = site_files(parts_with(words))[PAGE].decode()
+    (told,) = re.findall('<meta name="description" content="([^"]*)"', page)
+    assert told.endswith("April 2027. Six hangings.")
+    assert shortened("a " * 200) == ("a " * 150).strip()
+    assert shortened("b" * 300) == "b" * 300
+
+
+def test_a_show_without_works_has_the_edge_of_the_newest_and_says_so(
+    parts_with: Parts, small_studio: Mapping[str, str]
+) -> None:
+    show = SHOW.partition("walls:")[0]
+    given = {"shows/low-water.yaml": show, "pages/low-water.md": WORDS}
+    site = parts_with(given)
+    old = made_of(site)[PAGE]
+    assert site.edge and old[0][-1] == site.edge
+    cloth = small_studio["2026-014-saltmarsh.yaml"]
+    other = cloth.replace("2026-014", "2026-013").replace("Saltmarsh", "Moss")
+    new = made_of(parts_with({**given, "2026-013-moss.yaml": other}))[PAGE]
+    assert old[0] != new[0]

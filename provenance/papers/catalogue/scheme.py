@@ -57,6 +57,7 @@ def _told(entry: Entry, phrases: Phrases) -> Iterator[tuple[str, Sequence[str]]]
     yield "where", (entry.whereabouts,)
     yield "shown", entry.shown
     yield "reproduced", entry.reproduced
+    yield "history", entry.history
 
 
 def rules_of(catalogue: PublicCatalogue, phrases: Phrases) -> list[str]:

@@ -72,7 +72,7 @@ def _card(
     context = {
         "language": studio.phrases.language, "studio": studio, "show": show, "lead": lead,
         "width": size[0], "height": size[1], "bleed": BLEED, "edge": EDGE, "picture": picture,
-        "is_long": size[1] > 2 * size[0], "where": [show.place, show.street],
+        "is_long": size[1] > 2 * size[0], "where": [show.where, show.street],
         "american": studio.phrases.is_american,
         "say": lambda name, **values: say(f"invitation.{name}", **values),
         "code": _code(studio, show, assets),

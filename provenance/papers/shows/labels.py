@@ -76,12 +76,13 @@ def wall_labels(
 ) -> list[Paper]:
     """A card for every work, as they hang; above it, outside the cut, where it goes."""
     room = Room(studio, pieces, show, slips=slips)
-    which = {
-        each.number: room.told("which", wall=wall, turn=turn, number=len(works)) if wall else ""
+    words = {e.number: label_words(room, e, prices=show.shows_prices) for e in pieces}
+    cards = [
+        (room.told("which", wall=wall, turn=turn, number=len(works)) if wall else "",
+         words[each.number])
         for wall, works in room.walls
         for turn, each in enumerate(works, 1)
-    }
-    cards = [(which[e.number], label_words(room, e, prices=show.shows_prices)) for e in pieces]
+    ]  # fmt: skip
     codes = _codes(studio, pieces) if show.has_codes else {}
     values, assets = card_sheet(room, cards, codes)
     page = room.page("wall_labels", room.say("wall_labels"), values, assets=assets)

@@ -2,7 +2,8 @@
 
 In: works as they hang; for the private list what each is insured for. Out: sheets and the CSV file
 beside each. What a work weighs together is a sum of what was weighed, and says of how many; a price
-is added only for works that can be bought, one of a set as often as it is left.
+is added only for works that can be bought, one of a set as often as it hangs; where no wall is
+known, as often as it is left.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -50,7 +51,7 @@ def checklist(
 ) -> list[Paper]:
     """Every work with what a gallery checks it by, and its price; no value of insurance."""
     room = Room(studio, pieces, show, slips=slips)
-    rows = ([*_cells(room, each), studio.currency] for each in pieces)
+    rows = ([*_cells(room, *hung), studio.currency] for hung in room.hung)
     return _listed(room, "checklist", {}, _COLUMNS, rows)
 
 
@@ -59,10 +60,10 @@ def private_checklist(room: Room, insured: Mapping[str, InsuredFor]) -> list[Pap
     columns = (*_COLUMNS[:-1], "insurance", "insured for", "currency")
     amount = room.phrases.amount
     rows = (
-        [*_cells(room, each), "" if value is None else amount(value), insured[each.number].why,
-         room.studio.currency]
-        for each in room.pieces
-        for value in [insured[each.number].value]
+        [*_cells(room, wall, each), "" if value is None else amount(value),
+         insured[each.number].why, room.studio.currency]
+        for wall, each in room.hung
+        for value in [_value(room, insured, each)]
     )  # fmt: skip
     return _listed(room, "private_checklist", insured, columns, rows)
 
@@ -92,11 +93,18 @@ def _listed(
 
 def _values(room: Room, insured: Mapping[str, InsuredFor]) -> dict[str, str]:
     """What each is insured for, written so that it can be read down."""
-    form = money_in(room, [each.value for each in insured.values() if each.value is not None])
+    values = {e.number: _value(room, insured, e) for e in room.pieces if e.number in insured}
+    form = money_in(room, [value for value in values.values() if value is not None])
     return {
-        number: room.told("to_agree") if each.value is None else form(each.value)
-        for number, each in insured.items()
+        number: room.told("to_agree") if value is None else form(value)
+        for number, value in values.items()
     }
+
+
+def _value(room: Room, insured: Mapping[str, InsuredFor], each: PublicPiece) -> Fraction | None:
+    """What a line is insured for."""
+    one = insured[each.number].value
+    return None if one is None else one * room.items(each)
 
 
 def money_in(room: Room, column: Sequence[Fraction]) -> Callable[[Fraction], str]:
@@ -114,9 +122,11 @@ def price_words(room: Room, each: PublicPiece) -> str:
 
 def sums(room: Room, insured: Mapping[str, InsuredFor]) -> Sums:
     """What all works come to."""
-    weighed = [each.grams * _items(each) for each in room.pieces if each.grams]
-    priced = [each.amount * _items(each) for each in room.pieces if each.for_sale and each.amount]
-    values = [each.value for each in insured.values() if each.value is not None]
+    hung = [each for _, each in room.hung]
+    weighed = [each.grams * room.items(each) for each in hung if each.grams]
+    priced = [each.amount * room.items(each) for each in hung if each.for_sale and each.amount]
+    known = [_value(room, insured, each) for each in hung if each.number in insured]
+    values = [value for value in known if value is not None]
     return Sums(
         count=room.phrases.say("show.works", number=len(room.pieces)),
         weight=_sum(room, weighed, room.phrases.mass, "of_weighed"),
@@ -125,27 +135,22 @@ def sums(room: Room, insured: Mapping[str, InsuredFor]) -> Sums:
     )
 
 
-def _items(each: PublicPiece) -> int:
-    """How many things a work is: of a set those that are left."""
-    return max(each.left, 1) if each.made > 1 else 1
-
-
 def _sum(room: Room, parts: Sequence[Fraction], form: Callable[[Fraction], str], some: str) -> Sum:
     if not parts:
         return Sum()
-    is_of_all = len(parts) == len(room.pieces)
+    is_of_all = len(parts) == len(room.hung)
     return Sum(
         form(sum(parts, Fraction(0))), "" if is_of_all else room.told(some, number=len(parts))
     )
 
 
-def _cells(room: Room, each: PublicPiece) -> list[str]:
+def _cells(room: Room, wall: str, each: PublicPiece) -> list[str]:
     """A line of the spreadsheet, but for its currency."""
     priced = each.for_sale and each.amount is not None
     price = room.phrases.amount(each.amount) if priced and each.amount is not None else ""
     state = room.phrases.say(f"state.{each.state.replace(' ', '_')}")
     return [
-        room.wall_of(each.number), each.number, each.title, each.year, label_medium(room, each),
+        wall, each.number, each.title, each.year, label_medium(room, each),
         each.size, each.weight, price, room.phrases.inside(state),
     ]  # fmt: skip
 
@@ -164,8 +169,8 @@ def price_list(
     columns = ("wall", "number", "title", "size", "medium", "price", "state", "currency")
     rows = (
         [wall, number, title, size, made, price, state, studio.currency]
-        for each in pieces
-        for wall, number, title, _, made, size, _, price, state in [_cells(room, each)]
+        for hung in room.hung
+        for wall, number, title, _, made, size, _, price, state in [_cells(room, *hung)]
     )
     return room.papers(
         room.page("price_list", room.say("price_list"), values, assets=assets), columns, rows

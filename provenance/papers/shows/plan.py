@@ -80,7 +80,7 @@ def _context(studio: PublicStudio, show: PublicShow, sheet: Format) -> dict[str,
         "language": phrases.language, "sheet": sheet.name, "margin": MARGIN,
         "studio": studio.name, "maker": studio.maker, "show": show,
         "title": f"{phrases.say('plan.about')}, {show.title}",
-        "where": ", ".join(part for part in (show.place, show.days) if part),
+        "where": ", ".join(part for part in (show.where, show.days) if part),
         "printed": phrases.day(studio.today),
         "say": lambda name, **values: phrases.say(f"plan.{name}", **values),
         "label": lambda name: phrases.say(f"label.{name}"),
@@ -137,6 +137,7 @@ def _page(
     return {
         "drawing": drawing, "wall": wall, "works": works, "edge": edge,
         "said": _said(studio.phrases, drawing),
+        "names": drawing.names({number: each.title for number, each in facts.items()}),
         "light": light_line(studio.phrases, facts, wall),
         "is_narrow": drawing.width < _NARROW and len(works) <= _MOST_BESIDE,
     }  # fmt: skip
@@ -167,6 +168,9 @@ def _said(phrases: Phrases, drawing: Drawing) -> str:
 def light_line(phrases: Phrases, facts: Mapping[str, PublicPiece], wall: PublicWall) -> str:
     """How much light the wall may have, and for whose sake."""
     piece = facts[wall.most_sensitive]
+    if not wall.sensitivity:
+        told = {"number": piece.number, "title": piece.title}
+        return phrases.say("plan.lux_unknown", lux=wall.lux, **told)
     level = phrases.say(f"sensitivity.{wall.sensitivity}")
     told = {"number": piece.number, "title": piece.title, "level": level}
     return phrases.say("plan.lux", lux=wall.lux, **told)

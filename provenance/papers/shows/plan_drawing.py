@@ -4,11 +4,13 @@ In: a public wall, the room on the sheet. Out: `Drawing`s, one for a wall, more 
 From the upper left corner of the drawing, whose floor is at `floor`. Nothing is drawn here.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from provenance.press.letters.fonts import SANS, SERIF
+from provenance.press.letters.measure import width_mm
 from provenance.public.show import Hung, PublicWall
 
 # Scales that a rule for drawings has, or whose centimetres are easily counted: 1 : 24 is half an
@@ -20,14 +22,21 @@ LABEL = (Fraction(10), Fraction(7))  # cm: a label as it hangs beside a work
 LABEL_AT = Fraction(137)  # cm above the floor: the best height (Gaylord, accessible labels)
 BESIDE = Fraction(5)  # cm from a work to its label
 _WORDS = 23.0  # mm that `middle 152.0` takes
-_LINE, _STACKED = 50.0, 26.0  # mm from name to name, for number and title beside or below another
+_APART = 2.0  # mm between one name and the next
+_BEYOND = 10.0  # mm that a name may reach beyond the ends of the drawing
+_NAME = Fraction(9)  # points
+_HIGH = 3.8  # mm: a line of a height
 _ROOM_FOR_WORDS = 13.0  # mm beside a work for its heights; narrower gaps leave them to the list
+
+
+Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A work in the drawing, in mm: its box, its hook, and whether its measures fit beside it. Its
-    label as left, top, width, height; None where the gap is too narrow."""
+    """A work in the drawing, in mm: its box, its hook; `heights` is where the lines with those of
+    its upper and its lower edge begin, beside it. Its label as left, top, width, height. None where
+    the gap is too narrow."""
 
     work: Hung
     left: float
@@ -35,13 +44,18 @@ class Drawn:
     width: float
     height: float
     hook: tuple[float, float]
-    has_heights: bool
-    label: tuple[float, float, float, float] | None
+    heights: tuple[float, float] | None
+    label: Box | None
 
     @property
     def lower(self) -> float:
         """Its lower edge."""
         return self.top + self.height
+
+    @property
+    def middle(self) -> float:
+        """Its middle, from the left."""
+        return self.left + self.width / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,13 +87,21 @@ class Drawing:
         beside = float((LABEL[0] + 2 * BESIDE) * 10 / self.scale)
         return last[1] - _WORDS if last[1] - last[0] >= _WORDS + beside else None
 
-    @property
-    def names(self) -> str:
-        """How the names of the works fit below the floor: in a line, stacked (number, title below
-        it), or the number alone, every other one lower."""
-        middles = [each.left + each.width / 2 for each in self.works]
-        apart = min((b - a for a, b in pairwise(middles)), default=_LINE)
-        return "line" if apart >= _LINE else "stacked" if apart >= _STACKED else "number"
+    def names(self, titles: Mapping[str, str]) -> str:
+        """How the names of the works (their numbers and `titles`) fit below the floor: in a line,
+        stacked (number, title below it), or the number alone, every other one lower."""
+        named = [(_width(f"{n} ", SANS, 300), _width(titles[n], SERIF, 400))
+                 for n in (each.work.number for each in self.works)]  # fmt: skip
+        ways = {"line": [sum(both) for both in named], "stacked": [max(both) for both in named]}
+        return next((way for way, widths in ways.items() if self._have_room(widths)), "number")
+
+    def _have_room(self, widths: Sequence[float]) -> bool:
+        """Whether words so wide, each under the middle of its work, lie beside each other."""
+        ends = [(each.middle - wide / 2, each.middle + wide / 2)
+                for each, wide in zip(self.works, widths, strict=True)]  # fmt: skip
+        first, last = -_BEYOND - _APART, self.width + _BEYOND + _APART
+        edges = [(first, first), *ends, (last, last)]
+        return all(right + _APART <= left for (_, right), (left, _) in pairwise(edges))
 
 
 def drawings(wall: PublicWall, room: tuple[float, float]) -> Iterator[Drawing]:
@@ -141,6 +163,31 @@ def _spans(wall: PublicWall) -> Iterator[tuple[Fraction, Fraction, Fraction]]:
             left += gap + wall.works[place].width
 
 
+def _width(words: str, family: str, weight: int) -> float:
+    return float(width_mm(words, (family, weight), _NAME))
+
+
+def _heights(top: float, lower: float, label: Box | None) -> tuple[float, float]:
+    """Where the lines with the heights of both edges begin: each at its edge, unless the other, or
+    the label, lies there."""
+    below = _beside_label(lower - _HIGH / 2, label)
+    above = min(top - _HIGH / 2, below - _HIGH)
+    if label and _lies_on(above, label):
+        above = label[1] - _HIGH
+    return above, below
+
+
+def _beside_label(line: float, label: Box | None) -> float:
+    """The line, or the place nearest to it that is above or below the label."""
+    if label is None or not _lies_on(line, label):
+        return line
+    return min(label[1] - _HIGH, label[1] + label[3], key=lambda place: abs(place - line))
+
+
+def _lies_on(line: float, label: Box) -> bool:
+    return label[1] - _HIGH < line < label[1] + label[3]
+
+
 def _drawn(wall: PublicWall, place: int, corner: tuple[Fraction, Fraction], mm: Fraction) -> Drawn:
     work, (start, shown) = wall.works[place], corner
     free = wall.gaps[place + 1]
@@ -148,9 +195,10 @@ def _drawn(wall: PublicWall, place: int, corner: tuple[Fraction, Fraction], mm: 
     if free >= LABEL[0] + 2 * BESIDE:
         left, top = work.left + work.width + BESIDE - start, shown - LABEL_AT - LABEL[1] / 2
         label = (float(left * mm), float(top * mm), float(LABEL[0] * mm), float(LABEL[1] * mm))
+    edges = float((shown - work.top) * mm), float((shown - work.bottom) * mm)
     return Drawn(
-        work, float((work.left - start) * mm), float((shown - work.top) * mm),
+        work, float((work.left - start) * mm), edges[0],
         float(work.width * mm), float(work.height * mm),
         (float((work.middle - start) * mm), float((shown - work.hook) * mm)),
-        float(free * mm) >= _ROOM_FOR_WORDS, label,
+        _heights(*edges, label) if free * mm >= _ROOM_FOR_WORDS else None, label,
     )  # fmt: skip

@@ -163,7 +163,7 @@ def _facts(
         return studio.phrases.say(f"press_sheet.{name}"), [line for line in lines if line]
 
     rows = (
-        row("where", show.place, show.street),
+        row("where", show.where, show.street),
         row("when", show.days),
         row("opening", show.opening),
         row("hours", show.hours),

@@ -6,8 +6,8 @@ is never missing: a work without a photo is drawn to its proportions, with the c
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from html import escape
-from itertools import groupby
 from typing import Any
 
 from provenance.papers.format import format_for
@@ -34,18 +34,35 @@ class Room(Sheets):
     @property
     def where(self) -> str:
         """Place and days in one line."""
-        return ", ".join(filter(None, (self.show.place, self.show.days)))
+        return ", ".join(filter(None, (self.show.where, self.show.days)))
 
     @property
     def walls(self) -> list[tuple[str, tuple[PublicPiece, ...]]]:
-        """The works of each wall, from the left; under no name those that no wall is known of."""
-        on = {work.number: wall.title for wall in self.show.walls for work in wall.works}
-        groups = groupby(self.pieces, lambda each: on.get(each.number, ""))
-        return [(wall, tuple(works)) for wall, works in groups]
+        """The works of each wall, from the left; under no name those that no wall is known of. A
+        set of which several hang stands as often as they do."""
+        known = {each.number: each for each in self.pieces}
+        walls = [
+            (wall.title, tuple(known[work.number] for work in wall.works if work.number in known))
+            for wall in self.show.walls
+        ]
+        rest = tuple(each for each in self.pieces if each.number not in self.on_walls)
+        return [(wall, works) for wall, works in (*walls, ("", rest)) if works]
 
-    def wall_of(self, number: str) -> str:
-        """The name of a work's wall; '' where none is known."""
-        return next((w for w, works in self.walls if number in {e.number for e in works}), "")
+    @cached_property
+    def on_walls(self) -> frozenset[str]:
+        """The numbers of the works that hang on a wall."""
+        return frozenset(work.number for wall in self.show.walls for work in wall.works)
+
+    @property
+    def hung(self) -> list[tuple[str, PublicPiece]]:
+        """Each thing that hangs with its wall, in their order; '' where none is known."""
+        return [(wall, each) for wall, works in self.walls for each in works]
+
+    def items(self, each: PublicPiece) -> int:
+        """How many things one line of a list is: on a wall the one that hangs there; of a set
+        without a wall all that are left."""
+        is_set = each.made > 1 and each.number not in self.on_walls
+        return max(each.left, 1) if is_set else 1
 
     def page(self, name: str, title: str, values: Mapping[str, Any], **how: Any) -> Page:
         """A page about the show; `how` as in `Page`."""

@@ -25,10 +25,13 @@ def as_hung(
     slips: Slips,
 ) -> dict[str, str]:
     """File and words of the picture, which is put among the assets: the cloth alone, `mm` wide and
-    high; stripes of the edge where there is no photo of the whole, or the cloth can't be found."""
+    high; stripes of the edge where there is no photo of the whole, or the cloth can't be found;
+    file '' where nothing is known of it but its size."""
     whole = next((photo for photo in piece.photos if photo.view == "whole"), None)
     content = _cut(studio, piece, whole, mm, slips) if whole else None
     if content is None or whole is None:
+        if not piece.stripes:
+            return {"file": "", "alt": studio.phrases.say("plan.outline_of", title=piece.title)}
         name = f"cloth-{piece.number}.svg"
         black = format_for(studio).is_black
         assets[name] = bar_svg(piece.stripes, *mm, upright=True, black=black)
