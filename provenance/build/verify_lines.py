@@ -22,7 +22,8 @@ def lines_of(found: Checked) -> Iterator[Words]:
     if verdict.word == GENUINE and not found.is_sure:
         yield Said("verify.genuine_beside")
     else:
-        yield Said(f"verify.{verdict.word.replace(' ', '_')}")
+        word = verdict.word.replace(" ", "_")
+        yield Said(f"verify.{word}", verdict=Said(f"checking.{word}"))  # the page's own words
     if verdict.why:
         yield Said("verify.why", why=verdict.why)
     yield from _about(found)

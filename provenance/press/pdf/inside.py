@@ -14,9 +14,8 @@ from provenance.problems import Said, Slip
 
 MOST_BYTES = 200_000_000
 _MOST_FILES = 20
-_MOST_INSIDE = (
-    20_000_000  # unpacked; as the checking page has it (`templates/site/checking/pdf.js`)
-)
+_MOST_INSIDE = 20_000_000  # unpacked, as `templates/site/checking/pdf.js` has it
+_BROKEN = (zlib.error, ValueError, KeyError, AttributeError, TypeError, RuntimeError)
 
 
 def attachments_in(content: bytes) -> Sequence[tuple[str, bytes]]:
@@ -37,15 +36,7 @@ def attachments_in(content: bytes) -> Sequence[tuple[str, bytes]]:
             return [(name, _unpacked(pdf.attachments[name].get_file().obj)) for name in names]
     except pikepdf.PasswordError:
         raise Slip(Said("seal.locked_pdf")) from None
-    except (
-        pikepdf.PdfError,
-        zlib.error,
-        ValueError,
-        KeyError,
-        AttributeError,
-        TypeError,
-        RuntimeError,
-    ):
+    except (pikepdf.PdfError, *_BROKEN):
         raise Slip(Said("seal.broken_pdf")) from None
 
 
