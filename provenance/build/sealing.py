@@ -19,16 +19,18 @@ from pathlib import Path
 from provenance.build.chain_words import superseded
 from provenance.build.secret_keys import STATEMENTS, find_secret
 from provenance.build.wanted import Pictures, digests_of, shown_of
-from provenance.output import Tree, write_file
+from provenance.output import Tree, disk_told, write_file
 from provenance.papers.certificates.certificate import PAPER, Issue
 from provenance.papers.certificates.page import Seal
 from provenance.press.pdf.render import Attached
-from provenance.problems import Said, Slip
+from provenance.problems import Place, Said, Slip
 from provenance.public.border import Border
-from provenance.seal import context
+from provenance.public.studio import PublicStudio
+from provenance.seal import checking, context
 from provenance.seal.did import Listed, did_document, did_of, did_path
 from provenance.seal.keys import PublicKey, SecretKey
 from provenance.seal.proof import options_for, signed
+from provenance.seal.reading import read_document
 from provenance.seal.statement import (
     LIVING,
     Document,
@@ -76,6 +78,7 @@ class Sealing:
         self._pictures: dict[str, tuple[Pictured, ...]] = {}
         self._due: Due = dict
         self.link_of = cache(self._link_of)
+        self._kept = cache(self._read)
 
     def expects(self, due: Due) -> None:
         """Which issues this run will make; asked for when the first is wanted."""
@@ -91,8 +94,7 @@ class Sealing:
     @cached_property
     def listed(self) -> tuple[Listed, ...]:
         """Every key of the studio."""
-        keys = self._house.keys
-        return tuple(Listed(k.key, k.since, k.until, k.withdrawn) for k in keys)
+        return own_keys(self._house)
 
     @property
     def fingerprint(self) -> str:
@@ -103,7 +105,9 @@ class Sealing:
     def trusted(self) -> Trusted:
         """What the checking page believes."""
         keys = tuple(
-            TrustedKey(k.key, PublicKey.read(k.key).fingerprint, k.since, k.until, k.withdrawn)
+            TrustedKey(
+                k.key, PublicKey.read(k.key).fingerprint, k.since, k.until, k.withdrawn, k.did
+            )
             for k in self.listed
         )
         terms = tuple(context.context_of(self._house.site))
@@ -150,9 +154,14 @@ class Sealing:
         return Seal(line, Attached(ATTACHMENT, link.content, about))
 
     def keep(self, number: str, issue: Issue) -> None:
-        """Keep the statement of a new issue for good; before the issue is noted."""
+        """Keep the statement of a new issue for good; before the issue is noted. Of one without,
+        nothing may lie there: a run that was killed may have left one that no paper carries."""
+        path = self._folder / f"{number}-{issue.number}.json"
         if content := self.link_of(number, issue).content:
-            write_file(self._folder / f"{number}-{issue.number}.json", content)
+            write_file(path, content)
+        elif issue.is_new and path.is_file():
+            with disk_told(path):
+                path.unlink()
 
     def pages(self, pieces: Sequence[ShownPiece]) -> Iterator[Page]:
         """The files of the site: statements, keys, terms."""
@@ -219,9 +228,31 @@ class Sealing:
         folder = self._folder
         return frozenset(each.name for each in folder.iterdir()) if folder.is_dir() else frozenset()
 
-    def _kept(self, number: str, issue: int) -> bytes:
+    def _read(self, number: str, issue: int) -> bytes:
         name = f"{number}-{issue}.json"
-        return (self._folder / name).read_bytes() if name in self._names else b""
+        return self._whole(name) if name in self._names else b""
+
+    def _whole(self, name: str) -> bytes:
+        """A kept statement, just as it was signed. Slip for any other: it would go to others."""
+        path = self._folder / name
+        with disk_told(path):
+            content = path.read_bytes()
+        wrong = Said("seal.kept_broken")
+        try:
+            document = read_document(content)
+        except Slip:
+            document = {}
+        keys = [Listed(each.key) for each in self.listed]  # whatever came of them since
+        if checking.verdict(document, checking.Trusted(keys)).word != checking.GENUINE:
+            place = Place((STATEMENTS / name).as_posix())
+            raise Slip(wrong, Said("seal.kept_again"), place)
+        return content
+
+
+def own_keys(house: PublicStudio) -> tuple[Listed, ...]:
+    """Every key of a studio, under the name of its site."""
+    did = did_of(house.site) if house.site else ""
+    return tuple(Listed(k.key, k.since, k.until, k.withdrawn, did) for k in house.keys)
 
 
 def _text(document: Mapping[str, object]) -> bytes:

@@ -68,17 +68,29 @@ def _opened(content: bytes, path: Path, asks: Asks | None) -> SecretKey:
 
 
 def put_away(key: SecretKey, pass_phrase: str) -> Path:
-    """Write a new key where secret keys lie; one that lies there is never written over."""
+    """Write a key where secret keys lie. A file that lies there under its name stays if it opens
+    to this key with these words; one that is damaged or locked otherwise makes room: its key is at
+    hand, so that nothing is lost."""
     folder = key_folder()
     path = folder / f"{key.public.text}.pem"
     with disk_told(path):
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         folder.chmod(0o700)
-        if path.exists():
+        if path.exists() and _opens(path.read_bytes(), key, pass_phrase):
             return path
-        way = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        beside = path.with_suffix(".new")
+        beside.unlink(missing_ok=True)
+        way = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(way, "wb") as file:
             file.write(key.pem(pass_phrase.encode() or None))
             file.flush()
             os.fsync(file.fileno())
+        beside.replace(path)
     return path
+
+
+def _opens(content: bytes, key: SecretKey, pass_phrase: str) -> bool:
+    try:
+        return SecretKey.from_pem(content, pass_phrase.encode() or None) == key
+    except (ValueError, TypeError):
+        return False

@@ -19,7 +19,11 @@ SHOWN = 12
 def lines_of(found: Checked) -> Iterator[Words]:
     """The verdict first; only what is genuine proves anything."""
     verdict = found.verdict
-    yield Said(f"verify.{verdict.word.replace(' ', '_')}")
+    if verdict.word == GENUINE and not found.is_sure:
+        yield Said("verify.genuine_beside")
+    else:
+        word = verdict.word.replace(" ", "_")
+        yield Said(f"verify.{word}", verdict=Said(f"checking.{word}"))  # the page's own words
     if verdict.why:
         yield Said("verify.why", why=verdict.why)
     yield from _about(found)
@@ -33,7 +37,9 @@ def lines_of(found: Checked) -> Iterator[Words]:
     if verdict.word == GENUINE:
         yield Said("verify.proves")
         yield Said("verify.proves_not")
-    elif verdict.word == UNKNOWN:
+    if found.is_page:
+        yield Said("verify.page_unread")
+    if verdict.word == UNKNOWN or (verdict.word == GENUINE and not found.is_sure):
         yield Said("verify.compare")
 
 
@@ -66,7 +72,9 @@ def as_data(found: Checked, phrases: Phrases) -> dict[str, Any]:
         "issue": found.issue,
         "newest issue": found.later or found.issue,
         "key": verdict.fingerprint,
+        "keys": found.keys,
         "keys from": phrases.tell(found.by),
+        "read": "the statement beside the page" if found.is_page else "the file",
         "differs": list(verdict.differs),
         "statement": dict(verdict.document) if verdict.word == GENUINE else {},
     }

@@ -4,6 +4,7 @@ In: what its maker wants. Out: the secret half outside the records, the public o
 """
 
 import os
+import sys
 from pathlib import Path
 
 import click
@@ -21,11 +22,11 @@ from provenance.problems import Said
 @click.option("--paper", type=click.Path(path_type=Path))
 @click.option("--from-paper", is_flag=True)
 @click.option("--replace", is_flag=True)
-@click.option("--stolen", is_flag=True)
+@click.option("--stolen", is_flag=False, flag_value="", default=None)
 @click.option("--pass-phrase", "wants_pass_phrase", is_flag=True)
 @click.pass_obj
 def key(
-    here: Here, /, paper: Path | None, *, from_paper: bool, replace: bool, stolen: bool,
+    here: Here, /, paper: Path | None, *, from_paper: bool, replace: bool, stolen: str | None,
     wants_pass_phrase: bool,
 ) -> None:  # fmt: skip
     """Make the key, unless there is one."""
@@ -36,14 +37,18 @@ def key(
         made = None
         if from_paper:
             made = own_key.key_from_paper(border, _ask(here, "key.type_groups"), words)
-        elif replace or stolen or not is_there:
-            made = own_key.new_key(border, words, is_stolen=stolen)
+        elif stolen is not None:
+            made = own_key.withdraw(border, stolen, words)
+        elif replace or not is_there:
+            made = own_key.new_key(border, words)
     if made:
         here.say(Said("key.made", key=made.public.fingerprint, folder=str(key_folder())))
     for line in own_key.lines_of(Here(here.folder).studio.book):
         here.say(line)
     if paper:
-        own_key.write_paper(Here(here.folder).border, paper)
+        own_key.write_paper(
+            Here(here.folder).border, paper, lambda file: words or _open(here, file)
+        )
         here.say(Said("key.on_paper", path=shown_path(paper.resolve())))
     elif made and not from_paper:
         here.say(Said("key.made_next"))
@@ -52,6 +57,14 @@ def key(
 def _pass_phrase(here: Here, *, is_wanted: bool) -> str:
     given = os.environ.get(PASS_PHRASE, "")
     return _ask(here, "key.new_pass_phrase", twice=True) if is_wanted and not given else given
+
+
+def _open(here: Here, file: str) -> str:
+    """Nothing where nobody can be asked."""
+    if not sys.stdin.isatty():
+        return ""
+    told = here.phrases.tell(Said("key.pass_phrase", file=file))
+    return str(click.prompt(told, hide_input=True, err=True))
 
 
 def _ask(here: Here, words: str, *, twice: bool = False) -> str:

@@ -266,8 +266,9 @@ def _cloth(view: View, worked: Worked) -> Cloth:
     return Cloth(fibres, str(piece.structure or ""), str(piece.kind or "other"), dyes, mordants)
 
 
-def provenance_line(view: View, worked: Worked) -> str:
-    """The maker; the dealer it went through; its owner, named only by consent."""
+def provenance_line(view: View, worked: Worked, *, names_owner: bool = True) -> str:
+    """The maker; the dealer it went through; its owner, named only by consent, and never where it
+    is signed: a consent may be taken back, a signed statement stays."""
     piece, studio = worked.record, view.book.studio
     owners = [", ".join(filter(None, (studio.maker, studio.place, piece.year)))]
     if piece.sold and piece.made == 1:  # of a set nobody can tell which one went where
@@ -275,7 +276,8 @@ def provenance_line(view: View, worked: Worked) -> str:
         year, dealer = str(sale.on.year), through(view, piece, sale)
         if dealer:
             owners.append(f"({dealer}, {year})")
-        owners.append(f"{owner(view, sale)}, {year}")
+        last = owner(view, sale) if names_owner else view.phrases.say("certificate.to_private")
+        owners.append(f"{last}, {year}")
     return "; ".join(owners) + "."
 
 

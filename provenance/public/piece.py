@@ -126,6 +126,7 @@ class PublicPiece:
     story: str
     history: tuple[tuple[str, str], ...]
     provenance: str
+    unnamed_provenance: str
     been: tuple[Told, ...]
     subject: str
     distinguishing: str
@@ -214,6 +215,7 @@ def public_piece(view: View, worked: Worked) -> PublicPiece:
         light_sources=tuple(map(phrases.tell, dossier(light))),
         story=str(piece.story or ""), history=_history(view, piece),
         provenance=describe.provenance_line(view, worked),
+        unnamed_provenance=describe.provenance_line(view, worked, names_owner=False),
         been=been(view, worked),
         subject=str(piece.subject or ""), distinguishing=str(piece.distinguishing or ""),
         photos=tuple(_photo(view, piece, each) for each in piece.photos),

@@ -7,7 +7,7 @@ in a browser (`templates/site/checking.js`) asks the same questions in the same 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from provenance.problems import SILENCE, Said
@@ -26,16 +26,38 @@ _WORDS = {*options_for({"@context": []}, "", "day"), "proofValue"}
 
 @dataclass(frozen=True, slots=True)
 class Trusted:
-    """Whom a checker believes: keys of a published document, or fingerprints read on paper."""
+    """Whom a checker believes: keys of a published document, or fingerprints read on paper. `known`
+    are other keys at hand: believed for the days that they went out of use on, and nothing else."""
 
     keys: Sequence[Listed] = ()
     fingerprints: Sequence[str] = ()
+    known: Sequence[Listed] = ()
 
-    def listed(self, key: PublicKey) -> Listed | None:
-        """The entry of a key that is trusted."""
-        found = next((each for each in self.keys if each.key == key.text), None)
-        is_pinned = any(same_fingerprint(key.fingerprint, each) for each in self.fingerprints)
-        return found or (Listed(key.text) if is_pinned else None)
+    def listed(self, key: PublicKey, issuer: str) -> Listed | None:
+        """The entry of a key that is trusted to speak for an issuer; an earlier end that is known
+        at hand counts, whoever gave the key."""
+        found = next((each for each in self.keys if _is(each, key, issuer)), None)
+        if found is None and not self.is_pinned(key):
+            return None
+        entries = [found or Listed(key.text), *(e for e in self.known if _is(e, key, issuer))]
+        until, withdrawn = (
+            min(filter(None, days), default="")
+            for days in zip(*((each.until, each.withdrawn) for each in entries), strict=True)
+        )
+        return replace(entries[0], until=until, withdrawn=withdrawn)
+
+    def is_pinned(self, key: PublicKey) -> bool:
+        """Whether somebody read its fingerprint."""
+        return any(same_fingerprint(key.fingerprint, each) for each in self.fingerprints)
+
+    def known_by(self, fingerprint: str) -> bool:
+        """Whether a list at hand tells the days of a key."""
+        listed = (PublicKey.read(each.key) for each in (*self.keys, *self.known))
+        return any(each.fingerprint == fingerprint for each in listed)
+
+
+def _is(listed: Listed, key: PublicKey, issuer: str) -> bool:
+    return listed.key == key.text and listed.did in ("", issuer)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,16 +80,20 @@ def verdict(document: Mapping[str, Any], trusted: Trusted) -> Verdict:
         return Verdict(UNSIGNED, Said("seal.no_proof"), document=document)
     if wrong := _wrong_form(document):
         return Verdict(CHANGED, wrong, document=document)
-    key = PublicKey.read(_method(document).partition("#")[2])
+    did, _, text = _method(document).partition("#")
+    key = PublicKey.read(text)
     said = Verdict(GENUINE, SILENCE, key.fingerprint, document=document)
-    listed = trusted.listed(key)
+    listed = trusted.listed(key, did)
     if listed is None:
         return _as(said, UNKNOWN, "seal.unknown_key")
     if listed.withdrawn:
         return _as(said, UNKNOWN, "seal.withdrawn_key", day=listed.withdrawn)
     if not holds(document, key):
         return _as(said, CHANGED, "seal.broken")
-    if listed.until and str(document["proof"].get("created", ""))[:10] > listed.until:
+    created = str(document["proof"].get("created", ""))[:10]
+    if listed.until and not created:
+        return _as(said, UNKNOWN, "seal.undated", day=listed.until)
+    if listed.until and created > listed.until:
         return _as(said, UNKNOWN, "seal.after_its_time", day=listed.until)
     return said
 

@@ -22,12 +22,14 @@ NAME = "did.json"
 @dataclass(frozen=True, slots=True)
 class Listed:
     """A key of the studio: its Multikey text, the days from and until it was used (`2026-11-25`;
-    '' for one in use), and the day it was withdrawn, where others may have it."""
+    '' for one in use), the day it was withdrawn, where others may have it, and the name whose key
+    it is ('' for one that was read on paper, which has none)."""
 
     key: str
     since: str = ""
     until: str = ""
     withdrawn: str = ""
+    did: str = ""
 
 
 def did_of(site: str) -> str:
@@ -97,4 +99,4 @@ def _listed(did: str, method: Mapping[str, Any]) -> Listed | None:
     since, until, withdrawn = (
         str(method.get(word, ""))[:10] for word in ("usedFrom", "usedUntil", "revoked")
     )
-    return Listed(text, since, until, withdrawn)
+    return Listed(text, since, until, withdrawn, did)

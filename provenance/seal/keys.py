@@ -19,7 +19,7 @@ from cryptography.hazmat.primitives.serialization import (
     load_pem_private_key,
 )
 
-from provenance.seal.letters import in_letters
+from provenance.seal.letters import as_typed, in_letters
 from provenance.seal.multibase import base58, from_base58
 
 _PUBLIC, _SECRET = b"\xed\x01", b"\x80\x26"
@@ -114,9 +114,10 @@ def _raw(text: str, kind: bytes) -> bytes:
 
 
 def same_fingerprint(one: str, other: str) -> bool:
-    """Whether two fingerprints say the same, whatever their spaces, hyphens and capitals."""
+    """Whether two fingerprints say the same, whatever their spaces, hyphens and capitals; O, I and
+    L are read as the noughts and ones that they were taken for."""
     return _bare(one) == _bare(other)
 
 
 def _bare(text: str) -> str:
-    return "".join(text.replace("-", "").split()).upper()
+    return as_typed("".join(text.replace("-", "").split()))

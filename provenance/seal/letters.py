@@ -29,6 +29,11 @@ def in_letters(content: bytes) -> str:
     return "".join(_LETTERS[int(bits[at : at + 5], 2)] for at in range(0, len(bits), 5))
 
 
+def as_typed(text: str) -> str:
+    """What a hand typed, in the letters that it meant."""
+    return text.upper().translate(_READ_AS)
+
+
 def groups_of(seed: bytes) -> tuple[str, ...]:
     """A secret key as fourteen groups of five letters."""
     letters = in_letters(seed) + _whole(seed)
@@ -38,7 +43,7 @@ def groups_of(seed: bytes) -> tuple[str, ...]:
 
 def from_groups(typed: str) -> bytes:
     """The secret key again, from what was typed; SlipOfThePen says in which group it is wrong."""
-    letters = "".join(sign for sign in typed.upper() if sign.isalnum()).translate(_READ_AS)
+    letters = as_typed("".join(sign for sign in typed if sign.isalnum()))
     groups = [letters[at : at + _GROUP + 1] for at in range(0, len(letters), _GROUP + 1)]
     if len(letters) != (_GROUPS + 1) * (_GROUP + 1):
         raise SlipOfThePen(0)

@@ -138,7 +138,7 @@ def _subject(studio: PublicStudio, facts: PublicPiece, page: str) -> Document:
         "keeping": list(facts.keeping),
         "light": [*facts.light, *facts.light_range],
         "lightSources": list(facts.light_sources),
-        "provenance": facts.provenance,
+        "provenance": facts.unnamed_provenance,
     })  # fmt: skip
 
 

@@ -25,7 +25,7 @@ _WORDS = (
 _REASONS = (
     "too_large", "no_json", "no_text", "twice", "other_kind", "no_proof", "other_issuer",
     "other_context", "other_proof", "other_key", "unknown_key", "withdrawn_key",
-    "after_its_time", "broken", "none_inside", "two_inside", "broken_pdf", "locked_pdf",
+    "after_its_time", "undated", "broken", "none_inside", "two_inside", "broken_pdf", "locked_pdf",
     "other_paper", "other_pictures",
 )  # fmt: skip
 
@@ -33,13 +33,15 @@ _REASONS = (
 @dataclass(frozen=True, slots=True)
 class TrustedKey:
     """A public key of the studio as Multikey text; its fingerprint as it stands on paper; the days
-    from and until it was used (`2026-11-25`; '' for one in use), and the day it was withdrawn."""
+    from and until it was used (`2026-11-25`; '' for one in use), the day it was withdrawn, and the
+    studio's `did:web` name."""
 
     key: str
     fingerprint: str
     since: str = ""
     until: str = ""
     withdrawn: str = ""
+    did: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,10 +20,11 @@ from PIL import Image
 
 from provenance.build.verify_lines import as_data
 from provenance.build.verifying import check, trusted_from
-from provenance.commands.verify import CODES
+from provenance.commands.verify import code_of
 from provenance.language.phrases import british, phrases_for
 from provenance.records.book import read_book
 from provenance.records.printed import lines_alone
+from provenance.records.seal_keys import SealKey
 from provenance.seal.did import Listed
 from provenance.seal.multibase import digest_of_bytes
 from provenance.site.checking import TrustedKey
@@ -124,9 +125,14 @@ def verify(_: Run, home: Path, path: Path, *words: object) -> tuple[int, dict[st
     keys, pinned = options.get("--keys"), options.get("--fingerprint")
     asked = trusted_from(Path(str(keys)) if keys else None, [str(pinned)] if pinned else [])
     book, _ = read_book(home / "pieces")
-    own = [Listed(str(each.key), str(each.from_)) for each in book.keys] if book else []
+    own = [_listed(each) for each in book.keys] if book else []
     found = check(Path(path), asked, own)
-    return CODES[found.verdict.word], as_data(found, british())
+    return code_of(found), as_data(found, british())
+
+
+def _listed(key: SealKey) -> Listed:
+    days = (str(day or "") for day in (key.from_, key.until, key.withdrawn))
+    return Listed(str(key.key), *days, did="did:web:brackenfold.example")
 
 
 def test_the_statement_in_the_paper_is_the_one_beside_the_page(studio: Path) -> None:
@@ -230,14 +236,14 @@ def test_what_differs_is_told_where_the_original_lies(
     original = tmp_path / "site" / "2026-014" / "certificate-3.json"
     forged.write_text(original.read_text().replace('"200"', '"500"'))
     code, found = verify(provenance, tmp_path, forged)
-    assert (code, found["verdict"]) == (3, "changed")
+    assert (code, found["verdict"]) == (7, "changed")
     assert found["differs"] and all(place.endswith("weight.value") for place in found["differs"])
     picture = next((tmp_path / "site" / "pictures").glob("2026-014-1-*.jpg"))
     for each in (tmp_path / "site" / "pictures").glob("2026-014-1-*.jpg"):
         each.unlink()
         each.write_bytes(b"another")
     code, found = verify(provenance, tmp_path, tmp_path / "site" / "2026-014" / "index.html")
-    assert (code, found["verdict"]) == (3, "changed"), picture
+    assert (code, found["verdict"]) == (7, "changed"), picture
 
 
 def with_attachment(paper: Path, content: bytes, into: Path, name: str = "statement.json") -> Path:
@@ -264,7 +270,7 @@ def test_attachments_that_were_swapped_cut_or_doubled_are_refused(
     assert word(with_attachment(paper, own, tmp_path / "own.pdf"))[1] == "genuine"
     swapped = with_attachment(paper, attached(other), tmp_path / "swapped.pdf")
     assert word(swapped) == (
-        3, "changed", "The statement inside belongs to another certificate than this paper",
+        7, "changed", "The statement inside belongs to another certificate than this paper",
     )  # fmt: skip
     earlier = (studio / "site" / "2026-014" / "certificate-1.json").read_bytes()
     assert word(with_attachment(paper, earlier, tmp_path / "earlier.pdf"))[1] == "changed"
@@ -295,7 +301,8 @@ def test_a_copy_of_the_site_is_all_it_takes(studio: Path, provenance: Run, tmp_p
     for path in sorted(drawer.glob("20*/*.json")):
         if path.name.startswith(("certificate-", "statement")):
             code, found = verify(provenance, tmp_path, path)
-            assert (code, found["verdict"]) == (0, "genuine"), path
+            told = (code, found["verdict"], found["keys"])
+            assert told == (8, "genuine", "beside"), path
             checked += 1
     assert checked == 6  # two pieces as they are, three issues and one
     guide = (drawer / "how-to-check.txt").read_text()
@@ -395,7 +402,7 @@ def test_the_command_says_it_in_words_and_by_its_exit_code(
     forged = tmp_path / "forged.json"
     forged.write_text(attached(paper).decode().replace("Ebb", "Flood"))
     code = provenance(studio, "verify", str(forged), "--json")
-    assert (code.returncode, json.loads(code.stdout)["verdict"]) == (3, "changed")
+    assert (code.returncode, json.loads(code.stdout)["verdict"]) == (7, "changed")
 
 
 # Keys come and go

@@ -43,7 +43,7 @@ BELIEVED = Believed(
     DID,
     tuple(context_of(SITE)),
     tuple(
-        TrustedKey(k.key, PublicKey.read(k.key).fingerprint, k.since, k.until, k.withdrawn)
+        TrustedKey(k.key, PublicKey.read(k.key).fingerprint, k.since, k.until, k.withdrawn, DID)
         for k in KEYS
     ),
     LIVING,
@@ -55,7 +55,11 @@ Pictures = tuple[Pictured, ...]
 def sealed(document: Mapping[str, Any], key: SecretKey = KEY, on: str = "2026-11-20") -> bytes:
     """A document with its proof, as a file."""
     created = f"{on}T00:00:00Z"
-    options = options_for(document, f"{DID}#{key.public.text}", created)
+    return signed_by(document, key, created)
+
+
+def signed_by(document: Mapping[str, Any], key: SecretKey, created: str, did: str = DID) -> bytes:
+    options = options_for(document, f"{did}#{key.public.text}", created)
     return written(signed(document, options, key))
 
 
@@ -130,6 +134,10 @@ def _forged(document: Any) -> Iterator[tuple[str, Case]]:
     yield "a key that has gone out of use", (sealed(document, RETIRED, "2026-05-31"), "genuine")
     yield "signed by it afterwards", (sealed(document, RETIRED, "2026-06-01"), "unknown key")
     yield "a key that was withdrawn", (sealed(document, WITHDRAWN, "2019-02-01"), "unknown key")
+    yield "a key out of use, on no day", (signed_by(document, RETIRED, ""), "unknown key")
+    stranger = "https://stranger.example"
+    named = {**document, "@context": context_of(stranger), "issuer": {"id": did_of(stranger)}}
+    yield "our key for a stranger", (signed_by(named, KEY, "", did_of(stranger)), "unknown key")
     further = {**document, "@context": [*context_of(SITE), {"x": "https://example.org/x"}]}
     yield "a term more, signed", (sealed(further), "changed")
     appended = json.loads(sealed(document))

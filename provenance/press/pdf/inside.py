@@ -6,6 +6,7 @@ locked. Nothing is mended: a file that has to be mended to be read is not the on
 
 import io
 import warnings
+import zlib
 from collections.abc import Sequence
 from typing import Any
 
@@ -13,6 +14,8 @@ from provenance.problems import Said, Slip
 
 MOST_BYTES = 200_000_000
 _MOST_FILES = 20
+_MOST_INSIDE = 20_000_000  # unpacked, as `templates/site/checking/pdf.js` has it
+_BROKEN = (zlib.error, ValueError, KeyError, AttributeError, TypeError, RuntimeError)
 
 
 def attachments_in(content: bytes) -> Sequence[tuple[str, bytes]]:
@@ -30,11 +33,28 @@ def attachments_in(content: bytes) -> Sequence[tuple[str, bytes]]:
                 raise Slip(Said("seal.broken_pdf"))
             if len(_names(pdf)) > len(names := list(pdf.attachments)[:_MOST_FILES]):
                 raise Slip(Said("seal.two_inside"))  # under one name, or more than anybody needs
-            return [(name, pdf.attachments[name].get_file().read_bytes()) for name in names]
+            return [(name, _unpacked(pdf.attachments[name].get_file().obj)) for name in names]
     except pikepdf.PasswordError:
         raise Slip(Said("seal.locked_pdf")) from None
-    except (pikepdf.PdfError, ValueError, KeyError, AttributeError):
+    except (pikepdf.PdfError, *_BROKEN):
         raise Slip(Said("seal.broken_pdf")) from None
+
+
+def _unpacked(stream: Any) -> bytes:
+    """What a file inside holds, never more than is let in: a few bytes may unpack to a whole disk.
+    Packed otherwise than in one layer of deflate, it is none of ours."""
+    raw, ways = bytes(stream.read_raw_bytes()), stream.get("/Filter")
+    if ways is None:
+        return raw
+    names = [str(ways)] if not hasattr(ways, "append") else [str(each) for each in ways]
+    hints = stream.get("/DecodeParms")
+    if names != ["/FlateDecode"] or (hints is not None and "/Predictor" in str(hints)):
+        raise ValueError(names)
+    reader = zlib.decompressobj()
+    content = reader.decompress(raw, _MOST_INSIDE + 1)
+    if len(content) > _MOST_INSIDE or not reader.eof:
+        raise ValueError(len(content))
+    return content
 
 
 def _names(pdf: Any) -> list[str]:

@@ -23,11 +23,13 @@ def carrying(html: str, text: str) -> str:
 
 
 def note_in(content: bytes) -> str:
-    """The text that a PDF carries; nothing where it carries none, or is no PDF."""
+    """The text that a PDF carries; nothing where it carries none that is text, or is no PDF."""
     import pypdfium2  # type: ignore[import-untyped]
 
     try:
         with closing(pypdfium2.PdfDocument(content)) as document:
-            return str(document.get_metadata_value(KEY))
-    except pypdfium2.PdfiumError:
+            found = str(document.get_metadata_value(KEY))
+            found.encode()  # half a letter is none
+            return found
+    except (pypdfium2.PdfiumError, UnicodeError):
         return ""

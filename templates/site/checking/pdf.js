@@ -4,7 +4,8 @@
 (() => {
 "use strict";
 const checking = window.checking;
-const MOST_INSIDE = 20_000_000, DEEPEST = 40, MOST_STEPS = 300_000;
+const MOST_INSIDE = 20_000_000, DEEPEST = 40, MOST_STEPS = 1_000_000, MOST_NODES = 1000;
+let steps = 0;  // of the file that is read
 const broken = () => { throw new checking.Refused("broken_pdf"); };
 const refuse = why => { throw new checking.Refused(why); };
 const GAP = /(?:[\0\t\n\f\r ]|%[^\r\n]*)*/y;
@@ -25,7 +26,7 @@ const asText = text => text.startsWith("\u00fe\u00ff") ? text.slice(2).replace(/
 
 // One object after another: names as "/Name", texts as {text}, references as {ref}.
 class Objects {
-  constructor(text, at = 0) { this.text = text; this.at = at; this.steps = 0; }
+  constructor(text, at = 0) { this.text = text; this.at = at; }
 
   take(pattern) {
     pattern.lastIndex = this.at;
@@ -40,7 +41,7 @@ class Objects {
     return true;
   }
   value(depth = 0) {
-    if (depth > DEEPEST || ++this.steps > MOST_STEPS) broken();
+    if (depth > DEEPEST || ++steps > MOST_STEPS) broken();
     if (this.starts("<<")) return this.dict(depth);
     if (this.starts("[")) return this.array(depth);
     if (this.starts("(")) return this.brackets();
@@ -157,7 +158,9 @@ class Pdf {
     if (found.dict?.Type !== "/XRef") broken();
     const {W: widths, Size: size, Index: index = [0, size]} = found.dict;
     const data = await this.content(found);
+    if (!widths.every(width => Number.isInteger(width) && width >= 0 && width <= 8)) broken();
     const step = widths[0] + widths[1] + widths[2];
+    if (!step) broken();  // rows without end
     let from = 0;
     for (let part = 0; part < index.length; part += 2) {
       for (let n = 0; n < index[part + 1]; n += 1, from += step) {
@@ -227,7 +230,9 @@ class Pdf {
     return asText(told?.text ?? "");
   }
   async named(node, depth) {
-    if (!isDict(node) || depth > DEEPEST) return [];
+    if (!isDict(node)) return [];
+    this.nodes = (this.nodes ?? 0) + 1;
+    if (depth > DEEPEST || this.nodes > MOST_NODES) broken();  // one that names itself
     const own = (await this.get(node.Names) ?? []).filter((_, place) => place % 2);
     for (const kid of await this.get(node.Kids) ?? []) own.push(...await this.named(await this.get(kid), depth + 1));
     return own;
@@ -244,6 +249,7 @@ function place(row, [first, second]) {
 checking.isPdf = bytes => letters(bytes.subarray(0, 5)) === "%PDF-";
 // The bytes of every file that a PDF carries, and what it notes of itself.
 checking.inside = async bytes => {
+  steps = 0;
   try {
     const pdf = await new Pdf(bytes).open();
     return {files: await pdf.files(), note: await pdf.noted()};

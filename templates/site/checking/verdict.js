@@ -67,11 +67,12 @@ checking.verdict = async (statement, keys) => {
   if (!("proof" in statement)) return said("unsigned", "no_proof");
   const wrong = wrongForm(statement);
   if (wrong) return said("changed", wrong);
-  const [, named] = cut(methodOf(statement)), key = keys.find(each => each.key === named);
+  const [did, named] = cut(methodOf(statement)), key = keys.find(each => each.key === named && each.did === did);
   if (!key) return said("unknown key", "unknown_key");
   if (key.withdrawn) return said("unknown key", "withdrawn_key", {day: key.withdrawn});
   if (!await checking.isSignedBy(statement, named)) return said("changed", "broken", {}, key);
   const signedOn = (statement.proof.created ?? "").slice(0, 10);
+  if (key.until && !signedOn) return said("unknown key", "undated", {day: key.until});
   if (key.until && signedOn > key.until) return said("unknown key", "after_its_time", {day: key.until});
   return said("genuine", "", {}, key);
 };
