@@ -54,7 +54,7 @@ PRIVATE_ROOMS = ("records", "figures", "studio")
 # 28,702 lines before the second storey, 25,702 at most when it began; what the balance of the
 # cloth, the labels, light and the dye day add comes on top; then what is seen: phone, wall, hand
 # and frame, cloth under glass and true scale; then the catalogue, the exhibition and the proof.
-MOST_LINES = 55_000
+MOST_LINES = 56_000
 
 
 def room_of(path: Path) -> str:

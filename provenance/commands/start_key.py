@@ -3,16 +3,15 @@
 In: what its maker wants. Out: the secret half outside the records, the public one in them; a paper.
 """
 
-import os
-import sys
 from pathlib import Path
 
 import click
 
 from provenance.build import own_key
-from provenance.build.secret_keys import PASS_PHRASE, key_folder
+from provenance.build.secret_keys import key_folder
 from provenance.build.starting import refuse_without_records
 from provenance.commands.here import Here
+from provenance.commands.pass_phrases import ask, pass_phrase, to_open
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
 from provenance.problems import Said
@@ -31,12 +30,12 @@ def key(
 ) -> None:  # fmt: skip
     """Make the key, unless there is one."""
     refuse_without_records(here.folder)
-    words = _pass_phrase(here, is_wanted=wants_pass_phrase)
+    words = pass_phrase(here, is_wanted=wants_pass_phrase)
     with here.turn("start"):
         border, is_there = here.border, bool(own_key.used_key(here.studio.book))
         made = None
         if from_paper:
-            made = own_key.key_from_paper(border, _ask(here, "key.type_groups"), words)
+            made = own_key.key_from_paper(border, ask(here, "key.type_groups"), words)
         elif stolen is not None:
             made = own_key.withdraw(border, stolen, words)
         elif replace or not is_there:
@@ -47,26 +46,8 @@ def key(
         here.say(line)
     if paper:
         own_key.write_paper(
-            Here(here.folder).border, paper, lambda file: words or _open(here, file)
+            Here(here.folder).border, paper, lambda file: words or to_open(here, file)
         )
         here.say(Said("key.on_paper", path=shown_path(paper.resolve())))
     elif made and not from_paper:
         here.say(Said("key.made_next"))
-
-
-def _pass_phrase(here: Here, *, is_wanted: bool) -> str:
-    given = os.environ.get(PASS_PHRASE, "")
-    return _ask(here, "key.new_pass_phrase", twice=True) if is_wanted and not given else given
-
-
-def _open(here: Here, file: str) -> str:
-    """Nothing where nobody can be asked."""
-    if not sys.stdin.isatty():
-        return ""
-    told = here.phrases.tell(Said("key.pass_phrase", file=file))
-    return str(click.prompt(told, hide_input=True, err=True))
-
-
-def _ask(here: Here, words: str, *, twice: bool = False) -> str:
-    text = here.phrases.say(words)
-    return str(click.prompt(text, hide_input=True, confirmation_prompt=twice, err=True))

@@ -43,10 +43,12 @@ def attachments_in(content: bytes) -> Sequence[tuple[str, bytes]]:
 def _unpacked(stream: Any) -> bytes:
     """What a file inside holds, never more than is let in: a few bytes may unpack to a whole disk.
     Packed otherwise than in one layer of deflate, it is none of ours."""
+    import pikepdf
+
     raw, ways = bytes(stream.read_raw_bytes()), stream.get("/Filter")
     if ways is None:
         return raw
-    names = [str(ways)] if not hasattr(ways, "append") else [str(each) for each in ways]
+    names = [str(each) for each in ways] if isinstance(ways, pikepdf.Array) else [str(ways)]
     hints = stream.get("/DecodeParms")
     if names != ["/FlateDecode"] or (hints is not None and "/Predictor" in str(hints)):
         raise ValueError(names)
