@@ -26,6 +26,7 @@ from provenance.records.text import Fields, Items, Written
 Command = Callable[..., subprocess.CompletedProcess[str]]
 Once = Callable[[str, Callable[[Path], None]], Path]
 
+ROOT = Path(__file__).parents[2]
 CANARY = "XQZWVKJ"
 
 STUDIO = f"""
@@ -220,6 +221,7 @@ def _write(home: Path) -> None:
         "2026-002.yaml": SECOND.replace("AT", "shop"),
         "2026-003.yaml": SECOND.replace("2026-002", "2026-003").replace("AT", "fair"),
         "commissions/2026-C01.yaml": COMMISSION, "shows/tide.yaml": SHOW,
+        "studio/keys.yaml": (ROOT / "pieces/studio/keys.yaml").read_text(encoding="utf-8"),
     }  # fmt: skip
     for name, text in texts.items():
         path = home / "pieces" / name
@@ -282,6 +284,8 @@ def test_no_private_word_or_figure_reaches_the_site(built: Path) -> None:
     files = [path for path in (built / "site").rglob("*") if path.is_file()]
     assert any(path.suffix == ".avif" for path in files)
     assert built / "site" / "shows" / "tide" / "index.html" in files
+    signed = {path.name for path in files if path.parent.name == "2026-001"}
+    assert {"statement.json", "certificate-1.json"} <= signed
     for path in files:
         found = bytes_of(path)
         assert CANARY.encode() not in found, path
