@@ -84,15 +84,16 @@ class Studio:
         return tuple(problem for problem in self.problems if not problem.is_remark)
 
     @cached_property
-    def shows_at_home(self) -> frozenset[str]:
-        """The shows that still hold a word of the start files: nobody else hears of them."""
-        files = {
-            each.place.file
-            for each in self.problems
-            if isinstance(each.what, Said) and each.what.key == STILL
-        }
-        shows = self.book.shows.items()
-        return frozenset(name for name, show in shows if show.record_place.file in files)
+    def _just_begun(self) -> frozenset[str]:
+        """Files that still hold a word of the start files."""
+        told = ((each.place.file, each.what) for each in self.problems)
+        return frozenset(
+            file for file, what in told if isinstance(what, Said) and what.key == STILL
+        )
+
+    def is_at_home(self, show: Show) -> bool:
+        """Whether a show still holds a word of the start files: nobody else hears of it."""
+        return show.record_place.file in self._just_begun
 
     def remarks_on(self, pot: str) -> tuple[Words, ...]:
         """What the guard of the dye day says of a bath, or of a yarn dyed in place (`2026-014`)."""

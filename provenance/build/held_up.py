@@ -21,6 +21,6 @@ def refuse_target(folder: Path, records: Path) -> None:
 def stopping(studio: Studio) -> tuple[Problem, ...]:
     """What stops a build: a record that can't be read would vanish from the site, and what the
     start files say is not the maker's own. A show that was just begun stays at home, and stops
-    nothing (`Studio.shows_at_home`)."""
+    nothing (`Studio.is_at_home`)."""
     mistakes = tuple(each for each in studio.mistakes if each not in studio.of_photos)
     return (*mistakes, *kept_from_others(studio, "studio", "pages", "pieces"))

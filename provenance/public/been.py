@@ -70,8 +70,8 @@ def been(view: View, worked: Worked) -> tuple[Told, ...]:
 
 def exhibited(view: View, number: str) -> tuple[Exhibited, ...]:
     """The shows with days that a piece hangs in, the earliest first."""
-    shows, home = view.book.shown_in.get(number, ()), view.studio.shows_at_home
-    found = (_exhibited(view, show) for show in shows if str(show.name) not in home)
+    shows = (s for s in view.book.shown_in.get(number, ()) if not view.studio.is_at_home(s))
+    found = (_exhibited(view, show) for show in shows)
     return tuple(sorted(filter(None, found), key=lambda each: (each.first, each.told)))
 
 

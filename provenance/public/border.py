@@ -123,8 +123,8 @@ class Border(View):
     def shows(self) -> tuple[PublicShow, ...]:
         """Every show, by its first day; those without dates last. One whose record is not yet the
         maker's own is left out."""
-        home = self.studio.shows_at_home
-        found = [self.show(name) for name in self.book.shows if name not in home]
+        shows, is_at_home = self.book.shows.items(), self.studio.is_at_home
+        found = [self.show(name) for name, show in shows if not is_at_home(show)]
         return tuple(sorted(found, key=lambda each: (each.first or date.max, each.name)))
 
     def outlet(self, name: str) -> PublicOutlet:

@@ -160,8 +160,8 @@ def _entry(view: View, place: int, piece: PublicPiece) -> Entry:
 
 def _shows(view: View, number: str) -> Iterator[tuple[str, str]]:
     """Shows on record that a work hung in, or hangs in: past ones, and those that have begun."""
-    for name, show in view.book.shows.items():
-        if name in view.studio.shows_at_home:
+    for show in view.book.shows.values():
+        if view.studio.is_at_home(show):
             continue
         began = show.dates.first if show.dates else None
         if began and began <= view.studio.today and number in map(str, show.hung):
