@@ -26,7 +26,7 @@ def test_mutants_reach_every_record_in_every_way_and_are_the_same_again():
     assert spoilt > 850
 
 
-@pytest.mark.parametrize("number", [2042, 2244])
+@pytest.mark.parametrize("number", [2049, 2370])
 def test_signs_that_turn_a_line_round_are_seen_where_they_reach_the_terminal(
     tmp_path, monkeypatch, number
 ):
