@@ -18,6 +18,7 @@ from typing import Any, cast
 
 Tell = Callable[[int, int], None]  # told how many parts of how many are done
 _HELD: set[int] = set()
+_PATIENCE = 2.0  # seconds
 
 
 @contextmanager
@@ -36,9 +37,12 @@ def workers(most: int = 64, *, afresh: bool = False) -> Iterator[ProcessPoolExec
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
         raise
+    manager = getattr(pool, "_executor_manager_thread", None)
     pool.shutdown(wait=False, cancel_futures=True)
     for child in kind.begun:
         child.terminate()
+    if manager:  # else it may still be closing its pipe when the interpreter ends, and is told so
+        manager.join(timeout=_PATIENCE)
 
 
 class _Kind:
