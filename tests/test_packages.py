@@ -54,7 +54,7 @@ def installed(unpacked: Path) -> Path:
 
 def names_below(folder: Path) -> set[str]:
     """Every file below a folder but what runs leave behind."""
-    made = {*MADE, "papers"} if folder.name == "pieces" else {*MADE}
+    made = {*MADE, "papers", "certificates"} if folder.name == "pieces" else {*MADE}
     files = (path.relative_to(folder) for path in folder.rglob("*") if path.is_file())
     return {name.as_posix() for name in files if not made & set(name.parts)}
 

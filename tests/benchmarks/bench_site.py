@@ -38,7 +38,7 @@ def copies(folder: Path, count: int) -> None:
     shutil.copytree(
         ROOT / "pieces",
         folder,
-        ignore=shutil.ignore_patterns("papers", "printed.yaml", ".printed"),
+        ignore=shutil.ignore_patterns("papers", "printed.yaml", ".printed", "certificates"),
     )
     with (folder / "studio" / "yarns.yaml").open("a", encoding="utf-8") as yarns:
         yarns.write("bench-yarn: {fibre: wool, weight: 900 kg, cost: 9000, colour: '#6f7a38'}\n")
