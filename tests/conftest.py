@@ -8,11 +8,13 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
 
 from provenance.lock import lock
+from tests.in_chromium import chromium
 
 ROOT = Path(__file__).parent.parent
 _NOT_PAPERS = shutil.ignore_patterns("papers", ".printed", "printed.yaml", "certificates")
@@ -89,6 +91,13 @@ def demo_site(once: Once, kept_cache: Path) -> Path:
         (home / "said").write_text(said.stdout)
 
     return once("demo-studio", build) / "site"
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """Chromium, open for the tests of one module."""
+    with chromium() as opened:
+        yield opened
 
 
 def run_provenance(

@@ -5,9 +5,7 @@ day into the records, and one `undo` takes it out again."""
 from __future__ import annotations
 
 import io
-import os
 import re
-from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -23,10 +21,10 @@ from provenance.build.stall import stall_paper
 from provenance.commands.main import main
 from provenance.papers.sheets.frame import Display
 from provenance.public.border import Border
-from tests.site.test_in_browser import CHROMIUM, FLAGS, findings
+from tests.in_chromium import skip_without_chromium
+from tests.site.test_in_browser import findings
 
-if not CHROMIUM and not os.environ.get("CI"):
-    pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
+skip_without_chromium()
 
 FAIR_DAY, NEXT_DAY = "2026-11-28T14:05:00", "1796000400"  # the phone's clock; 2026-11-30 at home
 STUDIO = """\
@@ -150,16 +148,9 @@ class Phone:
 
 
 @pytest.fixture(scope="module")
-def context() -> Iterator[Any]:
-    from playwright.sync_api import sync_playwright
-
-    assert CHROMIUM, "CI must have Debian's chromium"
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser.new_context(
-            viewport={"width": 360, "height": 640}, offline=True, has_touch=True
-        )
-        browser.close()
+def context(browser: Any) -> Any:
+    phone = {"width": 360, "height": 640}
+    return browser.new_context(viewport=phone, offline=True, has_touch=True)
 
 
 def fresh(context: Any, stall: Path) -> Phone:

@@ -6,7 +6,6 @@ from __future__ import annotations
 import functools
 import hashlib
 import http.server
-import os
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -19,11 +18,10 @@ from provenance.build.letters import site_letters
 from provenance.seal.statement import Pictured
 from provenance.site.pages import site_pages
 from provenance.site.whole import Site
+from tests.in_chromium import skip_without_chromium
 from tests.site import a_statement
-from tests.site.test_in_browser import CHROMIUM, FLAGS
 
-if not CHROMIUM and not os.environ.get("CI"):
-    pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
+skip_without_chromium()
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self'; "
@@ -96,17 +94,6 @@ def served(place: Path) -> Iterator[str]:
         threading.Thread(target=server.serve_forever, daemon=True).start()
         yield f"http://127.0.0.1:{server.server_port}"
         server.shutdown()
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    from playwright.sync_api import sync_playwright
-
-    assert CHROMIUM, "CI must have Debian's chromium"
-    with sync_playwright() as play:
-        opened = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture

@@ -5,8 +5,7 @@ from __future__ import annotations
 
 import base64
 import json
-import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -15,11 +14,10 @@ import pytest
 
 from provenance.site.checking import checking_script
 from provenance.site.whole import Site
+from tests.in_chromium import skip_without_chromium
 from tests.site import a_statement
-from tests.site.test_in_browser import CHROMIUM, FLAGS
 
-if not CHROMIUM and not os.environ.get("CI"):
-    pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
+skip_without_chromium()
 
 _JUDGE = """async ([files, keys]) => {
   const said = {};
@@ -45,22 +43,16 @@ def told(name: str) -> Any:
 
 
 @pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
+def page(tmp_path_factory: pytest.TempPathFactory, browser: Any) -> Any:
     """An empty page from disk with the script of the checking page in it."""
-    from playwright.sync_api import sync_playwright
-
-    assert CHROMIUM, "CI must have Debian's chromium"
     home = tmp_path_factory.mktemp("script")
     (home / "checking.js").write_bytes(checking_script(None))
     (home / "index.html").write_text(
         "<!doctype html><title>t</title><script src=checking.js></script>"
     )
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        opened = browser.new_page()
-        opened.goto((home / "index.html").as_uri())
-        yield opened
-        browser.close()
+    opened = browser.new_page()
+    opened.goto((home / "index.html").as_uri())
+    return opened
 
 
 def by_page(page: Any, files: Mapping[str, bytes]) -> Mapping[str, str]:

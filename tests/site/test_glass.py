@@ -5,20 +5,18 @@ from __future__ import annotations
 
 import base64
 import json
-import os
 import re
 import zlib
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from provenance.site.style import SCRIPTS, script
-from tests.site.test_in_browser import CHROMIUM, FLAGS, findings
+from tests.in_chromium import skip_without_chromium
+from tests.site.test_in_browser import findings
 
-if not CHROMIUM and not os.environ.get("CI"):
-    pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
+skip_without_chromium()
 
 
 class Sat:
@@ -48,14 +46,8 @@ class Sat:
 
 
 @pytest.fixture(scope="module")
-def context() -> Iterator[Any]:
-    from playwright.sync_api import sync_playwright
-
-    assert CHROMIUM, "CI must have Debian's chromium"
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser.new_context(viewport={"width": 1000, "height": 900}, has_touch=True)
-        browser.close()
+def context(browser: Any) -> Any:
+    return browser.new_context(viewport={"width": 1000, "height": 900}, has_touch=True)
 
 
 @pytest.fixture(scope="module")

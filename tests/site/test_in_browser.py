@@ -6,20 +6,14 @@ everything there without script.
 
 from __future__ import annotations
 
-import os
-import shutil
-from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
-FLAGS = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-]  # fmt: skip
+from tests.in_chromium import skip_without_chromium
+
 KINDS = (
     "index.html", "work/index.html", "work/in-blue/index.html", "2026-014/index.html",
     "2026-003/index.html", "dyes/index.html", "dyes/indigo/index.html", "fleeces/index.html",
@@ -29,19 +23,7 @@ KINDS = (
 
 PARTS = 3
 
-if not CHROMIUM and not os.environ.get("CI"):
-    pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    from playwright.sync_api import sync_playwright
-
-    assert CHROMIUM, "CI must have Debian's chromium"
-    with sync_playwright() as play:
-        opened = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield opened
-        opened.close()
+skip_without_chromium()
 
 
 class Visit:

@@ -3,9 +3,7 @@ paper. One browser (Chromium), the demo's site opened from disk."""
 
 from __future__ import annotations
 
-import os
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -13,39 +11,29 @@ import pypdfium2
 import pytest
 from PIL import ImageOps
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
-FLAGS = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-]  # fmt: skip
+from tests.in_chromium import skip_without_chromium
+
 ALL = ["2026-014", "2026-003", "2026-015", "2025-019", "2025-021"]  # for sale, and sold
 Seen = Callable[..., Any]
 
-if not CHROMIUM and not os.environ.get("CI"):
-    pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
+skip_without_chromium()
 
 
 @pytest.fixture(scope="module")
-def seen(demo_site: Path) -> Iterator[Seen]:
+def seen(demo_site: Path, browser: Any) -> Seen:
     """`seen(width, height, forced_colors=...)`: a page to open addresses of the site in."""
-    from playwright.sync_api import sync_playwright
 
-    assert CHROMIUM, "CI must have Debian's chromium"
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    def opened(width: int, height: int, **more: Any) -> Callable[[str], Any]:
+        size = {"width": width, "height": height}
+        page = browser.new_context(viewport=size, reduced_motion="reduce", **more).new_page()
 
-        def opened(width: int, height: int, **more: Any) -> Callable[[str], Any]:
-            size = {"width": width, "height": height}
-            page = browser.new_context(viewport=size, reduced_motion="reduce", **more).new_page()
+        def go(address: str) -> Any:
+            page.goto((demo_site / address / "index.html").as_uri())
+            return page
 
-            def go(address: str) -> Any:
-                page.goto((demo_site / address / "index.html").as_uri())
-                return page
+        return go
 
-            return go
-
-        yield opened
-        browser.close()
+    return opened
 
 
 def box(page: Any, what: str) -> dict[str, float]:

@@ -2,32 +2,16 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
+from tests.in_chromium import skip_without_chromium
+
 MM = 96 / 25.4  # CSS pixels
 
-if not CHROMIUM and not os.environ.get("CI"):
-    pytest.skip("needs Debian's chromium (apt-get install chromium)", allow_module_level=True)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    from playwright.sync_api import sync_playwright
-
-    assert CHROMIUM, "CI must have Debian's chromium"
-    with sync_playwright() as play:
-        opened = play.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu", "--disable-quic"]
-        )
-        yield opened
-        opened.close()
+skip_without_chromium()
 
 
 def opened(context: Any, site: Path, path: str) -> Any:
