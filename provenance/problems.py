@@ -89,6 +89,11 @@ class Problem:
     def weight(self) -> str:
         return "remark" if self.is_remark else "problem"
 
+    def as_slip(self) -> Slip:
+        """What ends a command because of it: told with its place."""
+        what = Said("problem.placed", place=str(self.place), what=self.what)
+        return Slip(what, self.remedy)
+
 
 class Slip(ValueError):
     """A value that cannot be read; the caller makes a Problem of it, at its place if it has one."""

@@ -7,7 +7,7 @@ were finished; in a catalogue of a show those that hang there, in their order. E
 before anything is written.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,6 +16,7 @@ from typing import Any
 from provenance.build.outlets import write_papers
 from provenance.build.plates import kept_plate
 from provenance.build.start_words import hold_back
+from provenance.build.works import facts_of, of_photos
 from provenance.papers.catalogue.book import Book, set_book
 from provenance.papers.catalogue.files import files_of
 from provenance.papers.catalogue.pictures import Named
@@ -27,7 +28,6 @@ from provenance.problems import Problem, Said, Slip, Words, WrongWish
 from provenance.public.border import Border
 from provenance.public.catalogue import PublicCatalogue, public_catalogue
 from provenance.public.paper import bleed_of, paper_stock
-from provenance.public.piece import PublicPiece
 from provenance.public.show import PublicShow
 from provenance.records.pieces import Piece
 from provenance.records.quantities import Centimetres
@@ -70,8 +70,7 @@ def make_catalogue(border: Border, wishes: Wishes, named: Named = _quiet) -> Mad
     except Slip as slip:
         if slip.place is None:
             raise
-        what = Said("problem.placed", place=str(slip.place), what=slip.what)
-        raise Slip(what, slip.remedy) from None
+        raise Problem(slip.place, slip.what, slip.remedy).as_slip() from None
 
 
 def catalogue_of(border: Border, wishes: Wishes, named: Named = _quiet) -> Made:
@@ -85,7 +84,7 @@ def catalogue_of(border: Border, wishes: Wishes, named: Named = _quiet) -> Made:
     records, left_out = _chosen(border.studio, show, wishes)
     if not records:
         raise Slip(Said("catalogue.nothing"), Said("catalogue.what_goes_in"))
-    pieces, problems = _facts(there, records)
+    pieces, problems = facts_of(there, records)
     catalogue = public_catalogue(there, show, pieces)
     trim = _trim(border.studio, catalogue)
     book = set_book(there.house, catalogue, trim, named, kept_plate)
@@ -158,27 +157,10 @@ def _is_of(piece: Piece, wishes: Wishes) -> bool:
     return year.isdigit() and (wishes.first or 0) <= int(year) <= (wishes.last or 9999)
 
 
-def _facts(border: Border, records: Sequence[Piece]) -> tuple[list[PublicPiece], list[Problem]]:
-    """Works with their facts; one whose facts can't be told holds up none of the others."""
-    found, problems = [], []
-    for piece in records:
-        try:
-            found.append(border.piece(str(piece.number)))
-        except Slip as slip:
-            named = {"number": str(piece.number), "title": str(piece.title)}
-            what = Said("outlet.left_out", what=slip.what, **named)
-            problems.append(Problem(piece.number.place, what, slip.remedy))
-    if not found:
-        raise Slip(problems[0].what, problems[0].remedy)
-    return found, problems
-
-
 def _bad_photos(studio: Studio, book: Book) -> Iterator[Problem]:
     """Photos that can't be shown, and those with too few pixels for their size, where they are
     named."""
-    for number, file, slip in book.slips:
-        place = studio.piece(number).record.place_of(file)
-        yield Problem(place, slip.what, slip.remedy)
+    yield from of_photos(studio, book.slips)
     for number, file, dpi in book.coarse:
         what = Said("catalogue.coarse", file=file, dpi=str(dpi))
         place = studio.piece(number).record.place_of(file)

@@ -163,8 +163,7 @@ def refuse_doubt(book: Book) -> None:
     if book.is_broken("*", FILE):
         raise Slip(Said("ledger.unread"), _RECOVER)
     for found in doubts(book):
-        what = Said("problem.placed", place=str(found.place), what=found.what)
-        raise Slip(what, found.remedy)
+        raise found.as_slip()
 
 
 def numbers_known(book: Book) -> set[str]:

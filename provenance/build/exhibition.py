@@ -21,6 +21,7 @@ from provenance.build.catalogue import Wishes, catalogue_of
 from provenance.build.outlets import write_papers
 from provenance.build.start_words import hold_back, kept_from_others
 from provenance.build.told import paper_lines, private_name, stale_line
+from provenance.build.works import of_photos
 from provenance.figures.hanging_checks import NO_SIZE
 from provenance.papers.sheets.frame import Paper
 from provenance.papers.shows.invitation import invitation
@@ -93,7 +94,7 @@ def show_papers(border: Border, name: str, told: Told = _quiet) -> ShowPapers:
     for done, make in enumerate(makers, 1):
         papers += make()
         told(done, len(makers))
-    problems = list(_problems(border, slips))
+    problems = list(of_photos(studio, slips))
     book = _catalogue(border, record, problems)
     if book:
         papers += book.files.values()
@@ -120,19 +121,11 @@ def _hold_mistakes(studio: Studio, file: str) -> None:
     unsized = (each for each in studio.problems if each.is_remark and _is_unsized(each))
     for problem in (*studio.mistakes, *kept_from_others(studio, "shows"), *unsized):
         if problem.place.file == file:
-            what = Said("problem.placed", place=str(problem.place), what=problem.what)
-            raise Slip(what, problem.remedy)
+            raise problem.as_slip()
 
 
 def _is_unsized(problem: Problem) -> bool:
     return isinstance(problem.what, Said) and problem.what.key == NO_SIZE
-
-
-def _problems(border: Border, slips: Slips) -> Iterator[Problem]:
-    """Told where the photo is named."""
-    for number, file, slip in slips:
-        place = border.studio.piece(number).record.place_of(file)
-        yield Problem(place, slip.what, slip.remedy)
 
 
 def write_show(border: Border, made: ShowPapers, shown: Callable[[Path], str]) -> Iterator[Words]:

@@ -31,8 +31,7 @@ def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> 
     kept = Readings(folder)
     book, problems = read_book(folder, kept.records)
     if book is None:
-        what = Said("problem.placed", place=str(problems[0].place), what=problems[0].what)
-        raise Slip(what, problems[0].remedy)
+        raise problems[0].as_slip()
     flow = studio_flow(book)
     reviewed = review(book)
     found = {*to_recover(book, problems), *reviewed, *of_today(book, today)}

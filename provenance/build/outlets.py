@@ -6,7 +6,7 @@ Pieces are those whose record says `at:` this outlet; for a fair that no piece n
 in the studio and for sale, which is said.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -24,6 +24,7 @@ from provenance.build.start_words import hold_back
 from provenance.build.tags import TagRun, Wishes, print_tags
 from provenance.build.tags_due import note_lines
 from provenance.build.told import paper_lines, private_name, stale_line
+from provenance.build.works import facts_of, of_photos
 from provenance.papers.format import format_for
 from provenance.papers.sheets.condition import condition_report
 from provenance.papers.sheets.fair import guild_inventory, inventory, packing_list, price_list
@@ -178,7 +179,7 @@ def outlet_papers(border: Border, name: str) -> OutletPapers:
     if not choice.pieces:
         raise _nothing(outlet, choice)
     there = border.speaking(outlet)
-    pieces, problems = _facts(there, choice.pieces)
+    pieces, problems = facts_of(there, choice.pieces)
     worked = [studio.piece(piece.number) for piece in pieces]
     items = {each.number: items_for(studio.book, each.record, outlet) for each in worked}
     display = Display(there.house, pieces, there.outlet(name), items)
@@ -188,9 +189,7 @@ def outlet_papers(border: Border, name: str) -> OutletPapers:
     if outlet.kind == "fair":
         papers += private_fair(border, outlet, worked, items)
     problems += more
-    for number, file, slip in display.slips:  # told where the photo is named
-        place = studio.piece(number).record.place_of(file)
-        problems.append(Problem(place, slip.what, slip.remedy))
+    problems += of_photos(studio, display.slips)
     noted, changed = _prices(display, studio)
     remarks = (*changed, *_remarks(display, choice, outlet))
     return OutletPapers(display, tuple(papers), tuple(dict.fromkeys(problems)), remarks, noted)
@@ -212,22 +211,6 @@ def _papers(display: Display, deal: Dealing, studio: Studio) -> tuple[list[Paper
     if kind in CONSIGNED and not deal.is_bought:
         papers += statement(display, deal)
     return papers, problems
-
-
-def _facts(
-    border: Border, pieces: Sequence[Piece]
-) -> tuple[tuple[PublicPiece, ...], list[Problem]]:
-    """Pieces with their facts; one whose facts can't be told holds up none of the others."""
-    found, problems = [], []
-    for piece in pieces:
-        try:
-            found.append(border.piece(str(piece.number)))
-        except Slip as slip:
-            what = Said("outlet.left_out", what=slip.what, **_named(piece))
-            problems.append(Problem(piece.number.place, what, slip.remedy))
-    if not found:
-        raise Slip(problems[0].what, problems[0].remedy)
-    return tuple(found), problems
 
 
 def _named(piece: Piece | PublicPiece) -> dict[str, str]:

@@ -16,9 +16,10 @@ from provenance.build.memo import Memo
 from provenance.build.pictures import Made, Wanted, pictures_of
 from provenance.build.program import program
 from provenance.build.sealing import Sealing
-from provenance.build.wanted import Found, Pictures, credit_of, wanted_of
+from provenance.build.wanted import Found, Pictures, wanted_of
 from provenance.digest import digest_of
 from provenance.output import Tree
+from provenance.press.pictures.credit import credit_of
 from provenance.press.pictures.threads import cloth_of
 from provenance.problems import Problem, Slip
 from provenance.public.border import Border

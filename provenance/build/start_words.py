@@ -13,7 +13,7 @@ from typing import Any
 
 from provenance.figures.reviewed import Reviewed
 from provenance.press.templates import shipped_templates
-from provenance.problems import Place, Problem, Said, Slip
+from provenance.problems import Place, Problem, Said
 from provenance.records.book import Book
 from provenance.records.reading import Record
 from provenance.records.text import Written
@@ -94,8 +94,7 @@ def kept_from_others(studio: Studio, *kinds: str) -> tuple[Problem, ...]:
 def hold_back(studio: Studio, *kinds: str) -> None:
     """Nothing goes to others while the start files speak in these kinds of record: Slip."""
     if found := kept_from_others(studio, *kinds):
-        what = Said("problem.placed", place=str(found[0].place), what=found[0].what)
-        raise Slip(what, found[0].remedy)
+        raise found[0].as_slip()
 
 
 def _kind(file: str) -> str:

@@ -8,7 +8,7 @@ published.
 from collections.abc import Iterator
 
 from provenance.build.pictures import Wanted, pictures_of
-from provenance.press.pictures.credit import Credit
+from provenance.press.pictures.credit import credit_of
 from provenance.press.pictures.threads import cloth_of
 from provenance.public.border import Border
 from provenance.public.card import Card, card_of
@@ -45,19 +45,3 @@ def wanted_of(house: PublicStudio, piece: Card, photo: PhotoFacts) -> Wanted:
     """The picture of one photo."""
     credit, cloth = credit_of(house, piece, photo), cloth_of(piece.yarns, photo.view)
     return Wanted(house.folder, photo.path, credit, cloth)
-
-
-def credit_of(studio: PublicStudio, piece: Card, photo: PhotoFacts) -> Credit:
-    """What a picture says of itself."""
-    return Credit(
-        creator=photo.credit or studio.maker,
-        rights=f"© {piece.year} {photo.credit or studio.maker}",
-        credit_line=studio.name,
-        title=piece.title,
-        alt=photo.alt,
-        terms=f"{studio.site}/{piece.number}/" if studio.site else "",
-        piece_title=piece.title,
-        piece_maker=studio.maker,
-        piece_year=piece.year,
-        piece_number=piece.number,
-    )

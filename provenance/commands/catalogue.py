@@ -10,10 +10,9 @@ import click
 
 from provenance.build.catalogue import Wishes, catalogue_data, make_catalogue, write_catalogue
 from provenance.commands.here import Here
+from provenance.commands.made import tell_made
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
-from provenance.commands.voice import show
-from provenance.reports.writers.data import as_json
 
 YEAR = click.IntRange(1900, 2999)
 
@@ -35,10 +34,4 @@ def command(
             wishes = Wishes(of_show or "", first, last)
             made = make_catalogue(here.border, wishes, progress.tell_of)
         lines = list(write_catalogue(here.border, made, shown_path))
-    if is_json:
-        show(as_json(catalogue_data(made), here.phrases))
-    else:
-        for line in lines:
-            here.say(line)
-    here.tell(made.problems)
-    sys.exit(0 if all(problem.is_remark for problem in made.problems) else 1)
+    sys.exit(tell_made(here, catalogue_data(made) if is_json else None, lines, made.problems))

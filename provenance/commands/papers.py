@@ -12,6 +12,7 @@ import click
 
 from provenance.build.outlets import make_for_outlet, write_papers
 from provenance.commands.here import Here
+from provenance.commands.made import tell_made
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
 from provenance.papers.sheets.calibration import calibration as printer_page
@@ -47,14 +48,10 @@ def command(here: Here, /, outlet: str | None, **wanted: bool) -> None:
             folder, paper = here.folder.joinpath("papers", *below), made(here.border)
             write_papers(folder, (paper,), here.studio.today)
             here.say(f"{shown_path(folder)}/{paper.name}")
-        sound = _outlet(here, here.border, outlet) if outlet else True
-    sys.exit(0 if sound else 1)
+        code = _outlet(here, here.border, outlet) if outlet else 0
+    sys.exit(code)
 
 
-def _outlet(here: Here, border: Border, outlet: str) -> bool:
-    """Whether all that was asked for could be made."""
-    lines, problems = make_for_outlet(border, outlet, here.progress, shown_path)
-    for line in lines:
-        here.say(line)
-    here.tell(problems)
-    return all(problem.is_remark for problem in problems)
+def _outlet(here: Here, border: Border, outlet: str) -> int:
+    """The exit code: 1 where not all that was asked for could be made."""
+    return tell_made(here, None, *make_for_outlet(border, outlet, here.progress, shown_path))

@@ -10,11 +10,10 @@ import click
 
 from provenance.build.exhibition import show_data, show_papers, write_show
 from provenance.commands.here import Here
+from provenance.commands.made import tell_made
 from provenance.commands.place import shown_path
 from provenance.commands.told import Told
-from provenance.commands.voice import show
 from provenance.problems import Said, WrongWish
-from provenance.reports.writers.data import as_json
 
 
 @click.command("show", cls=Told)
@@ -32,10 +31,4 @@ def command(here: Here, name: str | None, *, is_json: bool) -> None:
         with here.progress("papers") as progress:
             made = show_papers(here.border, name, progress.tell)
         lines = list(write_show(here.border, made, shown_path))
-    if is_json:
-        show(as_json(show_data(made), here.phrases))
-    else:
-        for line in lines:
-            here.say(line)
-    here.tell(made.problems)
-    sys.exit(0 if all(problem.is_remark for problem in made.problems) else 1)
+    sys.exit(tell_made(here, show_data(made) if is_json else None, lines, made.problems))

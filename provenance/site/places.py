@@ -17,9 +17,11 @@ from provenance.public.edge import stripes_of
 from provenance.public.outlet import PublicOutlet
 from provenance.public.piece import PublicPiece
 from provenance.public.shelves import PublicDye, PublicFleece
+from provenance.public.show import PublicShow
 from provenance.site.shown import ShownPiece
 
 Fact = TypeVar("Fact")
+House = TypeVar("House", PublicOutlet, PublicShow)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +65,8 @@ class FleeceView(WithPieces[PublicFleece]):
         return gradient(stripes, "to right") if stripes else ""
 
 
-@dataclass(frozen=True, slots=True)
-class OutletView(WithPieces[PublicOutlet]):
-    """One place and the pieces for sale there; whether it opens on a day to come."""
-
-    is_ahead: bool = False
+class WithAddress(WithPieces[House]):
+    """A place or a show, which may have an address of its own on the web."""
 
     @property
     def web(self) -> str:
@@ -78,6 +77,13 @@ class OutletView(WithPieces[PublicOutlet]):
     def web_in_words(self) -> str:
         """The same as people say it."""
         return without_scheme(self.web)
+
+
+@dataclass(frozen=True)
+class OutletView(WithAddress[PublicOutlet]):
+    """One place and the pieces for sale there; whether it opens on a day to come."""
+
+    is_ahead: bool = False
 
 
 def own_address(web: str) -> str:

@@ -17,7 +17,7 @@ from provenance.press.markup import shortened, to_html, to_plain
 from provenance.public.show import PublicShow, PublicWall, State
 from provenance.public.studio import PublicStudio
 from provenance.reference.beside import beside
-from provenance.site.places import WithPieces, own_address, without_scheme
+from provenance.site.places import WithAddress, own_address
 from provenance.site.shown import ShownPiece
 from provenance.site.structured import CONTEXT, Node, addressed, escaped, the_studio
 
@@ -26,7 +26,7 @@ _ABOVE, _BETWEEN = 30, 60  # cm above the highest work; between walls in a row
 
 
 @dataclass(frozen=True)
-class ShowView(WithPieces[PublicShow]):
+class ShowView(WithAddress[PublicShow]):
     """A show, its pieces that have a place in the lists, as they hang, and how it stands."""
 
     state: State
@@ -45,16 +45,6 @@ class ShowView(WithPieces[PublicShow]):
     def is_past(self) -> bool:
         """Whether it is over."""
         return self.state == "past"
-
-    @property
-    def web(self) -> str:
-        """Its own address, or that of its house, as a link."""
-        return own_address(self.of.web)
-
-    @property
-    def web_in_words(self) -> str:
-        """The same as people say it."""
-        return without_scheme(self.web)
 
     @property
     def lead(self) -> ShownPiece | None:

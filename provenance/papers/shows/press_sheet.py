@@ -19,7 +19,7 @@ from provenance.press.codes.qr import Code
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.markup import to_plain
 from provenance.press.pdf.render import render_pdf
-from provenance.press.pictures.credit import Credit
+from provenance.press.pictures.credit import credit_of
 from provenance.press.pictures.photos import Upright, for_press, for_print, open_photo
 from provenance.press.templates import render, source
 from provenance.problems import Slip
@@ -102,17 +102,6 @@ def _pixels(phrases: Phrases, photo: Upright) -> str:
     return phrases.say(
         "press_sheet.pixels", pixels=" × ".join(map(str, sides)), dpi=DPI,
         size=" × ".join(f"{side * 25.4 / DPI:.0f}" for side in sides),
-    )  # fmt: skip
-
-
-def credit_of(studio: PublicStudio, piece: PublicPiece, photo: PhotoFacts) -> Credit:
-    """What a picture says of itself wherever it goes."""
-    by = photo.credit or studio.maker
-    return Credit(
-        creator=by, rights=f"© {piece.year} {by}", credit_line=studio.name, title=piece.title,
-        alt=photo.alt, terms=f"{studio.site}/{piece.number}/" if studio.site else "",
-        piece_title=piece.title, piece_maker=studio.maker, piece_year=piece.year,
-        piece_number=piece.number,
     )  # fmt: skip
 
 

@@ -9,6 +9,10 @@ import re
 from dataclasses import dataclass
 from html import escape, unescape
 
+from provenance.public.card import Card
+from provenance.public.piece import PhotoFacts, PublicPiece
+from provenance.public.studio import PublicStudio
+
 _SPACES = {
     "dc": "http://purl.org/dc/elements/1.1/",
     "photoshop": "http://ns.adobe.com/photoshop/1.0/",
@@ -34,6 +38,17 @@ class Credit:
     piece_maker: str = ""
     piece_year: str = ""
     piece_number: str = ""
+
+
+def credit_of(studio: PublicStudio, piece: Card | PublicPiece, photo: PhotoFacts) -> Credit:
+    """What a picture of a piece says of itself wherever it goes."""
+    by = photo.credit or studio.maker
+    return Credit(
+        creator=by, rights=f"© {piece.year} {by}", credit_line=studio.name, title=piece.title,
+        alt=photo.alt, terms=f"{studio.site}/{piece.number}/" if studio.site else "",
+        piece_title=piece.title, piece_maker=studio.maker, piece_year=piece.year,
+        piece_number=piece.number,
+    )  # fmt: skip
 
 
 def packet(credit: Credit) -> bytes:
