@@ -41,7 +41,7 @@ def refuse_broken(border: Border) -> None:
     """A line that can't be read may be of a key that signed: nothing is written beside it."""
     wrong = next((each for each in border.studio.mistakes if each.place.file == _FILE), None)
     if wrong:
-        raise Slip(wrong.what, wrong.remedy, wrong.place)
+        raise wrong.as_slip()
 
 
 def new_key(border: Border, pass_phrase: str) -> SecretKey:
