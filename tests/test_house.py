@@ -17,7 +17,7 @@ PACKAGE = Path(__file__).parent.parent / "provenance"
 ROOMS = (
     "problems", "digest", "unpickled", "workers", "reference", "records", "figures", "studio",
     "language", "public", "press", "papers", "site", "reports", "seal", "lock", "output", "build",
-    "deeds", "desk", "commands",
+    "deeds", "publish", "desk", "commands",
 )  # fmt: skip
 HOMES = {
     "yaml": {"records"},
@@ -45,6 +45,12 @@ HOMES = {
     "click": {"commands"},
     "rich": {"reports", "commands"},
     "openpyxl": {"press"},
+    "asyncssh": {"publish"},
+    "boto3": {"publish"},
+    "botocore": {"publish"},
+    "pyrage": {"publish"},
+    "werkzeug": {"desk"},
+    "watchfiles": {"desk"},
 }
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if "templates" not in path.parts)
 
@@ -53,8 +59,8 @@ PUBLIC_ROOMS = ("papers", "site")  # they receive public facts and nothing else
 PRIVATE_ROOMS = ("records", "figures", "studio")
 # 28,702 lines before the second storey, 25,702 at most when it began; what the balance of the
 # cloth, the labels, light and the dye day add comes on top; then what is seen: phone, wall, hand
-# and frame, cloth under glass and true scale; then the catalogue, the exhibition and the proof.
-MOST_LINES = 56_000
+# and frame, cloth under glass and true scale; then the catalogue, the exhibition and the proof; then the desk and the way out.
+MOST_LINES = 64_000
 
 
 def room_of(path: Path) -> str:
