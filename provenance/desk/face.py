@@ -1,6 +1,6 @@
 """The face of the desk: its pages, style, scripts and letters, as texts and files.
 
-In: the frame (studio, language, token, edge) and the plain dicts of one room. Out: HTML, and the
+In: what the desk tells of itself, its phrases, its edge, and the plain dicts of one room. Out: HTML, and the
 files below `/look/`. What each template is handed:
 
 - `at` (the desk of one record file): `read`, the answer of `/read/PATH`; it may hold `edge`
@@ -17,7 +17,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from provenance.build.letters import site_letters
@@ -33,37 +32,26 @@ if TYPE_CHECKING:
 
 ROOMS = ("today", "pieces", "dyebook", "shelf", "commissions", "shows", "studio")
 SCRIPTS = ("words.js", "changes.js", "at.js", "photos.js", "rooms.js", "editor.js")
-OWN = "desk_face"
 _KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml", "woff2": "font/woff2"}
 
 
-@dataclass(frozen=True)
-class Frame:
-    """What every page of the desk has round it: whose it is, its language, the token of this run,
-    and the yarns at its edge; `accents` for light and dark, '' for ink."""
+def frame(told: Mapping[str, Any], phrases: Phrases, edge: Sequence[Stripe]) -> dict[str, Any]:
+    """What every template of the desk is handed: `desk` (studio, token, only_look, language), `say`,
+    the edge of the page, and one data block for its scripts."""
+    return {
+        "desk": told,
+        "say": phrases.say,
+        "rooms": ROOMS,
+        "edge": edge_of(edge),
+        "as_data": as_data,
+        "for_scripts": as_data(_for_scripts(told, phrases)),
+    }
 
-    studio: str
-    phrases: Phrases
-    token: str
-    edge: Sequence[Stripe] = ()
-    accents: tuple[str, str] = ("", "")
-    only_look: bool = False
 
-
-def page(room: str, frame: Frame, values: Mapping[str, Any]) -> str:
+def page(room: str, framed: Mapping[str, Any], values: Mapping[str, Any]) -> str:
     """The page of a room as HTML: `today`, a list, or `at` for a record file."""
     template = room if room in ("today", "at") else "list"
-    context = {
-        "room": room,
-        "rooms": ROOMS,
-        "frame": frame,
-        "edge": edge_of(frame.edge),
-        "say": lambda name, **more: frame.phrases.say(f"{OWN}.{name}", **more),
-        "for_scripts": as_data(_for_scripts(frame)),
-        "as_data": as_data,
-        "seen": values,
-    }
-    return render(f"desk/{template}.html", context, None)
+    return render(f"desk/{template}.html", {**framed, "room": room, **values}, None)
 
 
 def edge_of(stripes: Sequence[Stripe]) -> list[dict[str, Any]]:
@@ -102,15 +90,15 @@ def _content(name: str, edge: Sequence[Stripe]) -> bytes | None:
     return site_letters().get(letters) if folder == "letters" else None
 
 
-def _for_scripts(frame: Frame) -> dict[str, Any]:
+def _for_scripts(told: Mapping[str, Any], phrases: Phrases) -> dict[str, Any]:
     """The desk's phrases, which scripts fill in themselves, and what they may do."""
-    own = f"{OWN}."
+    own = "desk_face."
     return {
-        "language": frame.phrases.language,
-        "only_look": frame.only_look,
+        "language": phrases.language,
+        "only_look": told["only_look"],
         "phrases": {
             name.removeprefix(own): text
-            for name, text in frame.phrases.words.items()
+            for name, text in phrases.words.items()
             if name.startswith(own)
         },
     }
