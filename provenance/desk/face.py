@@ -1,7 +1,7 @@
 """The face of the desk: its pages, style, scripts and letters, as texts and files.
 
 In: what the desk tells of itself, its phrases, its edge, and the plain dicts of one room. Out: HTML, and the
-files below `/look/`. What each template is handed:
+files below `/face/`. What each template is handed:
 
 - `at` (the desk of one record file): `read`, the answer of `/read/PATH`; it may hold `edge`
   (`edge_of`) and `photos`, [{"path", "alt", "href"}]. A problem may hold `instead`: what would be
@@ -73,7 +73,7 @@ def as_data(values: Any) -> Markup:
 
 
 def look(name: str, edge: Sequence[Stripe] = ()) -> tuple[bytes, str] | None:
-    """A file below `/look/` and its content type; None where there is none of that name."""
+    """A file below `/face/` and its content type; None where there is none of that name."""
     kind = _KINDS.get(name.rpartition(".")[2], "")
     content = _content(name, edge)
     return None if content is None else (content, kind)
