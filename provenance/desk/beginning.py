@@ -1,10 +1,10 @@
 """A new record, begun at the desk.
 
 In: what is begun, what it is like, its title. Out: the file, written as `start` writes it, and what
-runs short. Like an old piece: its kind, structure, sett and the maker's own notes come along as they
-were written; size, weight, yarns with their lots, hours and price stand there as notes to be opened,
-as they were the other cloth's; number and title are new; sale, photos, history, story and place
-stay behind (`records.new_records`). Which of those lots no longer has so much is told.
+runs short. Like an old piece: its kind, structure, sett and the maker's own notes come along as
+they were written; size, weight, yarns with their lots, hours and price stand there as notes to be
+opened, as they were the other cloth's; number and title are new; sale, photos, history, story and
+place stay behind (`records.new_records`). Which of those lots no longer has so much is told.
 """
 
 from collections.abc import Iterator

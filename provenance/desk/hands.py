@@ -8,7 +8,7 @@ changed. Every text is in the maker's words.
 Slips come out as Slips: the server answers 400 with `links.refusal(slip, phrases)`: {"what",
 "remedy", "place", "href"}; 409 where `links.is_stale(slip)`. With `only_look` every hand refuses.
 
-A link into a record is `href`: "/at/PATH?line=12", PATH as seen from the record folder; "" for none.
+A link into a record is `href`: "/at/PATH?line=12", PATH from the record folder; "" for none.
 
 POST (`hands.do(address, sent)`):
   /begin {"what": "piece"|"bath"|"commission"|"show", "like": "", "title": "", "kind": ""}
