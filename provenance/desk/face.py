@@ -17,41 +17,70 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from provenance.build.letters import site_letters
+from provenance.figures.flow.strands import edge_of as strands_edge
 from provenance.language.phrases import Phrases
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.letters.fonts import site_font_css
 from provenance.press.markup import as_markup
 from provenance.press.templates import render, source
-from provenance.public.edge import Stripe
+from provenance.problems import Slip
+from provenance.public.edge import Stripe, stripes_of
+from provenance.studio import Studio
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
 ROOMS = ("today", "pieces", "dyebook", "shelf", "commissions", "shows", "studio")
+_NEWEST = 8  # pieces whose yarns are the edge of a list
 SCRIPTS = ("words.js", "changes.js", "at.js", "photos.js", "rooms.js", "editor.js")
 _KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml", "woff2": "font/woff2"}
 
 
-def frame(told: Mapping[str, Any], phrases: Phrases, edge: Sequence[Stripe]) -> dict[str, Any]:
+def frame(told: Mapping[str, Any], phrases: Phrases) -> dict[str, Any]:
     """What every template of the desk is handed: `desk` (studio, token, only_look, language), `say`,
-    the edge of the page, and one data block for its scripts."""
+    and one data block for its scripts."""
     return {
         "desk": told,
         "say": phrases.say,
         "rooms": ROOMS,
-        "edge": edge_of(edge),
+        "edge": [],
         "as_data": as_data,
         "for_scripts": as_data(_for_scripts(told, phrases)),
     }
 
 
 def page(room: str, framed: Mapping[str, Any], values: Mapping[str, Any]) -> str:
-    """The page of a room as HTML: `today`, a list, or `at` for a record file."""
+    """The page of a room as HTML: `today`, a list, or `at` for a record file. `values` may be `dressed`."""
     template = room if room in ("today", "at") else "list"
     return render(f"desk/{template}.html", {**framed, "room": room, **values}, None)
+
+
+def dressed(studio: Studio | None, room: str, values: Mapping[str, Any]) -> dict[str, Any]:
+    """What a room is handed, with edges: of the file's own pieces, of the newest ones in a list; in the
+    list of pieces every one has its own."""
+    pieces = studio.book.pieces if studio else {}
+    shown = values["read"]["numbers"] if room == "at" else [*pieces][:-_NEWEST:-1]
+    whole = [stripe for number in shown[:_NEWEST] for stripe in _edge(studio, number)]
+    parts = stripes_of((each.colour, each.share) for each in whole)
+    found = {**values, "edge": edge_of(parts)}
+    if room == "pieces":
+        found["items"] = [
+            {**item, "edge": edge_of(_edge(studio, item["number"]))} for item in values["items"]
+        ]
+    return found
+
+
+def _edge(studio: Studio | None, number: str) -> tuple[Stripe, ...]:
+    """A piece's yarns; none where nobody can tell them yet."""
+    with suppress(Slip, KeyError):
+        if studio:
+            piece, strands = studio.book.pieces[number], studio.piece(number).strands
+            return stripes_of(strands_edge(studio.book, piece, studio.swatches, strands))
+    return ()
 
 
 def edge_of(stripes: Sequence[Stripe]) -> list[dict[str, Any]]:

@@ -69,7 +69,7 @@ function show(answer) {
   read = {...read, ...answer}
   if (!isUnsaved()) editor.problems(read.problems)
   if (answer.edge) draw(answer.edge)
-  by("last-good").hidden = !(answer.last_good ?? read.problems.some(each => each.mistake))
+  by("last-good").hidden = !(read.is_last_good)
   tell(); hear(); see()
 }
 

@@ -84,6 +84,19 @@ export function form(panel, button, deed, of, then) {
   open(panel, button, ask)
 }
 
+/* A deed that lacks its last word. */
+export function fill(panel, button, words, then) {
+  const last = {sell: "price", reprice: "new_price", move: "outlet"}[words[0]] ?? "amount"
+  const missing = field(say(last), {required: true})
+  const ask = element("form", {}, missing.row, element("p", {className: "buttons"}, element("button", {type: "submit", className: "main"}, say("show_change")),
+    element("button", {type: "button", onclick: () => shut(panel, button)}, say("leave"))))
+  ask.onsubmit = event => {
+    event.preventDefault()
+    propose(panel, button, "/deed", {words: [...words.slice(0, -1), missing.box.value.trim()]}, then)
+  }
+  open(panel, button, ask)
+}
+
 /* A form for something new; the desk goes to it. */
 export function begin(panel, button, what, like) {
   const named = field(say("title_of"), {required: what !== "bath"})

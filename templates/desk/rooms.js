@@ -1,6 +1,6 @@
 /* The lists: deeds in their rows, something new, building and publishing. */
 import {announce, element, say, stream} from "./words.js"
-import {form, open, propose, wire, wrong} from "./changes.js"
+import {fill, form, open, propose, wire, wrong} from "./changes.js"
 
 const anew = () => setTimeout(() => location.reload(), 900)
 wire(anew)
@@ -10,7 +10,8 @@ for (const button of document.querySelectorAll("[data-count]")) {
 }
 for (const button of document.querySelectorAll("[data-words]")) {
   const panel = button.closest("li").querySelector(".panel")
-  button.addEventListener("click", () => propose(panel, button, "/deed", {words: JSON.parse(button.dataset.words)}, anew))
+  const words = JSON.parse(button.dataset.words)
+  button.addEventListener("click", () => words.at(-1) === "" ? fill(panel, button, words, anew) : propose(panel, button, "/deed", {words}, anew))
 }
 
 async function run(button, panel, body) {

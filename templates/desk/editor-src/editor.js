@@ -143,7 +143,7 @@ function completions(complete) {
     const words = await complete({line: line.number, column: context.pos - line.from + 1, text: line.text, doc: context.state.doc.toString()})
     if (context.aborted || !words.length) return null
     return {
-      from: context.pos - stem.length,
+      from: words[0].from ? line.from + words[0].from - 1 : context.pos - stem.length,
       options: words.map(each => ({label: each.word, detail: each.note, apply: each.insert || each.word})),
       validFor: /^[\p{L}\p{N} .-]*$/u,
     }
@@ -193,7 +193,7 @@ const look = EditorView.theme({
 })
 
 /* `openEditor({parent, text, label, describedBy, readOnly, say, save, changed, complete, phrases})`.
-   `complete({line, column, text, doc})` gives [{word, note, insert}]; `phrases` are the words of the
+   `complete({line, column, text, doc})` gives [{word, note, insert, from}], `from` the column where what is typed begins; `phrases` are the words of the
    search panel. Gives text(), set(text), problems(list), go(line), focus(). */
 export function openEditor(given) {
   tools = given
