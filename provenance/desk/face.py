@@ -1,7 +1,7 @@
 """The face of the desk: its pages, style, scripts and letters, as texts and files.
 
-In: what the desk tells of itself, its phrases, its edge, and the plain dicts of one room. Out: HTML, and the
-files below `/face/`. What each template is handed:
+In: what the desk tells of itself, its phrases, and the plain dicts of one room. Out: HTML, and
+the files below `/face/`. What each template is handed:
 
 - `at` (the desk of one record file): `read`, the answer of `/read/PATH`; it may hold `edge`
   (`edge_of`) and `photos`, [{"path", "alt", "href"}]. A problem may hold `instead`: what would be
@@ -41,8 +41,8 @@ _KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml", "w
 
 
 def frame(told: Mapping[str, Any], phrases: Phrases) -> dict[str, Any]:
-    """What every template of the desk is handed: `desk` (studio, token, only_look, language), `say`,
-    and one data block for its scripts."""
+    """What every template of the desk is handed: `desk` (as it tells of itself), `say`, and one
+    data block for its scripts."""
     return {
         "desk": told,
         "say": phrases.say,
@@ -54,14 +54,14 @@ def frame(told: Mapping[str, Any], phrases: Phrases) -> dict[str, Any]:
 
 
 def page(room: str, framed: Mapping[str, Any], values: Mapping[str, Any]) -> str:
-    """The page of a room as HTML: `today`, a list, or `at` for a record file. `values` may be `dressed`."""
+    """The page of a room as HTML: `today`, a list, or `at` for a record file."""
     template = room if room in ("today", "at") else "list"
     return render(f"desk/{template}.html", {**framed, "room": room, **values}, None)
 
 
 def dressed(studio: Studio | None, room: str, values: Mapping[str, Any]) -> dict[str, Any]:
-    """What a room is handed, with edges: of the file's own pieces, of the newest ones in a list; in the
-    list of pieces every one has its own."""
+    """What a room is handed, with edges: of the file's own pieces, of the newest ones in a list;
+    in the list of pieces every one has its own."""
     pieces = studio.book.pieces if studio else {}
     shown = values["read"]["numbers"] if room == "at" else [*pieces][:-_NEWEST:-1]
     whole = [stripe for number in shown[:_NEWEST] for stripe in _edge(studio, number)]
