@@ -37,7 +37,7 @@ def read_of(path: Path, name: str, seen: Seen, phrases: Phrases) -> Read:
         "seen": f"{seen.at:%H:%M:%S}",
         "seconds": round(seen.seconds, 2),
         "count": seen.count,
-        "is_last_good": file in seen.wrong_files,
+        "last_good": file in seen.wrong_files,
     }
 
 
@@ -49,7 +49,7 @@ def unread(path: Path, name: str, slip: Slip, phrases: Phrases) -> Read:
     return {
         "path": name, "text": text_of(content), "digest": digest_of(content), "problems": [why],
         "others": 0, "numbers": [], "title": name, "seen": "", "seconds": 0.0, "count": 0,
-        "is_last_good": False,
+        "last_good": False,
     }  # fmt: skip
 
 
