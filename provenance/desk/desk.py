@@ -11,10 +11,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from provenance.desk.hands import Hands
 from provenance.desk.memory import Memory, Seen
 from provenance.desk.tabs import Tabs
 from provenance.language.phrases import Phrases, british, phrases_for_maker
 from provenance.problems import Slip
+from provenance.public.border import Border
 
 
 def _secret() -> str:
@@ -43,6 +45,12 @@ class Desk:
 
     def __post_init__(self) -> None:
         self.memory = Memory(self.folder, self.today)
+        self.hands = Hands(self.folder, self.today, self._ask, only_look=self.only_look)
+
+    def _ask(self, work: Callable[[Border], Any]) -> Any:
+        """What `work` makes of what the records say by now."""
+        self.look()
+        return self.memory.ask(lambda seen: work(seen.border))
 
     @property
     def seen(self) -> Seen:
@@ -86,4 +94,5 @@ class Desk:
     def close(self) -> None:
         """End what is on its way."""
         self.tabs.close()
+        self.hands.close()
         self.memory.close()
