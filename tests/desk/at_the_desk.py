@@ -46,6 +46,7 @@ class Sitting:
             viewport={"width": width, "height": 900}, color_scheme=scheme, reduced_motion="reduce"
         )
         self.page = self.context.new_page()
+        self.page.set_default_timeout(10_000)
         self.page.on("console", lambda message: self.said.append(message.text))
         self.page.on("pageerror", lambda error: self.said.append(str(error)))
         self.page.on("request", lambda request: self.asked.append(request.url))
@@ -53,7 +54,7 @@ class Sitting:
 
     def go(self, path: str) -> Any:
         """Another page of the desk."""
-        self.page.goto(self.home + path)
+        self.page.goto(self.home + path, wait_until="domcontentloaded")
         return self.page
 
     @property

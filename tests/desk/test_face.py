@@ -237,8 +237,12 @@ def test_on_a_phone_one_side_at_a_time(browser: Any, key: str) -> None:
         assert not page.locator(".cm-content").is_visible()
 
 
-def test_who_may_only_look_is_offered_nothing_else(browser: Any, folder: Path) -> None:
-    with desk_of(folder, "--only-look") as only, Sitting(browser, only) as sitting:
+def test_who_may_only_look_is_offered_nothing_else(
+    browser: Any, folder: Path, tmp_path: Path
+) -> None:
+    other = tmp_path / "pieces"
+    shutil.copytree(folder, other)
+    with desk_of(other, "--only-look") as only, Sitting(browser, only) as sitting:
         for path in ROOMS:
             page = sitting.go(path)
             page.locator("h1").wait_for()
