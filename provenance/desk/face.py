@@ -38,9 +38,7 @@ SCRIPTS = ("words.js", "changes.js", "at.js", "photos.js", "rooms.js", "editor.j
 _KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml", "woff2": "font/woff2"}
 
 
-def frame(
-    told: Mapping[str, Any], phrases: Phrases, edge: Sequence[Stripe] = ()
-) -> dict[str, Any]:
+def frame(told: Mapping[str, Any], phrases: Phrases, edge: Sequence[Stripe] = ()) -> dict[str, Any]:
     """What every template of the desk is handed: `desk` (as it tells of itself), `say`, and one
     data block for its scripts."""
     return {
