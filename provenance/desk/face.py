@@ -44,7 +44,7 @@ def frame(told: Mapping[str, Any], phrases: Phrases, edge: Sequence[Stripe] = ()
     return {
         "desk": told,
         "say": phrases.say,
-        "rooms": ROOMS,
+        "rooms": {room: phrases.say(f"desk_face.{room}") for room in ROOMS},
         "edge": edge_of(edge),
         "as_data": as_data,
         "for_scripts": as_data(_for_scripts(told, phrases)),

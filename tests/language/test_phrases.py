@@ -61,7 +61,25 @@ def template_texts() -> Iterator[str]:
             yield from re.findall(r'"([^"]*)"', block) + re.findall(r"'([^']*)'", block)
 
 
-TEXTS = set(template_texts()) | {text for text, part in python_texts() if part == "whole"}
+def desk_phrases() -> Iterator[str]:
+    """What the desk's scripts ask for: `say("save")` is `desk_face.save`; of a composed one
+    (`view_${each}`, "desk_face.tab_" ~ name) all that begin like it."""
+    desk = TEMPLATES / "desk"
+    for path in (*desk.glob("*.js"), *desk.glob("*.html"), desk / "editor-src" / "editor.js"):
+        if path != desk / "editor.js":
+            text = path.read_text(encoding="utf-8")
+            yield from (f"desk_face.{word}" for word in re.findall(r'"([a-z_]+)"', text))
+            starts = re.findall(r'(?:`|desk_face\.)([a-z]+_)[$"]', text)
+            yield from (
+                each for each in SHIPPED if each.startswith(tuple(f"desk_face.{s}" for s in starts))
+            )
+
+
+TEXTS = (
+    set(template_texts())
+    | set(desk_phrases())
+    | {text for text, part in python_texts() if part == "whole"}
+)
 STARTS = {text for text, part in python_texts() if part == "start"}
 ENDS = {
     text for text, part in python_texts() if part == "end" and re.fullmatch(r"[._][a-z_]+", text)
