@@ -20,7 +20,7 @@ from provenance.build.facts import Facts
 from provenance.build.memo import Memo
 from provenance.build.opening import open_studio
 from provenance.desk.marks import marks_of
-from provenance.problems import Slip
+from provenance.problems import Said, Slip
 from provenance.public.border import Border
 from provenance.studio import Studio
 
@@ -85,7 +85,11 @@ class Memory:
         """Something of an earlier reading that is to be worked out among the others."""
         if threading.current_thread().name.startswith(_STUDIO):
             return work()
-        return self._worker.submit(work).result()
+        try:
+            waiting = self._worker.submit(work)
+        except RuntimeError:  # the desk is being closed
+            raise Slip(Said("desk.ended")) from None
+        return waiting.result()
 
     def look(self) -> bool:
         """Read again where any file is another by now; whether that was so."""

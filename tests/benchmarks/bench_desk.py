@@ -1,7 +1,7 @@
 """From save to sight at the desk: a record is saved, its page is seen again.
 
-Run it by hand: `python tests/benchmarks/bench_desk.py RECORDS NUMBER`, on a copy of a record folder:
-the price of the piece NUMBER is typed anew twenty times. Measured: `/save` and the page at
+Run it by hand: `python tests/benchmarks/bench_desk.py RECORDS NUMBER`, on a copy of a record
+folder: the price of the piece NUMBER is typed anew twenty times. Measured: `/save` and the page at
 `/see/site/NUMBER/` together, in one process. Wanted, as medians: 1 s at 60 pieces, 2 s at 1,000.
 """
 

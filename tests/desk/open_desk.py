@@ -85,7 +85,9 @@ class Asker:
 
 
 @contextmanager
-def open_desk(folder: Path, *, only_look: bool = False, site: Path | None = None) -> Iterator[Asker]:
+def open_desk(
+    folder: Path, *, only_look: bool = False, site: Path | None = None
+) -> Iterator[Asker]:
     """A desk on any free port; what takes long is made in a thread of this process."""
     with ThreadPoolExecutor(2) as pool:
         desk = Desk(folder, lambda: DAY, pool, only_look=only_look, site=site)

@@ -8,6 +8,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 import pytest
+
 from tests.desk.open_desk import STUDIO, Asker, everything, open_desk
 
 
@@ -78,7 +79,9 @@ def test_a_target_is_a_path(desk: Asker, target: str) -> None:
     assert "Ebb" not in answer
 
 
-@pytest.mark.parametrize("method", ["PUT", "DELETE", "OPTIONS", "HEAD", "PATCH", "TRACE", "CONNECT"])
+@pytest.mark.parametrize(
+    "method", ["PUT", "DELETE", "OPTIONS", "HEAD", "PATCH", "TRACE", "CONNECT"]
+)
 def test_other_methods_are_refused(desk: Asker, method: str) -> None:
     answer = _request(desk, f"{method} /save HTTP/1.1", f"Host: {desk.host}")
     assert _status(answer) == 405

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import sync_playwright
+
 from tests.desk.open_desk import STUDIO, Asker, everything, open_desk
 from tests.in_chromium import CHROMIUM, FLAGS, skip_without_chromium
 
@@ -27,9 +28,12 @@ TRIES = """async ([desk, body]) => {
     setTimeout(() => done(""), 3000)
     element.src = address; document.body.append(element)
   })
-  await tried("fetch", async () => text(await fetch(`${desk}/read/2026-001-ebb.yaml`, {credentials: "include"})))
-  await tried("no-cors", async () => text(await fetch(`${desk}/save`, {method: "POST", mode: "no-cors", credentials: "include", body})))
-  await tried("cors", async () => text(await fetch(`${desk}/save`, {method: "POST", credentials: "include", body, headers: {"Content-Type": "application/json", "X-Desk": "guess"}})))
+  const credentials = "include", read = `${desk}/read/2026-001-ebb.yaml`
+  const headers = {"Content-Type": "application/json", "X-Desk": "guess"}
+  const sent = more => fetch(`${desk}/save`, {method: "POST", credentials, body, ...more})
+  await tried("fetch", async () => text(await fetch(read, {credentials})))
+  await tried("no-cors", async () => text(await sent({mode: "no-cors"})))
+  await tried("cors", async () => text(await sent({headers})))
   await tried("image", () => once(new Image(), `${desk}/see/tag/2026-001.png`))
   await tried("script", () => once(document.createElement("script"), `${desk}/face/words.js`))
   await tried("socket", () => new Promise(done => {
@@ -47,7 +51,8 @@ TRIES = """async ([desk, body]) => {
     return opened?.document?.body?.textContent
   })
   const form = document.createElement("form")
-  form.method = "POST"; form.enctype = "text/plain"; form.action = `${desk}/save`; form.target = "sent"
+  form.method = "POST"; form.enctype = "text/plain"; form.action = `${desk}/save`
+  form.target = "sent"
   const field = document.createElement("input")
   field.name = body; form.append(field); document.body.append(form); form.submit()
   await new Promise(done => setTimeout(done, 500))

@@ -9,6 +9,7 @@ import threading
 from pathlib import Path
 
 import pytest
+
 from tests.desk.open_desk import PIECE, STUDIO, Asker, open_desk
 
 NAME = "2026-001-ebb.yaml"

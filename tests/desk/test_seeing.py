@@ -6,11 +6,11 @@ import shutil
 from pathlib import Path
 
 import pytest
-from tests.desk.open_desk import STUDIO, open_desk
 
 from provenance.desk.words import spot_of, words_at
 from provenance.language.phrases import british
 from provenance.records.book import read_book
+from tests.desk.open_desk import STUDIO, open_desk
 
 PNG = b"\x89PNG"
 
@@ -33,7 +33,9 @@ def test_the_page_is_that_of_the_site_byte_for_byte(demo_site: Path, tmp_path: P
 
 
 def test_tag_and_certificate_are_pictures_of_the_papers(
-    tmp_path: Path, write_studio_in, kept_cache: Path  # type: ignore[no-untyped-def]
+    tmp_path: Path,
+    write_studio_in,
+    kept_cache: Path,  # type: ignore[no-untyped-def]
 ) -> None:
     folder = write_studio_in(tmp_path / "pieces", STUDIO)
     with open_desk(folder) as asker:
@@ -58,7 +60,11 @@ def test_tag_and_certificate_are_pictures_of_the_papers(
     ],
 )
 def test_words_come_from_the_schema_and_the_book(
-    tmp_path: Path, write_studio_in, line: str, inside: str, wanted: tuple[str, str, int]  # type: ignore[no-untyped-def]
+    tmp_path: Path,
+    write_studio_in,
+    line: str,
+    inside: str,
+    wanted: tuple[str, str, int],  # type: ignore[no-untyped-def]
 ) -> None:
     book, _ = read_book(write_studio_in(tmp_path / "pieces", STUDIO))
     assert book is not None
