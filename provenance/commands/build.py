@@ -53,8 +53,10 @@ def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
         raise Slip(Said("build.mend_first"))
     if not only_tell and (built := as_before(here.studio, folder)):
         return built
-    from provenance.build.whole import build_all, crew
+    from provenance.build.crew import crew
 
     with crew() as hands:
+        from provenance.build.whole import build_all
+
         allow = None if only_tell else partial(allow_loss, here, yes=yes)
         return build_all(here.border, folder, hands, here.progress, allow=allow)
