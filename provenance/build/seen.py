@@ -51,6 +51,11 @@ class Built:
     problems: tuple[Problem, ...]
     lines: tuple[Words, ...] = ()
 
+    @property
+    def data(self) -> dict[str, list[dict[str, str]]]:
+        """Every public file that differs, for JSON."""
+        return {"pages": [{"page": each.file, "how": each.how} for each in self.changes]}
+
 
 def changes_in(tree: Tree, told: Mapping[str, bytes]) -> Iterator[Change]:
     """Every public file that differs from the site before; `told` has the facts of pieces."""

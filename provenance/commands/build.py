@@ -38,11 +38,9 @@ def command(
         else:
             built = _build(here, folder, only_tell=only_tell, yes=yes)
     if is_json:
-        pages = [{"page": each.file, "how": each.how} for each in built.changes]
-        show(as_json({"pages": pages}, here.phrases))
-    else:
-        for line in built.lines:
-            here.say(line)
+        show(as_json(built.data, here.phrases))
+    for line in () if is_json else built.lines:
+        here.say(line)
     here.tell(built.problems)
     sys.exit(1 if built.problems else 0)
 
@@ -55,7 +53,7 @@ def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
         return built
     from provenance.build.crew import crew
 
-    with crew() as hands:
+    with crew() as hands:  # they load what they need while the builder is loaded
         from provenance.build.whole import build_all
 
         allow = None if only_tell else partial(allow_loss, here, yes=yes)
