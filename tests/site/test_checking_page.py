@@ -220,6 +220,10 @@ def test_a_page_served_tells_what_differs_and_holds_the_picture_to_its_digest(
         assert "another picture now" in page.locator("figcaption").inner_text()
         assert page.locator(".verdict img").count() == 0
         assert "issue 2" in page.locator(".newer").inner_text()
+        (place / PICTURE).unlink()  # another has another name
+        assert give(page, files["genuine"]) == "Genuine"
+        assert "no longer shows" in page.locator("figcaption").inner_text()
+        assert page.locator(".verdict img").count() == 0
     finally:
         (place / PICTURE).write_bytes(SHOWN)
         (place / "2026-014" / "certificate-2.json").unlink()

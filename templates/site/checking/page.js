@@ -104,9 +104,10 @@ async function picture({relatedResource, credentialSubject: subject}) {
   if (!address || (isServed && bytes === null)) return [];
   const isSame = bytes && await checking.digestOf(bytes) === first.digestMultibase;
   const told = make("figcaption", {class: "small"}, say(isSame ? "picture_same" : bytes ? "picture_other" : isServed ? "picture_gone" : "picture_unread"));
+  if (isServed && !isSame) return [make("figure", {}, told)];
   const shown = make("img", {src: address, alt: say("picture_alt", {number: text(subject.identifier), title: text(subject.name)})});
   shown.onerror = () => { shown.remove(); told.textContent = say("picture_gone"); };
-  return [make("figure", {}, ...isServed && !isSame ? [] : [shown], told)];
+  return [make("figure", {}, shown, told)];
 }
 // A statement of now names the files of now; an issued one those of its day, which may be replaced.
 async function withFiles(found) {
