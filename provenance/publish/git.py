@@ -124,7 +124,9 @@ class Branch:
 
     def _find_tip(self) -> str:
         """What the branch shows over there."""
-        told = self._git.over_there("ls-remote", "--", str(self._settings.remote), self._ref)
+        told = self._git.over_there(
+            "-c", "protocol.version=0", "ls-remote", "--", str(self._settings.remote), self._ref
+        )  # one round trip less
         found = re.search(rf"^([0-9a-f]{{40,64}})\t{re.escape(self._ref)}$", told.decode(), re.M)
         return found[1] if found else ""
 

@@ -10,6 +10,7 @@ import re
 import shlex
 import subprocess
 from collections.abc import Iterable
+from functools import cached_property
 from pathlib import Path
 
 from provenance.problems import Said
@@ -19,8 +20,8 @@ from provenance.records.publishing import Git
 
 _KEPT = ("GIT_ASKPASS", "GIT_SSH_VARIANT", "GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM",
     "GIT_CONFIG_NOSYSTEM", "GIT_EXEC_PATH", "GIT_SSL_CAINFO", "GIT_SSL_CAPATH")  # fmt: skip
-_SETTINGS = ("core.hooksPath=/dev/null", "core.bigFileThreshold=32k", "gc.autoDetach=false",
-    "push.recurseSubmodules=no", "push.gpgSign=false", "push.followTags=false",
+_SETTINGS = ("core.hooksPath=/dev/null", "core.bigFileThreshold=32k", "core.compression=1",
+    "gc.autoDetach=false", "push.recurseSubmodules=no", "push.gpgSign=false", "push.followTags=false",
     "fetch.recurseSubmodules=no", "http.lowSpeedLimit=1", "http.lowSpeedTime=60")  # fmt: skip
 _SSH = ("-oBatchMode=yes", "-oStrictHostKeyChecking=yes", "-oUpdateHostKeys=no",
     "-oConnectTimeout=20", "-oServerAliveInterval=15", "-oServerAliveCountMax=4")  # fmt: skip
@@ -62,7 +63,7 @@ class Asking:
 
     def over_there(self, *words: str) -> bytes:
         """Ask the remote."""
-        env = {"GIT_SSH_COMMAND": self._ssh(), "GIT_ALLOW_PROTOCOL": "ssh:https:file"}
+        env = {"GIT_SSH_COMMAND": self._ssh, "GIT_ALLOW_PROTOCOL": "ssh:https:file"}
         return self._told(self._run(("--git-dir", str(self._store), *words), env=env))
 
     def knows(self, commit: str) -> bool:
@@ -75,6 +76,7 @@ class Asking:
         words = ("--git-dir", str(self._store), "rev-parse", "--is-bare-repository")
         return self._run(words).stdout == b"true\n"
 
+    @cached_property
     def _ssh(self) -> str:
         """The maker's own way to call ssh, with the host's key checked whatever was set."""
         found = (

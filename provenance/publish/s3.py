@@ -13,7 +13,6 @@ from base64 import b64encode
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from contextlib import contextmanager
-from io import BufferedReader, BytesIO
 from typing import Any
 
 from provenance.problems import Said
@@ -27,7 +26,6 @@ from provenance.records.publishing import S3
 
 AT_ONCE = 32
 _Lying = tuple[str, int]  # ETag (of what was put in one piece: its MD5; S3 API, Object), size
-_Content = BufferedReader | BytesIO
 _BATCH = 1_000  # keys of one DeleteObjects request (S3 API reference)
 _CONDITIONS = {"IfMatch", "IfNoneMatch"}
 _NOT_KNOWN = 501  # what a store says to a condition it does not know
@@ -93,13 +91,11 @@ class Bucket:
         form = form_of(Manifest.of_bytes(data).files)
         data = data.removesuffix(b"}\n") + f',"headers":"{form}"}}\n'.encode()
         unless = {"IfMatch": self._version} if self._version else {"IfNoneMatch": "*"}
-        content = BytesIO(data)
-        md5 = _md5(content)
         try:
-            self._version = self._send(NAME, content, md5, **unless)
+            self._version = self._send(NAME, data, **unless)
         except WasThere:  # by our own hand, where the answer to the first try was lost
             found = self._call("head_object", NAME, missing={"ETag": ""})
-            if found["ETag"].strip('"') != md5.hex():
+            if found["ETag"].strip('"') != _md5(data).hex():
                 raise
             self._version = found["ETag"]
 
@@ -118,15 +114,18 @@ class Bucket:
         """Take our turn before the first thing that is written, if nobody published since the
         manifest was read."""
         if self.turn.begin():
-            found = self._call("head_object", NAME, missing=None)
-            if (found["ETag"] if found else "") != self._version:
+            looks = (self.turn.is_ours, self._is_as_read)
+            if not all([*self._at_once(lambda look: look(), looks)]):
                 raise self.turn.lost()
 
+    def _is_as_read(self) -> bool:
+        found = self._call("head_object", NAME, missing={"ETag": ""})
+        return bool(found["ETag"] == self._version)
+
     def _put(self, file: Outgoing, lying: _Lying | None) -> None:
-        with file.path.open("rb") as content:
-            md5 = _md5(content)
-            if not (lying == (md5.hex(), file.held.size) and self._has_headers(file.name)):
-                self._send(file.name, content, md5)
+        content = file.path.read_bytes()
+        if lying != (_md5(content).hex(), len(content)) or not self._has_headers(file.name):
+            self._send(file.name, content)
 
     def _has_headers(self, name: str) -> bool:
         found = self._call("head_object", name, missing={})
@@ -136,14 +135,15 @@ class Bucket:
         }
         return kept == headers_for(name)
 
-    def _send(self, name: str, content: _Content, md5: bytes, **unless: str) -> str:
-        """Put one object, which the store holds against its MD5; how it names this version."""
+    def _send(self, name: str, content: bytes, **unless: str) -> str:
+        """Put one object, which the store holds against its MD5; how it names this version. (Bytes,
+        not a file: for a file boto3 waits until the store says 100 Continue.)"""
         headers = headers_for(name)
         answer = self._call(
             "put_object",
             name,
             Body=content,
-            ContentMD5=b64encode(md5).decode(),
+            ContentMD5=b64encode(_md5(content)).decode(),
             ContentType=headers["Content-Type"],
             CacheControl=headers["Cache-Control"],
             **unless,
@@ -155,9 +155,8 @@ class Bucket:
         etag, size = self._all_lying()[file.name]
         if size != file.held.size:
             return file.name
-        with file.path.open("rb") as content:
-            if etag == _md5(content).hex():
-                return ""
+        if etag == _md5(file.path.read_bytes()).hex():
+            return ""
         return "" if self._digest(file.name) == file.held.digest else file.name
 
     def _digest(self, name: str) -> str:
@@ -223,12 +222,9 @@ def _code(error: Any) -> str:
     return str(error.response["Error"].get("Code", ""))
 
 
-def _md5(content: _Content) -> bytes:
-    """The MD5 of a file from its start, where it stands again after: no seal, but what a store
-    holds a transfer against; also on machines that forbid it for seals."""
-    digest = hashlib.file_digest(content, lambda: hashlib.md5(usedforsecurity=False))
-    content.seek(0)
-    return digest.digest()
+def _md5(content: bytes) -> bytes:
+    """No seal, but what a store holds a transfer against; also where seals may not be made so."""
+    return hashlib.md5(content, usedforsecurity=False).digest()
 
 
 def _client(settings: S3) -> Any:

@@ -39,12 +39,13 @@ class Turn:
         self.is_reached = False  # whether the store has answered in this run
 
     def begin(self) -> bool:
-        """Take the turn; whether it was not ours yet. Refused where another has it."""
+        """Take the turn; whether it was not ours yet, and `is_ours` is to be asked. Refused where
+        another has it."""
         if self._signed is not None:
             return False
         with suppress(WasThere):
             self._put({"IfNoneMatch": "*"})
-            return self._is_ours_now()
+            return True
         found = self._call("get_object", NAME, missing=None)
         if found is None or found["Body"].read(99) == self._word:
             self._put({})
@@ -52,23 +53,26 @@ class Turn:
             raise self._taken(found["LastModified"])
         else:
             self._put({"IfMatch": found["ETag"]})
-        return self._is_ours_now()
+        return True
 
     def go_on(self) -> None:
         """Give a sign of life from time to time."""
         if self._signed is not None and time.monotonic() - self._signed > _SIGN:
+            if not self.is_ours():
+                raise self.lost()
             self._put({})
 
     def end(self) -> None:
         """Let others have their turn, also where a killed run left it ours and nothing was to be
         done since; where that can't be said any more, they wait an hour."""
         with suppress(Refused):
-            if self._signed is not None or (self.is_reached and self._is_ours()):
+            if self._signed is not None or (self.is_reached and self.is_ours()):
                 self._call("delete_object", NAME)
         self._signed = None
 
     def lost(self) -> Refused:
-        """Another published between our look and our first file."""
+        """Another published between our look and our first file, and has its turn or had it."""
+        self._signed = None
         return refused_at(
             self._settings.bucket.place, Said("stores.meanwhile"), Said("stores.again")
         )
@@ -80,15 +84,10 @@ class Turn:
         )  # fmt: skip
         self._signed = time.monotonic()
 
-    def _is_ours(self) -> bool:
+    def is_ours(self) -> bool:
+        """Whether our word stands there: a store that knows no conditions takes every word."""
         found = self._call("get_object", NAME, missing=None)
         return found is not None and found["Body"].read(99) == self._word
-
-    def _is_ours_now(self) -> bool:
-        if not self._is_ours():
-            self._signed = None
-            raise self.lost()
-        return True
 
     def _taken(self, since: datetime) -> Refused:
         what = Said("stores.taken", time=f"{since.astimezone():%H:%M}")

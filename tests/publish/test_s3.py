@@ -228,7 +228,21 @@ def test_a_second_computer_is_refused_where_the_first_was_quicker(
         "studio/publish.yaml:2:11: somebody else published here while we looked; nothing more was "
         "written\n    publish again: what they put there is looked at first"
     )
-    assert lying(moto, bucket.bucket) == there
+    assert lying(moto, bucket.bucket) == there  # its turn has ended, too
+
+
+def test_a_turn_that_another_took_over_is_not_taken_back(
+    moto: Store, bucket: S3, site: Sent, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A computer that slept for hours in the middle of it."""
+    monkeypatch.setattr("provenance.publish.s3_turn._SIGN", -1.0)
+    key = {"Bucket": str(bucket.bucket), "Key": "www/.publishing"}
+    with pytest.raises(Refused, match="meanwhile"), s3_place(bucket) as place:
+        place.manifest()
+        assert place.turn.begin()
+        moto.client().put_object(**key, Body=b"theirs")
+        place.put(outgoing(site.folder, ["feed.xml"], site.files), lambda _: None)
+    assert moto.client().get_object(**key)["Body"].read() == b"theirs"
 
 
 def test_the_manifest_has_a_condition_of_its_own(moto: Store, bucket: S3, site: Sent) -> None:
