@@ -21,7 +21,8 @@ from provenance.records.publishing import Git
 _KEPT = ("GIT_ASKPASS", "GIT_SSH_VARIANT", "GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM",
     "GIT_CONFIG_NOSYSTEM", "GIT_EXEC_PATH", "GIT_SSL_CAINFO", "GIT_SSL_CAPATH")  # fmt: skip
 _SETTINGS = ("core.hooksPath=/dev/null", "core.bigFileThreshold=32k", "core.compression=1",
-    "gc.autoDetach=false", "push.recurseSubmodules=no", "push.gpgSign=false", "push.followTags=false",
+    "gc.autoDetach=false", "push.recurseSubmodules=no", "push.gpgSign=false",
+    "push.followTags=false",
     "fetch.recurseSubmodules=no", "http.lowSpeedLimit=1", "http.lowSpeedTime=60")  # fmt: skip
 _SSH = ("-oBatchMode=yes", "-oStrictHostKeyChecking=yes", "-oUpdateHostKeys=no",
     "-oConnectTimeout=20", "-oServerAliveInterval=15", "-oServerAliveCountMax=4")  # fmt: skip
