@@ -65,8 +65,7 @@ class _Way:
         for step in Step:
             self._put([item.name for item in self.plan.of(step)])
         gone = [item.name for item in self.plan.gone]
-        if gone:
-            self._note()
+        if gone:  # still on the manifest that lies there, so that a run killed here owns them
             self.place.remove(gone)
         self.place.put_manifest(self.site.manifest.to_bytes())
 
