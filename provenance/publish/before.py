@@ -18,12 +18,12 @@ from provenance.problems import Place, Problem, Said, row
 from provenance.public.border import Border
 from provenance.publish.printed_addresses import printed_addresses
 from provenance.publish.private_words import private_words
+from provenance.publish.site_files import is_served
 from provenance.publish.site_links import Missing, missing_files
 from provenance.publish.site_words import SiteWords
 from provenance.records.book import Book
 from provenance.seal.statement import LIVING
 
-SERVED = (".well-known/", ".nojekyll")  # hidden, and meant for the public all the same
 _MOVED = "sense.site_moved"
 _SHOWN = 3
 
@@ -47,12 +47,7 @@ def before(border: Border, site: Path, there: str = "") -> Before:
 def served_names(site: Path) -> tuple[str, ...]:
     """The files of a site folder that visitors are to see."""
     names = (name for name, entry in files_in(site) if not entry.is_symlink())
-    return tuple(sorted(name for name in names if _is_served(name)))
-
-
-def _is_served(name: str) -> bool:
-    is_hidden = any(part.startswith(".") for part in name.split("/"))
-    return not is_hidden or name.startswith(SERVED)
+    return tuple(sorted(name for name in names if is_served(name)))
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,13 @@ from provenance.build.start_words import texts_of
 from provenance.language.phrases import Phrases
 from provenance.language.shipped import shipped
 from provenance.problems import Place
-from provenance.publish.site_words import Phrase, SiteWords, words_of
+from provenance.publish.site_words import (
+    NUMBER_DIGITS,
+    Phrase,
+    SiteWords,
+    number_word,
+    words_of,
+)
 from provenance.records.baths import Bath
 from provenance.records.book import Book
 from provenance.records.lots import Outlet
@@ -37,7 +43,6 @@ from provenance.records.text import Written
 
 RUN, LEAST = 6, 4  # words in a row of a note; the shortest note that is looked for whole
 _RUN_LETTERS, _WHOLE_LETTERS, _NAME_LETTERS = 24, 20, 7
-_PHONE_DIGITS = 7
 _POSTCODE = re.compile(r"(?=\S*\d)(?=\S*[A-Za-z])[A-Za-z0-9]{2,4} ?[A-Za-z0-9]{3,4}|[0-9]{5}")
 _NOTES = ("notes", "kept", "withdrawn", "permit", "address", "event")
 _WITH_PUBLIC = ((Event, "event"), (Bath, "notes"), (Outlet, "address"))
@@ -45,7 +50,7 @@ _WITH_PUBLIC = ((Event, "event"), (Bath, "notes"), (Outlet, "address"))
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A private value that stands on the site: its place, its word, itself, the files that hold it."""
+    """A private value that stands on the site: its place and word, itself, the files it is in."""
 
     place: Place
     word: str
@@ -184,8 +189,8 @@ def telling(word: str, text: Written) -> Iterator[Phrase]:
     if "@" in text:
         yield from (words_of(each) for each in text.split() if "@" in each)
     elif word == "phone":
-        if len(digits) >= _PHONE_DIGITS:
-            yield from {words_of(text), (digits,), words_of(re.sub(r"^\+\d\d|\s", "", text))}
+        if len(digits) >= NUMBER_DIGITS:
+            yield (number_word(digits),)
     elif word in ("post", "address"):
         streets = (part for part in parts if re.search(r"\d", part) and len(part.split()) > 1)
         yield from (words_of(part) for part in streets if _is_name(part) or _is_postcode(part))

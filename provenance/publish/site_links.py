@@ -2,7 +2,8 @@
 
 In: the site folder, the names of its files, its address. Out: every file of the site that a page
 or a style names and the folder lacks, and who names it. What leads to other sites is left alone:
-nobody is asked anything here. What an address means is RFC 3986 (5.2) and the HTML standard's `srcset`.
+nobody is asked anything here. What an address means is RFC 3986 (5.2), and the HTML standard's
+`srcset`.
 """
 
 import html

@@ -15,6 +15,8 @@ from functools import cached_property
 from pathlib import Path
 
 TEXTS = (".html", ".htm", ".json", ".jsonld", ".xml", ".txt", ".md", ".svg", ".js", ".css", ".csv")
+NUMBER_DIGITS = 8
+_LONG_NUMBER = re.compile(r"\d[\d\s./()-]{6,18}\d")
 _WORD = re.compile(r"[^\W_]+")
 _TAG = re.compile(r"<[^>]*>")
 _QUOTED = re.compile(r"""=\s*(?:"([^"]*)"|'([^']*)')""")
@@ -69,8 +71,18 @@ class SiteWords:
         return found
 
 
+def number_word(digits: str) -> str:
+    """The word that a long number is found by, however its digits are parted: its last eight, so
+    that a country's code makes no difference."""
+    return f"#{digits[-NUMBER_DIGITS:]}"
+
+
 def _as_words(name: str, text: str) -> str:
-    return f" {' '.join(word for part in _parts(name, text) for word in words_of(part))} "
+    told: list[str] = []
+    for part in _parts(name, text):
+        told += words_of(part)
+        told += (number_word(re.sub(r"\D", "", each)) for each in _LONG_NUMBER.findall(part))
+    return f" {' '.join(told)} "
 
 
 def _parts(name: str, text: str) -> Iterator[str]:
