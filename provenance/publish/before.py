@@ -1,6 +1,7 @@
 """What must be right before anything goes up.
 
-In: the border, the site folder, the address of the site that lies at the place ("" for none).
+In: the border, the site folder and the names of what is served of it, the address of the site that
+lies at the place ("" for none).
 Out: what is refused, because a visitor would meet something broken or a printed code would lead
 nowhere; and what is asked, because it may be meant. Whether the site is of the records of now is
 asked elsewhere: here it is looked at as it lies.
@@ -36,9 +37,11 @@ class Before:
     asked: tuple[Problem, ...]
 
 
-def before(border: Border, site: Path, there: str = "") -> Before:
+def before(
+    border: Border, site: Path, there: str = "", names: tuple[str, ...] | None = None
+) -> Before:
     """Look at a site before it goes up; nothing is written, nobody is asked here."""
-    look = _Look(border, site, there)
+    look = _Look(border, site, there, served_names(site) if names is None else names)
     refused = (*look.start_words(), *look.other_address(), *look.lost(), *look.broken())
     asked = (*look.moved(), *look.photos(), *look.dead_ends(), *look.private(), *look.unsigned())
     return Before(tuple(dict.fromkeys(refused)), tuple(dict.fromkeys(asked)))
@@ -55,22 +58,19 @@ class _Look:
     border: Border
     site: Path
     there: str
+    names: tuple[str, ...]
 
     @property
     def _book(self) -> Book:
         return self.border.studio.book
 
     @cached_property
-    def _names(self) -> tuple[str, ...]:
-        return served_names(self.site)
-
-    @cached_property
     def _pages(self) -> frozenset[str]:
-        return frozenset(name for name in self._names if name.endswith("index.html"))
+        return frozenset(name for name in self.names if name.endswith("index.html"))
 
     @cached_property
     def _missing(self) -> tuple[Missing, ...]:
-        return tuple(missing_files(self.site, self._names, self.border.house.site))
+        return tuple(missing_files(self.site, self.names, self.border.house.site))
 
     def _in_site(self, name: str) -> Place:
         return Place(f"{self.site.name}/{name}")
@@ -139,7 +139,7 @@ class _Look:
 
     def private(self) -> Iterator[Problem]:
         """What a record keeps private and the site says."""
-        words = SiteWords(self.site, self._names)
+        words = SiteWords(self.site, self.names)
         for each in private_words(self._book, words, self.border.phrases):
             files = row((*each.files[:_SHOWN], *(["..."] if each.files[_SHOWN:] else [])))
             said = Said("served.private", word=each.word, files=files)
@@ -148,7 +148,7 @@ class _Look:
     def unsigned(self) -> Iterator[Problem]:
         """Statements without a signature, where the studio has a key that could sign."""
         if any(not key.until and not key.withdrawn for key in self.border.house.keys):
-            names = [name for name in self._names if name.endswith(f"/{LIVING}")]
+            names = [name for name in self.names if name.endswith(f"/{LIVING}")]
             bare = [name for name in names if not _is_signed(self.site / name)]
             if bare:
                 said = Said("served.unsigned", number=len(bare))

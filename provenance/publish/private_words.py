@@ -110,9 +110,12 @@ class _Secrets:
     def _names(self) -> str:
         book, studio = self.book, self.book.studio
         told: list[object] = [studio.studio, studio.maker, studio.place]
-        told += [studio.contact.get(str(way)) for way in studio.public_contact]
-        for house in (*book.outlets.values(), *book.shows.values()):
-            told += [house.title, house.name, house.place]
+        public = {str(way) for way in studio.public_contact}
+        told += [text for way, text in studio.contact.items() if str(way) in public]
+        for outlet in book.outlets.values():
+            told += [outlet.title, outlet.name, outlet.place]
+        for show in book.shows.values():
+            told += [show.title, show.place]
         told += [lot.from_ for lot in book.fleece.values() if lot.public]
         sales = (sale for piece in book.pieces.values() for sale in piece.sold)
         told += [sale.to for sale in sales if sale.consent]

@@ -20,6 +20,7 @@ from typing import Any
 
 from provenance.build.secret_keys import STATEMENTS
 from provenance.build.seen import FACTS
+from provenance.problems import Said, WrongWish
 from provenance.publish.printed_addresses import Address, printed_addresses
 from provenance.publish.web import LASTING, Answer, ask, host_of
 from provenance.records.book import Book
@@ -119,6 +120,12 @@ def open_all(book: Book, site: Path, at: str = "") -> Served:
         pages = [home, *printed] if asking.at or asking.site else [*printed]
         opened = pool.map(lambda address: _open(asking, address), pages)
         return Served(asking.site, asking.at, tuple(opened))
+
+
+def refuse_address(at: str) -> None:
+    """What takes the place of the site's address is one: WrongWish for anything else."""
+    if at and not re.fullmatch(r"https?://[^\s/?#@]+(/[^\s?#]*)?", at):
+        raise WrongWish(Said("served.odd_at", at=at), Said("served.write_at"))
 
 
 def _open(asking: Asking, address: Address) -> Opened:

@@ -68,7 +68,7 @@ def nginx(home: Path, include: Path) -> Iterator[str]:
     (home / "nginx.conf").write_text(
         f"daemon off; master_process off; pid {home}/nginx.pid; error_log {home}/errors;\n"
         f"events {{}}\nhttp {{\n{kept}access_log off;\nserver {{\n"
-        f"listen 127.0.0.1:{port};\nserver_name old.brackenfold.example;\ninclude {include};\n}}}}\n"
+        f"listen 127.0.0.1:{port};\nserver_name o.example;\ninclude {include};\n}}}}\n"
     )
     words = [program, "-p", str(home), "-c", str(home / "nginx.conf")]
     with (home / "log").open("wb") as log:
@@ -125,7 +125,7 @@ def by_lines(text: str, path: str) -> str:
 
 
 def by_caddy(text: str, path: str) -> str:
-    """A site with blocks `handle_path PATH*`, which take PATH without its last slash off the address
+    """A site with blocks `handle_path PATH*`, which take PATH without its last slash off the path
     (caddyserver.com/docs/caddyfile/directives/handle_path: `/prefix/*` strips `/prefix`), each with
     `redir TO permanent`, where {uri} is what is left; and `redir PATH TO permanent`
     (caddyserver.com/docs/caddyfile/directives/redir)."""
@@ -185,7 +185,7 @@ class _Page(HTMLParser):
 
 
 def test_pages_lead_on_where_a_server_reads_no_rules(tmp_path: Path) -> None:
-    """`<meta http-equiv=refresh content="0; url=...">` (html.spec.whatwg.org, pragma directives) and
+    """`<meta http-equiv=refresh content="0; url=...">` (html.spec.whatwg.org, pragmas) and
     `rel=canonical` (RFC 6596); one for every page of the site, and for every printed number."""
     pages = rules(tmp_path) / "pages"
     found = {each.relative_to(pages).as_posix() for each in pages.rglob("*.html")}
