@@ -31,7 +31,6 @@ PasswordAuthentication no
 KbdInteractiveAuthentication no
 UsePAM no
 StrictModes no
-PerSourcePenalties no
 MaxStartups 100
 MaxSessions 100
 Subsystem sftp internal-sftp
