@@ -288,3 +288,26 @@ def test_what_only_the_site_knows_was_printed_is_opened_too(tmp_path: Path) -> N
 )  # fmt: skip
 def test_how_long_a_page_is_kept(control: str, seconds: int) -> None:
     assert kept_for(control) == seconds
+
+
+def test_the_command_exits_as_it_went(tmp_path: Path, provenance: Callable[..., Any]) -> None:
+    """0 where every code leads to its page, 1 where one does not; rules where the domain changed."""
+    records = studio(tmp_path, site="https://brackenfold.example")
+    words = ("--studio", str(records), "publish", "--check", "--json", "--at")
+    with serving(site(tmp_path)) as at:
+        well = provenance(tmp_path, *words, at)
+        (tmp_path / "site" / "2026-001" / "index.html").unlink()
+        wrong = provenance(tmp_path, *words, at)
+    assert (well.returncode, well.stderr) == (0, "")
+    told = json.loads(well.stdout)
+    folder = tmp_path / "redirects" / "old.brackenfold.example"
+    assert (told["well"], told["redirects"]) == (True, [str(folder)])
+    assert (folder / "nginx.conf").is_file()
+    assert wrong.returncode == 1
+    assert [each["verdict"] for each in json.loads(wrong.stdout)["addresses"]] == [
+        "answers",
+        "not there",
+    ]
+    odd = provenance(tmp_path, *words, "file:///etc/passwd")
+    assert odd.returncode == 2
+    assert "'file:///etc/passwd' is no address" in odd.stderr
