@@ -10,7 +10,7 @@ from enum import IntEnum
 
 from provenance.publish.manifest import Held, Manifest
 
-_LISTS = ("feed.xml", "sitemap.xml", "robots.txt", "index.json")
+_LISTS = ("feed.xml", "sitemap.xml", "robots.txt")
 
 
 class Step(IntEnum):
@@ -57,10 +57,13 @@ def plan(site: Mapping[str, Held], there: Manifest) -> Plan:
 
 
 def step_of(name: str) -> Step:
-    """When a file goes up: the front page, feed and lists last, pages before them."""
-    if name == "index.html" or name in _LISTS:
+    """When a file goes up: pages; then front page, pages at the top of a section, feed and lists,
+    which all lead to pages; what pages are made of before them."""
+    folder, _, last = name.rpartition("/")
+    is_list = last == "index.html" and "/" not in folder and not folder[:1].isdigit()
+    if is_list or last in _LISTS:
         return Step.LISTS
-    return Step.PAGES if name.endswith(".html") else Step.ASSETS
+    return Step.PAGES if last.endswith(".html") else Step.ASSETS
 
 
 def _items(names: list[str], held: Mapping[str, Held]) -> tuple[Item, ...]:
