@@ -28,7 +28,9 @@ def or_records(work: Callable[..., None]) -> Callable[..., None]:
 
     @wraps(work)
     def either(here: Here, *, is_records: bool, **given: Any) -> None:
-        wish = {word: given.pop(word) for word in ("is_check", "restore", "of", "source", "is_done")}
+        wish = {
+            word: given.pop(word) for word in ("is_check", "restore", "of", "source", "is_done")
+        }
         if is_records:
             from provenance.commands.records import records
             from provenance.commands.records_back import OfRecords

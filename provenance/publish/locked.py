@@ -10,7 +10,6 @@ the recipient, which doesn't lie at the place; equal content is stored once all 
 import hmac
 import re
 import shutil
-from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
@@ -88,10 +87,16 @@ class Opens:
         if source.suffix != AGE or self.identity is None:
             shutil.copyfile(source, target)
             return True
-        with suppress(pyrage.DecryptError), source.open("rb") as one, target.open("wb") as other:
-            pyrage.decrypt_io(one, other, [self.identity])
-            return True
-        return False
+        try:
+            with source.open("rb") as one, target.open("wb") as other:
+                pyrage.decrypt_io(one, other, [self.identity])
+        except pyrage.DecryptError:
+            return False
+        except OSError as error:  # what is damaged further down is told so, without a number
+            if error.errno is not None:
+                raise
+            return False
+        return True
 
 
 def new_key(pass_phrase: str) -> tuple[str, bytes]:
