@@ -16,6 +16,7 @@ from provenance.commands.told import Told
 from provenance.commands.voice import show
 from provenance.output.generations import MOST
 from provenance.problems import Said, Slip
+from provenance.publish.remembered import reminded
 from provenance.reports.writers.data import as_json
 
 
@@ -40,9 +41,8 @@ def command(
     if is_json:
         pages = [{"page": each.file, "how": each.how} for each in built.changes]
         show(as_json({"pages": pages}, here.phrases))
-    else:
-        for line in built.lines:
-            here.say(line)
+    for line in () if is_json else (*built.lines, *reminded(here.studio)):
+        here.say(line)
     here.tell(built.problems)
     sys.exit(1 if built.problems else 0)
 

@@ -1,5 +1,4 @@
 """`publish`: the site goes to the place that studio/publish.yaml names."""
-
 from pathlib import Path
 
 import click

@@ -35,7 +35,6 @@ class OfRecords:
 
 
 def check_records(here: Here, wish: OfRecords) -> None:
-    """Read all again."""
     with _place(here, wish) as place, here.progress("checking") as bar:
         checked = check(place, bar.tell)
     _say(here, copied.checked_lines(checked), is_well=not checked.lost)
@@ -51,9 +50,9 @@ def restore_records(here: Here, wish: OfRecords, folder: Path) -> None:
 
 
 def _place(here: Here, wish: OfRecords) -> AbstractContextManager[Gives]:
-    if wish.source:
-        return opened(SecondPlace(folder=Written(str(wish.source.resolve()))), here.folder)
-    return opened(copied.place_of(here.studio), here.folder)
+    if not wish.source:
+        return opened(copied.place_of(here.studio), here.folder)
+    return opened(SecondPlace(folder=Written(str(wish.source.resolve()))), here.folder)
 
 
 def _say(here: Here, lines: Iterable[Words], *, is_well: bool) -> None:

@@ -19,6 +19,7 @@ from pathlib import Path
 from provenance.build.secret_keys import key_folder
 from provenance.output import write_file
 from provenance.problems import SILENCE, Said, Slip
+from provenance.studio import Studio
 
 MONTH, QUARTER = timedelta(days=31), timedelta(days=91)
 
@@ -56,6 +57,14 @@ def remember(folder: Path, what: Remembered) -> None:
 def note_copy(folder: Path, what: Remembered, today: date) -> None:
     """A copy was made today."""
     remember(folder, replace(what, day=today.isoformat()))
+
+
+def reminded(studio: Studio) -> tuple[Said, ...]:
+    """The line that a build ends with, where there is one to say."""
+    publishing = studio.book.publishing
+    has_place = bool(publishing and publishing.second_place)
+    said = reminder(studio.book.folder, studio.today, has_place=has_place)
+    return (said,) if said else ()
 
 
 def reminder(folder: Path, today: date, *, has_place: bool) -> Said:
