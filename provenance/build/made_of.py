@@ -15,23 +15,23 @@ from provenance.build.site_files import listed
 from provenance.digest import digest_of
 from provenance.language.phrases import templates_of
 from provenance.press.templates import own_texts
-from provenance.records.book import PUBLISH
 from provenance.records.checks_names import photo_path
+from provenance.records.publishing import FILE as PUBLISH
 from provenance.studio import Studio
 
-_NAME = "site made of"
+_NAME, _YES = "site made of", "yes"
 _NOT_OF_SITE = ("printed.yaml", f"{PUBLISH}.yaml", "deeds.yaml")
 
 
 def note_made_of(studio: Studio, memo: Memo, site: Path) -> None:
     """Note that the site that lies there now is of these records."""
-    memo.put(_NAME, _key(studio, site), True)
+    memo.put(_NAME, _key(studio, site), _YES)
 
 
 def is_made_of(studio: Studio, site: Path) -> bool:
     """Whether it is."""
     with Memo(studio.book.folder) as memo:
-        return memo.get(_NAME, _key(studio, site)) is True
+        return memo.get(_NAME, _key(studio, site)) == _YES
 
 
 def _key(studio: Studio, site: Path) -> str:

@@ -2,8 +2,8 @@
 
 In: `records.publishing.Host`. Out: a `Place`. Order and manifest are those of every place: each
 step is a run of its own with the list of its files; what goes is named file by file. All runs share
-one connection. rsync writes a file beside its place and moves it there (its manual page, --inplace),
-and clears away what it was writing when the line breaks.
+one connection. rsync writes a file beside its place and moves it there (its manual page,
+--inplace), and clears away what it was writing when the line breaks.
 """
 
 import asyncio
@@ -17,7 +17,7 @@ from os import environ
 from pathlib import Path
 
 from provenance.problems import Said
-from provenance.publish.coming import folders_of
+from provenance.publish.coming import folders_of, levels
 from provenance.publish.hosts import denied, no_answer, unknown_host
 from provenance.publish.manifest import NAME, Manifest
 from provenance.publish.place import Outgoing, Told
@@ -26,6 +26,7 @@ from provenance.records.publishing import Host
 
 _PATIENCE = 30  # seconds for a machine to answer
 _SILENT = 120  # seconds without a byte
+_LACKING = ("--delete-missing-args", "--no-implied-dirs", "--dirs")
 # Exit codes of rsync's manual page, "EXIT VALUES", that mean a line that broke.
 _LINE = (10, 12, 20, 30, 35, 255, -15)
 
@@ -52,6 +53,7 @@ class RsyncPlace:
     def __init__(self, host: Host, aside: Path) -> None:
         self.host, self.aside = host, aside
         (aside / "none").mkdir()
+        self._known: set[str] = set()  # what lies there of ours
         user = f"{host.user}@" if host.user else ""
         name = f"[{host.host}]" if ":" in host.host else str(host.host)
         folder = str(host.folder).rstrip("/").removeprefix("~/")
@@ -69,7 +71,9 @@ class RsyncPlace:
             self._look_for_folder()
             return Manifest()
         self._refuse(code, told, NAME)
-        return Manifest.of_bytes(found.read_bytes())
+        there = Manifest.of_bytes(found.read_bytes())
+        self._known = set(there.files)
+        return there
 
     def foreign(self, files: Sequence[Outgoing]) -> tuple[str, ...]:
         names: list[str] = []
@@ -79,6 +83,7 @@ class RsyncPlace:
 
     def put(self, files: Sequence[Outgoing], told: Told) -> None:
         names = {file.name for file in files}
+        self._known |= names
         self._send(files, ["--ignore-times", "--out-format=%n"],
                    lambda name: told(1) if name in names else None)  # fmt: skip
 
@@ -88,13 +93,18 @@ class RsyncPlace:
         self._refuse(code, told, NAME)
 
     def remove(self, names: Sequence[str]) -> None:
-        """Names that an empty folder lacks are taken away there; folders only where empty."""
-        folders = sorted(folders_of(names), key=lambda name: -name.count("/"))
-        for listed in (names, *([folder] for folder in folders)):
-            words = ["--delete-missing-args", "--no-implied-dirs", "--dirs"]
-            code, told = self._listed(words, self.aside / "none", listed)
-            if listed is names:
-                self._refuse(code, told, names[0])
+        """What an empty folder lacks is taken away there; of folders those that hold nothing of
+        ours any more, the deepest first, and only where they are empty."""
+        self._known -= set(names)
+        none = self.aside / "none"
+        for folder in folders_of(names):  # rsync wants the folders of what is lacking
+            (none / folder).mkdir(parents=True, exist_ok=True)
+        code, told = self._listed(_LACKING, none, names)
+        self._refuse(code, told, names[0])
+        shutil.rmtree(none)
+        none.mkdir()
+        for level in reversed(levels(folders_of(names) - folders_of(self._known))):
+            self._listed(_LACKING, none, level)
 
     def _send(self, files: Sequence[Outgoing], words: Sequence[str], heard: object) -> None:
         if files:
@@ -128,8 +138,8 @@ class RsyncPlace:
     def _ssh(self) -> list[str]:
         """ssh with the maker's settings, our one connection, and no trust on first sight."""
         host = self.host
-        said = ["BatchMode=yes", "StrictHostKeyChecking=yes", f"ConnectTimeout={_PATIENCE}",
-                "ControlMaster=auto", f"ControlPath={self.aside}/line", "ControlPersist=60"]  # fmt: skip
+        said = ["BatchMode=yes", "StrictHostKeyChecking=yes", f"ConnectTimeout={_PATIENCE}"]
+        said += ["ControlMaster=auto", f"ControlPath={self.aside}/line", "ControlPersist=60"]
         if host.known_hosts:
             said.append(f'UserKnownHostsFile="{Path(str(host.known_hosts)).expanduser()}"')
         words = [word for each in said for word in ("-o", each)]

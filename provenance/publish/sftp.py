@@ -35,6 +35,7 @@ _LOST = (asyncssh.SFTPConnectionLost, asyncssh.SFTPNoConnection, asyncssh.Connec
 def sftp_place(host: Host) -> Iterator["SftpPlace"]:
     """The place, connected; the line is kept alive by a thread of its own until the block ends."""
     loop = asyncio.new_event_loop()
+    loop.set_exception_handler(lambda *_: None)  # of many that a broken line ends, one is told
     thread = threading.Thread(target=loop.run_forever, daemon=True)
     thread.start()
     place = SftpPlace(host, loop)

@@ -5,7 +5,6 @@ there for itself stays (`.studio`, `.printed`, its list); what hosts read at the
 with it. A file that is not on the list, or was changed by hand, stops it, as it stops a build.
 """
 
-import os
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -31,7 +30,7 @@ def public_files(site: Path) -> dict[str, Held]:
     if missing := known.keys() - set(holding.ours):
         what = Said("publishing.lacks", name=min(missing), folder=site.name)
         raise Refused(what, Said("publishing.build_first"))
-    return {name: Held(digest, os.stat(site / name).st_size) for name, digest in found.items()}
+    return {name: Held(digest, (site / name).stat().st_size) for name, digest in found.items()}
 
 
 def is_served(name: str) -> bool:

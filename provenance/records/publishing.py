@@ -21,7 +21,7 @@ from provenance.records.text import Fields, Written
 FILE = "publish"  # the name without its ending, among the files in studio/
 WAYS = ("sftp", "rsync", "folder", "git", "s3")
 _SECRETS = re.compile(
-    r"(pass|secret|token|credential|access[ _-]?key|api[ _-]?key|private[ _-]?key|kennwort|passwort)",
+    r"(pass|secret|token|credential|kennwort|(access|api|private)[ _-]?key)",
     re.IGNORECASE,
 )
 _CARRIES_SECRET = re.compile(r"-----BEGIN|://[^/@\s]*:[^/@\s]+@|://[^/@\s:]{20,}@")

@@ -31,7 +31,6 @@ PasswordAuthentication no
 KbdInteractiveAuthentication no
 UsePAM no
 StrictModes no
-PerSourcePenalties no
 MaxStartups 100
 MaxSessions 100
 Subsystem sftp internal-sftp
@@ -105,6 +104,10 @@ def running_sshd(home: Path, *, port: int | None = None) -> Iterator[Sshd]:
     (home / "served").mkdir()
     with (home / "log").open("wb") as log:
         words = [sshd, "-D", "-e", "-f", str(home / "sshd_config")]
+        # From 9.8 on an address that failed (as tests do) is kept out for a while, unless:
+        lenient = ["-o", "PerSourcePenalties=no"]
+        knows = subprocess.run([*words, *lenient, "-t"], stderr=log, check=False).returncode == 0
+        words += lenient if knows else []
         process = subprocess.Popen(words, stdout=log, stderr=log)
     try:
         assert answers(port, process), (home / "log").read_text()
