@@ -1,4 +1,5 @@
 """`publish`: the site goes to the place that studio/publish.yaml names."""
+
 from pathlib import Path
 
 import click
@@ -31,11 +32,10 @@ def _publish(here: Here, site: Path, *, only_tell: bool, yes: bool, is_json: boo
     from provenance.publish.ready import settings_for
 
     settings = settings_for(here.studio, site)
-    address = str(here.studio.book.studio.site or "")
     with place_for(settings, here.folder) as place:
         from provenance.publish.going_out import proposal
 
-        found = proposal(place, told_place(settings), site, address)
+        found = proposal(place, told_place(settings), site, str(here.studio.book.studio.site or ""))
         if is_json:
             show(as_json(found.json(), here.phrases))
         else:

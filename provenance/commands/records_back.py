@@ -35,6 +35,7 @@ class OfRecords:
 
 
 def check_records(here: Here, wish: OfRecords) -> None:
+    """Read all again."""
     with _place(here, wish) as place, here.progress("checking") as bar:
         checked = check(place, bar.tell)
     _say(here, copied.checked_lines(checked), is_well=not checked.lost)
@@ -50,12 +51,10 @@ def restore_records(here: Here, wish: OfRecords, folder: Path) -> None:
 
 
 def _place(here: Here, wish: OfRecords) -> AbstractContextManager[Gives]:
-    if not wish.source:
-        return opened(copied.place_of(here.studio), here.folder)
-    return opened(SecondPlace(folder=Written(str(wish.source.resolve()))), here.folder)
+    at_hand = SecondPlace(folder=Written(str(wish.source.resolve()))) if wish.source else None
+    return opened(at_hand or copied.place_of(here.studio), here.folder)
 
 
 def _say(here: Here, lines: Iterable[Words], *, is_well: bool) -> None:
-    for line in lines:
-        here.say(line)
-    sys.exit(0 if is_well else 1)
+    [here.say(line) for line in lines]
+    sys.exit(not is_well)

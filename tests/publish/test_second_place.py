@@ -5,6 +5,7 @@ The pass-phrase's scrypt is a second of work each time: the key is made once for
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -471,7 +472,15 @@ def _unordered(name: str, content: bytes) -> object:
         return content
     statement = json.loads(content)
     statement["proof"].pop("proofValue")
-    return sorted(json.dumps(statement, sort_keys=True))
+    return _sorted(statement)
+
+
+def _sorted(value: object) -> object:
+    if isinstance(value, dict):
+        return {word: _sorted(each) for word, each in value.items()}
+    if isinstance(value, list):
+        return sorted((_sorted(each) for each in value), key=lambda each: json.dumps(each))
+    return value
 
 
 def demo_key() -> str:
