@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from provenance.commands.copies import or_records
 from provenance.commands.here import Here
 from provenance.commands.publish_sending import publish_site
 from provenance.commands.told import Told
@@ -21,6 +22,7 @@ from provenance.reports.writers.data import as_json
 @click.option("--at", metavar="URL", default="")
 @click.option("--json", "is_json", is_flag=True)
 @click.pass_obj
+@or_records
 def command(
     here: Here, /, folder: Path | None, at: str, *, checks: bool, is_json: bool, **how: bool
 ) -> None:

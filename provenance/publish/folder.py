@@ -68,6 +68,12 @@ class FolderPlace:
                 with suppress(OSError):  # it holds something else
                     (self.root / folder).rmdir()
 
+    def get(self, names: Sequence[str], into: Path) -> None:
+        """Bring files here, each as `into/NAME`; one that is not there is left out."""
+        for name in names:
+            with _told(name), suppress(FileNotFoundError, IsADirectoryError):
+                shutil.copyfile(self._inside(name), into / name)
+
     def _differs(self, file: Outgoing) -> bool:
         path = self.root / file.name
         if not os.path.lexists(path):

@@ -110,6 +110,19 @@ class Bucket:
                 what = Said("stores.not_removed", name=error["Key"], why=error["Code"])
                 raise refused_at(self._settings.bucket.place, what, Said("stores.may_remove"))
 
+    def get(self, names: Sequence[str], into: Path) -> None:
+        """Bring files here, each as `into/NAME`; one that is not there is left out."""
+
+        def one(name: str) -> None:
+            found = self._call("get_object", name, missing=None)
+            if found is not None:
+                with (into / name).open("wb") as file:
+                    for part in found["Body"].iter_chunks(1 << 20):
+                        file.write(part)
+
+        for _ in self._at_once(one, names):
+            pass
+
     def _begin(self) -> None:
         """Take our turn before the first thing that is written, if nobody published since the
         manifest was read."""

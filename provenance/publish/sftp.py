@@ -10,6 +10,7 @@ import threading
 from collections.abc import Awaitable, Callable, Coroutine, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from hashlib import sha256
+from pathlib import Path
 from typing import Any, TypeVar
 
 import asyncssh
@@ -100,6 +101,15 @@ class SftpPlace:
                 await self._all(self._rmdir, level)
 
         self._run(every())
+
+    def get(self, names: Sequence[str], into: Path) -> None:
+        """Bring files here, each as `into/NAME`; one that is not there is left out."""
+
+        async def one(name: str) -> None:
+            with suppress(asyncssh.SFTPNoSuchFile):
+                (into / name).write_bytes(await self._read(name))
+
+        self._run(self._all(one, names))
 
     async def _open(self) -> None:
         self._line = await connect(self.host)

@@ -13,7 +13,7 @@ from typing import Annotated, Any, Self
 from pydantic import model_validator
 
 from provenance.problems import Problems, Said, Slip, row
-from provenance.records.fields import Reads
+from provenance.records.fields import Reads, YesNo
 from provenance.records.numbers import Habits
 from provenance.records.reading import Record, read_record
 from provenance.records.text import Fields, Written
@@ -115,11 +115,12 @@ class S3(_Way):
 
 
 class SecondPlace(_Way):
-    """Where a copy of records, photos and keys goes: one of these."""
+    """Where a copy of records, photos and keys goes: one of these; locked unless it says no."""
 
     sftp: Host | None = None
     folder: Plain | None = None
     s3: S3 | None = None
+    encrypted: YesNo = True
 
     @model_validator(mode="after")
     def _one(self) -> Self:

@@ -291,7 +291,7 @@ def test_how_long_a_page_is_kept(control: str, seconds: int) -> None:
 
 
 def test_the_command_exits_as_it_went(tmp_path: Path, provenance: Callable[..., Any]) -> None:
-    """0 where every code leads to its page, 1 where one does not; rules where the domain changed."""
+    """0 where every code leads to its page, else 1; rules where the domain changed."""
     records = studio(tmp_path, site="https://brackenfold.example")
     words = ("--studio", str(records), "publish", "--check", "--json", "--at")
     with serving(site(tmp_path)) as at:
