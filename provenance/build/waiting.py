@@ -14,10 +14,11 @@ from provenance.build.tags_due import tags_due
 from provenance.figures.flow.flow import Key
 from provenance.figures.quotation.score import quoted_score
 from provenance.figures.stock.reminders import low_lots
-from provenance.problems import Said, chained
+from provenance.problems import NOWHERE, Place, Said, chained
 from provenance.public.border import Border
 from provenance.public.names import outlet_title
 from provenance.records.checks_names import lots_of
+from provenance.records.commissions import Commission
 from provenance.records.issued import sent_and_until
 from provenance.reports.report import amount
 
@@ -27,10 +28,11 @@ _NEARLY_GONE = 20  # less than one in so many grams left, and fewer than so many
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """One thing that waits, and the words after `provenance` that go on with it."""
+    """One thing that waits, the words after `provenance` that go on with it, where it stands."""
 
     what: Said
     command: str = ""
+    place: Place = NOWHERE
 
 
 def waiting(border: Border) -> Iterator[Waiting]:
@@ -49,7 +51,8 @@ def _first_steps(border: Border) -> Iterator[Waiting]:
     studio = border.studio
     pieces = studio.book.pieces.values()
     if ours := kept_from_others(studio, "studio") or kept_from_others(studio, "pages"):
-        yield Waiting(Said("today.own_words", place=ours[0].place.short, what=ours[0].what))
+        what = Said("today.own_words", place=ours[0].place.short, what=ours[0].what)
+        yield Waiting(what, place=ours[0].place)
     if not studio.book.yarns and not any(piece.yarns for piece in pieces):
         yield Waiting(Said("today.first_yarn", folder=studio.book.folder.name))
     if not pieces and not studio.book.broken.get("pieces"):
@@ -61,7 +64,8 @@ def _reservations(border: Border) -> Iterator[Waiting]:
         until = piece.status.until if piece.status else None
         if until and until < border.studio.today:
             number, title = str(piece.number), str(piece.title)
-            yield Waiting(Said("today.reserved", piece=number, title=title, until=str(until)))
+            what = Said("today.reserved", piece=number, title=title, until=str(until))
+            yield Waiting(what, place=piece.status.place if piece.status else NOWHERE)
 
 
 def _tags(border: Border) -> Iterator[Waiting]:
@@ -85,19 +89,19 @@ def _quotations(border: Border) -> Iterator[Waiting]:
         if commission.status not in ("asked", "quoted"):
             continue
         if sent := sent_and_until(commission, studio.book.issue_of(str(number))):
-            yield from _sent(str(number), *sent, today=studio.today)
+            yield from _sent(commission, *sent, today=studio.today)
         elif commission.asked and (studio.today - commission.asked).days >= A_WEEK:
             what = Said("today.asked", commission=number, since=str(commission.asked))
-            yield Waiting(what, f"quote {number}")
+            yield Waiting(what, f"quote {number}", commission.number.place)
 
 
-def _sent(number: str, sent: date, until: date, *, today: date) -> Iterator[Waiting]:
+def _sent(commission: Commission, sent: date, until: date, *, today: date) -> Iterator[Waiting]:
     """A quotation that lapses soon, or has."""
-    left = (until - today).days
+    number, left = commission.number, (until - today).days
     key, again = ("today.lapses", "") if left >= 0 else ("today.lapsed", " --anew")
     if left <= SOON:
-        what = Said(key, commission=number, since=str(sent), number=left)
-        yield Waiting(what, f"quote {number}{again}")
+        what = Said(key, commission=str(number), since=str(sent), number=left)
+        yield Waiting(what, f"quote {number}{again}", number.place)
 
 
 def _fairs(border: Border) -> Iterator[Waiting]:
@@ -105,16 +109,17 @@ def _fairs(border: Border) -> Iterator[Waiting]:
         days = (outlet.dates.first - border.studio.today).days if outlet.dates else 0
         if 0 < days <= SOON:
             what = Said("today.fair", outlet=outlet_title(outlet), number=days)
-            yield Waiting(what, f"papers {outlet.name}")
+            yield Waiting(what, f"papers {outlet.name}", outlet.name.place)
 
 
 def _drafts(border: Border) -> Iterator[Waiting]:
     for piece in border.studio.book.pieces.values():
         named = {"piece": str(piece.number), "title": str(piece.title)}
         if piece.state == "in progress":
-            yield Waiting(Said("today.on_the_loom", **named))
+            yield Waiting(Said("today.on_the_loom", **named), place=piece.number.place)
         elif piece.missing:
-            yield Waiting(Said("today.draft", **named, wants=chained("count.both", piece.missing)))
+            what = Said("today.draft", **named, wants=chained("count.both", piece.missing))
+            yield Waiting(what, place=piece.number.place)
 
 
 def _nearly_used_up(border: Border) -> Iterator[Waiting]:
@@ -125,14 +130,16 @@ def _nearly_used_up(border: Border) -> Iterator[Waiting]:
                 left, whole = flow.left(key), flow.whole(key)
                 if 0 < left * _NEARLY_GONE < whole and left < _NEARLY_GONE:
                     grams = {"left": amount(left, "g", 0), "whole": amount(whole, "g", 0)}
-                    yield Waiting(Said("today.left", lot=name, **grams))
+                    place = flow.nodes[key].place
+                    yield Waiting(Said("today.left", lot=name, **grams), place=place)
 
 
 def _reminders(border: Border) -> Iterator[Waiting]:
     """What the studio file wants to be told of when it runs low."""
     if low := list(low_lots(border.studio.book, border.studio.flow)):
         names = ", ".join(each.name for each in low)
-        yield Waiting(Said("today.to_order", number=len(low), names=names), "stock")
+        place = border.studio.file.record_place
+        yield Waiting(Said("today.to_order", number=len(low), names=names), "stock", place)
 
 
 def _score(border: Border) -> Iterator[Waiting]:

@@ -13,6 +13,7 @@ from base64 import b64encode
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 from provenance.problems import Said

@@ -117,7 +117,7 @@ def year_book(book: Book, flow: Flow, year: int, today: date) -> YearBook:
         year, first, last, until, money, lines, sums_of(sales, money),
         {name: sums_of([each for each in sales if each.at == name], money) for name in outlets},
         {span: sums_of(_within(sales, *span), money) for span in months},
-        tuple(_owed(both, until)), tuple(_deposits(book, until)),
+        tuple(_owed(both, until)), tuple(deposits(book, until)),
         _overhead(book, lines, year), _hourly(lines, money),
     )  # fmt: skip
 
@@ -173,7 +173,18 @@ def _owed(lines: Iterable[SaleLine], until: date) -> Iterator[Owed]:
             yield Owed(one, difference(said, one.price, one.kept_back))
 
 
-def _deposits(book: Book, until: date) -> Iterator[Deposit]:
+def owed(book: Book, flow: Flow, until: date) -> Iterator[Owed]:
+    """The same of every year."""
+    for piece in book.pieces.values():
+        for sale in piece.sold:
+            outlet = book.outlets.get(str(sale.at or ""))
+            if sale.paid is None and outlet and outlet.kind in CONSIGNED:
+                sheet = cost_sheet(book, flow, piece)
+                one = sold(sheet, piece, sale, book.outlets, book.studio.prices.tax)
+                yield from _owed([SaleLine(one, at_sale_price(sheet, one))], until)
+
+
+def deposits(book: Book, until: date) -> Iterator[Deposit]:
     """What clients have paid in advance by a day, by what was agreed."""
     for commission in book.commissions.values():
         agreed, status = commission.accepted, commission.status
