@@ -35,7 +35,7 @@ class Runs:
     def run(self, sent: Mapping[str, Any], phrases: Phrases) -> Iterator[dict[str, Any]]:
         """Begin it and yield its lines. Raises Slip, at once, for what can't be run now."""
         words = self._words(sent)
-        if not self._turn.acquire(blocking=False):
+        if self._turn.locked():
             raise Slip(Said("desk_hands.runs"), Said("desk_hands.wait"))
         return self._lines(words, phrases)
 
@@ -51,17 +51,18 @@ class Runs:
         return [*words, "--yes"] if sent.get("yes") is True else words
 
     def _lines(self, words: list[str], phrases: Phrases) -> Iterator[dict[str, Any]]:
+        """In its turn, which it takes when somebody reads the first line."""
         said: list[str] = []
-        try:
-            with self._begun(words) as child:
-                for line in child.stdout or ():
-                    said.append(line.rstrip("\n"))
-                    yield {"line": said[-1]}
-                code = child.wait()
-        finally:
-            self._end()
-            self._turn.release()
-        yield self._came_of(words, code, said, phrases)
+        with self._turn:
+            try:
+                with self._begun(words) as child:
+                    for line in child.stdout or ():
+                        said.append(line.rstrip("\n"))
+                        yield {"line": said[-1]}
+                    code = child.wait()
+            finally:
+                self._end()
+            yield self._came_of(words, code, said, phrases)
 
     def _begun(self, words: list[str]) -> subprocess.Popen[str]:
         home = str(Path(provenance.__file__).parent.parent)
