@@ -139,6 +139,24 @@ def _issued(
         yield Issued(number, issue, path)
 
 
+def seen_asked(border: Border, number: str) -> "Asked":
+    """What the certificate of a piece would be made from now. Slip for one that can't be; nothing
+    is noted or signed."""
+    house = border.at_outlet_of(number).house
+    asked = Asking(border, Format(house.sheet, house.is_black)).of(number)
+    if isinstance(asked, Slip):
+        raise asked
+    return asked
+
+
+def certificate_seen(asked: "Asked") -> bytes:
+    """The PDF of that certificate, for the maker's eyes. Slip for one that can't be made."""
+    made = _make(asked)
+    if isinstance(made, Slip):
+        raise made
+    return made[2]
+
+
 def not_issued(studio: Studio, number: str, slip: Slip) -> Problem:
     """A certificate that can't be made, told where the record of its piece begins."""
     place = studio.piece(number).record.number.place

@@ -13,6 +13,7 @@ from typing import Any
 
 from provenance.desk.hands import Hands
 from provenance.desk.memory import Memory, Seen
+from provenance.desk.seeing import Sight
 from provenance.desk.tabs import Tabs
 from provenance.language.phrases import Phrases, british, phrases_for_maker
 from provenance.problems import Slip
@@ -41,16 +42,13 @@ class Desk:
     key: str = field(default_factory=_secret)
     cookie: str = field(default_factory=_secret)
     opening: str = field(default_factory=_secret)
+    watching: str = "events"  # or "looks": the disk tells nothing, so that it is looked at again
     tabs: Tabs = field(default_factory=Tabs)
 
     def __post_init__(self) -> None:
         self.memory = Memory(self.folder, self.today)
+        self.sight = Sight(self.memory, self.pool, self.site)
         self.hands = Hands(self.folder, self.today, self._ask, only_look=self.only_look)
-
-    def _ask(self, work: Callable[[Border], Any]) -> Any:
-        """What `work` makes of what the records say by now."""
-        self.look()
-        return self.memory.ask(lambda seen: work(seen.border))
 
     @property
     def seen(self) -> Seen:
@@ -83,6 +81,11 @@ class Desk:
         language = self.phrases.language
         return {"studio": name, "token": self.token, "only_look": self.only_look,
                 "language": language}  # fmt: skip
+
+    def _ask(self, work: Callable[[Border], Any]) -> Any:
+        """What `work` makes of what the records say by now."""
+        self.look()
+        return self.memory.ask(lambda seen: work(seen.border))
 
     def look(self) -> bool:
         """Read again what changed, and tell every tab; whether anything did."""

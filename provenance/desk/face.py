@@ -1,7 +1,7 @@
 """The face of the desk: its pages, style, scripts and letters, as texts and files.
 
-In: the frame (studio, language, token, edge) and the plain dicts of one room. Out: HTML, and the
-files below `/look/`. What each template is handed:
+In: what the desk tells of itself, its phrases, and the plain dicts of one room. Out: HTML, and
+the files below `/face/`. What each template is handed:
 
 - `at` (the desk of one record file): `read`, the answer of `/read/PATH`; it may hold `edge`
   (`edge_of`) and `photos`, [{"path", "alt", "href"}]. A problem may hold `instead`: what would be
@@ -17,53 +17,70 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from provenance.build.letters import site_letters
+from provenance.figures.flow.strands import edge_of as strands_edge
 from provenance.language.phrases import Phrases
 from provenance.press.drawings.selvedge import bar_svg
 from provenance.press.letters.fonts import site_font_css
 from provenance.press.markup import as_markup
 from provenance.press.templates import render, source
-from provenance.public.edge import Stripe
+from provenance.problems import Slip
+from provenance.public.edge import Stripe, stripes_of
+from provenance.studio import Studio
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
 ROOMS = ("today", "pieces", "dyebook", "shelf", "commissions", "shows", "studio")
+_NEWEST = 8  # pieces whose yarns are the edge of a list
 SCRIPTS = ("words.js", "changes.js", "at.js", "photos.js", "rooms.js", "editor.js")
-OWN = "desk_face"
 _KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml", "woff2": "font/woff2"}
 
 
-@dataclass(frozen=True)
-class Frame:
-    """What every page of the desk has round it: whose it is, its language, the token of this run,
-    and the yarns at its edge; `accents` for light and dark, '' for ink."""
+def frame(told: Mapping[str, Any], phrases: Phrases) -> dict[str, Any]:
+    """What every template of the desk is handed: `desk` (as it tells of itself), `say`, and one
+    data block for its scripts."""
+    return {
+        "desk": told,
+        "say": phrases.say,
+        "rooms": ROOMS,
+        "edge": [],
+        "as_data": as_data,
+        "for_scripts": as_data(_for_scripts(told, phrases)),
+    }
 
-    studio: str
-    phrases: Phrases
-    token: str
-    edge: Sequence[Stripe] = ()
-    accents: tuple[str, str] = ("", "")
-    only_look: bool = False
 
-
-def page(room: str, frame: Frame, values: Mapping[str, Any]) -> str:
+def page(room: str, framed: Mapping[str, Any], values: Mapping[str, Any]) -> str:
     """The page of a room as HTML: `today`, a list, or `at` for a record file."""
     template = room if room in ("today", "at") else "list"
-    context = {
-        "room": room,
-        "rooms": ROOMS,
-        "frame": frame,
-        "edge": edge_of(frame.edge),
-        "say": lambda name, **more: frame.phrases.say(f"{OWN}.{name}", **more),
-        "for_scripts": as_data(_for_scripts(frame)),
-        "as_data": as_data,
-        "seen": values,
-    }
-    return render(f"desk/{template}.html", context, None)
+    return render(f"desk/{template}.html", {**framed, "room": room, **values}, None)
+
+
+def dressed(studio: Studio | None, room: str, values: Mapping[str, Any]) -> dict[str, Any]:
+    """What a room is handed, with edges: of the file's own pieces, of the newest ones in a list;
+    in the list of pieces every one has its own."""
+    pieces = studio.book.pieces if studio else {}
+    shown = values["read"]["numbers"] if room == "at" else [*pieces][:-_NEWEST:-1]
+    whole = [stripe for number in shown[:_NEWEST] for stripe in _edge(studio, number)]
+    parts = stripes_of((each.colour, each.share) for each in whole)
+    found = {**values, "edge": edge_of(parts)}
+    if room == "pieces":
+        found["items"] = [
+            {**item, "edge": edge_of(_edge(studio, item["number"]))} for item in values["items"]
+        ]
+    return found
+
+
+def _edge(studio: Studio | None, number: str) -> tuple[Stripe, ...]:
+    """A piece's yarns; none where nobody can tell them yet."""
+    with suppress(Slip, KeyError):
+        if studio:
+            piece, strands = studio.book.pieces[number], studio.piece(number).strands
+            return stripes_of(strands_edge(studio.book, piece, studio.swatches, strands))
+    return ()
 
 
 def edge_of(stripes: Sequence[Stripe]) -> list[dict[str, Any]]:
@@ -85,7 +102,7 @@ def as_data(values: Any) -> Markup:
 
 
 def look(name: str, edge: Sequence[Stripe] = ()) -> tuple[bytes, str] | None:
-    """A file below `/look/` and its content type; None where there is none of that name."""
+    """A file below `/face/` and its content type; None where there is none of that name."""
     kind = _KINDS.get(name.rpartition(".")[2], "")
     content = _content(name, edge)
     return None if content is None else (content, kind)
@@ -102,15 +119,15 @@ def _content(name: str, edge: Sequence[Stripe]) -> bytes | None:
     return site_letters().get(letters) if folder == "letters" else None
 
 
-def _for_scripts(frame: Frame) -> dict[str, Any]:
+def _for_scripts(told: Mapping[str, Any], phrases: Phrases) -> dict[str, Any]:
     """The desk's phrases, which scripts fill in themselves, and what they may do."""
-    own = f"{OWN}."
+    own = "desk_face."
     return {
-        "language": frame.phrases.language,
-        "only_look": frame.only_look,
+        "language": phrases.language,
+        "only_look": told["only_look"],
         "phrases": {
             name.removeprefix(own): text
-            for name, text in frame.phrases.words.items()
+            for name, text in phrases.words.items()
             if name.startswith(own)
         },
     }

@@ -66,6 +66,7 @@ class Memory:
         self._marks: Marks = {}
         self._day: date | None = None
         self._seen: Seen | None = None
+        self._last: Seen | None = None
         self._before: dict[str, Seen] = {}
         self.slip: Slip | None = None
 
@@ -100,6 +101,16 @@ class Memory:
         fit = [each for each in before if not files & each.wrong_files]
         return max(fit, key=lambda each: each.count, default=None)
 
+    def reading_with(self, number: str) -> Seen | None:
+        """The newest of the readings at hand that knows a piece; None for a number nobody knows."""
+        at_hand = sorted(self._before.values(), key=lambda each: -each.count)
+        return next((each for each in at_hand if number in each.studio.book.pieces), None)
+
+    def last(self, name: str) -> object | None:
+        """What an earlier reading at hand made under a name (`Seen.once`); None where none did."""
+        found = (each.made.get(name) for each in (*self._before.values(), self._last) if each)
+        return next((each for each in found if each is not None), None)
+
     def _look(self) -> bool:
         marks, day = marks_of(self.folder), self._today()
         known = self._seen is not None or self.slip is not None
@@ -131,7 +142,7 @@ class Memory:
                 self._before[file] = last
         for file in self._before.keys() - wrong:
             del self._before[file]
-        self._seen = seen
+        self._last, self._seen = last, seen
 
     def close(self) -> None:
         """Write down what was worked out."""

@@ -13,8 +13,11 @@ from typing import Any
 
 from werkzeug.wrappers import Request, Response
 
+from provenance.desk import face
 from provenance.desk.desk import Desk
-from provenance.press.templates import render
+from provenance.desk.edges import edge
+from provenance.desk.links import refusal
+from provenance.problems import Slip
 
 JSON = "application/json"
 
@@ -48,12 +51,14 @@ def as_json(value: object, status: int = 200) -> Response:
     return Response(text, status, content_type=JSON)
 
 
-def page(desk: Desk, name: str, values: Mapping[str, Any], status: int = 200) -> Response:
-    """A page of templates/desk: its own values, and those that every page has.
+def page(desk: Desk, room: str, values: Mapping[str, Any], name: str = "") -> Response:
+    """A page of templates/desk: its own values, and what every page has (`face.frame`; `wrong`: how
+    many mistakes there are); its edge has the yarns of the record `name`, else the newest ones."""
+    framed = face.frame(desk.told(), desk.phrases, edge(desk, name))
+    text = face.page(room, {**framed, "wrong": desk.mistakes}, values)
+    return Response(text, content_type="text/html; charset=utf-8")
 
-    Every page has `desk` {"studio", "token", "only_look", "language"}, `say` (a phrase by its name)
-    and `wrong` (how many mistakes there are).
-    """
-    shared = {"desk": desk.told(), "say": desk.phrases.say, "wrong": desk.mistakes}
-    text = render(f"desk/{name}.html", {**shared, **values}, None)
-    return Response(text, status, content_type="text/html; charset=utf-8")
+
+def refused(desk: Desk, slip: Slip, status: int = 400) -> Response:
+    """What can't be done, in words: {"what", "remedy", "place", "href"}."""
+    return as_json(refusal(slip, desk.phrases), status)

@@ -61,6 +61,11 @@ def site_pages(site: Site) -> Iterator[Page]:
     yield Page("sitemap.xml", (site.studio.site, paths, listed), make)
 
 
+def piece_page(site: Site, piece: ShownPiece) -> bytes:
+    """The page of one piece alone, just as it is among the others."""
+    return _page(site, piece.path, "site/piece.html", partial(_of_piece, site, piece))
+
+
 def _beside_pieces(site: Site) -> Iterator[Page]:
     """What programs read beside each piece's page: its facts, a museum record, its making."""
     for piece in site.pieces:
