@@ -15,6 +15,7 @@ from pathlib import Path
 from provenance.build.as_before import note_left
 from provenance.build.facts import Facts
 from provenance.build.last_good import is_kept
+from provenance.build.made_of import note_made_of
 from provenance.build.memo import Memo
 from provenance.build.opening import swatch_problems
 from provenance.build.papers_due import PapersDue, Progress
@@ -88,6 +89,7 @@ def build_all(
         if not only_tell:
             lines += papers.file(progress, problems)
             tell_site(site.folder, border.studio.book)
+            note_made_of(border.studio, memo, site.folder)
             if not problems:
                 note_left(border.studio, memo, site, papers.tags)
         memo.drop_others(border.studio.book.pieces)
