@@ -18,6 +18,7 @@ from provenance.desk.told import Read, read_of, unread
 from provenance.desk.words import spot_of, words_at
 from provenance.problems import Said, Slip
 
+
 def _at(desk: Desk, asked: Asked) -> Response:
     name = asked.named["path"]
     return page(desk, "at", {"read": _read_of(desk, name)}, name)

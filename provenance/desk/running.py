@@ -48,7 +48,8 @@ class Runs:
             return [*words, "--only-tell"]
         if what == "publish" and (not self._told or sent.get("mark") != self._told):
             raise Slip(Said("desk_hands.stale"), Said("desk_hands.tell_first"))
-        return [*words, "--yes"] if sent.get("yes") is True else words
+        is_told = what == "publish"  # what it would do was shown: the mark is the maker's yes
+        return [*words, "--yes"] if is_told or sent.get("yes") is True else words
 
     def _lines(self, words: list[str], phrases: Phrases) -> Iterator[dict[str, Any]]:
         """In its turn, which it takes when somebody reads the first line."""
@@ -83,8 +84,8 @@ class Runs:
         asking = [" ".join(phrases.say(key).split()) for key in _ASKING]
         asks = code == 1 and any(each in text for each in asking)
         if words[0] == "publish":
-            self._told = secrets.token_urlsafe(16) if code == 0 and words[1:] else self._told
-            self._told = "" if words[-1] != "--only-tell" and not asks else self._told
+            is_told = code == 0 and "--only-tell" in words
+            self._told = secrets.token_urlsafe(16) if is_told else ""
         key = "asks" if asks else ("done" if code == 0 else "not_done")
         return {
             "done": code, "words": phrases.say(f"desk_hands.run_{key}"),

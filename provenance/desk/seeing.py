@@ -95,9 +95,7 @@ def _all_cards(seen: Seen, number: str) -> dict[str, Card]:
     return {**cards, number: seen.facts.card(seen.border, number)}
 
 
-def _page(
-    seen: Seen, number: str, photos: Photos, made: Mapping[Wanted, Sequence[Ready]]
-) -> bytes:
+def _page(seen: Seen, number: str, photos: Photos, made: Mapping[Wanted, Sequence[Ready]]) -> bytes:
     rendered: dict[str, dict[str, list[Rendered]]] = {}
     for card, photo, wanted in photos:
         files = []

@@ -110,9 +110,7 @@ def _under(whole: Schema, shape: Schema, path: Iterable[str]) -> list[Schema]:
     return here
 
 
-def _keys(
-    here: list[Schema], book: Book, phrases: Phrases, spot: Spot
-) -> list[tuple[str, str]]:
+def _keys(here: list[Schema], book: Book, phrases: Phrases, spot: Spot) -> list[tuple[str, str]]:
     """Keys with their meaning; names, where keys are names."""
     last = spot.above[-1] if spot.above else ""
     if last in ("hours", "shared", "pay", "any") or spot.above[-2:] == ("hours",):
