@@ -51,6 +51,16 @@ class Desk:
         self.hands = Hands(self.folder, self.today, self._ask, only_look=self.only_look)
 
     @property
+    def keys(self) -> tuple[str, ...]:
+        """What an address may be opened with."""
+        return tuple(filter(None, (self.key, self.opening)))
+
+    def used(self, key: str) -> None:
+        """A key that others may have seen opens once."""
+        if key == self.opening:
+            self.opening = ""
+
+    @property
     def seen(self) -> Seen:
         """The newest reading. Slip where nothing can be read at all."""
         return self.memory.ask(lambda seen: seen)

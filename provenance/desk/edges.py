@@ -25,7 +25,7 @@ def edge(desk: Desk, name: str = "") -> tuple[Stripe, ...]:
         pieces = seen.studio.book.pieces
         own = numbers_of(seen, place_of(desk.folder, name)) if name else []
         newest = sorted(pieces, key=lambda each: str(pieces[each].finished or ""))[-_MOST:]
-        stripes = []
+        stripes: list[Stripe] = []
         for number in own[:_MOST] or newest[::-1]:
             with suppress(Slip):
                 stripes += seen.facts.card(seen.border, number).stripes

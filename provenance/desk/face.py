@@ -17,7 +17,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from provenance.build.letters import site_letters
@@ -35,19 +34,18 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 ROOMS = ("today", "pieces", "dyebook", "shelf", "commissions", "shows", "studio")
-_NEWEST = 8  # pieces whose yarns are the edge of a list
 SCRIPTS = ("words.js", "changes.js", "at.js", "photos.js", "rooms.js", "editor.js")
 _KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml", "woff2": "font/woff2"}
 
 
-def frame(told: Mapping[str, Any], phrases: Phrases) -> dict[str, Any]:
+def frame(told: Mapping[str, Any], phrases: Phrases, edge: Sequence[Stripe] = ()) -> dict[str, Any]:
     """What every template of the desk is handed: `desk` (as it tells of itself), `say`, and one
     data block for its scripts."""
     return {
         "desk": told,
         "say": phrases.say,
         "rooms": ROOMS,
-        "edge": [],
+        "edge": edge_of(edge),
         "as_data": as_data,
         "for_scripts": as_data(_for_scripts(told, phrases)),
     }
@@ -59,28 +57,13 @@ def page(room: str, framed: Mapping[str, Any], values: Mapping[str, Any]) -> str
     return render(f"desk/{template}.html", {**framed, "room": room, **values}, None)
 
 
-def dressed(studio: Studio | None, room: str, values: Mapping[str, Any]) -> dict[str, Any]:
-    """What a room is handed, with edges: of the file's own pieces, of the newest ones in a list;
-    in the list of pieces every one has its own."""
-    pieces = studio.book.pieces if studio else {}
-    shown = values["read"]["numbers"] if room == "at" else [*pieces][:-_NEWEST:-1]
-    whole = [stripe for number in shown[:_NEWEST] for stripe in _edge(studio, number)]
-    parts = stripes_of((each.colour, each.share) for each in whole)
-    found = {**values, "edge": edge_of(parts)}
-    if room == "pieces":
-        found["items"] = [
-            {**item, "edge": edge_of(_edge(studio, item["number"]))} for item in values["items"]
-        ]
-    return found
-
-
-def _edge(studio: Studio | None, number: str) -> tuple[Stripe, ...]:
-    """A piece's yarns; none where nobody can tell them yet."""
-    with suppress(Slip, KeyError):
-        if studio:
-            piece, strands = studio.book.pieces[number], studio.piece(number).strands
-            return stripes_of(strands_edge(studio.book, piece, studio.swatches, strands))
-    return ()
+def edge_of_piece(studio: Studio, number: str) -> list[dict[str, Any]]:
+    """A piece's yarns as an edge; none where nobody can tell them yet."""
+    try:
+        piece, strands = studio.book.pieces[number], studio.piece(number).strands
+    except (Slip, KeyError):
+        return []
+    return edge_of(stripes_of(strands_edge(studio.book, piece, studio.swatches, strands)))
 
 
 def edge_of(stripes: Sequence[Stripe]) -> list[dict[str, Any]]:

@@ -7,7 +7,7 @@ A page of any site can make the browser of this machine send requests here, and 
 to lead to 127.0.0.1 (DNS rebinding). So: the name in Host is ours, first of all; what reads needs
 the cookie of this run, what writes also Origin, a token that pages of ours alone know, and JSON,
 which no form can send. `Sec-Fetch-Site`, where a browser sends it, must say that the request came
-from our own page or from the maker's hand; another port of this machine is "same-site", and foreign.
+from our own page or the maker's hand; another port of this machine is "same-site", and foreign.
 Rules: Fetch Metadata (W3C), RFC 9110 7.2 (Host), RFC 6265bis 5.2 (SameSite), Fetch 3.2 (Origin).
 """
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from typing import Any
 
+from provenance.desk.face import edge_of_piece
 from provenance.desk.links import href
 from provenance.figures.flow.flow import Key
 from provenance.figures.stock.reminders import low_lots
@@ -77,7 +78,8 @@ def _states(items: list[Item], chosen: str) -> list[Item]:
 def _pieces(studio: Studio, phrases: Phrases) -> Iterator[tuple[Item, str]]:
     for number in sorted(studio.book.pieces, reverse=True):
         piece = studio.book.pieces[number]
-        yield _piece(studio.book, piece, phrases), piece.number.place.file
+        item = {**_piece(studio.book, piece, phrases), "edge": edge_of_piece(studio, number)}
+        yield item, piece.number.place.file
 
 
 def _piece(book: Book, piece: Piece, phrases: Phrases) -> Item:

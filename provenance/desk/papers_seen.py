@@ -30,7 +30,7 @@ def tag_png(memory: Memory, pool: Executor, seen: Seen, number: str) -> bytes:
         for problem in run.problems:
             raise Slip(problem.what, problem.remedy, problem.place)
         if not run.tags:
-            raise Slip(*[why for _, why in run.left_out][:1] or [Said("desk.no_tag")])
+            raise Slip(next((why for _, why in run.left_out), Said("desk.no_tag")))
         form, how = run.tags[0].form, imposing(seen.border, wishes)
         width = Fraction(form.width)
         layout = lay_out(how.sheet, width, Fraction(form.height) * (2 if form.has_stub else 1))

@@ -44,8 +44,8 @@ class Sight:
     def page(self, seen: Seen, number: str) -> bytes:
         """The page of a piece. Slip for what nobody can know of it."""
         wanted = self.memory.work(lambda: _wanted(seen, number))
-        made = {each.wanted: each.renditions for each in
-                pictures_of([one for *_, one in wanted]).start(self.pool).results(_quietly)}  # fmt: skip
+        pending = pictures_of([one for *_, one in wanted]).start(self.pool)
+        made = {each.wanted: each.renditions for each in pending.results(_quietly)}
         return self.memory.work(partial(_page, seen, number, wanted, made))
 
     def file(self, seen: Seen, name: str) -> tuple[bytes, str] | None:
@@ -105,9 +105,10 @@ def _page(seen: Seen, number: str, photos: Photos, made: Mapping[Wanted, Sequenc
             files.append(Rendered(path, each.width, each.height, each.format))
         files.sort(key=lambda file: (file.format, file.width))
         rendered.setdefault(card.number, {})[photo.file] = files
+    border, key = seen.border, partial(seen.facts.key, seen.border)
     pieces = [
         ShownPiece(card, shown.pictures_of(card, rendered.get(card.number, {})),
-                   partial(seen.border.piece, card.number), seen.facts.key(seen.border, card.number))
+                   partial(border.piece, card.number), key(card.number))
         for card in _all_cards(seen, number).values()
     ]  # fmt: skip
     one = next(each for each in pieces if each.card.number == number)

@@ -6,6 +6,7 @@ In: that something changed. Out: for each tab an endless run of turns: `True` wh
 
 import threading
 from collections.abc import Iterator
+from functools import partial
 
 BEAT = 15.0  # seconds
 MOST = 32  # tabs
@@ -37,6 +38,9 @@ class Tabs:
             self._is_closed = True
             self._news.notify_all()
 
+    def _has_news(self, known: int) -> bool:
+        return self._is_closed or self._count != known
+
     def listen(self, beat: float = BEAT) -> Iterator[bool]:
         """Turns of one tab, until it or the desk is closed."""
         with self._news:
@@ -45,8 +49,7 @@ class Tabs:
         try:
             while True:
                 with self._news:
-                    self._news.wait_for(lambda last=known: self._count != last or self._is_closed,
-                                        timeout=beat)  # fmt: skip
+                    self._news.wait_for(partial(self._has_news, known), timeout=beat)
                     if self._is_closed:
                         return
                     is_new, known = self._count != known, self._count

@@ -12,7 +12,7 @@ from provenance.desk.memory import Seen
 from provenance.desk.records import path_of, place_of
 from provenance.desk.saving import digest_of, text_of
 from provenance.language.phrases import Phrases
-from provenance.problems import Problem, Slip
+from provenance.problems import Problem, Said, Slip, Words
 
 Read = dict[str, Any]
 _WORD = re.compile(r"""[^\s,{}\[\]#"']+(?: [^\s,:{}\[\]#"']+)*""")
@@ -65,8 +65,16 @@ def problem_of(each: Problem, lines: list[str], seen: Seen, phrases: Phrases) ->
         "mistake": not each.is_remark,
         "words": phrases.tell(each.what),
         "remedy": phrases.tell(each.remedy),
+        "instead": _instead(each.remedy),
         "place": path_of(seen.studio.book.folder, str(place)),
     }
+
+
+def _instead(remedy: Words) -> str:
+    """The one word that a remedy would have at the place of the wrong one; '' for none."""
+    pairs = dict(remedy.pairs) if isinstance(remedy, Said) else {}
+    near = pairs.get("near", "")
+    return near if isinstance(near, str) else ""
 
 
 def numbers_of(seen: Seen, file: str) -> list[str]:

@@ -203,7 +203,7 @@ export function openEditor(given) {
       doc: given.text,
       extensions: [
         lineNumbers(), history(), drawSelection(), highlightActiveLine(), highlightActiveLineGutter(), highlightSelectionMatches(),
-        search({top: true}), problemField, colours, look, indentUnit.of("  "), EditorState.tabSize.of(2),
+        search({top: true}), problemField, colours, look, EditorView.lineWrapping, indentUnit.of("  "), EditorState.tabSize.of(2),
         EditorState.phrases.of(given.phrases || {}), EditorState.readOnly.of(Boolean(given.readOnly)),
         given.readOnly ? [] : autocompletion({override: [completions(given.complete)], icons: false, activateOnTypingDelay: 60}),
         keymap.of([...tabs, ...completionKeymap, ...searchKeymap, ...historyKeymap, ...defaultKeymap]),
