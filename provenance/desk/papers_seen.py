@@ -33,7 +33,7 @@ def tag_png(memory: Memory, pool: Executor, seen: Seen, number: str) -> bytes:
             raise Slip(next((why for _, why in run.left_out), Said("desk.no_tag")))
         form, how = run.tags[0].form, imposing(seen.border, wishes)
         width = Fraction(form.width)
-        layout = lay_out(how.sheet, width, Fraction(form.height) * (2 if form.has_stub else 1))
+        layout = lay_out(how.sheet, width, Fraction(form.cell_height))
         left, top = (float(a + b) for a, b in zip(layout.corner(how.first), how.shift, strict=True))
         size = (float(layout.cell_width) + 2 * _AROUND, float(layout.cell_height) + 2 * _AROUND)
         return run.papers, (left - _AROUND, top - _AROUND, *size)
