@@ -31,7 +31,7 @@ def note_made_of(studio: Studio, memo: Memo, site: Path) -> None:
 def is_made_of(studio: Studio, site: Path) -> bool:
     """Whether it is."""
     with Memo(studio.book.folder) as memo:
-        return memo.get(_NAME, _key(studio, site)) == _YES
+        return bool(memo.get(_NAME, _key(studio, site)) == _YES)
 
 
 def _key(studio: Studio, site: Path) -> str:
