@@ -38,11 +38,9 @@ def command(
         else:
             built = _build(here, folder, only_tell=only_tell, yes=yes)
     if is_json:
-        pages = [{"page": each.file, "how": each.how} for each in built.changes]
-        show(as_json({"pages": pages}, here.phrases))
-    else:
-        for line in built.lines:
-            here.say(line)
+        show(as_json(built.data, here.phrases))
+    for line in () if is_json else built.lines:
+        here.say(line)
     here.tell(built.problems)
     sys.exit(1 if built.problems else 0)
 
@@ -53,8 +51,10 @@ def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
         raise Slip(Said("build.mend_first"))
     if not only_tell and (built := as_before(here.studio, folder)):
         return built
-    from provenance.build.whole import build_all, crew
+    from provenance.build.crew import crew
 
-    with crew() as hands:
+    with crew() as hands:  # they load what they need while the builder is loaded
+        from provenance.build.whole import build_all
+
         allow = None if only_tell else partial(allow_loss, here, yes=yes)
         return build_all(here.border, folder, hands, here.progress, allow=allow)

@@ -1,14 +1,15 @@
-"""`publish`: the site goes to the place that studio/publish.yaml names."""
+"""`publish`: the site goes to the place that studio/publish.yaml names; `--check` opens every
+printed address afterwards, as whoever scans a tag does, and exits with 1 where one is wrong."""
 
+import sys
 from pathlib import Path
 
 import click
 
-from provenance.commands.consent import ask, is_terminal
 from provenance.commands.here import Here
+from provenance.commands.publish_sending import publish_site
 from provenance.commands.told import Told
 from provenance.commands.voice import show
-from provenance.problems import Said, WrongWish
 from provenance.reports.writers.data import as_json
 
 
@@ -16,44 +17,36 @@ from provenance.reports.writers.data import as_json
 @click.option("--site", "folder", type=click.Path(path_type=Path))
 @click.option("--only-tell", is_flag=True)
 @click.option("--yes", is_flag=True)
+@click.option("--check", "checks", is_flag=True)
+@click.option("--at", metavar="URL", default="")
 @click.option("--json", "is_json", is_flag=True)
 @click.pass_obj
-def command(here: Here, folder: Path | None, *, only_tell: bool, yes: bool, is_json: bool) -> None:
+def command(
+    here: Here, /, folder: Path | None, at: str, *, checks: bool, is_json: bool, **how: bool
+) -> None:
     """Send the site to its public place."""
     site = (folder or here.folder.parent / "site").resolve()
+    if checks or at:
+        sys.exit(_check(here, site, at, is_json=is_json))
     with here.turn("publish"):
-        _publish(here, site, only_tell=only_tell, yes=yes, is_json=is_json)
+        publish_site(here, site, is_json=is_json, **how)
 
 
-def _publish(here: Here, site: Path, *, only_tell: bool, yes: bool, is_json: bool) -> None:
-    from provenance.publish.opening import place_for, told_place
-    from provenance.publish.ready import settings_for
+def _check(here: Here, site: Path, at: str, *, is_json: bool) -> int:
+    """Tell what came of each printed address, and write what leads on from a former one: 0 or 1."""
+    from provenance.publish.before import served_names
+    from provenance.publish.redirects import write_redirects
+    from provenance.publish.served import open_all, refuse_address
+    from provenance.publish.served_lines import served_data, served_lines
 
-    settings = settings_for(here.studio, site)
-    address = str(here.studio.book.studio.site or "")
-    with place_for(settings, here.folder) as place:
-        from provenance.publish.going_out import proposal
-
-        found = proposal(place, told_place(settings), site, address)
-        if is_json:
-            show(as_json(found.json(), here.phrases))
-        else:
-            for words in found.told(whole=only_tell):
-                here.say(words)
-        if only_tell:
-            return
-        if found.is_done:
-            here.say(Said("publishing.as_it_is"))
-            return
-        _ask(here, loses_many=found.loses_many, yes=yes)
-        with here.progress("publishing") as bar:
-            found.carry_out(bar.tell)
-        for words in found.done():
-            here.say(words, err=is_json)
-
-
-def _ask(here: Here, *, loses_many: bool, yes: bool) -> None:
-    if not yes:
-        if not is_terminal():
-            raise WrongWish(Said("deed.nobody"), Said("deed.say_yes"))
-        ask(here, "publishing.ask_loss" if loses_many else "publishing.ask")
+    book = here.studio.book
+    refuse_address(at)
+    with here.turn("publish"):
+        rules = write_redirects(book, site, served_names(site), here.phrases)
+    served = open_all(book, site, at)
+    if is_json:
+        show(as_json(served_data(served, rules), here.phrases))
+    else:
+        for words in served_lines(served, rules):
+            here.say(words)
+    return 0 if served.is_well else 1

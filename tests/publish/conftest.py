@@ -3,5 +3,6 @@
 from __future__ import annotations
 
 from tests.publish.servers import sshd
+from tests.publish.stores import moto, rclone
 
-__all__ = ["sshd"]
+__all__ = ["moto", "rclone", "sshd"]
