@@ -16,7 +16,7 @@ from provenance.digest import digest_of
 from provenance.language.phrases import templates_of
 from provenance.press.templates import own_texts
 from provenance.records.checks_names import photo_path
-from provenance.records.publishing import FILE as PUBLISH
+from provenance.records.publishing import PUBLISH
 from provenance.studio import Studio
 
 _NAME, _YES = "site made of", "yes"

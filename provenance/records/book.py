@@ -26,8 +26,7 @@ from provenance.records.pages import OF_THE_MENU, Words, read_pages
 from provenance.records.pieces import Piece
 from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
-from provenance.records.publishing import FILE as PUBLISH
-from provenance.records.publishing import Publishing, read_publishing
+from provenance.records.publishing import PUBLISH, Publishing, read_publishing
 from provenance.records.reading import Named, Record, read_record
 from provenance.records.seal_keys import FILE as KEYS
 from provenance.records.seal_keys import SealKey, read_keys
@@ -281,9 +280,6 @@ def _remember_broken(reading: Reading, sub: str, stem: str, value: Any) -> None:
             reading.mark_broken("lots", str(entry["becomes"]))
 
 
-_DIGITS = tuple("0123456789")
-
-
 def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[str, Any]:
     """The records by their number; a number given twice is a problem."""
     found: dict[str, Any] = {}
@@ -295,7 +291,7 @@ def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[
             reading.problems.add(record.number.place, what, remedy)
             continue
         follows = stem.removeprefix(number)[:1] if stem.startswith(number) else "0"
-        if kind == "pieces" and follows in _DIGITS:
+        if kind == "pieces" and follows in tuple("0123456789"):
             what = Said("file.other_number", file=stem, number=number)
             remedy = Said("file.start_with", number=number)
             reading.problems.add(record.number.place, what, remedy, is_remark=True)

@@ -18,7 +18,7 @@ from provenance.records.numbers import Habits
 from provenance.records.reading import Record, read_record
 from provenance.records.text import Fields, Written
 
-FILE = "publish"  # the name without its ending, among the files in studio/
+PUBLISH = "publish"  # the name without its ending, among the files in studio/
 WAYS = ("sftp", "rsync", "folder", "git", "s3")
 _SECRETS = re.compile(
     r"(pass|secret|token|credential|kennwort|(access|api|private)[ _-]?key)",
@@ -161,7 +161,7 @@ def read_publishing(
     open_file: Callable[[Path], Any | None], folder: Path, problems: Problems
 ) -> Publishing | None:
     """What publish.yaml says; None where there is none, or it could not be read."""
-    path = folder / "studio" / f"{FILE}.yaml"
+    path = folder / "studio" / f"{PUBLISH}.yaml"
     value = open_file(path) if path.is_file() else None
     if value is None:
         return None
