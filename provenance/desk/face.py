@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from provenance.build.letters import site_letters
 from provenance.figures.flow.strands import edge_of as strands_edge
@@ -30,9 +30,6 @@ from provenance.problems import Slip
 from provenance.public.edge import Stripe, stripes_of
 from provenance.studio import Studio
 
-if TYPE_CHECKING:
-    from markupsafe import Markup
-
 ROOMS = ("today", "pieces", "dyebook", "shelf", "commissions", "shows", "studio")
 SCRIPTS = ("words.js", "changes.js", "at.js", "photos.js", "rooms.js", "editor.js")
 _KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml", "woff2": "font/woff2"}
@@ -44,7 +41,7 @@ def frame(told: Mapping[str, Any], phrases: Phrases, edge: Sequence[Stripe] = ()
     return {
         "desk": told,
         "say": phrases.say,
-        "rooms": ROOMS,
+        "rooms": {room: phrases.say(f"desk_face.{room}") for room in ROOMS},
         "edge": edge_of(edge),
         "as_data": as_data,
         "for_scripts": as_data(_for_scripts(told, phrases)),
@@ -78,7 +75,7 @@ def edge_of(stripes: Sequence[Stripe]) -> list[dict[str, Any]]:
     ]
 
 
-def as_data(values: Any) -> Markup:
+def as_data(values: Any) -> Any:
     """JSON inside a page: no sign of it can end the block that it stands in."""
     text = json.dumps(values, ensure_ascii=False, sort_keys=True)
     return as_markup(text.replace("<", "\\u003c").replace("\u2028", "\\u2028"))

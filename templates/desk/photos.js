@@ -21,7 +21,7 @@ async function preview(file) {
   } catch { return element("span", {className: "no-picture"}, file.name) }
 }
 
-function asked(row, sent, number) {
+function asked(row, sent, number, then) {
   const words = field(say("what_it_shows"), {value: sent.alt ?? "", required: true})
   const id = `${words.box.id}-view`
   const view = element("select", {id}, ...VIEWS.map(each => element("option", {value: each}, say(`view_${each || "none"}`))))
@@ -34,12 +34,13 @@ function asked(row, sent, number) {
     form.querySelector(".refused, .done")?.remove()
     form.append(element("p", {className: status === 200 ? "done" : "refused"}, told))
     announce(told)
+    if (status === 200) then()
   }
   row.append(form)
   return words.box
 }
 
-async function take(file, list, number) {
+async function take(file, list, number, then) {
   const state = element("p", {}, say("photo_coming", {name: file.name}))
   const row = element("li", {}, await preview(file), state)
   list.append(row)
@@ -48,14 +49,14 @@ async function take(file, list, number) {
   state.textContent = told
   state.className = status === 200 ? "" : "refused"
   announce(told)
-  return status === 200 ? asked(row, sent, number) : null
+  return status === 200 ? asked(row, sent, number, then) : null
 }
 
-export function photos(zone) {
+export function photos(zone, then) {
   const list = zone.querySelector("ul"), number = zone.dataset.number
   async function all(files) {
     let first = null
-    for (const file of files) { const box = await take(file, list, number); first ??= box }
+    for (const file of files) { const box = await take(file, list, number, then); first ??= box }
     first?.focus()
   }
   const chooser = zone.querySelector("input[type=file]")

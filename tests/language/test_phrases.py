@@ -61,7 +61,29 @@ def template_texts() -> Iterator[str]:
             yield from re.findall(r'"([^"]*)"', block) + re.findall(r"'([^']*)'", block)
 
 
-TEXTS = set(template_texts()) | {text for text, part in python_texts() if part == "whole"}
+def desk_phrases() -> Iterator[str]:
+    """What the desk's scripts ask for: `say("save")` is `desk_face.save`; of a composed one
+    (`view_${each}`, "desk_face.tab_" ~ name) all that begin like it."""
+    desk = TEMPLATES / "desk"
+    for path in (*desk.glob("*.js"), *desk.glob("*.html"), desk / "editor-src" / "editor.js"):
+        if path != desk / "editor.js":
+            text = path.read_text(encoding="utf-8")
+            asked = set(re.findall(r'\bsay\("([a-z_]+)"', text))
+            quoted = re.findall(r'"([a-z_]+)"', text)
+            known = {word for word in quoted if f"desk_face.{word}" in SHIPPED}
+            is_script = path.suffix == ".js"
+            yield from (f"desk_face.{word}" for word in (asked if is_script else set()) | known)
+            starts = re.findall(r'(?:`|desk_face\.)([a-z]+_)[$"]', text)
+            yield from (
+                each for each in SHIPPED if each.startswith(tuple(f"desk_face.{s}" for s in starts))
+            )
+
+
+TEXTS = (
+    set(template_texts())
+    | set(desk_phrases())
+    | {text for text, part in python_texts() if part == "whole"}
+)
 STARTS = {text for text, part in python_texts() if part == "start"}
 ENDS = {
     text for text, part in python_texts() if part == "end" and re.fullmatch(r"[._][a-z_]+", text)
@@ -109,7 +131,7 @@ def is_used(name: str) -> bool:
 def test_every_phrase_that_is_asked_for_exists() -> None:
     shape = re.compile(rf"({'|'.join(sorted(GROUPS))})\.[a-z_]+")
     files = (".css", ".js", ".html", ".toml", ".yaml", ".json", ".pdf", ".csv", ".jpg", ".png")
-    asked = {text for text in TEXTS if shape.fullmatch(text) and not text.endswith(files)}
+    asked = {text for text in TEXTS if shape.fullmatch(text) and not text.endswith((*files, "_"))}
     assert len(asked) > 100
     assert sorted(asked - SHIPPED.keys()) == []
 

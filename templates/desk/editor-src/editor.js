@@ -207,8 +207,8 @@ export function openEditor(given) {
         EditorState.phrases.of(given.phrases || {}), EditorState.readOnly.of(Boolean(given.readOnly)),
         given.readOnly ? [] : autocompletion({override: [completions(given.complete)], icons: false, activateOnTypingDelay: 60}),
         keymap.of([...tabs, ...completionKeymap, ...searchKeymap, ...historyKeymap, ...defaultKeymap]),
-        EditorView.contentAttributes.of({"aria-label": given.label, "aria-describedby": given.describedBy, "aria-multiline": "true", spellcheck: "false", autocapitalize: "off"}),
-        EditorView.domEventHandlers({
+        EditorView.contentAttributes.of({"aria-label": given.label, "aria-describedby": given.describedBy, "aria-multiline": "true", tabindex: "0", spellcheck: "false", autocapitalize: "off"}),
+        EditorView.domEventObservers({
           focus: () => { typed = false }, keydown: event => { if (event.key !== "Tab" && event.key !== "Shift") typed = true },
           mousedown: () => { typed = true },
         }),
