@@ -136,8 +136,10 @@ def delayed(port: int, seconds: float, *, cut_after: int | None = None) -> Itera
 
     async def end() -> None:
         server.close()
-        for task in asyncio.all_tasks() - {asyncio.current_task()}:
+        tasks = asyncio.all_tasks() - {asyncio.current_task()}
+        for task in tasks:
             task.cancel()
+        await asyncio.gather(*tasks, return_exceptions=True)
 
     try:
         yield server.sockets[0].getsockname()[1]
