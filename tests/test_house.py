@@ -59,7 +59,8 @@ PUBLIC_ROOMS = ("papers", "site")  # they receive public facts and nothing else
 PRIVATE_ROOMS = ("records", "figures", "studio")
 # 28,702 lines before the second storey, 25,702 at most when it began; what the balance of the
 # cloth, the labels, light and the dye day add comes on top; then what is seen: phone, wall, hand
-# and frame, cloth under glass and true scale; then the catalogue, the exhibition and the proof; then the desk and the way out.
+# and frame, cloth under glass and true scale; then the catalogue, the exhibition and the proof;
+# then the desk and the way out.
 MOST_LINES = 64_000
 
 

@@ -13,7 +13,8 @@ import pytest
 
 import provenance.studio as state
 from provenance.build import opening
-from provenance.build.whole import build_all, crew
+from provenance.build.crew import crew
+from provenance.build.whole import build_all
 from provenance.problems import Said, Slip
 from provenance.public import border as border_module
 from provenance.public.border import Border

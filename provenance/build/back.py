@@ -10,6 +10,8 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+from provenance.build.made_of import note_made_of
+from provenance.build.memo import Memo
 from provenance.build.seen import FACTS, Built, changes_in, seen_lines
 from provenance.output import Tree, former_tree
 from provenance.problems import Said, Slip, Words
@@ -23,6 +25,9 @@ def put_back(studio: Studio, folder: Path, steps: int, *, only_tell: bool) -> Bu
         facts = {name: tree.read(name) for name in tree.names if name.endswith(f"/{FACTS}")}
         changes = tuple(changes_in(tree, facts))
         day = tree.made_on
+    if not only_tell:
+        with Memo(studio.book.folder) as memo:
+            note_made_of(studio, memo, folder)  # meant by the maker, whatever the records say now
     pages = sum(name.endswith(".html") for name in tree.names)
     built = Built(tree.target, pages, len(facts), changes, tuple(tree.remains))
     lines = (*seen_lines(changes, only_tell=only_tell), "", *_last(built, day, only_tell=only_tell))

@@ -10,12 +10,16 @@ from provenance.problems import Problem, Said, WrongWish
 from provenance.studio import Studio
 
 
-def refuse_target(folder: Path, records: Path) -> None:
-    """The site gets a folder of its own: never a file, never the records or what holds them."""
+def target_of(target: Path | None, records: Path) -> Path:
+    """The folder of the site, beside the records unless told: never a file, never the records or
+    what holds them."""
+    folder = (target or records.parent / "site").resolve()
+    records = records.resolve()
     if folder.exists() and not folder.is_dir():
         raise WrongWish(Said("build.is_file", folder=str(folder)))
     if folder.is_relative_to(records) or records.is_relative_to(folder):
         raise WrongWish(Said("build.holds_records", folder=str(folder)))
+    return folder
 
 
 def stopping(studio: Studio) -> tuple[Problem, ...]:

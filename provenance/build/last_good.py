@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from provenance.output import Tree
+from provenance.press.file_names import without_digest
 from provenance.press.pictures.photos import Seen, seen_in
 from provenance.problems import Place, Problem, Said, Slip
 from provenance.public.card import Card
@@ -51,7 +52,7 @@ def _shown(tree: Tree, number: str) -> dict[int, list[str]]:
     named = re.compile(rf"pictures/{re.escape(number)}-(\d+)-\d+\.({'|'.join(_KINDS)})")
     found: dict[int, list[str]] = {}
     for name in tree.before:
-        if match := named.fullmatch(name):
+        if match := named.fullmatch(without_digest(name)):
             found.setdefault(int(match[1]), []).append(name)
     return found
 
@@ -67,7 +68,8 @@ def _carried(
     tree: Tree, owner: Card, photo: PhotoFacts, files: list[tuple[str, Seen]]
 ) -> Iterator[Rendered]:
     for old, seen in files:
-        path = picture_path(owner, photo, seen.width, seen.format)
-        if path != old or not tree.keep(path, tree.before[old]):
+        digest = tree.before[old]
+        path = picture_path(owner, photo, seen.width, seen.format, digest)
+        if path != old or not tree.keep(path, digest):
             tree.put(path, (tree.target / old).read_bytes())
         yield Rendered(path, seen.width, seen.height, seen.format)

@@ -123,7 +123,7 @@ def _made(
 def _placed(made: Made, owner: Card, photo: PhotoFacts, tree: Tree) -> list[Rendered]:
     placed = []
     for each in made.renditions:
-        path = picture_path(owner, photo, each.width, each.format)
+        path = picture_path(owner, photo, each.width, each.format, each.digest)
         if not tree.keep(path, each.digest):
             tree.put(path, each.content)
         placed.append(Rendered(path, each.width, each.height, each.format))

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from provenance.output import Tree
+from provenance.press.file_names import without_digest
 from provenance.problems import Problem, Said, Words
 
 FACTS = "piece.json"
@@ -51,10 +52,15 @@ class Built:
     problems: tuple[Problem, ...]
     lines: tuple[Words, ...] = ()
 
+    @property
+    def data(self) -> dict[str, list[dict[str, str]]]:
+        """Every public file that differs, for JSON."""
+        return {"pages": [{"page": each.file, "how": each.how} for each in self.changes]}
+
 
 def changes_in(tree: Tree, told: Mapping[str, bytes]) -> Iterator[Change]:
     """Every public file that differs from the site before; `told` has the facts of pieces."""
-    for name, how in tree.changes():
+    for name, how in _differ(tree):
         if name in _UNSEEN:
             continue
         facts = f"{name.removesuffix('index.html')}{FACTS}"
@@ -66,6 +72,21 @@ def changes_in(tree: Tree, told: Mapping[str, bytes]) -> Iterator[Change]:
             yield Change(name, how, str(new.get("title", "")))
         else:
             yield Change(name, how, fields=tuple(_differing(_old(tree.target / facts), new)))
+
+
+def _differ(tree: Tree) -> Iterator[tuple[str, str]]:
+    """How files differ: one that is gone while another came that has its name but for the digest
+    in it is one that changed."""
+    found = list(tree.changes())
+    came, went = (
+        {without_digest(name) for name, how in found if how == of} for of in ("new", "gone")
+    )
+    both = came & went
+    for name, how in found:
+        if without_digest(name) not in both:
+            yield name, how
+        elif how == "new":
+            yield name, "changed"
 
 
 def _differing(

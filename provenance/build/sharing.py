@@ -4,8 +4,9 @@ In: the pieces shown, the tree with their pictures. Out: a landscape picture of 
 carried over where nothing it comes from has changed, else made by the crew, some at a time.
 """
 
+import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from provenance.build.memo import Memo
 from provenance.build.placing import Hands
@@ -15,7 +16,7 @@ from provenance.output import Tree
 from provenance.press.pictures.credit import Credit, packet
 from provenance.press.pictures.sharing import Passed, share_picture
 from provenance.public.studio import PublicStudio
-from provenance.site.shown import ShownPiece
+from provenance.site.shown import ShownPiece, share_path
 
 _AT_ONCE = 32  # pictures whose sources are held in memory
 
@@ -33,36 +34,54 @@ class _Share:
 
 def placed_shares(
     studio: PublicStudio, pieces: Sequence[ShownPiece], tree: Tree, hands: Hands
-) -> None:
-    """Put the picture of each piece into the tree."""
-    missing = list(_missing(studio, pieces, tree, hands))
+) -> list[ShownPiece]:
+    """Put the picture of each piece into the tree; the pieces, with where it lies."""
+    lie: dict[str, str] = {}
+    missing = list(_missing(studio, pieces, tree, hands, lie))
     for start in range(0, len(missing), _AT_ONCE):
         some = missing[start : start + _AT_ONCE]
         sources = (tree.read(_source(each.piece)) for each in some)
         passed, packets = [each.passed for each in some], [each.xmp for each in some]
         made = hands.pool.map(share_picture, sources, passed, packets)
         for each, content in zip(some, made, strict=True):
-            _remember(hands.memo, each, tree.put(each.piece.share, content))
+            number, digest = each.piece.card.number, hashlib.sha256(content).hexdigest()
+            lie[number] = share_path(number, digest)
+            tree.put(lie[number], content)
+            _remember(hands.memo, each, digest)
+    return [replace(each, share=lie.get(each.card.number, "")) for each in pieces]
 
 
 def _missing(
-    studio: PublicStudio, pieces: Sequence[ShownPiece], tree: Tree, hands: Hands
+    studio: PublicStudio,
+    pieces: Sequence[ShownPiece],
+    tree: Tree,
+    hands: Hands,
+    lie: dict[str, str],
 ) -> Iterator[_Share]:
     """The pictures that have to be made; the others are carried over, also where the facts of the
-    piece have changed and what its picture shows has not."""
+    piece have changed and what its picture shows has not, and it is noted where they `lie`."""
     for piece in pieces:
         if piece.lead:
             number, source = piece.card.number, tree.digest(_source(piece))
             key = digest_of(program(), piece.stamp, source, studio.name, studio.maker)
             digest = hands.memo.get(f"share {number}", key)
-            if digest and tree.keep(piece.share, digest):
+            if digest and _kept(tree, number, digest, lie):
                 continue
             share = _share(studio, piece, key, source)
             digest = hands.memo.get(f"share made {number}", share.made_of)
-            if digest and tree.keep(piece.share, digest):
+            if digest and _kept(tree, number, digest, lie):
                 _remember(hands.memo, share, digest)
             else:
                 yield share
+
+
+def _kept(tree: Tree, number: str, digest: str, lie: dict[str, str]) -> bool:
+    """Whether the picture is carried over; then it is noted where it lies."""
+    path = share_path(number, digest)
+    if not tree.keep(path, digest):
+        return False
+    lie[number] = path
+    return True
 
 
 def _remember(memo: Memo, share: _Share, digest: str) -> None:

@@ -66,7 +66,7 @@ def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
                    partial(border.piece, card.number), facts.key(border, card.number))
         for card in cards
     ]  # fmt: skip
-    placed_shares(border.house, pieces, tree, hands)
+    pieces = placed_shares(border.house, pieces, tree, hands)
     site = _site(border, hands, pieces)  # waits for certificates that carry a statement
     names, told = _put_pages(site, tree, hands)
     for name, content in moved_pages(site, tree.before, names):

@@ -41,7 +41,7 @@ def start_word_problems(book: Book, reviewed: Reviewed) -> Iterator[Problem]:
 
 
 def _in_record(record: Record) -> Iterator[Problem]:
-    for text in _texts(record):
+    for text in texts_of(record):
         if text.strip() in start_words():
             yield _still(text.place, text.strip())
 
@@ -57,7 +57,8 @@ def _in_pages(book: Book) -> Iterator[Problem]:
                     yield _still(Place(file, number, line.index(word) + 1), word)
 
 
-def _texts(record: Record) -> Iterator[Written]:
+def texts_of(record: Record) -> Iterator[Written]:
+    """Every text of a record, with its place."""
     waiting: list[Any] = [record]
     while waiting:
         value = waiting.pop()

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from provenance.build.seen import FACTS
 from provenance.output import Tree
+from provenance.press.file_names import without_digest
 from provenance.problems import Problem, Said, Words, row
 
 SHOWN = 5
@@ -61,6 +62,6 @@ def _pictures(names: Iterable[str]) -> dict[str, set[str]]:
     """The photos of each piece, by their places, whatever sizes they have."""
     found: dict[str, set[str]] = {}
     for name in names:
-        if match := _PICTURE.fullmatch(name):
+        if match := _PICTURE.fullmatch(without_digest(name)):
             found.setdefault(match[1], set()).add(match[2])
     return found

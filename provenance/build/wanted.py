@@ -38,7 +38,7 @@ def digests_of(border: Border, number: str) -> Iterator[tuple[str, str]]:
         if each.slip:
             raise each.slip
         largest = max((r for r in each.renditions if r.format == "jpeg"), key=lambda r: r.width)
-        yield picture_path(card, photo, largest.width, "jpeg"), largest.digest
+        yield picture_path(card, photo, largest.width, "jpeg", largest.digest), largest.digest
 
 
 def wanted_of(house: PublicStudio, piece: Card, photo: PhotoFacts) -> Wanted:

@@ -4,17 +4,15 @@ In: the border, the target folder, ways to tell how far the work is. Out: what w
 could not be, and lines that tell it. The site stands even where the papers find no room.
 """
 
-import gc
-import os
 from collections.abc import Iterator
-from concurrent.futures import Executor
-from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from provenance.build.as_before import note_left
+from provenance.build.crew import Crew
 from provenance.build.facts import Facts
 from provenance.build.last_good import is_kept
+from provenance.build.made_of import note_made_of
 from provenance.build.memo import Memo
 from provenance.build.opening import swatch_problems
 from provenance.build.papers_due import PapersDue, Progress
@@ -24,44 +22,9 @@ from provenance.build.seen import Built, site_lines
 from provenance.build.site import build_site
 from provenance.build.taking import Allow
 from provenance.build.witnesses import tell_site
-from provenance.press.pdf.render import get_ready
 from provenance.problems import Problem, Problems, Said, Slip
 from provenance.public.border import Border
 from provenance.studio import Studio
-from provenance.workers import workers
-
-_PAGES_WORTH = 20_000  # values that a few pages leave behind
-
-
-@dataclass(frozen=True, slots=True)
-class Crew:
-    """Worker processes: a `pool` on every core, begun when there is work for it, and one that is
-    `warm`: it gets ready to render papers while it is found what to make."""
-
-    pool: Executor
-    warm: Executor
-
-
-@contextmanager
-def crew() -> Iterator[Crew]:
-    """The workers of a build."""
-    with workers() as pool, workers(1) as warm, _little_waste():
-        if (os.cpu_count() or 1) > 1:
-            warm.submit(get_ready)
-        yield Crew(pool, warm)
-
-
-@contextmanager
-def _little_waste() -> Iterator[None]:
-    """Search for garbage often, since a page leaves much, and never among what was read before."""
-    before = gc.get_threshold()
-    gc.freeze()
-    gc.set_threshold(_PAGES_WORTH, *before[1:])
-    try:
-        yield
-    finally:
-        gc.set_threshold(*before)
-        gc.unfreeze()
 
 
 def build_all(
@@ -88,6 +51,7 @@ def build_all(
         if not only_tell:
             lines += papers.file(progress, problems)
             tell_site(site.folder, border.studio.book)
+            note_made_of(border.studio, memo, site.folder)
             if not problems:
                 note_left(border.studio, memo, site, papers.tags)
         memo.drop_others(border.studio.book.pieces)

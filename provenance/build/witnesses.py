@@ -186,9 +186,9 @@ class OldSite:
         return title if isinstance(title, str) and title.strip() else None
 
 
-def old_site(folder: Path, name: str, site: str) -> OldSite:
-    """The site beside a record folder."""
-    return OldSite(folder.parent / "site", name, site)
+def old_site(folder: Path, name: str, site: str, lies: Path | None = None) -> OldSite:
+    """The site beside a record folder, or where it `lies`."""
+    return OldSite(lies or folder.parent / "site", name, site)
 
 
 def _text(path: Path) -> str:

@@ -8,7 +8,7 @@ import click
 
 from provenance.build.as_before import as_before
 from provenance.build.back import put_back
-from provenance.build.held_up import refuse_target, stopping
+from provenance.build.held_up import stopping, target_of
 from provenance.build.seen import Built
 from provenance.commands.consent import allow_loss
 from provenance.commands.here import Here
@@ -16,6 +16,7 @@ from provenance.commands.told import Told
 from provenance.commands.voice import show
 from provenance.output.generations import MOST
 from provenance.problems import Said, Slip
+from provenance.publish.remembered import reminded
 from provenance.reports.writers.data import as_json
 
 
@@ -30,19 +31,16 @@ def command(
     here: Here, target: Path | None, back: int | None, *, only_tell: bool, yes: bool, is_json: bool
 ) -> None:
     """Build the site, and the tags and certificates that are due."""
-    folder = (target or here.folder.parent / "site").resolve()
-    refuse_target(folder, here.folder.resolve())
+    folder = target_of(target, here.folder)
     with here.turn("build"):
         if back:
             built = put_back(here.studio, folder, back, only_tell=only_tell)
         else:
             built = _build(here, folder, only_tell=only_tell, yes=yes)
     if is_json:
-        pages = [{"page": each.file, "how": each.how} for each in built.changes]
-        show(as_json({"pages": pages}, here.phrases))
-    else:
-        for line in built.lines:
-            here.say(line)
+        show(as_json(built.data, here.phrases))
+    for line in () if is_json else (*built.lines, *reminded(here.studio)):
+        here.say(line)
     here.tell(built.problems)
     sys.exit(1 if built.problems else 0)
 
@@ -53,8 +51,10 @@ def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
         raise Slip(Said("build.mend_first"))
     if not only_tell and (built := as_before(here.studio, folder)):
         return built
-    from provenance.build.whole import build_all, crew
+    from provenance.build.crew import crew
 
-    with crew() as hands:
+    with crew() as hands:  # they load what they need while the builder is loaded
+        from provenance.build.whole import build_all
+
         allow = None if only_tell else partial(allow_loss, here, yes=yes)
         return build_all(here.border, folder, hands, here.progress, allow=allow)

@@ -16,7 +16,7 @@ from provenance.language.phrases import british
 COMMANDS = (
     "check", "start", "bring", "cost", "trace", "stock", "year", "match", "sell", "move", "reprice",
     "count", "undo", "recover", "tags", "certificate", "papers", "show", "catalogue", "quote",
-    "build", "desk", "verify",
+    "build", "publish", "desk", "verify",
 )  # fmt: skip
 
 

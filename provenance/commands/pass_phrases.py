@@ -7,7 +7,7 @@ import click
 
 from provenance.build.secret_keys import PASS_PHRASE
 from provenance.commands.here import Here
-from provenance.problems import Said
+from provenance.problems import Said, Slip
 
 
 def pass_phrase(here: Here, *, is_wanted: bool) -> str:
@@ -28,3 +28,13 @@ def ask(here: Here, words: str, *, twice: bool = False) -> str:
     """What nobody else should see, typed unseen."""
     text = here.phrases.say(words)
     return str(click.prompt(text, hide_input=True, confirmation_prompt=twice, err=True))
+
+
+def of_copies(here: Here, *, is_new: bool) -> str:
+    """What locks the copies of a studio; Slip where nobody can be asked."""
+    if given := os.environ.get(PASS_PHRASE, ""):
+        return given
+    if not sys.stdin.isatty():
+        raise Slip(Said("second_place.asks"), Said("key.unlock", name=PASS_PHRASE))
+    word = "second_place.new_pass_phrase" if is_new else "second_place.pass_phrase"
+    return ask(here, word, twice=is_new)

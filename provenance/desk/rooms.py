@@ -1,8 +1,8 @@
 """Addresses of the hands: today's list and the other lists as pages, the deeds as JSON, runs as a
 stream of lines.
 
-In: requests that the guards let by. Out: `ROUTES`. A slip is told in words: 409 where what was shown
-no longer holds, else 400; nothing is written then.
+In: requests that the guards let by. Out: `ROUTES`. A slip is told in words: 409 where what
+was shown no longer holds, else 400; nothing is written then.
 """
 
 import json

@@ -35,7 +35,7 @@ class Runs:
     def run(self, sent: Mapping[str, Any], phrases: Phrases) -> Iterator[dict[str, Any]]:
         """Begin it and yield its lines. Raises Slip, at once, for what can't be run now."""
         words = self._words(sent)
-        if not self._turn.acquire(blocking=False):
+        if self._turn.locked():
             raise Slip(Said("desk_hands.runs"), Said("desk_hands.wait"))
         return self._lines(words, phrases)
 
@@ -48,20 +48,22 @@ class Runs:
             return [*words, "--only-tell"]
         if what == "publish" and (not self._told or sent.get("mark") != self._told):
             raise Slip(Said("desk_hands.stale"), Said("desk_hands.tell_first"))
-        return [*words, "--yes"] if sent.get("yes") is True else words
+        is_told = what == "publish"  # what it would do was shown: the mark is the maker's yes
+        return [*words, "--yes"] if is_told or sent.get("yes") is True else words
 
     def _lines(self, words: list[str], phrases: Phrases) -> Iterator[dict[str, Any]]:
+        """In its turn, which it takes when somebody reads the first line."""
         said: list[str] = []
-        try:
-            with self._begun(words) as child:
-                for line in child.stdout or ():
-                    said.append(line.rstrip("\n"))
-                    yield {"line": said[-1]}
-                code = child.wait()
-        finally:
-            self._end()
-            self._turn.release()
-        yield self._came_of(words, code, said, phrases)
+        with self._turn:
+            try:
+                with self._begun(words) as child:
+                    for line in child.stdout or ():
+                        said.append(line.rstrip("\n"))
+                        yield {"line": said[-1]}
+                    code = child.wait()
+            finally:
+                self._end()
+            yield self._came_of(words, code, said, phrases)
 
     def _begun(self, words: list[str]) -> subprocess.Popen[str]:
         home = str(Path(provenance.__file__).parent.parent)
@@ -82,8 +84,8 @@ class Runs:
         asking = [" ".join(phrases.say(key).split()) for key in _ASKING]
         asks = code == 1 and any(each in text for each in asking)
         if words[0] == "publish":
-            self._told = secrets.token_urlsafe(16) if code == 0 and words[1:] else self._told
-            self._told = "" if words[-1] != "--only-tell" and not asks else self._told
+            is_told = code == 0 and "--only-tell" in words
+            self._told = secrets.token_urlsafe(16) if is_told else ""
         key = "asks" if asks else ("done" if code == 0 else "not_done")
         return {
             "done": code, "words": phrases.say(f"desk_hands.run_{key}"),

@@ -140,7 +140,8 @@ def _money(studio: Studio) -> Iterator[Thing]:
     """What outlets sold and no record notes as paid; deposits of clients whose work isn't sold."""
     for debt in owed(studio.book, studio.flow, studio.today):
         one = debt.sold
-        told = {"outlet": str(one.at), "money": Said("form.money", value=debt.amount.value)}
+        outlet = outlet_title(one.outlet) if one.outlet else ""
+        told = {"outlet": outlet, "money": Said("form.money", value=debt.amount.value)}
         what = Said("desk_hands.owed", number=str(one.piece.number), on=one.sale.on, **told)
         yield Thing("sell", what, one.sale.record_place)
     for paid in deposits(studio.book, studio.today):

@@ -15,7 +15,7 @@ from provenance.deeds.moving import move
 from provenance.deeds.pricing import reprice
 from provenance.deeds.selling import Wished, sell
 from provenance.language.phrases import phrases_for_maker
-from provenance.problems import Said, Slip, WrongWish, did_you_mean
+from provenance.problems import Said, Slip, WrongWish, nearest
 from provenance.records.fields import day
 from provenance.reports.quote import quotation_of
 from provenance.studio import Studio
@@ -33,8 +33,9 @@ def wished(studio: Studio, words: Sequence[str]) -> Deed:
     """The deed that is meant. Raises Slip where it can't be, WrongWish where it can't be meant."""
     name, *rest = words or ("",)
     if name not in _DEEDS:
-        near = did_you_mean(name, _DEEDS)
-        raise WrongWish(Said("desk_hands.no_deed", word=name), near or Said("desk_hands.deeds"))
+        near = nearest(name, _DEEDS)
+        remedy = Said("problem.near", near=near) if near else Said("desk_hands.deeds")
+        raise WrongWish(Said("desk_hands.no_deed", word=name), remedy)
     deed, options, least, most = _DEEDS[name]
     typed = _typed(name, rest, options)
     if not least <= len(typed.words) <= most:

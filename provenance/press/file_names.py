@@ -3,7 +3,8 @@
 In: a name as text. Out: its parts, or a Slip. One rule for photos, templates, assets and output,
 so that a studio's folder means the same on every machine: no absolute names, no way upwards, and
 nothing that Windows keeps for devices or strips (Microsoft, "Naming Files, Paths, and
-Namespaces"; from memory).
+Namespaces"; from memory). And names of the site's files that carry the digest of their bytes: under
+such a name nothing else will ever lie, so that a reader may keep it for good.
 """
 
 import re
@@ -12,6 +13,10 @@ from pathlib import Path, PurePosixPath
 from provenance.problems import Said, Slip
 
 _DEVICE = re.compile(r"(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[0-9¹²³])(\..*)?", re.IGNORECASE)
+_SIGNS = 8  # of the digest: among the files that ever had one name but for it, enough
+_BY_DIGEST = re.compile(
+    rf"(?:pictures/[^/]+|letters/[^/]+|site|checking/checking)-[0-9a-f]{{{_SIGNS}}}\.[a-z0-9]+"
+)
 _UNPRINTABLE = re.compile(r'[\x00-\x1f\x7f<>:"|?*\\]')
 
 
@@ -37,6 +42,27 @@ def inside(folder: Path, name: str) -> Path:
 def ending_of(name: str) -> str:
     """The lower-case ending without its dot: 'Front.JPG' -> 'jpg'."""
     return PurePosixPath(name).suffix.lower().removeprefix(".")
+
+
+def named_by_digest(name: str, digest: str) -> str:
+    """A name of the site with the SHA-256 (hexadecimal) of its bytes in it: 'site.css' ->
+    'site-3f2a9c1d.css'."""
+    stem, _, ending = name.rpartition(".")
+    return f"{stem}-{digest[:_SIGNS]}.{ending}"
+
+
+def is_named_by_digest(name: str) -> bool:
+    """Whether a file of the site carries the digest of its bytes in its name."""
+    return bool(_BY_DIGEST.fullmatch(name))
+
+
+def without_digest(name: str) -> str:
+    """What a file of the site is called whatever its bytes are: 'site-3f2a9c1d.css' -> 'site.css';
+    any other name as it is."""
+    if not is_named_by_digest(name):
+        return name
+    stem, _, ending = name.rpartition(".")
+    return f"{stem[: -_SIGNS - 1]}.{ending}"
 
 
 def _check_part(part: str, name: str) -> None:

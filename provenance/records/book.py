@@ -26,6 +26,7 @@ from provenance.records.pages import OF_THE_MENU, Words, read_pages
 from provenance.records.pieces import Piece
 from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
+from provenance.records.publishing import PUBLISH, Publishing, read_publishing
 from provenance.records.reading import Named, Record, read_record
 from provenance.records.seal_keys import FILE as KEYS
 from provenance.records.seal_keys import SealKey, read_keys
@@ -81,6 +82,7 @@ class Book:
     pages: Mapping[str, Words]
     broken: Mapping[str, frozenset[str]]
     keys: tuple[SealKey, ...] = ()
+    publishing: Publishing | None = None
     digests: Mapping[str, str] = field(default_factory=dict)
 
     def is_broken(self, name: str, *kinds: str) -> bool:
@@ -119,7 +121,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         problems.add(Place(str(folder)), Said("file.no_folder"), Said("file.start_studio"))
         return None, tuple(problems)
     studio = _read_studio(reading)
-    reading.tell_stray_files(("studio", PRINTED, "deeds", KEYS, *LOT_FILES))
+    reading.tell_stray_files(("studio", PRINTED, "deeds", KEYS, PUBLISH, *LOT_FILES))
     lots = {
         kind.replace("-", "_"): _read_lots(reading, kind, model)
         for kind, model in LOT_FILES.items()
@@ -145,6 +147,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         broken={kind: frozenset(names) for kind, names in reading.broken.items()},
         digests=reading.digests,
         keys=read_keys(reading.open, folder / "studio" / f"{KEYS}.yaml", problems),
+        publishing=read_publishing(reading.open, folder, problems),
     )
     return book, tuple(problems)
 
@@ -277,9 +280,6 @@ def _remember_broken(reading: Reading, sub: str, stem: str, value: Any) -> None:
             reading.mark_broken("lots", str(entry["becomes"]))
 
 
-_DIGITS = tuple("0123456789")
-
-
 def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[str, Any]:
     """The records by their number; a number given twice is a problem."""
     found: dict[str, Any] = {}
@@ -291,7 +291,7 @@ def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[
             reading.problems.add(record.number.place, what, remedy)
             continue
         follows = stem.removeprefix(number)[:1] if stem.startswith(number) else "0"
-        if kind == "pieces" and follows in _DIGITS:
+        if kind == "pieces" and follows in tuple("0123456789"):
             what = Said("file.other_number", file=stem, number=number)
             remedy = Said("file.start_with", number=number)
             reading.problems.add(record.number.place, what, remedy, is_remark=True)

@@ -15,6 +15,7 @@ from provenance.records.baths import Bath
 from provenance.records.book import LOT_FILES
 from provenance.records.commissions import Commission
 from provenance.records.pieces import Piece
+from provenance.records.publishing import Publishing
 from provenance.records.reading import Record
 from provenance.records.shows import Show
 from provenance.records.studio import StudioFile
@@ -28,6 +29,7 @@ ONE_A_FILE: Mapping[str, type[Record]] = {
     "commission": Commission,
     "show": Show,
     "studio": StudioFile,
+    "publish": Publishing,
 }
 
 

@@ -11,14 +11,15 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from provenance.language.phrases import Phrases
 from provenance.press.templates import source
+from provenance.public.studio import PublicStudio
+from provenance.site.style import put
 
-SCRIPT = "checking/checking.js"
 _PARTS = ("json", "proof", "pdf", "verdict", "page")
 _WORDS = (
     "number", "title", "maker", "size", "made", "issued", "of_issue", "key", "key_in_use",
-    "key_retired", "picture_same", "picture_other", "picture_unread", "picture_alt", "newer",
+    "key_retired", "picture_same", "picture_other", "picture_gone", "picture_unread",
+    "picture_alt", "newer",
     "proves", "proves_key", "proves_not", "not_object", "not_paper", "not_day", "not_there",
     "all", "differs", "here", "there", "checked", "unable",
 )  # fmt: skip
@@ -55,21 +56,24 @@ class Trusted:
     statement: str
 
 
-def checking(trusted: Trusted | None, studio: str, phrases: Phrases) -> Mapping[str, Any]:
+def checking(trusted: Trusted | None, studio: PublicStudio) -> Mapping[str, Any]:
     """What the page is filled with; without keys it can only say how to look for oneself."""
     if trusted is None:
         return {"checking": ""}
+    phrases, script = studio.phrases, next(iter(checking_script(studio.templates)))
     told = {
         "trusted": asdict(trusted),
         "language": phrases.language,
         "words": {word: phrases.say(f"checking.{word}") for word in _WORDS}
-        | {"proves_signed": phrases.say("checking.proves_signed", studio=studio)},
+        | {"proves_signed": phrases.say("checking.proves_signed", studio=studio.name)},
         "reasons": {word: phrases.say(f"seal.{word}") for word in _REASONS},
     }
     text = json.dumps(told, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
-    return {"checking": text.replace("<", "\\u003c"), "statement": trusted.statement}
+    safe = text.replace("<", "\\u003c")
+    return {"checking": safe, "statement": trusted.statement, "script": script}
 
 
-def checking_script(templates: Path | None) -> bytes:
-    """The page's own script: no other page asks for it."""
-    return b"\n".join(source(f"site/checking/{name}.js", templates) for name in _PARTS)
+def checking_script(templates: Path | None) -> dict[str, bytes]:
+    """The page's own script, under its name: no other page asks for it."""
+    content = b"\n".join(source(f"site/checking/{name}.js", templates) for name in _PARTS)
+    return put("checking/checking.js", content, templates)

@@ -38,6 +38,7 @@ def _leading_on(site: Site, name: str, to: str) -> str:
         "say": site.studio.phrases.say,
         "to": up + to,
         "root": up,
+        "look": site.look,
         "edge": edge_style(site.listed),
     }
     return render("site/moved.html", context, site.studio.templates)

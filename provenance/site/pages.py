@@ -16,7 +16,7 @@ from provenance.press.markup import shortened, to_html, to_plain
 from provenance.press.templates import render
 from provenance.public.piece import PublicPiece
 from provenance.site import guide
-from provenance.site.checking import SCRIPT, checking, checking_script
+from provenance.site.checking import checking, checking_script
 from provenance.site.exports import export_file, exports_of
 from provenance.site.feed import MOST_ENTRIES, feed, robots, sitemap
 from provenance.site.glass import glass
@@ -27,7 +27,7 @@ from provenance.site.scale import how_large, outlines
 from provenance.site.sealed import IssueShown
 from provenance.site.shown import ShownPiece, edge_style, shown_piece
 from provenance.site.structured import structured
-from provenance.site.style import lost_page, script, style
+from provenance.site.style import lost_page
 from provenance.site.wall import hung
 from provenance.site.whole import Asked, Given, Site, stamps
 from provenance.site.words import beside_words, of_words
@@ -78,19 +78,18 @@ def _beside_pieces(site: Site) -> Iterator[Page]:
 
 def _loose_files(site: Site) -> Iterator[Page]:
     """Style, letters, feed and what hosts look for."""
-    look = {"site.css": style(site.studio.templates), "site.js": script(site.studio.templates)}
     named = f"{site.studio.name}\n{site.studio.site}\n".encode()
     newest = next(iter(site.listed), None)
     yield from (
         Page(name, (site.edge[:1],), partial(mark_file, newest, name))
         for name in ("mark.svg", "mark.png")
     )
-    own = {**look, "robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
+    own = {"robots.txt": robots(site.studio), ".nojekyll": b"", ".studio": named}
+    own |= site.look.files
     if site.trusted:
-        own[SCRIPT] = checking_script(site.studio.templates)
+        own |= checking_script(site.studio.templates)
     if site.sealed:
         own[guide.TEXT] = site.sealed.guide.content
-    own |= {f"letters/{name}": content for name, content in site.letters.items()}
     for name, content in own.items():
         yield Page(name, (content,), partial(bytes, content))
     dated = [piece for piece in site.listed if piece.card.by][:MOST_ENTRIES]
@@ -141,7 +140,7 @@ def _plain_pages(site: Site) -> Iterator[Asked]:
         shown = shown_piece(facts, {})
         withdrawn = {"facts": facts, "piece": shown}
         yield f"{facts.number}/", "site/withdrawn.html", (shown.stamp,), partial(dict, withdrawn)
-    given = partial(checking, site.trusted, site.studio.name, site.studio.phrases)
+    given = partial(checking, site.trusted, site.studio)
     yield "checking/", "site/checking.html", (edge, site.trusted), given
     if site.sealed:
         how = site.sealed.guide
@@ -207,6 +206,7 @@ def _page(site: Site, address: str, template: str, given: Callable[[], Given]) -
         "phrases": site.studio.phrases,
         "say": site.studio.phrases.say,
         "root": root,
+        "look": site.look,
         "address": address,
         "canonical": f"{site.studio.site}/{address}" if site.studio.site else "",
         "pieces": site.listed,

@@ -12,6 +12,7 @@ from functools import cached_property
 from provenance.digest import digest_of
 from provenance.press.drawings.lineage import draw_narrow, draw_wide
 from provenance.press.drawings.selvedge import gradient
+from provenance.press.file_names import named_by_digest
 from provenance.public.card import Card, card_of
 from provenance.public.edge import stripes_of
 from provenance.public.piece import PhotoFacts, PublicPiece
@@ -74,6 +75,7 @@ class ShownPiece:
     pictures: tuple[Picture, ...]
     load: Callable[[], PublicPiece]
     key: str
+    share: str = ""  # where the picture lies that its page is passed on with
 
     @property
     def facts(self) -> PublicPiece:
@@ -83,7 +85,7 @@ class ShownPiece:
     @cached_property
     def stamp(self) -> str:
         """What all that is shown of it comes from: its facts and its pictures."""
-        return digest_of(self.key, self.pictures)
+        return digest_of(self.key, self.pictures, self.share)
 
     @property
     def is_listed(self) -> bool:
@@ -94,11 +96,6 @@ class ShownPiece:
     def path(self) -> str:
         """The permanent address."""
         return f"{self.card.number}/"
-
-    @property
-    def share(self) -> str:
-        """Where the picture lies that its page is passed on with, if it has any picture."""
-        return f"pictures/{self.card.number}-share.jpg"
 
     @property
     def lead(self) -> Picture | None:
@@ -146,11 +143,16 @@ def pictures_of(card: Card, renditions: Mapping[str, Sequence[Rendered]]) -> tup
     )
 
 
-def picture_path(card: Card, photo: PhotoFacts, width: int, kind: str) -> str:
-    """Where a public picture lies; the maker's own file name is never told."""
+def picture_path(card: Card, photo: PhotoFacts, width: int, kind: str, digest: str) -> str:
+    """Where a public picture with this SHA-256 lies; the maker's own file name is never told."""
     position = card.photos.index(photo) + 1
     ending = _ENDINGS.get(kind, kind)
-    return f"pictures/{card.number}-{position}-{width}.{ending}"
+    return named_by_digest(f"pictures/{card.number}-{position}-{width}.{ending}", digest)
+
+
+def share_path(number: str, digest: str) -> str:
+    """Where the picture with this SHA-256 lies that the page of a piece is passed on with."""
+    return named_by_digest(f"pictures/{number}-share.jpg", digest)
 
 
 def edge_style(pieces: Sequence[ShownPiece]) -> str:

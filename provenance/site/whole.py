@@ -25,6 +25,7 @@ from provenance.site.scale import at_scale
 from provenance.site.sealed import Sealed
 from provenance.site.shown import IN_AN_EDGE, ShownPiece, age
 from provenance.site.shows import ShowView, show_views
+from provenance.site.style import Look, look
 
 Given = Mapping[str, Any]
 Values = Callable[[], Given]
@@ -112,6 +113,11 @@ class Site:
         return Rows(self.studio, self._frame_stamp, self.once, "row_to_scale", at_scale)
 
     @cached_property
+    def look(self) -> Look:
+        """The stylesheet and the script of every page, with the letters."""
+        return look(self.letters, self.studio.templates)
+
+    @cached_property
     def _frame_stamp(self) -> str:
         return digest_of(*self.frame)
 
@@ -122,7 +128,8 @@ class Site:
 
     @cached_property
     def frame(self) -> tuple[Any, ...]:
-        """What every page comes from: the studio, the words in its menus, its own templates.
+        """What every page comes from: the studio, its look, the words in its menus, its own
+        templates.
 
         An own template may use all that pages are given; the day counts only where one tells it.
         """
@@ -134,7 +141,8 @@ class Site:
         studio = told if tells_day else {**told, "today": ""}
         menus = tuple((each.name, each.title) for each in self.words.values())
         pieces = stamps(self.listed) if own else ()
-        return studio, self.own_words, menus, own, pieces
+        look = self.look.style, self.look.script
+        return studio, look, self.own_words, menus, own, pieces
 
 
 def stamps(pieces: Sequence[ShownPiece]) -> tuple[str, ...]:

@@ -122,7 +122,7 @@ def first_view(page: Path) -> tuple[int, int]:
         sizes = dict(each.strip().split()[::-1] for each in eager[1].split(","))
         wanted.append(page.parent / sizes.get("960w", next(iter(sizes.values()))))
     letters = page.parent.joinpath(wanted[1]).parent / "letters"
-    wanted += [letters / f"{name}-near.woff2" for name in (
+    wanted += [next(letters.glob(f"{name}-near-*.woff2")) for name in (
         "studio-sans-300", "studio-sans-400", "studio-sans-600", "studio-serif-400")]  # fmt: skip
     return sum(path.stat().st_size for path in wanted), len(wanted)
 

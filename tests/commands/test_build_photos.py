@@ -14,6 +14,7 @@ from PIL import Image
 from provenance.build import pictures
 from provenance.build.pictures import Wanted, pictures_of
 from provenance.commands.main import main
+from provenance.press.file_names import named_by_digest, without_digest
 from provenance.press.pictures import photos as press
 from provenance.press.pictures.credit import Credit
 from provenance.workers import workers
@@ -89,9 +90,14 @@ def run(*words: str) -> Result:
 
 
 def shown(home: Path) -> dict[str, str]:
-    """The pictures of photos on the site, and digests."""
-    files = (home / "site" / "pictures").glob("2026-*-[0-9]*-[0-9]*.*")
-    return {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in files}
+    """The pictures of photos on the site, and digests, which their names tell too."""
+    found = {}
+    for path in (home / "site" / "pictures").glob("2026-*-[0-9]*-[0-9]*-*.*"):
+        digest, name = hashlib.sha256(path.read_bytes()).hexdigest(), f"pictures/{path.name}"
+        plain = without_digest(name)
+        assert name == named_by_digest(plain, digest) != plain
+        found[plain.removeprefix("pictures/")] = digest
+    return found
 
 
 def page(home: Path) -> str:

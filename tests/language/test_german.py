@@ -55,6 +55,7 @@ SAME = {
 }  # fmt: skip
 # Typed into a shell, which knows only straight quotes.
 TYPED = {
+    "stores.install_s3",
     "help_match.about", "help_match.weight", "match.no_colour", "help_quote.sizes",
     "help_tags.size", "help_tags.sheet", "help_tags.shift",
 }  # fmt: skip

@@ -4,6 +4,7 @@ lie where the builder would put them."""
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -16,11 +17,12 @@ from provenance.public.shelves import public_dye, public_fleece
 from provenance.records.book import read_book
 from provenance.records.pages import read_pages
 from provenance.site.pages import site_files
-from provenance.site.shown import Rendered, picture_path, shown_piece
+from provenance.site.shown import Rendered, picture_path, share_path, shown_piece
 from provenance.site.whole import Site
 from provenance.studio import Studio
 
 DAY = date(2026, 11, 20)
+DIGEST = "5a" * 32  # of every picture, as their names say
 DEMO = Path(__file__).parents[2] / "pieces"
 SMALL = {
     "studio/studio.yaml": """\
@@ -81,12 +83,13 @@ def parts_of(folder: Path) -> Site:
             continue
         files = {
             photo.file: [
-                Rendered(picture_path(facts, photo, 480, kind), 480, 600, kind)
+                Rendered(picture_path(facts, photo, 480, kind, DIGEST), 480, 600, kind)
                 for kind in ("avif", "jpeg")
             ]
             for photo in facts.photos
         }
-        shown.append(shown_piece(facts, files))
+        share = share_path(number, DIGEST) if files else ""
+        shown.append(replace(shown_piece(facts, files), share=share))
     words = read_pages(folder, Problems())
     outlets = tuple(map(border.outlet, book.outlets))
     dyes = tuple(public_dye(border, lot) for lot in book.dyestuffs.values())

@@ -3,6 +3,7 @@ and served under a strict content policy, with nothing asked of anybody else; fo
 
 from __future__ import annotations
 
+import base64
 import functools
 import hashlib
 import http.server
@@ -27,7 +28,12 @@ POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self'; "
     "connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
 )
-PICTURE = "pictures/2026-014-1-960.jpg"
+PICTURE = "pictures/2026-014-1-960-3f2a9c1d.jpg"
+SHOWN = base64.b64decode(  # a JPEG of one pixel
+    "/9j/4AAQSkZJRgABAQAAAQABAAD/2wBDAAgGBgcGBQgHBwcJCQgKDBQNDAsLDBkSEw8UHRofHh0aHBwgJC4nICIs"
+    "IxwcKDcpLDAxNDQ0Hyc5PTgyPC4zNDL/wAALCAABAAEBAREA/8QAFAABAAAAAAAAAAAAAAAAAAAAAP/EABQQAQAA"
+    "AAAAAAAAAAAAAAAAAAD/2gAIAQEAAD8AP//Z"
+)
 WORDS = {
     "genuine": "Genuine", "changed": "Changed", "unknown key": "Unknown key",
     "unsigned": "Unsigned", "not ours": "Not one of ours",
@@ -37,7 +43,7 @@ WORDS = {
 @pytest.fixture(scope="module")
 def files(demo_parts: Site) -> dict[str, bytes]:
     """Certificates and statements that somebody may hold."""
-    shown = Pictured(PICTURE, hashlib.sha256(b"a picture").hexdigest())
+    shown = Pictured(PICTURE, hashlib.sha256(SHOWN).hexdigest())
 
     def of_issue(number: int) -> Any:
         return a_statement.bare(demo_parts, issue=number, pictures=(shown,))
@@ -62,12 +68,12 @@ def place(
     """What the site has that the page needs, statements beside a piece's page among it."""
     home: Path = tmp_path_factory.mktemp("checking")
     site = replace(demo_parts, trusted=a_statement.BELIEVED, letters=site_letters())
-    needed = ("checking/", "letters/", "site.css", "site.js", "mark.", "feed.xml")
+    needed = ("checking/", "letters/", "site-", "mark.", "feed.xml")
     made = {page.name: page.make() for page in site_pages(site) if page.name.startswith(needed)}
     made |= {
         "2026-014/statement.json": a_statement.sealed(a_statement.bare(demo_parts)),
         "2026-014/certificate-1.json": files["genuine"],
-        PICTURE: b"a picture",
+        PICTURE: SHOWN,
     }
     for name, content in made.items():
         (home / name).parent.mkdir(parents=True, exist_ok=True)
@@ -214,8 +220,12 @@ def test_a_page_served_tells_what_differs_and_holds_the_picture_to_its_digest(
         assert "another picture now" in page.locator("figcaption").inner_text()
         assert page.locator(".verdict img").count() == 0
         assert "issue 2" in page.locator(".newer").inner_text()
+        (place / PICTURE).unlink()  # another has another name
+        assert give(page, files["genuine"]) == "Genuine"
+        assert "no longer shows" in page.locator("figcaption").inner_text()
+        assert page.locator(".verdict img").count() == 0
     finally:
-        (place / PICTURE).write_bytes(b"a picture")
+        (place / PICTURE).write_bytes(SHOWN)
         (place / "2026-014" / "certificate-2.json").unlink()
 
 
@@ -309,5 +319,5 @@ def test_the_answer_can_be_printed(visit, place, files) -> None:
 def test_a_studio_without_a_key_has_words_alone(demo_files) -> None:
     page = demo_files["checking/index.html"].decode()
     assert "Hold the two side by side" in page
-    assert "<form" not in page and "checking.js" not in page and "verify" not in page
-    assert "checking/checking.js" not in demo_files
+    assert "<form" not in page and "checking/checking" not in page and "verify" not in page
+    assert not [name for name in demo_files if name.startswith("checking/checking")]

@@ -46,7 +46,8 @@ def told(name: str) -> Any:
 def page(tmp_path_factory: pytest.TempPathFactory, browser: Any) -> Any:
     """An empty page from disk with the script of the checking page in it."""
     home = tmp_path_factory.mktemp("script")
-    (home / "checking.js").write_bytes(checking_script(None))
+    ((_, script),) = checking_script(None).items()
+    (home / "checking.js").write_bytes(script)
     (home / "index.html").write_text(
         "<!doctype html><title>t</title><script src=checking.js></script>"
     )

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from PIL import Image
 
+from provenance.press.file_names import without_digest
 from provenance.site.pages import site_files
 from provenance.site.shown import IN_AN_EDGE, age
 from provenance.site.whole import Site
@@ -94,7 +95,7 @@ def test_a_page_is_passed_on_with_a_landscape_of_work_and_edge(demo_site: Path) 
     page = (demo_site / "2026-014" / "index.html").read_text(encoding="utf-8")
     address = re.search(r'property="og:image" content="https://brackenfold.example/([^"]+)"', page)
     assert address
-    assert address[1] == "pictures/2026-014-share.jpg"
+    assert without_digest(address[1]) == "pictures/2026-014-share.jpg"
     edge = EDGE.search(page)
     assert edge
     with Image.open(demo_site / address[1]) as picture:
@@ -104,7 +105,7 @@ def test_a_page_is_passed_on_with_a_landscape_of_work_and_edge(demo_site: Path) 
             seen = picture.getpixel((14, round(middle)))
             assert max(abs(a - b) for a, b in zip(seen, bytes.fromhex(colour), strict=True)) < 12
         assert picture.getpixel((1190, 620)) == (255, 255, 255)
-    shares = {path.name for path in (demo_site / "pictures").glob("*-share.jpg")}
+    shares = {path.name for path in (demo_site / "pictures").glob("*-share-*.jpg")}
     assert len(shares) == 16
 
 
@@ -118,7 +119,7 @@ def test_every_page_has_the_mark_and_lost_readers_find_menu_and_edge(demo_site: 
     lost = (demo_site / "404.html").read_text(encoding="utf-8")
     assert 'href="https://brackenfold.example/dyes/index.html"' in lost
     assert lost.count("data:font/woff2;base64,") == 3
-    assert "site.css" not in lost
+    assert 'rel="stylesheet"' not in lost and "site-" not in lost
 
 
 def test_yarns_dyed_in_place_from_one_lot_keep_their_own_names(
@@ -155,10 +156,10 @@ def test_pages_are_passed_on_with_the_newest_picture_there_is_and_no_piece_with_
     newer = small_studio[PIECE].replace("2026-014", "2026-015").replace("412 g", "4 g")
     site = parts_with({"2026-015.yaml": newer, "pages/process.md": "# Making\n\nBy the beck.\n"})
     older, newest = sorted(site.pieces, key=age)
-    unseen = replace(newest, pictures=())  # its photo can't be read
+    unseen = replace(newest, pictures=(), share="")  # its photo can't be read
     files = site_files(replace(site, pieces=(older, unseen)))
     for name in ("index.html", "work/index.html", "making/index.html", "2026-014/index.html"):
-        assert shared(files, name) == ["2026-014-share.jpg"], name
+        assert shared(files, name) == ["2026-014-share-5a5a5a5a.jpg"], name
     assert shared(files, "2026-015/index.html") == []
 
 
@@ -167,5 +168,5 @@ def test_a_page_about_no_piece_comes_from_the_picture_it_is_passed_on_with(
 ) -> None:
     site = parts_with({})
     (shown,) = site.pieces
-    bare = [replace(shown, pictures=(), key=f"bare {n}") for n in range(IN_AN_EDGE)]
+    bare = [replace(shown, pictures=(), share="", key=f"bare {n}") for n in range(IN_AN_EDGE)]
     assert replace(site, pieces=(*bare, shown)).edge[-1] == shown.stamp

@@ -176,5 +176,5 @@ def test_a_piece_without_a_picture_of_its_own_is_passed_on_with_no_others(
     assert told["og:title"]
     assert told.get("og:image") is None and told.get("og:image:alt") is None
     home = head(files["index.html"])
-    assert home["og:image"] == f"{SITE}/pictures/2026-014-share.jpg"
+    assert home["og:image"] == f"{SITE}/pictures/2026-014-share-5a5a5a5a.jpg"
     assert home["og:image:alt"] == "Tall hanging in olive bands"

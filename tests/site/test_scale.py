@@ -64,8 +64,8 @@ def test_all_works_stand_on_one_page_by_kind(demo_files, demo_parts) -> None:
     assert 'href="../work/to-scale/index.html"' in demo_files["work/index.html"].decode()
 
 
-def test_its_style_and_script_come_with_the_site(demo_files) -> None:
-    assert b".to-scale svg" in demo_files["site.css"]
-    script = demo_files["site.js"].decode()
+def test_its_style_and_script_come_with_the_site(demo_files, demo_parts) -> None:
+    assert b".to-scale svg" in demo_files[demo_parts.look.style]
+    script = demo_files[demo_parts.look.script].decode()
     assert "http" not in script
     assert script.count("localStorage") == 2 == script.count("try {")

@@ -260,7 +260,7 @@ def test_a_studio_without_a_site_names_nothing_by_address(
     files = site_with({"studio/studio.yaml": studio})
     said = pieces(files)["2026-014"]
     assert not {"@id", "url", "isBasedOn"} & said.keys()
-    assert said["image"][0]["contentUrl"] == "../pictures/2026-014-1-480.jpg"
+    assert said["image"][0]["contentUrl"] == "../pictures/2026-014-1-480-5a5a5a5a.jpg"
     assert misfits(said) == [] == misfits(json_ld(files["index.html"]))
 
 

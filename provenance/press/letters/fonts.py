@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 SANS = "Studio Sans"
@@ -158,12 +159,12 @@ def site_font(name: str) -> bytes:
     return _cut(*_SITE_FILES[name])
 
 
-def site_font_css(folder: str = "") -> str:
-    """The site's `@font-face` rules; files are asked for as `folder` + name."""
+def site_font_css(addresses: Mapping[str, str] = MappingProxyType({})) -> str:
+    """The site's `@font-face` rules; a font file is asked for at its address, else by its name."""
     rules = []
     for name, (face, signs) in _SITE_FILES.items():
         more = f"font-display:swap;unicode-range:{_ranges(signs & _signs(face))};"
-        rules.append(_rule(face, f"{folder}{name}", more))
+        rules.append(_rule(face, addresses.get(name, name), more))
     return "\n".join(rules) + "\n"
 
 

@@ -18,7 +18,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import lru_cache, partial
-from importlib import import_module
 from logging.handlers import BufferingHandler
 from pathlib import Path
 from typing import Any
@@ -41,11 +40,6 @@ class Attached:
     name: str
     content: bytes
     description: str = ""
-
-
-def get_ready() -> None:
-    """Load what takes a while to load, so that it is there when a paper comes."""
-    import_module("weasyprint")
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +134,7 @@ def _laid_out(html: str, assets: Mapping[str, bytes | Code], scratch: Path | Non
     fetcher = _fetcher(assets)
     page = HTML(string=fonts.printable(html), base_url=BASE, url_fetcher=fetcher)
     _check_page(page.etree_element)
-    font_config, styles = _letters()
+    font_config, styles = letters()
     kept = str(scratch) if scratch else None
     return page.render(font_config=font_config, stylesheets=[styles], cache=kept)
 
@@ -171,12 +165,12 @@ def _listed(signs: set[str]) -> str:
 
 
 @lru_cache(maxsize=1)
-def _letters() -> tuple[Any, Any]:
+def letters() -> tuple[Any, Any]:
     """Font configuration and font rules, made once: making them anew costs more than a page."""
     from weasyprint import CSS
     from weasyprint.text.fonts import FontConfiguration  # type: ignore[import-untyped]
 
-    atexit.register(_letters.cache_clear)
+    atexit.register(letters.cache_clear)
     config = FontConfiguration()
     faces = {f"{_FONT_FOLDER}/{face.name}.ttf": fonts.face_file(face) for face in fonts.FACES}
     styles = CSS(

@@ -88,22 +88,26 @@ function near(address) {
   const path = text(address).startsWith(`${site}/`) ? address.slice(site.length + 1) : "";
   return /^[\w-]+\/[\w-]+\.(?:json|jsonld|jpg)$/.test(path) ? `../${path}` : null;
 }
+// Its bytes; false where nothing lies there, null where nobody can tell.
 async function fetched(address) {
   if (!isServed || !address) return null;
   try {
     const answer = await fetch(address, {cache: "no-store", credentials: "omit"});
-    return answer.ok ? new Uint8Array(await answer.arrayBuffer()) : null;
+    return answer.ok ? new Uint8Array(await answer.arrayBuffer()) : answer.status === 404 ? false : null;
   } catch { return null; }
 }
-// The first of the pictures, held against its signed digest where a page may read it.
+// The first of the pictures, held against its signed digest where a page may read it. One that was
+// replaced since lies under another name.
 async function picture({relatedResource, credentialSubject: subject}) {
   const first = Array.isArray(relatedResource) ? relatedResource.find(each => each?.mediaType === "image/jpeg") : null;
   const address = near(first?.id), bytes = await fetched(address);
-  if (!address || (isServed && !bytes)) return [];
+  if (!address || (isServed && bytes === null)) return [];
   const isSame = bytes && await checking.digestOf(bytes) === first.digestMultibase;
-  const told = say(isSame ? "picture_same" : bytes ? "picture_other" : "picture_unread");
+  const told = make("figcaption", {class: "small"}, say(isSame ? "picture_same" : bytes ? "picture_other" : isServed ? "picture_gone" : "picture_unread"));
+  if (isServed && !isSame) return [make("figure", {}, told)];
   const shown = make("img", {src: address, alt: say("picture_alt", {number: text(subject.identifier), title: text(subject.name)})});
-  return [make("figure", {}, ...bytes && !isSame ? [] : [shown], make("figcaption", {class: "small"}, told))];
+  shown.onerror = () => { shown.remove(); told.textContent = say("picture_gone"); };
+  return [make("figure", {}, shown, told)];
 }
 // A statement of now names the files of now; an issued one those of its day, which may be replaced.
 async function withFiles(found) {

@@ -1,0 +1,48 @@
+"""Worker processes of a build, begun before it is known what there is to make.
+
+In: nothing. Out: a pool for whatever is much, and one process that gets ready to render papers
+while the builder itself is still being loaded and finds out which: loading is done on two cores.
+"""
+
+import gc
+import os
+from collections.abc import Iterator
+from concurrent.futures import Executor
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from provenance.press.pdf.ready import get_ready
+from provenance.workers import workers
+
+_PAGES_WORTH = 20_000  # values that a few pages leave behind
+
+
+@dataclass(frozen=True, slots=True)
+class Crew:
+    """Worker processes: a `pool` on every core, begun when there is work for it, and one that is
+    `warm`: it gets ready to render papers while it is found what to make."""
+
+    pool: Executor
+    warm: Executor
+
+
+@contextmanager
+def crew() -> Iterator[Crew]:
+    """The workers of a build."""
+    with workers() as pool, workers(1) as warm, _little_waste():
+        if (os.cpu_count() or 1) > 1:
+            warm.submit(get_ready)
+        yield Crew(pool, warm)
+
+
+@contextmanager
+def _little_waste() -> Iterator[None]:
+    """Search for garbage often, since a page leaves much, and never among what was read before."""
+    before = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(_PAGES_WORTH, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()

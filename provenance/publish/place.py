@@ -1,0 +1,60 @@
+"""A place that takes the files of a site, and one that takes a site whole.
+
+What an engine has to be, and nothing of how it does it. Every method raises
+`refused.Refused` for what a maker can mend.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Protocol, runtime_checkable
+
+from provenance.publish.manifest import Held, Manifest
+
+Told = Callable[[int], None]  # so many files more are there
+
+
+@dataclass(frozen=True, slots=True)
+class Outgoing:
+    """A file on its way: its name below the place, where it lies here, what it holds, and the
+    headers that a store keeps with it (engines that serve files alone need none)."""
+
+    name: str
+    path: Path
+    held: Held
+    headers: Mapping[str, str] = field(default_factory=dict)
+
+
+@runtime_checkable
+class Place(Protocol):
+    """One place that takes file after file."""
+
+    def manifest(self) -> Manifest:
+        """What the program put there; an empty one where it put nothing yet."""
+
+    def foreign(self, files: Sequence[Outgoing]) -> tuple[str, ...]:
+        """Names of those files in whose place other bytes lie; none of them is on the manifest."""
+
+    def put(self, files: Sequence[Outgoing], told: Told) -> None:
+        """Put files there, each whole or not at all; returns when all are there."""
+
+    def put_manifest(self, data: bytes) -> None:
+        """Put the manifest in the place of the one before."""
+
+    def remove(self, names: Sequence[str]) -> None:
+        """Take files away, and folders left empty by it; a file that is gone already is no
+        fault."""
+
+
+@runtime_checkable
+class Whole(Protocol):
+    """A place that changes its whole site at once."""
+
+    def manifest(self) -> Manifest:
+        """What the program put there."""
+
+    def foreign(self, files: Sequence[Outgoing]) -> tuple[str, ...]:
+        """As that of a `Place`."""
+
+    def send(self, files: Sequence[Outgoing], manifest: bytes) -> None:
+        """Have the place hold all these files and the manifest, and nothing else of ours."""

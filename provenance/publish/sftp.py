@@ -1,0 +1,247 @@
+"""A folder behind SFTP.
+
+In: `records.publishing.Host`. Out: a `Place`. Many files are on their way at once, so that a slow
+line costs little; a file is written beside its place and moved there whole (`posix-rename`, of
+OpenSSH's PROTOCOL, which replaces what lies there). Folders are made level by level.
+"""
+
+import asyncio
+import threading
+from collections.abc import Awaitable, Callable, Coroutine, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, TypeVar
+
+import asyncssh
+
+from provenance.problems import Said
+from provenance.publish.coming import coming, folders_of, levels
+from provenance.publish.hosts import connect
+from provenance.publish.manifest import NAME, Manifest
+from provenance.publish.place import Outgoing, Told
+from provenance.publish.refused import Refused
+from provenance.records.publishing import Host
+
+AT_ONCE = 32  # files on their way
+_PART = 4_000_000  # bytes of a large file read at once
+_FULL = 1_000_000  # bytes: where less is free, a failure is told as a full disk
+Kind = TypeVar("Kind")
+_LOST = (asyncssh.SFTPConnectionLost, asyncssh.SFTPNoConnection, asyncssh.ConnectionLost,
+         asyncssh.DisconnectError, ConnectionError, BrokenPipeError)  # fmt: skip
+
+
+@contextmanager
+def sftp_place(host: Host) -> Iterator["SftpPlace"]:
+    """The place, connected; the line is kept alive by a thread of its own until the block ends."""
+    loop = asyncio.new_event_loop()
+    loop.set_exception_handler(lambda *_: None)  # of many that a broken line ends, one is told
+    thread = threading.Thread(target=loop.run_forever, daemon=True)
+    thread.start()
+    place = SftpPlace(host, loop)
+    try:
+        place.open()
+        yield place
+    finally:
+        place.close()
+        loop.call_soon_threadsafe(loop.stop)
+        thread.join()
+        loop.close()
+
+
+class SftpPlace:
+    """An open folder on another machine."""
+
+    def __init__(self, host: Host, loop: asyncio.AbstractEventLoop) -> None:
+        self.host, self.root = host, _root(str(host.folder))
+        self._loop, self._turns = loop, asyncio.Semaphore(AT_ONCE)
+        self._line: asyncssh.SSHClientConnection | None = None
+        self._sftp: Any = None
+        self._folders: set[str] = set()
+
+    def open(self) -> None:
+        """Connect."""
+        self._run(self._open())
+
+    def close(self) -> None:
+        """Hang up."""
+        if self._line:
+            with suppress(Exception):
+                self._line.close()
+                asyncio.run_coroutine_threadsafe(self._line.wait_closed(), self._loop).result(5)
+
+    def manifest(self) -> Manifest:
+        data = self._run(self._manifest())
+        found = Manifest.of_bytes(data) if data else Manifest()
+        self._folders = set(folders_of(found.files))
+        return found
+
+    def foreign(self, files: Sequence[Outgoing]) -> tuple[str, ...]:
+        found = self._run(self._all(self._differs, files))
+        return tuple(name for name in found if name)
+
+    def put(self, files: Sequence[Outgoing], told: Told) -> None:
+        async def one(file: Outgoing) -> None:
+            await self._put(file)
+            told(1)
+
+        async def every() -> None:
+            await self._make_folders(folders_of(file.name for file in files))
+            await self._all(one, files)
+
+        self._run(every())
+
+    def put_manifest(self, data: bytes) -> None:
+        self._run(self._write(NAME, [data]))
+
+    def remove(self, names: Sequence[str]) -> None:
+        async def every() -> None:
+            await self._all(self._remove, [*names, *map(coming, names)])
+            for level in reversed(levels(folders_of(names))):
+                await self._all(self._rmdir, level)
+
+        self._run(every())
+
+    def get(self, names: Sequence[str], into: Path) -> None:
+        """Bring files here, each as `into/NAME`; one that is not there is left out."""
+
+        async def one(name: str) -> None:
+            with suppress(asyncssh.SFTPNoSuchFile):
+                (into / name).write_bytes(await self._read(name))
+
+        self._run(self._all(one, names))
+
+    async def _open(self) -> None:
+        self._line = await connect(self.host)
+        try:
+            self._sftp = await self._line.start_sftp_client()
+        except asyncssh.ChannelOpenError:
+            what = Said("publishing.no_sftp", host=str(self.host.host))
+            raise Refused(what, Said("publishing.ask_for_sftp")) from None
+
+    async def _manifest(self) -> bytes | None:
+        try:
+            return await self._read(NAME)
+        except asyncssh.SFTPNoSuchFile:
+            if await self._sftp.isdir(self.root or "."):
+                return None
+        what = Said("publishing.no_folder", folder=str(self.host.folder))
+        raise Refused(what, Said("publishing.make_folder"))
+
+    async def _read(self, name: str) -> bytes:
+        async with self._sftp.open(self.root + name, "rb") as file:
+            data: bytes = await file.read()
+            return data
+
+    async def _differs(self, file: Outgoing) -> str:
+        """The file's name, where other bytes lie in its place."""
+        try:
+            found = await self._sftp.lstat(self.root + file.name)
+            if found.size == file.held.size and found.type == asyncssh.FILEXFER_TYPE_REGULAR:
+                data = await self._read(file.name)
+                return "" if sha256(data).hexdigest() == file.held.digest else file.name
+        except asyncssh.SFTPNoSuchFile:
+            return ""
+        return file.name
+
+    async def _put(self, file: Outgoing) -> None:
+        try:
+            await self._write(file.name, _parts(file))
+        except asyncssh.SFTPNoSuchFile:  # the manifest knows of a folder that was taken away
+            self._folders.clear()
+            await self._make_folders(folders_of([file.name]))
+            await self._write(file.name, _parts(file))
+
+    async def _write(self, name: str, parts: Iterable[bytes]) -> None:
+        beside, place = self.root + coming(name), self.root + name
+        with_name = Said("publishing.file", name=name)
+        try:
+            file = await self._sftp.open(beside, "wb")
+            try:
+                for part in parts:
+                    await file.write(part)
+            finally:
+                await file.close()
+            await self._sftp.posix_rename(beside, place)
+        except asyncssh.SFTPFailure as error:
+            raise await self._failure(with_name, error.reason) from None
+        except asyncssh.SFTPPermissionDenied:
+            what = Said("publishing.may_not", name=name, host=str(self.host.host))
+            raise Refused(what, Said("publishing.allow_there")) from None
+
+    async def _failure(self, what: Said, why: str) -> Refused:
+        """A failure that the server does not explain: a full disk more often than not."""
+        with suppress(asyncssh.Error):
+            found = await self._sftp.statvfs(self.root or ".")
+            if found.bavail * found.frsize < _FULL:
+                return Refused(Said("publishing.full", file=what), Said("publishing.make_room"))
+        return Refused(Said("publishing.fails", file=what, why=why), Said("publishing.make_room"))
+
+    async def _make_folders(self, folders: Iterable[str]) -> None:
+        for level in levels(set(folders) - self._folders):
+            await self._all(self._mkdir, level)
+            self._folders.update(level)
+
+    async def _mkdir(self, folder: str) -> None:
+        try:
+            await self._sftp.mkdir(self.root + folder)
+        except asyncssh.SFTPPermissionDenied:
+            what = Said("publishing.may_not", name=folder, host=str(self.host.host))
+            raise Refused(what, Said("publishing.allow_there")) from None
+        except (asyncssh.SFTPFailure, asyncssh.SFTPFileAlreadyExists):
+            pass  # it is there, in words that differ from server to server; else the file says so
+
+    async def _remove(self, name: str) -> None:
+        try:
+            await self._sftp.remove(self.root + name)
+        except asyncssh.SFTPNoSuchFile:
+            pass
+        except asyncssh.SFTPPermissionDenied:
+            what = Said("publishing.may_not", name=name, host=str(self.host.host))
+            raise Refused(what, Said("publishing.allow_there")) from None
+
+    async def _rmdir(self, folder: str) -> None:
+        self._folders.discard(folder)
+        with suppress(asyncssh.SFTPError):  # it holds something else
+            await self._sftp.rmdir(self.root + folder)
+
+    async def _all(self, work: Callable[[Any], Awaitable[Kind]], many: Iterable[Any]) -> list[Kind]:
+        """The same for many, so many at once; the first fault ends it."""
+
+        async def one(each: Any) -> Kind:
+            async with self._turns:
+                return await work(each)
+
+        tasks = [asyncio.ensure_future(one(each)) for each in many]
+        try:
+            return await asyncio.gather(*tasks)
+        except BaseException:
+            for task in tasks:
+                task.cancel()
+            await asyncio.gather(*tasks, return_exceptions=True)
+            raise
+
+    def _run(self, work: Coroutine[Any, Any, Kind]) -> Kind:
+        """Have the thread of the line do something, and wait for it."""
+        try:
+            return asyncio.run_coroutine_threadsafe(work, self._loop).result()
+        except _LOST:
+            what = Said("publishing.lost", host=str(self.host.host))
+            raise Refused(what, Said("publishing.again")) from None
+        except asyncssh.Error as error:
+            what = Said("publishing.fails_there", host=str(self.host.host), why=error.reason)
+            raise Refused(what, Said("publishing.again")) from None
+
+
+def _root(folder: str) -> str:
+    """What every name begins with; '' is the folder that a login begins in."""
+    plain = folder.rstrip("/").removeprefix("~/") if folder != "/" else ""
+    if folder == "/":
+        return "/"
+    return f"{plain}/" if plain not in ("", "~", ".") else ""
+
+
+def _parts(file: Outgoing) -> Iterator[bytes]:
+    with file.path.open("rb") as source:
+        while part := source.read(_PART):
+            yield part
