@@ -54,7 +54,7 @@ class Sight:
         files = seen.once("look", lambda: self.memory.work(lambda: _look(seen)))
         if name in files:
             return files[name], kind
-        ready = seen.made.get(f"picture {name}")
+        ready = self.memory.work(lambda: self.memory.made(f"picture {name}"))
         if isinstance(ready, Ready):
             return ready.content, kind
         path = self.site / name if self.site else None
