@@ -24,8 +24,7 @@ from provenance.records.text import Written
 
 @dataclass(frozen=True)
 class OfRecords:
-    """What is wished of copies: to check what lies there, to restore one into a folder (of a day,
-    from a folder at hand), to note one made by hand; else a new one."""
+    """To check copies, to restore one (of a day, from a folder), to note one; else to make one."""
 
     is_check: bool = False
     restore: Path | None = None

@@ -90,13 +90,14 @@ def look(name: str, edge: Sequence[Stripe] = ()) -> tuple[bytes, str] | None:
 
 def _content(name: str, edge: Sequence[Stripe]) -> bytes | None:
     if name == "desk.css":
-        return site_font_css("letters/").encode() + source("desk/desk.css", None)
+        letters = {each: f"letters/{each}" for each in site_letters()}
+        return site_font_css(letters).encode() + source("desk/desk.css", None)
     if name in SCRIPTS:
         return source(f"desk/{name}", None)
     if name == "mark.svg":
         return bar_svg(edge, 32, 32, upright=True)
-    folder, _, letters = name.rpartition("/")
-    return site_letters().get(letters) if folder == "letters" else None
+    folder, _, face = name.rpartition("/")
+    return site_letters().get(face) if folder == "letters" else None
 
 
 def _for_scripts(told: Mapping[str, Any], phrases: Phrases) -> dict[str, Any]:

@@ -100,7 +100,7 @@ def _page(seen: Seen, number: str, photos: Photos, made: Mapping[Wanted, Sequenc
     for card, photo, wanted in photos:
         files = []
         for each in made[wanted]:
-            path = picture_path(card, photo, each.width, each.format)
+            path = picture_path(card, photo, each.width, each.format, each.digest)
             seen.made[f"picture {path}"] = each
             files.append(Rendered(path, each.width, each.height, each.format))
         files.sort(key=lambda file: (file.format, file.width))

@@ -52,6 +52,7 @@ SAME = {
     "us_content.pile_and_back", "us_content.under", "us_tag.not_full", "origin.imported_fibre",
     "origin.imported_yarn", "origin.offer_abroad", "origin.part",
     "help_tags.sheet", "catalogue.caption_detail", "catalogue.row_material",
+    "second_place.megabytes", "second_place.kilobytes", "in_publishing.sftp",
 }  # fmt: skip
 # Typed into a shell, which knows only straight quotes.
 TYPED = {

@@ -130,7 +130,19 @@ def is_used(name: str) -> bool:
 
 def test_every_phrase_that_is_asked_for_exists() -> None:
     shape = re.compile(rf"({'|'.join(sorted(GROUPS))})\.[a-z_]+")
-    files = (".css", ".js", ".html", ".toml", ".yaml", ".json", ".pdf", ".csv", ".jpg", ".png")
+    files = (
+        ".css",
+        ".js",
+        ".html",
+        ".toml",
+        ".yaml",
+        ".json",
+        ".pdf",
+        ".csv",
+        ".jpg",
+        ".png",
+        ".age",
+    )
     asked = {text for text in TEXTS if shape.fullmatch(text) and not text.endswith((*files, "_"))}
     assert len(asked) > 100
     assert sorted(asked - SHIPPED.keys()) == []

@@ -77,7 +77,7 @@ FOR_THE_MAKER = "a note to oneself: private, printed nowhere"
 WAITS = "waits for the next round: records know it, papers do not yet say it"
 KEPT = {
     FOR_THE_MAKER: """
-        Bath: title, kept
+        Bath: kept
         Fleece: notes, address, animal
         Dyestuff: notes, from, made in
         Mordant: notes, from, made in
@@ -104,8 +104,9 @@ KEPT = {
 }
 
 
-# What only carries words out into a table and back in: the register, and rows held against records.
-CARRIED = ("reports/register.py", "records/bring/same.py")
+# What only carries words out into a table and back in (the register, rows held against records),
+# and what looks for private words on pages before they go out.
+CARRIED = ("reports/register.py", "records/bring/same.py", "publish/private_words.py")
 
 
 # Records inside others are told with the record they stand in; a light test by its first word.
