@@ -79,9 +79,8 @@ def one_of_each(names: list[str]) -> list[str]:
     """One page of each kind, by its address: a list by colour, by dye, a dye; pieces differ more,
     and every third of them is among these."""
     pieces = [name for name in names if re.match(r"\d{4}-", name)]
-    kinds = {
-        re.sub(r"(?<=[/-])[^/-]+/index\.html$", "", name): name for name in names if name not in pieces
-    }
+    others = [name for name in names if name not in pieces]
+    kinds = {re.sub(r"(?<=[/-])[^/-]+/index\.html$", "", name): name for name in others}
     own = [name for name in names if re.fullmatch(r"[a-z-]+(/index)?\.html", name)]
     return sorted({*pieces[::3], *kinds.values(), *own})
 
