@@ -96,8 +96,8 @@ def _content(name: str, edge: Sequence[Stripe]) -> bytes | None:
         return source(f"desk/{name}", None)
     if name == "mark.svg":
         return bar_svg(edge, 32, 32, upright=True)
-    folder, _, letters = name.rpartition("/")
-    return site_letters().get(letters) if folder == "letters" else None
+    folder, _, face = name.rpartition("/")
+    return site_letters().get(face) if folder == "letters" else None
 
 
 def _for_scripts(told: Mapping[str, Any], phrases: Phrases) -> dict[str, Any]:
