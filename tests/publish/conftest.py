@@ -17,6 +17,7 @@ __all__ = ["moto", "rclone", "sshd"]
 @pytest.fixture(scope="session", autouse=True)
 def models_read_once() -> Iterator[None]:
     """The descriptions of services, which each client of boto3 would read anew."""
+    known = cache(JSONFileLoader().load_file)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(JSONFileLoader, "load_file", cache(JSONFileLoader().load_file))
+        patch.setattr(JSONFileLoader, "load_file", staticmethod(known))
         yield
