@@ -14,6 +14,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from provenance.lock import lock
+from provenance.press.pdf.ready import get_ready
 from tests.in_chromium import chromium
 
 ROOT = Path(__file__).parent.parent
@@ -75,6 +76,7 @@ def kept_cache(once: Once, cache: Path) -> Path:
         site_letters()
 
     once("letters", cut)
+    get_ready()  # else every build's workers would load the same libraries anew
     return cache
 
 

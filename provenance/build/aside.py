@@ -37,6 +37,7 @@ class Aside:
         return len(content)
 
     def __iter__(self) -> Iterator[Made | Slip]:
-        self._file.seek(0)
-        for each in self._told:
-            yield each if isinstance(each, Slip) else (*each[:2], self._file.read(each[2]))
+        with self._file as file:
+            file.seek(0)
+            for each in self._told:
+                yield each if isinstance(each, Slip) else (*each[:2], file.read(each[2]))

@@ -23,7 +23,7 @@ from provenance.build.letters import site_letters
 from provenance.figures.flow.strands import edge_of as strands_edge
 from provenance.language.phrases import Phrases
 from provenance.press.drawings.selvedge import bar_svg
-from provenance.press.letters.fonts import site_font_css
+from provenance.press.letters.fonts import site_font_css, site_font_names
 from provenance.press.markup import as_markup
 from provenance.press.templates import render, source
 from provenance.problems import Slip
@@ -90,8 +90,8 @@ def look(name: str, edge: Sequence[Stripe] = ()) -> tuple[bytes, str] | None:
 
 def _content(name: str, edge: Sequence[Stripe]) -> bytes | None:
     if name == "desk.css":
-        letters = {each: f"letters/{each}" for each in site_letters()}
-        return site_font_css(letters).encode() + source("desk/desk.css", None)
+        lie = {letter: f"letters/{letter}" for letter in site_font_names()}
+        return site_font_css(lie).encode() + source("desk/desk.css", None)
     if name in SCRIPTS:
         return source(f"desk/{name}", None)
     if name == "mark.svg":

@@ -25,12 +25,12 @@ from provenance.public.piece import PhotoFacts
 from provenance.public.shelves import public_dye, public_fleece
 from provenance.records.folder import leads_inside
 from provenance.site import shown
-from provenance.site.pages import piece_page, site_pages
+from provenance.site.pages import piece_page
 from provenance.site.shown import Rendered, ShownPiece, picture_path
+from provenance.site.style import look
 from provenance.site.whole import Site
 
 Photos = list[tuple[Card, PhotoFacts, Wanted]]
-_LOOK = ("site.css", "site.js", "letters/")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,10 +51,10 @@ class Sight:
     def file(self, seen: Seen, name: str) -> tuple[bytes, str] | None:
         """A file of the site beside a page and its type; None for one that isn't there."""
         kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
-        if name.startswith(_LOOK):
-            found = seen.once("look", lambda: self.memory.work(lambda: _look(seen)))
-            return (found[name], kind) if name in found else None
-        ready = seen.made.get(f"picture {name}")
+        files = seen.once("look", lambda: self.memory.work(lambda: _look(seen)))
+        if name in files:
+            return files[name], kind
+        ready = self.memory.work(lambda: self.memory.made(f"picture {name}"))
         if isinstance(ready, Ready):
             return ready.content, kind
         path = self.site / name if self.site else None
@@ -136,7 +136,6 @@ def _site(seen: Seen, pieces: Sequence[ShownPiece], one: ShownPiece) -> Site:
     )
 
 
-def _look(seen: Seen) -> dict[str, bytes]:
-    """Style, script and letters of the site."""
-    bare = Site(seen.border.house, (), (), (), (), (), {}, site_letters())
-    return {each.name: each.make() for each in site_pages(bare) if each.name.startswith(_LOOK)}
+def _look(seen: Seen) -> Mapping[str, bytes]:
+    """Style, script and letters of the site, by the names that its pages ask for."""
+    return look(site_letters(), seen.border.house.templates).files

@@ -69,7 +69,7 @@ function show(answer) {
   read = {...read, ...answer}
   if (!isUnsaved()) editor.problems(read.problems)
   if (answer.edge) draw(answer.edge)
-  by("last-good").hidden = !(read.is_last_good)
+  by("last-good").hidden = !(read.last_good)
   tell(); hear(); see()
 }
 

@@ -3,12 +3,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import html
 import json
 import os
 import re
 import shutil
 import stat
+import subprocess
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -16,10 +18,12 @@ from typing import Any
 import page
 import pikepdf
 import pytest
+from click.testing import CliRunner
 from PIL import Image
 
 from provenance.build.verify_lines import as_data
 from provenance.build.verifying import check, trusted_from
+from provenance.commands.main import main
 from provenance.commands.verify import code_of
 from provenance.language.phrases import british, phrases_for
 from provenance.records.book import read_book
@@ -29,6 +33,7 @@ from provenance.seal.did import Listed
 from provenance.seal.multibase import digest_of_bytes
 from provenance.site.checking import TrustedKey
 from provenance.site.guide import guide
+from tests.conftest import DEMO_DAY
 
 PIECE = """\
 number: 2026-014
@@ -72,8 +77,22 @@ def written(home: Path, records: Mapping[str, str]) -> Path:
     photo = home / "pieces" / "photos" / "front.jpg"
     if not photo.exists():
         photo.parent.mkdir()
-        Image.linear_gradient("L").resize((600, 800)).convert("RGB").save(photo)
+        Image.linear_gradient("L").resize((60, 80)).convert("RGB").save(photo)
     return home
+
+
+@pytest.fixture(scope="module")
+def here(kept_cache: Path) -> Run:
+    """A command without a process of its own: what it says and its code, as of one."""
+
+    def run(home: Path, *words: str, cache: Path = kept_cache, **env: str) -> Any:
+        given = {"SOURCE_DATE_EPOCH": DEMO_DAY, "XDG_CACHE_HOME": str(cache), **env}
+        with contextlib.chdir(home):
+            said = CliRunner().invoke(main, list(words), env=given)
+        assert said.exception is None or isinstance(said.exception, SystemExit), said.exc_info
+        return subprocess.CompletedProcess(words, said.exit_code, said.stdout, said.stderr)
+
+    return run
 
 
 def built(run: Run, home: Path, *words: str, **env: str) -> str:
@@ -90,13 +109,9 @@ def changed(home: Path, old: str, new: str) -> None:
 
 
 @pytest.fixture(scope="module")
-def studio(tmp_path_factory: pytest.TempPathFactory, provenance: Run, kept_cache: Path) -> Path:
+def studio(tmp_path_factory: pytest.TempPathFactory, here: Run) -> Path:
     """Three issues: the first, one after a sale, one after a mended fact."""
-    home = written(tmp_path_factory.mktemp("sealed"), RECORDS)
-
-    def run(home: Path, *words: str, **env: str) -> Any:
-        return provenance(home, *words, cache=kept_cache, **env)
-
+    home, run = written(tmp_path_factory.mktemp("sealed"), RECORDS), here
     built(run, home)
     (home / "first").mkdir()
     shutil.copytree(home / "site", home / "first" / "site")
@@ -191,7 +206,7 @@ def test_ledger_and_chain_tell_the_same_story(studio: Path) -> None:
     assert "Its provenance goes on." in shown and "Facts were mended or added." in shown
 
 
-def test_a_site_made_anew_is_the_same(studio: Path, provenance: Run, kept_cache: Path) -> None:
+def test_a_site_made_anew_is_the_same(studio: Path, provenance: Run) -> None:
     said = provenance(studio, "build", "--to", "anew", cache=studio / "other-cache")
     assert said.returncode == 0, said.stderr
     one, other = studio / "site", studio / "anew"
@@ -366,24 +381,22 @@ def test_the_guide_is_german_for_a_german_studio_and_knows_every_key() -> None:
     assert found.parts[-1].heading == "Erklärungen, Stück für Stück"
 
 
-def test_no_issue_is_listed_that_was_never_issued(
-    provenance: Run, kept_cache: Path, tmp_path: Path
-) -> None:
+def test_no_issue_is_listed_that_was_never_issued(here: Run, tmp_path: Path) -> None:
     """Letters that no paper has are on the site, and a certificate has none: it can't be made."""
     home = written(tmp_path, RECORDS)
     record = home / "pieces" / "2026-015-ebb.yaml"
     record.write_text(record.read_text().replace("Ebb", "\u6f6e"))
-    said = provenance(home, "build", "--yes", cache=kept_cache)
+    said = here(home, "build", "--yes")
     assert "U+6F6E" in said.stderr, said.stderr
     piece, page = home / "site" / "2026-015", home / "site" / "2026-015" / "index.html"
     assert (piece / "statement.json").is_file() and not list(piece.glob("certificate-*"))
     assert "Certificates issued" not in page.read_text()
-    assert "certificate" not in str(verify(provenance, home, page)[1].get("newest issue", ""))
+    assert "certificate" not in str(verify(here, home, page)[1].get("newest issue", ""))
     assert (home / "site" / "2026-014" / "certificate-1.json").is_file()
     kept = home / "pieces" / "studio" / "certificates"
     assert [each.name for each in kept.iterdir()] == ["2026-014-1.json"]
     record.write_text(record.read_text().replace("\u6f6e", "Ebb"))
-    built(lambda *words, **env: provenance(*words, cache=kept_cache, **env), home)
+    built(here, home)
     assert (piece / "certificate-1.json").read_bytes() == (kept / "2026-015-1.json").read_bytes()
     assert "Certificates issued" in page.read_text()
 
@@ -408,44 +421,40 @@ def test_the_command_says_it_in_words_and_by_its_exit_code(
 # Keys come and go
 
 
-def test_without_a_key_nothing_changes(provenance: Run, kept_cache: Path, tmp_path: Path) -> None:
+def test_without_a_key_nothing_changes(here: Run, tmp_path: Path) -> None:
     bare = {name: text for name, text in RECORDS.items() if not name.endswith("keys.yaml")}
     home = written(tmp_path, bare)
-    said = provenance(home, "build", cache=kept_cache)
+    said = here(home, "build")
     assert said.returncode == 0
     assert not list((home / "site").rglob("statement.json"))
     assert not (home / "site" / ".well-known").exists()
     assert not list((home / "site").glob("how-to-check*"))
     assert "how-to-check" not in (home / "site" / "checking" / "index.html").read_text()
-    code, found = verify(provenance, home, home / "pieces/papers/certificate-2026-014.pdf")
+    code, found = verify(here, home, home / "pieces/papers/certificate-2026-014.pdf")
     none = "The PDF carries no statement: certificates that were not signed carry none"
     assert (code, found["why"]) == (5, none)
 
 
-def test_where_the_secret_half_is_missing_it_says_unsigned(
-    studio: Path, provenance: Run, kept_cache: Path, tmp_path: Path
-) -> None:
+def test_where_the_secret_half_is_missing_it_says_unsigned(here: Run, tmp_path: Path) -> None:
     home = written(tmp_path, RECORDS)
-    said = provenance(home, "build", cache=kept_cache, PROVENANCE_KEY="")
+    said = here(home, "build", PROVENANCE_KEY="")
     assert said.returncode == 0
     assert (
         "Not signed: the secret half of the key isn't on this computer. Statements on the site, "
         "and new certificates, go out without a signature."
     ) in " ".join(said.stdout.split())
-    code, found = verify(provenance, home, home / "site" / "2026-014" / "index.html")
+    code, found = verify(here, home, home / "site" / "2026-014" / "index.html")
     assert (code, found["verdict"]) == (6, "unsigned")
     assert "unsigned (JSON)" in (home / "site/2026-014/index.html").read_text()
 
 
-def test_a_key_is_made_outside_the_records_for_its_owner_alone(
-    provenance: Run, kept_cache: Path, tmp_path: Path
-) -> None:
+def test_a_key_is_made_outside_the_records_for_its_owner_alone(here: Run, tmp_path: Path) -> None:
     bare = {name: text for name, text in RECORDS.items() if not name.endswith("keys.yaml")}
     home, config = written(tmp_path, bare), tmp_path / "config"
     env = {"PROVENANCE_KEY": "", "XDG_CONFIG_HOME": str(config), "PROVENANCE_PASS_PHRASE": ""}
 
     def start(*words: str, **more: str) -> Any:
-        return provenance(home, "start", "key", *words, cache=kept_cache, **{**env, **more})
+        return here(home, "start", "key", *words, **{**env, **more})
 
     said = start("--paper", str(tmp_path / "key.pdf"))
     assert said.returncode == 0, said.stderr
@@ -477,13 +486,13 @@ def test_a_key_is_made_outside_the_records_for_its_owner_alone(
 
 
 def test_what_an_old_key_signed_stays_genuine_and_what_a_stolen_one_did_is_issued_again(
-    provenance: Run, kept_cache: Path, tmp_path: Path
+    here: Run, tmp_path: Path
 ) -> None:
     home = written(tmp_path, RECORDS)
     config = {"XDG_CONFIG_HOME": str(tmp_path / "config"), "PROVENANCE_PASS_PHRASE": "a long walk"}
 
     def run(home: Path, *words: str, **env: str) -> Any:
-        return provenance(home, *words, cache=kept_cache, **{**config, **env})
+        return here(home, *words, **{**config, **env})
 
     built(run, home)
     site = home / "site"

@@ -39,11 +39,12 @@ class Sitting:
     """One tab at the desk, with all that it said, asked for and was forbidden."""
 
     def __init__(self, browser: Any, key: str, width: int = 1280, scheme: str = "light") -> None:
+        # High enough that every line of a record is drawn: those out of sight are not.
         self.key, self.home = key, key.split("/?")[0]
         self.said: list[str] = []
         self.asked: list[str] = []
         self.context = browser.new_context(
-            viewport={"width": width, "height": 900}, color_scheme=scheme, reduced_motion="reduce"
+            viewport={"width": width, "height": 2400}, color_scheme=scheme, reduced_motion="reduce"
         )
         self.page = self.context.new_page()
         self.page.set_default_timeout(10_000)

@@ -93,7 +93,7 @@ def test_a_mistake_stands_at_its_line_and_the_last_good_page_stays(
     with Sitting(browser, key) as sitting:
         page = sitting.go(f"/at/{RECORD}")
         seen = page.frame_locator("#panel-page iframe:not(.coming)")
-        seen.locator("h1").wait_for()
+        seen.locator("h1").wait_for(timeout=90_000)  # its pictures are made for the first time
         replace_word(page, "lot: marsh-green", "marsh-green", "marsh-gren")
         assert page.locator("#seen-line").inner_text() == "Not saved yet"
         page.keyboard.press("Control+s")
@@ -153,6 +153,7 @@ def test_words_are_completed_by_keyboard(browser: Any, key: str) -> None:
         replace_word(page, "lot: rust", "rust", "storm")
         page.keyboard.press("Control+Space")
         page.get_by_role("option", name="storm-blue").wait_for()
+        page.wait_for_timeout(100)  # who types on into a list that just opened doesn't mean it
         page.keyboard.press("Enter")
         assert page.locator(".cm-line", has_text="lot: storm-blue, weight: 130 g").count() == 1
 

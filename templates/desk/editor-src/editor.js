@@ -31,9 +31,12 @@ StyleModule.mount = (root, modules) => {
 
 const setProblems = StateEffect.define()
 
+// The same problem told anew keeps its block, and so the button that was made for it the first time.
+const isSame = (one, other) => JSON.stringify(one) === JSON.stringify(other)
+
 class Message extends WidgetType {
   constructor(problem, tools) { super(); this.problem = problem; this.tools = tools }
-  eq(other) { return JSON.stringify(this.problem) === JSON.stringify(other.problem) }
+  eq(other) { return isSame(this.problem, other.problem) }
   get estimatedHeight() { return 44 }
   ignoreEvent() { return true }
   toDOM(view) {
@@ -55,7 +58,7 @@ function mend(view, problem) {
   const found = view.state.field(problemField).marks
   const cursor = found.iter()
   for (; cursor.value; cursor.next()) {
-    if (cursor.value.spec.problem !== problem) continue
+    if (!isSame(cursor.value.spec.problem, problem)) continue
     view.dispatch({changes: {from: cursor.from, to: cursor.to, insert: problem.instead}, userEvent: "input.mend"})
     break
   }
