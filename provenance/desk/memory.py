@@ -100,6 +100,10 @@ class Memory:
             raise Slip(Said("desk.ended")) from None
         return waiting.result()
 
+    def is_newest(self, seen: Seen) -> bool:
+        """Whether nothing was read since."""
+        return self._seen is seen
+
     def look(self) -> bool:
         """Read again where any file is another by now; whether that was so."""
         return self.work(self._look)
