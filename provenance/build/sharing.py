@@ -22,7 +22,7 @@ _AT_ONCE = 32  # pictures whose sources are held in memory
 
 
 @dataclass(frozen=True, slots=True)
-class _Share:
+class Share:
     """What the picture of a piece is made of: the names and digests of source and words."""
 
     piece: ShownPiece
@@ -47,7 +47,7 @@ def placed_shares(
             number, digest = each.piece.card.number, hashlib.sha256(content).hexdigest()
             lie[number] = share_path(number, digest)
             tree.put(lie[number], content)
-            _remember(hands.memo, each, digest)
+            remember(hands.memo, each, digest)
     return [replace(each, share=lie.get(each.card.number, "")) for each in pieces]
 
 
@@ -57,7 +57,7 @@ def _missing(
     tree: Tree,
     hands: Hands,
     lie: dict[str, str],
-) -> Iterator[_Share]:
+) -> Iterator[Share]:
     """The pictures that have to be made; the others are carried over, also where the facts of the
     piece have changed and what its picture shows has not, and it is noted where they `lie`."""
     for piece in pieces:
@@ -67,10 +67,10 @@ def _missing(
             digest = hands.memo.get(f"share {number}", key)
             if digest and _kept(tree, number, digest, lie):
                 continue
-            share = _share(studio, piece, key, source)
-            digest = hands.memo.get(f"share made {number}", share.made_of)
+            share = share_of(studio, piece, source, key)
+            digest = made_before(hands.memo, share)
             if digest and _kept(tree, number, digest, lie):
-                _remember(hands.memo, share, digest)
+                remember(hands.memo, share, digest)
             else:
                 yield share
 
@@ -84,9 +84,16 @@ def _kept(tree: Tree, number: str, digest: str, lie: dict[str, str]) -> bool:
     return True
 
 
-def _remember(memo: Memo, share: _Share, digest: str) -> None:
+def made_before(memo: Memo, share: Share) -> str:
+    """The SHA-256 of a picture that was made of the very same before; '' for none."""
+    return str(memo.get(f"share made {share.piece.card.number}", share.made_of) or "")
+
+
+def remember(memo: Memo, share: Share, digest: str) -> None:
+    """Keep the SHA-256 of a picture that was made."""
     number = share.piece.card.number
-    memo.put(f"share {number}", share.key, digest)
+    if share.key:
+        memo.put(f"share {number}", share.key, digest)
     memo.put(f"share made {number}", share.made_of, digest)
 
 
@@ -96,7 +103,9 @@ def _source(piece: ShownPiece) -> str:
     return piece.lead.for_sharing.path
 
 
-def _share(studio: PublicStudio, piece: ShownPiece, key: str, source: str) -> _Share:
+def share_of(studio: PublicStudio, piece: ShownPiece, source: str, key: str = "") -> Share:
+    """What the picture of a piece is made of; `source` is the SHA-256 of its public picture, `key`
+    says in short all that its facts come from ('' where nobody asks by that)."""
     facts, lead = piece.facts, piece.lead
     assert lead is not None
     kind = f"{facts.kind_word}, {facts.year}"
@@ -106,4 +115,4 @@ def _share(studio: PublicStudio, piece: ShownPiece, key: str, source: str) -> _S
         creator=by, rights=f"© {facts.year} {by}", credit_line=studio.name, alt=lead.alt
     )
     xmp = packet(credit)
-    return _Share(piece, passed, xmp, key, digest_of(program(), source, passed, xmp))
+    return Share(piece, passed, xmp, key, digest_of(program(), source, passed, xmp))

@@ -37,10 +37,11 @@ class Note:
         return printed_line({"on": on, "paper": PAPER, **fields})
 
 
-def tags_due(border: Border) -> Iterator[tuple[str, Said]]:
-    """Number of every tag that differs from the one printed last, or was never printed; and why."""
+def tags_due(border: Border, numbers: Iterable[str] = ()) -> Iterator[tuple[str, Said]]:
+    """Number of every tag that differs from the one printed last, or was never printed; and why.
+    Of all pieces, or of these."""
     book = border.studio.book
-    for piece in book.pieces.values():
+    for piece in [book.pieces[number] for number in tuple(numbers) or book.pieces]:
         if not reason_against(book, piece):
             found = (_why(border, piece, outlet) for outlet, _ in places_of(book, piece))
             if why := next(filter(None, found), SILENCE):

@@ -35,10 +35,11 @@ class Waiting:
     place: Place = NOWHERE
 
 
-def waiting(border: Border) -> Iterator[Waiting]:
-    """All that waits."""
+def waiting(border: Border, *, with_tags: bool = True) -> Iterator[Waiting]:
+    """All that waits; which tags are due takes long where nothing is kept from before."""
     for find in _FINDS:
-        yield from find(border)
+        if with_tags or find is not _tags:
+            yield from find(border)
 
 
 def _mistakes(border: Border) -> Iterator[Waiting]:

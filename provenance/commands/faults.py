@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from provenance import __version__
 from provenance.commands.voice import show
 from provenance.language.phrases import british
+from provenance.output.fault_log import logged
 from provenance.problems import Said
 
 _THE_SYSTEMS = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EROFS, errno.EPIPE, errno.EIO)
@@ -41,20 +41,10 @@ def _own_fault(error: BaseException) -> None:
 
     name = type(error).__name__
     try:
-        log = _logged("".join(traceback.format_exception(error)))
+        log = logged(error)
         show(british().tell(Said("door.our_fault", error=name, log=log)), err=True)
     except OSError as no_log:
         last = traceback.extract_tb(error.__traceback__)[-1]
         where, why = f"{Path(last.filename).name}:{last.lineno}", no_log.strerror or ""
         _say_last(Said("door.our_fault_alone", error=name, where=where, why=why))
     sys.exit(3)
-
-
-def _logged(lines: str) -> str:
-    """What to send us, in a file of its own; OSError where there is no room for one."""
-    import tempfile
-
-    with tempfile.NamedTemporaryFile("w", prefix="provenance-", suffix=".log",
-                                     delete=False, encoding="utf-8") as log:  # fmt: skip
-        log.write(f"provenance {__version__}, Python {sys.version}\n{lines}")
-    return log.name

@@ -5,7 +5,6 @@ ours is told as such, and ends neither the desk nor the studio in memory.
 """
 
 import json
-import logging
 import socket
 import time
 from collections.abc import Iterable, Mapping
@@ -23,6 +22,7 @@ from provenance.desk.guards import HEADERS, OPENS, PAGE, Guard, Refusal
 from provenance.desk.rooms import ROUTES as OF_ROOMS
 from provenance.desk.routes import Asked, Route, as_json, refused
 from provenance.desk.seen_routes import ROUTES as OF_SIGHT
+from provenance.output.fault_log import logged
 from provenance.problems import Said, Slip
 
 ROUTES: tuple[Route, ...] = (*OF_ROOMS, *OF_RECORDS, *OF_SIGHT)
@@ -60,9 +60,8 @@ class App:
             return refused(self.desk, slip, _status(slip))
         except TimeoutError:
             return self._refused(request, Refusal(408, "too_slow"))
-        except Exception:  # a fault of ours ends one answer, and is told; the desk goes on
-            logging.getLogger("provenance.desk").exception("desk")
-            return self._refused(request, Refusal(500, "fault"))
+        except Exception as error:  # a fault of ours ends one answer, and is told; the desk goes on
+            return self._refused(request, Refusal(500, "fault"), _log_of(error))
 
     def _found(self, request: Request) -> Response:
         route, named = self._map.bind_to_environ(request.environ).match()
@@ -84,17 +83,24 @@ class App:
                           path="/")  # fmt: skip
         return answer
 
-    def _refused(self, request: Request, refusal: Refusal) -> Response:
+    def _refused(self, request: Request, refusal: Refusal, log: str = "") -> Response:
         """Nothing more is read of what is refused."""
         with suppress(OSError, KeyError, AttributeError):
             request.environ["werkzeug.socket"].shutdown(socket.SHUT_RD)
-        words = self.desk.phrases.say(f"desk.refused_{refusal.why}")
+        words = self.desk.phrases.say(f"desk.refused_{refusal.why}") + (f" {log}" if log else "")
         if request.method == "POST":
             return as_json({"what": words, "remedy": "", "place": "", "href": ""}, refusal.status)
         answer = Response(f"{words}\n", refusal.status, content_type=_TEXT)
         if refusal.status == 405:
             answer.headers["Allow"] = "GET, POST"
         return answer
+
+
+def _log_of(error: Exception) -> str:
+    """Where the log of a fault lies; '' where there is no room for one."""
+    with suppress(OSError):
+        return logged(error)
+    return ""
 
 
 def _status(slip: Slip) -> int:

@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from provenance.desk.due import Due
 from provenance.desk.hands import Hands
 from provenance.desk.memory import Memory, Seen
 from provenance.desk.seeing import Sight
@@ -48,7 +49,9 @@ class Desk:
     def __post_init__(self) -> None:
         self.memory = Memory(self.folder, self.today)
         self.sight = Sight(self.memory, self.pool, self.site)
-        self.hands = Hands(self.folder, self.today, self._ask, only_look=self.only_look)
+        self.due = Due(self.memory)
+        self.hands = Hands(self.folder, self.today, self._ask, only_look=self.only_look,
+                           tags_known=self.due.are_known)  # fmt: skip
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -107,5 +110,6 @@ class Desk:
     def close(self) -> None:
         """End what is on its way."""
         self.tabs.close()
+        self.due.end()
         self.hands.close()
         self.memory.close()

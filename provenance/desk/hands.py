@@ -79,12 +79,24 @@ Told = dict[str, Any]
 Ask = Callable[[Callable[[Border], Any]], Any]
 
 
+def _always() -> bool:
+    """Nothing takes long."""
+    return True
+
+
 class Hands:
     """All that the desk does and lists; closed at the end."""
 
     def __init__(
-        self, folder: Path, today: Callable[[], date], ask: Ask, *, only_look: bool = False
+        self,
+        folder: Path,
+        today: Callable[[], date],
+        ask: Ask,
+        *,
+        only_look: bool = False,
+        tags_known: Callable[[], bool] = _always,
     ) -> None:
+        self._tags_known = tags_known
         self._folder, self._today, self._ask = folder, today, ask
         self._only_look = only_look
         self._deeds, self._runs = Deeds(folder), Runs(folder)
@@ -93,7 +105,8 @@ class Hands:
         """A list: `/`, `/pieces` ...  Raises Slip where nothing can be read at all."""
         name = address.strip("/")
         if not name:
-            found = self._ask(lambda border: todays(border, _words(border)))
+            known = self._tags_known()
+            found = self._ask(lambda it: todays(it, _words(it), with_tags=known))
         else:
             found = self._ask(lambda it: listed(it.studio, name, query, _words(it)))
         return dict(found)

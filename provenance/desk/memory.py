@@ -42,12 +42,21 @@ class Seen:
     seconds: float
     count: int
     made: dict[str, object] = field(default_factory=dict)
+    _turn: threading.Lock = field(default_factory=threading.Lock, repr=False)
+    _turns: dict[str, threading.RLock] = field(default_factory=dict, repr=False)
 
     def once(self, name: str, work: Callable[[], Value]) -> Value:
-        """Something of this reading, worked out once."""
-        if name not in self.made:
-            self.made[name] = work()
-        return self.made[name]  # type: ignore[return-value]
+        """Something of this reading, worked out once: who asks meanwhile waits for it.
+
+        What is worked out with `Memory.work` inside may not be asked for by the one thread itself,
+        which would wait for somebody that waits for it.
+        """
+        with self._turn:
+            turn = self._turns.setdefault(name, threading.RLock())
+        with turn:
+            if name not in self.made:
+                self.made[name] = work()
+            return self.made[name]  # type: ignore[return-value]
 
     @property
     def wrong_files(self) -> frozenset[str]:
@@ -90,6 +99,10 @@ class Memory:
         except RuntimeError:  # the desk is being closed
             raise Slip(Said("desk.ended")) from None
         return waiting.result()
+
+    def is_newest(self, seen: Seen) -> bool:
+        """Whether nothing was read since."""
+        return self._seen is seen
 
     def look(self) -> bool:
         """Read again where any file is another by now; whether that was so."""

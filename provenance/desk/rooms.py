@@ -16,6 +16,7 @@ from provenance.desk.desk import Desk
 from provenance.desk.links import is_stale, refusal
 from provenance.desk.lists import LISTS
 from provenance.desk.routes import Asked, Route, as_json, page
+from provenance.desk.today import unread
 from provenance.problems import Slip
 
 LINES = "application/x-ndjson"
@@ -29,7 +30,12 @@ def _refused(desk: Desk, slip: Slip) -> Response:
 def _listed(room: str, desk: Desk, asked: Asked) -> Response:
     address = "/" if room == "today" else f"/{room}"
     query = {name: asked.request.args.get(name, "") for name in ("state", "words")}
-    return page(desk, room, desk.hands.seen(address, query))
+    try:
+        return page(desk, room, desk.hands.seen(address, query))
+    except Slip as slip:
+        answer = page(desk, "today", unread(slip, desk.phrases))
+        answer.status_code = 400
+        return answer
 
 
 def _done(address: str, desk: Desk, asked: Asked) -> Response:

@@ -5,7 +5,7 @@ each at its place; then all that `build.waiting` finds; then what shows at the d
 that nobody wrote, work still noted at a fair that is over, shows that come, money that is owed.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -15,9 +15,10 @@ from provenance.deeds.moving import STUDIO
 from provenance.desk.links import href
 from provenance.figures.money.year import deposits, owed
 from provenance.language.phrases import Phrases
-from provenance.problems import NOWHERE, Place, Said
+from provenance.problems import NOWHERE, Place, Said, Slip
 from provenance.public.border import Border
 from provenance.public.names import outlet_title, studio_title
+from provenance.publish.remembered import reminder_shown
 from provenance.records.lots import Outlet
 from provenance.records.pieces import FOR_SALE
 from provenance.reports.check import told_once
@@ -44,11 +45,13 @@ class Thing:
     deed: tuple[str, ...] = ()
 
 
-def today(border: Border, phrases: Phrases, more: Iterable[Thing] = ()) -> dict[str, Any]:
-    """The list; `more` are things that others remind of."""
+def today(border: Border, phrases: Phrases, *, with_tags: bool = True) -> dict[str, Any]:
+    """The list. Without tags it says that these are still being worked out."""
     studio = border.studio
-    things = [*_waiting(border), *(each for find in _FINDS for each in find(studio)),
-              *more]  # fmt: skip
+    things = [*_waiting(border, with_tags=with_tags),
+              *(each for find in _FINDS for each in find(studio))]  # fmt: skip
+    if not with_tags:
+        things.append(Thing("papers", Said("desk_hands.tags_soon")))
     groups: dict[str, list[dict[str, Any]]] = {name: [] for name in GROUPS}
     groups["mend"] += _problems(studio, phrases)
     for thing in things:
@@ -62,6 +65,16 @@ def today(border: Border, phrases: Phrases, more: Iterable[Thing] = ()) -> dict[
         "groups": [{"name": name, "title": phrases.say(f"desk_hands.group_{name}"), "things": found}
                    for name, found in groups.items() if found],
     }  # fmt: skip
+
+
+def unread(slip: Slip, phrases: Phrases) -> dict[str, Any]:
+    """The list where nothing can be read: what is wrong with the folder, and what to do."""
+    thing = _thing(phrases.tell(slip.what), slip.place or NOWHERE)
+    title = phrases.say("desk_hands.group_mend")
+    things = [{**thing, "remedy": phrases.tell(slip.remedy)}]
+    return {"title": phrases.say("desk_hands.today"), "day": "", "studio": "",
+            "counts": {"mistakes": 1, "remarks": 0, "things": 0},
+            "groups": [{"name": "mend", "title": title, "things": things}]}  # fmt: skip
 
 
 def _problems(studio: Studio, phrases: Phrases) -> Iterator[dict[str, Any]]:
@@ -83,9 +96,9 @@ def _told(thing: Thing, phrases: Phrases) -> dict[str, Any]:
     return {**found, "command": thing.command, "deed": [*thing.deed]}
 
 
-def _waiting(border: Border) -> Iterator[Thing]:
+def _waiting(border: Border, *, with_tags: bool) -> Iterator[Thing]:
     """What the terminal tells too; what `_problems` tells one by one, and scores, are left out."""
-    for each in waiting(border):
+    for each in waiting(border, with_tags=with_tags):
         if group := _HOMES.get(each.what.key.removeprefix("today.")):
             yield Thing(group, each.what, each.place, each.command)
 
@@ -154,4 +167,10 @@ def _money(studio: Studio) -> Iterator[Thing]:
         yield Thing("sell", what, number.place)
 
 
-_FINDS = (_prices, _back_from_fairs, _shows, _money)
+def _copies(studio: Studio) -> Iterator[Thing]:
+    """What a build would say of copies at a second place."""
+    if what := reminder_shown(studio):
+        yield Thing("keep", what, command="publish --records")
+
+
+_FINDS = (_prices, _back_from_fairs, _shows, _money, _copies)

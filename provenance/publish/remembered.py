@@ -67,6 +67,19 @@ def reminded(studio: Studio) -> tuple[Said, ...]:
     return (said,) if said else ()
 
 
+def reminder_shown(studio: Studio) -> Said:
+    """What the next build would say; nothing is noted, so that it is said as long as it holds."""
+    publishing, today = studio.book.publishing, studio.today
+    known = remembered(studio.book.folder)
+    last = date.fromisoformat(known.day) if known.day else None
+    if os.environ.get("SOURCE_DATE_EPOCH") or (last and today - last <= MONTH):
+        return SILENCE
+    if publishing and publishing.second_place:
+        return Said("second_place.old", day=last) if last else Said("second_place.never")
+    is_time = known.quiet_until and today.isoformat() >= known.quiet_until
+    return Said("second_place.think") if is_time else SILENCE
+
+
 def reminder(folder: Path, today: date, *, has_place: bool) -> Said:
     """What a build says of copies; SILENCE where all is well."""
     if os.environ.get("SOURCE_DATE_EPOCH"):

@@ -160,6 +160,7 @@ def test_a_folder_put_in_place_of_the_watched_one_is_watched(asker: Asker) -> No
 
 def test_before_there_is_a_studio_the_desk_says_what_to_do(tmp_path: Path, cache: Path) -> None:
     with open_desk(tmp_path / "pieces") as asker:
-        status, _, content = asker.get("/")
+        status, told, content = asker.get("/")
         assert status == 400
+        assert told["content-type"].startswith("text/html")
         assert "start studio" in content.decode()
