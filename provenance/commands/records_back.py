@@ -15,10 +15,9 @@ from provenance.commands.here import Here
 from provenance.commands.pass_phrases import of_copies
 from provenance.problems import Words
 from provenance.publish import records_copied as copied
-from provenance.publish.copy_list import lists_in
 from provenance.publish.giving import Gives
-from provenance.publish.restoring import check, check_lists, list_of, restore
-from provenance.publish.second_place import names_in, opened, opens_of
+from provenance.publish.restoring import list_of, restore
+from provenance.publish.second_place import checked_at, names_in, opened, opens_of
 from provenance.records.publishing import SecondPlace
 from provenance.records.text import Written
 
@@ -37,12 +36,7 @@ class OfRecords:
 def check_records(here: Here, wish: OfRecords) -> None:
     """Read all again."""
     with _place(here, wish) as place, here.progress("checking") as bar:
-        names = lists_in(names_in(wish.source))
-        if names and not place.manifest().files:
-            opens = opens_of(place, names[-1], partial(of_copies, here, is_new=False))
-            checked = check_lists(place, opens, names, bar.tell)
-        else:
-            checked = check(place, bar.tell)
+        checked = checked_at(place, wish.source, partial(of_copies, here, is_new=False), bar.tell)
     _say(here, copied.checked_lines(checked), is_well=bool(checked.days) and not checked.lost)
 
 

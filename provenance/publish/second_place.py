@@ -21,6 +21,7 @@ from provenance.publish.locked import AGE, KEY, Locked, Opens, Plain, Stores, ne
 from provenance.publish.manifest import Manifest
 from provenance.publish.refused import Refused
 from provenance.publish.remembered import Remembered
+from provenance.publish.restoring import Checked, Told, check, check_lists
 from provenance.records.publishing import Publishing, SecondPlace
 
 Asks = Callable[[], str]  # for a pass-phrase
@@ -86,6 +87,14 @@ def way_of_storing(
 def opens_of(place: Gives, name: str, ask: Asks) -> Opens:
     """What opens the copy of a list."""
     return open_key(_key_at(place), ask()) if name.endswith(AGE) else Opens()
+
+
+def checked_at(place: Gives, source: Path | None, ask: Asks, told: Told) -> Checked:
+    """All that lies there read again, in a folder without its hidden manifest by the lists."""
+    names = lists_in(names_in(source))
+    if names and not place.manifest().files:
+        return check_lists(place, opens_of(place, names[-1], ask), names, told)
+    return check(place, told)
 
 
 def _key_at(place: Gives) -> bytes:
