@@ -29,6 +29,7 @@ def or_records(work: Callable[..., None]) -> Callable[..., None]:
     def either(here: Here, *, is_records: bool, **given: Any) -> None:
         wish = {word: given.pop(word) for word in ("restore", "of", "source", "is_done")}
         if is_records:
+            _refuse_vain(wish, given)
             from provenance.commands.records import records
             from provenance.commands.records_back import OfRecords
 
@@ -44,3 +45,13 @@ def or_records(work: Callable[..., None]) -> Callable[..., None]:
     for option in reversed(_OPTIONS):
         either = option(either)
     return either
+
+
+def _refuse_vain(wish: dict[str, Any], given: dict[str, Any]) -> None:
+    """What would be said in vain; a copy that goes where a look was wished is no small matter."""
+    if any(given[word] for word in ("folder", "only_tell", "at", "is_json")):
+        raise WrongWish(Said("second_place.of_the_site"))
+    if wish["of"] and not wish["restore"]:
+        raise WrongWish(Said("second_place.of_restores"))
+    if wish["source"] and not (wish["restore"] or given["checks"]):
+        raise WrongWish(Said("second_place.from_reads"))

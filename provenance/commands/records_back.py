@@ -16,8 +16,8 @@ from provenance.commands.pass_phrases import of_copies
 from provenance.problems import Words
 from provenance.publish import records_copied as copied
 from provenance.publish.giving import Gives
-from provenance.publish.restoring import check, list_of, restore
-from provenance.publish.second_place import names_in, opened, opens_of
+from provenance.publish.restoring import list_of, restore
+from provenance.publish.second_place import checked_at, names_in, opened, opens_of
 from provenance.records.publishing import SecondPlace
 from provenance.records.text import Written
 
@@ -36,8 +36,8 @@ class OfRecords:
 def check_records(here: Here, wish: OfRecords) -> None:
     """Read all again."""
     with _place(here, wish) as place, here.progress("checking") as bar:
-        checked = check(place, bar.tell)
-    _say(here, copied.checked_lines(checked), is_well=not checked.lost)
+        checked = checked_at(place, wish.source, partial(of_copies, here, is_new=False), bar.tell)
+    _say(here, copied.checked_lines(checked), is_well=bool(checked.days) and not checked.lost)
 
 
 def restore_records(here: Here, wish: OfRecords, folder: Path) -> None:

@@ -20,6 +20,10 @@ _SECOND = 10**9
 _STAMP = "%Y-%m-%dT%H%M%SZ"
 _STORED = re.compile(r"files/[0-9a-f]{64}(\.[a-z0-9]{1,5})?")
 _LEADS_OUT = re.compile(r"(?:\A|/)\.{0,2}(?:/|\Z)|[\\\x00-\x1f]")
+_BESIDE = ("key.age", "RESTORE.txt")
+# what is hidden is never copied, but for `.printed`; a list that names it was written by others
+_PATH = re.compile(r"records/(?:\.printed\Z|\.printed/)?(?:[^./][^/]*(?:/[^./][^/]*)*)?")
+_KEY = re.compile(r"keys/[^./][^/]*\.pem")
 _NAME = re.compile(r"lists/([0-9]{4}-[0-9]{2}-[0-9]{2})T[0-9]{6}Z\.txt(\.age)?")
 
 
@@ -49,7 +53,7 @@ def of_bytes(data: bytes, name: str) -> tuple[Entry, ...]:
     try:
         lines = os.fsdecode(data.removeprefix(_HEAD)).split("\n")[:-1]
         return tuple(_entry(*line.split("\t")) for line in lines)
-    except (ValueError, TypeError):
+    except (ValueError, TypeError, OverflowError):
         raise Refused(Said("second_place.list_broken", name=name)) from None
 
 
@@ -73,6 +77,11 @@ def day_of(name: str) -> date | None:
     return date.fromisoformat(found[1]) if found else None
 
 
+def is_of_copy(name: str) -> bool:
+    """Whether a file at a place is part of copies, as no file of a site is."""
+    return name in _BESIDE or bool(_STORED.fullmatch(name) or day_of(name))
+
+
 def lists_in(files: Iterable[str]) -> list[str]:
     """The lists at a place, oldest first."""
     return sorted(name for name in files if day_of(name))
@@ -80,7 +89,8 @@ def lists_in(files: Iterable[str]) -> list[str]:
 
 def _entry(stored: str, digest: str, size: str, written: str, path: str) -> Entry:
     is_well = _STORED.fullmatch(stored) and re.fullmatch("[0-9a-f]{64}", digest)
-    if not is_well or not can_be_listed(path) or not path.startswith(("records/", "keys/")):
+    belongs = can_be_listed(path) and (_PATH.fullmatch(path) or _KEY.fullmatch(path))
+    if not is_well or not belongs:
         raise ValueError(path)
     return Entry(stored, digest, int(size), _of_time(written), path)
 
@@ -92,4 +102,6 @@ def _as_time(written: int) -> str:
 
 def _of_time(text: str) -> int:
     whole, _, rest = text.removesuffix("Z").partition(".")
+    if not re.fullmatch("[0-9]{9}", rest):
+        raise ValueError(text)
     return int(datetime.fromisoformat(f"{whole}+00:00").timestamp()) * _SECOND + int(rest)

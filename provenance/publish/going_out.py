@@ -11,9 +11,11 @@ from functools import cached_property
 from pathlib import Path
 
 from provenance.problems import Said, row
+from provenance.publish.copy_list import is_of_copy
 from provenance.publish.manifest import Manifest
 from provenance.publish.place import Place, Whole
 from provenance.publish.plan import Item, Plan, plan
+from provenance.publish.refused import Refused
 from provenance.publish.sending import Sent, Tell, send
 from provenance.publish.site_files import outgoing, public_files
 
@@ -85,8 +87,11 @@ class Proposal:
 
 
 def proposal(place: Place | Whole, to: str, folder: Path, address: str) -> Proposal:
-    """What would go from a site's folder to a place."""
+    """What would go from a site's folder to a place; Refused where copies of records lie there,
+    which publishing would take away."""
     site, there = Sent(folder, public_files(folder), address), place.manifest()
+    if any(is_of_copy(name) for name in there.files):
+        raise Refused(Said("publishing.copies_there", place=to), Said("publishing.another_folder"))
     return Proposal(place, to, site, there, plan(site.files, there))
 
 

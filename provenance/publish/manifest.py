@@ -46,8 +46,10 @@ class Manifest:
         try:
             told = json.loads(data)
             files = {name: _held(name, *each) for name, each in told["files"].items()}
-            return cls(files, str(told["site"]))
-        except (ValueError, TypeError, KeyError, AttributeError):
+            site = str(told["site"])
+            site.encode()
+            return cls(files, site)
+        except (RecursionError, ValueError, TypeError, KeyError, AttributeError):
             what = Said("publishing.manifest_broken", name=NAME)
             raise Refused(what, Said("publishing.manifest_away", name=NAME)) from None
 
@@ -57,6 +59,7 @@ def _json(value: Any) -> str:
 
 
 def _held(name: str, digest: str, size: int) -> Held:
+    name.encode()  # UnicodeEncodeError, a ValueError, for half a sign: no file is named so
     if _LEADS_OUT.search(name) or not _DIGEST.fullmatch(digest) or type(size) is not int:
         raise ValueError(name)
     return Held(digest, size)

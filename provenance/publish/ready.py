@@ -8,6 +8,7 @@ from pathlib import Path
 
 from provenance.build.made_of import is_made_of
 from provenance.problems import Said
+from provenance.publish.kept_apart import is_public, told_of
 from provenance.publish.refused import Refused
 from provenance.records.publishing import Publishing
 from provenance.studio import Studio
@@ -26,6 +27,9 @@ def settings_for(studio: Studio, site: Path) -> Publishing:
         raise Refused(Said("publishing.older"), Said("publishing.build_first"))
     if settings.folder:
         _refuse_own(records / Path(str(settings.folder)).expanduser(), records, site)
+    if settings.second_place and is_public(settings, settings.second_place, records):
+        what = Said("second_place.public", place=told_of(settings.second_place))
+        raise Refused(what, Said("second_place.elsewhere"))
     return settings
 
 

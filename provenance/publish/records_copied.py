@@ -17,11 +17,12 @@ from provenance.problems import Said, Words
 from provenance.publish.belongs import Look, look
 from provenance.publish.copying import Copied, Copying
 from provenance.publish.giving import Gives
+from provenance.publish.kept_apart import told_of
 from provenance.publish.locked import KEY, Locked
 from provenance.publish.remembered import note_copy, remember, remembered
 from provenance.publish.restore_text import NAME, restore_text
 from provenance.publish.restoring import Checked, Restored
-from provenance.publish.second_place import Asks, second_of, told_of, way_of_storing
+from provenance.publish.second_place import Asks, second_of, way_of_storing
 from provenance.records.book import Book
 from provenance.records.publishing import SecondPlace
 from provenance.studio import Studio
@@ -99,7 +100,9 @@ def restored_lines(restored: Restored, folder: Path) -> Iterator[Words]:
     yield Said("second_place.restored", number=number, day=day, folder=str(folder))
     if restored.keys:
         yield Said("second_place.keys_back", number=restored.keys, folder=str(key_folder()))
-    yield from (Said("second_place.lost", file=name) for name in restored.lost)
+    for name in restored.lost:
+        word = "unwritten" if name in restored.unwritten else "lost"
+        yield Said(f"second_place.{word}", file=name)
 
 
 def checked_lines(checked: Checked) -> Iterator[Words]:

@@ -6,10 +6,11 @@ reason to lose the others. Secret keys go where secret keys lie, never among the
 lies there already stays.
 """
 
+import errno
 import hashlib
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -23,18 +24,20 @@ from provenance.publish.locked import Opens
 from provenance.publish.refused import Refused
 from provenance.records.folder import printable
 
+_FULL = (errno.ENOSPC, errno.EDQUOT)
 Told = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
 class Restored:
     """What came back: the day of the copy, how many files, how many keys, the names of what is
-    damaged or gone."""
+    damaged or gone, or has a name that can't be written here (`unwritten` alone)."""
 
     day: date
     files: int
     keys: int
     lost: tuple[str, ...]
+    unwritten: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,7 @@ class _Coming:
     opens: Opens
     folder: Path
     room: Path
+    unwritten: list[str] = field(default_factory=list)
 
     def entries(self, name: str) -> tuple[Entry, ...]:
         """The list of a copy."""
@@ -87,18 +91,40 @@ class _Coming:
             raise Refused(Said("second_place.list_broken", name=name), Said("second_place.older"))
         return of_bytes(opened.read_bytes(), name)
 
+    def broken(self, batch: Sequence[Entry]) -> list[str]:
+        """Where content is stored that is damaged or gone."""
+        came, whole = fetched(self.place, [each.stored for each in batch], self.room), "whole"
+        lost = []
+        for each in batch:
+            stored, opened = came.get(each.stored), self.room / whole
+            is_open = stored is not None and self.opens.write(stored, opened)
+            if not is_open or digest_of(opened) != each.digest:
+                lost.append(each.stored)
+        for path in came.values():
+            path.unlink()
+        return lost
+
     def bring(self, batch: Sequence[Entry]) -> Iterator[Entry]:
         """Put files in their places; those that can't be had."""
         came = fetched(self.place, sorted({each.stored for each in batch}), self.room)
         for each in batch:
             stored, whole = came.get(each.stored), self.room / "whole"
             is_open = stored is not None and self.opens.write(stored, whole)
-            if is_open and digest_of(whole) == each.digest:
-                self._lay(whole, each)
-            else:
+            if not is_open or digest_of(whole) != each.digest or not self._can_lay(whole, each):
                 yield each
         for path in came.values():
             path.unlink()
+
+    def _can_lay(self, whole: Path, entry: Entry) -> bool:
+        """Lay a file down; False where its name can't be had here, which is no reason to stop."""
+        try:
+            self._lay(whole, entry)
+        except OSError as error:
+            if error.errno in _FULL:
+                raise
+            self.unwritten.append(entry.path)
+            return False
+        return True
 
     def _lay(self, whole: Path, entry: Entry) -> None:
         kind, _, below = entry.path.partition("/")
@@ -136,9 +162,13 @@ def _restore(coming: _Coming, name: str, told: Told) -> Restored:
         done += len(batch)
         told(done, len(entries))
     keys = [each.path for each in entries if each.path.startswith("keys/")]
-    shown = tuple(printable(path.removeprefix("records/")) for path in lost)
+    shown, unwritten = _shown(lost), _shown(coming.unwritten)
     day = day_of(name) or date.min
-    return Restored(day, len(entries) - len(lost), len({*keys} - {*lost}), shown)
+    return Restored(day, len(entries) - len(lost), len({*keys} - {*lost}), shown, unwritten)
+
+
+def _shown(paths: Iterable[str]) -> tuple[str, ...]:
+    return tuple(printable(path.removeprefix("records/")) for path in paths)
 
 
 def check(place: Gives, told: Told) -> Checked:
@@ -160,6 +190,27 @@ def check(place: Gives, told: Told) -> Checked:
         place.put_manifest(replace(manifest, files=left).to_bytes())
     days = tuple(day for name in lists_in(manifest.files) if (day := day_of(name)))
     return Checked(days, len(manifest.files), tuple(lost))
+
+
+def check_lists(place: Gives, opens: Opens, names: Sequence[str], told: Told) -> Checked:
+    """Read copies again where no manifest tells what was put there: each list, and all that it
+    names."""
+    lost: list[str] = []
+    wanted: dict[str, Entry] = {}
+    with TemporaryDirectory(prefix="provenance-") as room:
+        coming = _Coming(place, opens, Path(room), Path(room))
+        for name in names:
+            try:
+                wanted |= {each.stored: each for each in coming.entries(name)}
+            except Refused:
+                lost.append(name)
+        done = 0
+        for batch in in_batches(wanted.values(), lambda each: each.size):
+            lost += coming.broken(batch)
+            done += len(batch)
+            told(done, len(wanted))
+    days = tuple(day for name in names if (day := day_of(name)))
+    return Checked(days, len(names) + len(wanted), tuple(lost))
 
 
 def digest_of(path: Path) -> str:

@@ -9,18 +9,20 @@ machine, and which of these a folder is can't be told. No copy goes where the si
 import hashlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import cast
 
 from provenance.problems import Place, Problem, Said
 from provenance.publish.copy_list import lists_in
 from provenance.publish.giving import Gives, fetched
+from provenance.publish.kept_apart import folder_of, is_public, told_of
 from provenance.publish.locked import AGE, KEY, Locked, Opens, Plain, Stores, new_key, open_key
 from provenance.publish.manifest import Manifest
 from provenance.publish.refused import Refused
 from provenance.publish.remembered import Remembered
-from provenance.records.publishing import S3, Host, Publishing, SecondPlace
+from provenance.publish.restoring import Checked, Told, check, check_lists
+from provenance.records.publishing import Publishing, SecondPlace
 
 Asks = Callable[[], str]  # for a pass-phrase
 
@@ -31,50 +33,15 @@ def second_of(publishing: Publishing | None, folder: Path) -> SecondPlace:
     if publishing is None or second is None:
         raise Refused(Said("second_place.none"), Said("second_place.name_one"))
     word = ""
-    if _is_public(publishing, second, folder):
+    if is_public(publishing, second, folder):
         word = "public"
-    elif second.folder and _folder(second.folder, folder).is_relative_to(folder.resolve()):
+    elif second.folder and folder_of(second.folder, folder).is_relative_to(folder.resolve()):
         word = "inside"
     if word:
         what = Said(f"second_place.{word}", place=told_of(second))
         place = Place(f"{folder.name}/studio/publish.yaml")
         raise Problem(place, what, Said("second_place.elsewhere")).as_slip()
     return second
-
-
-def told_of(second: SecondPlace) -> str:
-    """The place in a word, as a maker knows it."""
-    if second.sftp:
-        return f"{second.sftp.host}:{second.sftp.folder}"
-    if second.s3:
-        return f"s3://{second.s3.bucket}/{second.s3.prefix}".rstrip("/")
-    return str(second.folder)
-
-
-def _is_public(publishing: Publishing, second: SecondPlace, folder: Path) -> bool:
-    """Whether it lies in a folder, or is a store, from which the site is served."""
-    if second.folder:
-        served = [folder.resolve().parent / "site"]
-        served += [_folder(publishing.folder, folder)] if publishing.folder else []
-        here = _folder(second.folder, folder)
-        return any(here.is_relative_to(each) for each in served)
-    if second.sftp:
-        hosts = [each for each in (publishing.sftp, publishing.rsync) if each]
-        return any(_is_within(second.sftp, each) for each in hosts)
-    return bool(second.s3 and publishing.s3 and _is_same(second.s3, publishing.s3))
-
-
-def _folder(path: str, folder: Path) -> Path:
-    return (folder / Path(path).expanduser()).resolve()
-
-
-def _is_within(one: Host, served: Host) -> bool:
-    inner, outer = PurePosixPath(one.folder), PurePosixPath(served.folder)
-    return one.host.lower() == served.host.lower() and inner.is_relative_to(outer)
-
-
-def _is_same(one: S3, served: S3) -> bool:
-    return (one.bucket, one.endpoint) == (served.bucket, served.endpoint)
 
 
 def refuse_site(manifest: Manifest) -> None:
@@ -95,19 +62,22 @@ def way_of_storing(
     `new` for the first copy at a place, `again` where this machine has forgotten."""
     manifest, where = place.manifest(), told_of(second)
     refuse_site(manifest)
-    wants = second.encrypted
-    if lists_in(manifest.files) and wants != is_locked(manifest):
+    wants, lists = second.encrypted, lists_in(manifest.files)
+    if lists and wants != is_locked(manifest):
         word = "was_locked" if is_locked(manifest) else "was_plain"
         raise Refused(Said(f"second_place.{word}"), Said("second_place.other_folder"))
     if not wants:
         return Plain(), Remembered(known.day, known.quiet_until, where)
     held, is_known = manifest.files.get(KEY), known.place == where and bool(known.key)
     digest = hashlib.sha256(known.key.encode()).hexdigest()
-    if is_known and (held.digest == digest if held else lists_in(manifest.files)):
+    # a key that lies there opens copies, whether the manifest knows of it or was lost
+    there = None if held and is_known and held.digest == digest else _key_there(place)
+    if is_known and (there in (None, known.key.encode())) and (there or held or lists):
         recipient, key = known.recipient, known.key.encode()
-    elif held or lists_in(manifest.files):
-        key = _key_at(place)
-        recipient = open_key(key, again()).recipient
+    elif there is not None:
+        recipient, key = open_key(there, again()).recipient, there
+    elif held or lists:
+        raise _no_key()
     else:
         recipient, key = new_key(new())
     now = Remembered(known.day, known.quiet_until, where, recipient, key.decode())
@@ -119,12 +89,30 @@ def opens_of(place: Gives, name: str, ask: Asks) -> Opens:
     return open_key(_key_at(place), ask()) if name.endswith(AGE) else Opens()
 
 
+def checked_at(place: Gives, source: Path | None, ask: Asks, told: Told) -> Checked:
+    """All that lies there read again, in a folder without its hidden manifest by the lists."""
+    names = lists_in(names_in(source))
+    if names and not place.manifest().files:
+        return check_lists(place, opens_of(place, names[-1], ask), names, told)
+    return check(place, told)
+
+
 def _key_at(place: Gives) -> bytes:
+    key = _key_there(place)
+    if key is None:
+        raise _no_key()
+    return key
+
+
+def _no_key() -> Refused:
+    return Refused(Said("second_place.no_key", name=KEY), Said("second_place.other_folder"))
+
+
+def _key_there(place: Gives) -> bytes | None:
+    """The key that lies at a place; None where none does."""
     with TemporaryDirectory(prefix="provenance-") as room:
         found = fetched(place, [KEY], Path(room)).get(KEY)
-        if found is None:
-            raise Refused(Said("second_place.no_key", name=KEY), Said("second_place.other_folder"))
-        return found.read_bytes()
+        return found.read_bytes() if found else None
 
 
 @contextmanager
