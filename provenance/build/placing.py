@@ -104,7 +104,8 @@ def _made(
     for each in pieces:
         for photo in each.photos:
             owners.setdefault(wanted_of(house, each, photo), []).append((each, photo))
-    rendered: Pictures = {each.number: {} for each in pieces}
+    # in the order of the record, whichever picture is ready first: statements tell them in it
+    rendered: Pictures = {each.number: {photo.file: [] for photo in each.photos} for each in pieces}
     faults: dict[str, list[Problem]] = {}
     pending = pictures_of(list(owners)).start(hands.pool)
     hands.meanwhile()

@@ -32,7 +32,9 @@ _FILE = "100644"
 @contextmanager
 def git_place(settings: Git) -> Iterator["Branch"]:
     """The branch, for one publishing."""
-    yield Branch(settings)
+    branch = Branch(settings)
+    with branch.one_connection():
+        yield branch
 
 
 class Branch:
@@ -44,6 +46,7 @@ class Branch:
         store = digest_of(str(settings.remote), str(settings.branch))[:24]
         self._store = cache_path(f"publishing/git/{store}.git")
         self._git = Asking(settings, self._store)
+        self.one_connection = self._git.one_connection
         self._tip = ""  # the commit that the branch shows; '' where there is no such branch
         self._lying: dict[str, str] = {}  # name -> the object of its bytes
         self._manifest: Manifest | None = None

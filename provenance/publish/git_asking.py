@@ -9,7 +9,9 @@ import os
 import re
 import shlex
 import subprocess
-from collections.abc import Iterable
+import tempfile
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from functools import cached_property
 from pathlib import Path
 
@@ -26,6 +28,7 @@ _SETTINGS = ("core.hooksPath=/dev/null", "core.bigFileThreshold=32k", "core.comp
     "fetch.recurseSubmodules=no", "http.lowSpeedLimit=1", "http.lowSpeedTime=60")  # fmt: skip
 _SSH = ("-oBatchMode=yes", "-oStrictHostKeyChecking=yes", "-oUpdateHostKeys=no",
     "-oConnectTimeout=20", "-oServerAliveInterval=15", "-oServerAliveCountMax=4")  # fmt: skip
+_SHARED = ("-oControlMaster=auto", "-oControlPersist=60")
 # What git 2.39 and OpenSSH 9.2 say in English, from the first that is found.
 _SAID = (
     ("host_changed", r"REMOTE HOST IDENTIFICATION HAS CHANGED"),
@@ -53,6 +56,23 @@ class Asking:
 
     def __init__(self, settings: Git, store: Path) -> None:
         self._settings, self._store = settings, store
+        self._shared: Path | None = None  # where all that asks the remote shares one connection
+
+    @contextmanager
+    def one_connection(self) -> Iterator[None]:
+        """Until the block ends, one connection for all that the remote is asked (ssh_config(5),
+        ControlMaster); a name as short as can be: the path of a socket has 104 letters at most."""
+        if os.name == "nt":  # ssh can't share there
+            yield
+            return
+        with tempfile.TemporaryDirectory(prefix="pv-") as aside:
+            self._shared = Path(aside) / "line"
+            try:
+                yield
+            finally:
+                if self._shared.exists():
+                    words = [*shlex.split(self._ssh), "-O", "exit", "there"]
+                    subprocess.run(words, capture_output=True, check=False)
 
     def here(self, *words: str, feed: Iterable[bytes] = ()) -> bytes:
         """Ask in our store; `feed` is read by git as it comes."""
@@ -85,21 +105,29 @@ class Asking:
             or self._run(("config", "--get", "core.sshCommand")).stdout.decode().strip()
         )
         program, *rest = shlex.split(found) or ["ssh"]
-        return shlex.join([program, *_SSH, *rest])  # the first word on a setting is the one heard
+        shared = [f"-oControlPath={self._shared}", *_SHARED] if self._shared else []
+        return shlex.join(
+            [program, *_SSH, *shared, *rest]
+        )  # the first word on a setting is the one heard
 
     def _run(
         self, words: Iterable[str], feed: Iterable[bytes] = (), env: dict[str, str] | None = None
     ) -> "subprocess.CompletedProcess[bytes]":
         settings = [part for each in _SETTINGS for part in ("-c", each)]
-        try:
-            return subprocess.run(
-                ["git", *settings, *words],
-                input=b"".join(feed),
-                capture_output=True,
-                env=_environment() | (env or {}),
-                cwd=self._store.parent if self._store.parent.is_dir() else None,
-                check=False,
-            )
+        try:  # a file, not a pipe, that a connection left open would keep us waiting at
+            with tempfile.TemporaryFile() as complaints:
+                done = subprocess.run(
+                    ["git", *settings, *words],
+                    input=b"".join(feed),
+                    stdout=subprocess.PIPE,
+                    stderr=complaints,
+                    env=_environment() | (env or {}),
+                    cwd=self._store.parent if self._store.parent.is_dir() else None,
+                    check=False,
+                )
+                complaints.seek(0)
+                done.stderr = complaints.read()
+                return done
         except FileNotFoundError:
             what, remedy = Said("stores.no_git"), Said("stores.install_git")
             raise refused_at(self._settings.remote.place, what, remedy) from None

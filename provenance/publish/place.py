@@ -11,6 +11,7 @@ from typing import Protocol, runtime_checkable
 
 from provenance.publish.manifest import Held, Manifest
 
+_FEW, _LITTLE = 64, 2_000_000  # files and bytes: worth no note on the way
 Told = Callable[[int], None]  # so many files more are there
 
 
@@ -47,6 +48,16 @@ class Place(Protocol):
 
 
 @runtime_checkable
+class Ahead(Place, Protocol):
+    """A place far away, where each answer is waited for: a few files are brought there together
+    and then put step by step."""
+
+    def bring(self, files: Sequence[Outgoing], manifest: bytes) -> None:
+        """Have files, and the manifest that will be put last, lie beside their places, so that
+        `put` and `put_manifest` only move them. The manifest that lies there has their names."""
+
+
+@runtime_checkable
 class Whole(Protocol):
     """A place that changes its whole site at once."""
 
@@ -58,3 +69,8 @@ class Whole(Protocol):
 
     def send(self, files: Sequence[Outgoing], manifest: bytes) -> None:
         """Have the place hold all these files and the manifest, and nothing else of ours."""
+
+
+def is_little(files: Sequence[Outgoing]) -> bool:
+    """Whether the way there and back takes longer than the files do."""
+    return len(files) <= _FEW and sum(file.held.size for file in files) <= _LITTLE

@@ -2,17 +2,19 @@
 
 In: a place, the site's folder and files, what lies there. Out: the place holds the site. First the
 manifest says what is on its way (so that after a killed run nothing of ours is taken for
-foreign), then come assets, pages, lists, the manifest of the site, at last what is gone is taken
-away. What was sent is noted in the manifest now and then: run again, it goes on from there.
+foreign), then come assets, pages, lists; at last what is gone is taken away, and the manifest is
+that of the site. What was sent is noted in the manifest now and then: run again, it goes on from
+there. A few files are brought beside their places together, where the place can do that, and then
+moved in that order.
 """
 
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from provenance.publish.manifest import Held, Manifest
-from provenance.publish.place import Outgoing, Place, Whole
+from provenance.publish.place import Ahead, Outgoing, Place, Whole, is_little
 from provenance.publish.plan import Plan, Step
 from provenance.publish.site_files import outgoing
 
@@ -62,12 +64,18 @@ class _Way:
         if coming:
             self.known |= coming
             self._note()
+            self._bring(coming)
         for step in Step:
             self._put([item.name for item in self.plan.of(step)])
         gone = [item.name for item in self.plan.gone]
         if gone:  # still on the manifest that lies there, so that a run killed here owns them
             self.place.remove(gone)
         self.place.put_manifest(self.site.manifest.to_bytes())
+
+    def _bring(self, names: Iterable[str]) -> None:
+        files = outgoing(self.site.folder, sorted(names), self.site.files)
+        if isinstance(self.place, Ahead) and is_little(files):
+            self.place.bring(files, self.site.manifest.to_bytes())
 
     def _put(self, names: Sequence[str]) -> None:
         files = outgoing(self.site.folder, names, self.site.files)

@@ -7,8 +7,16 @@ OpenSSH's PROTOCOL, which replaces what lies there). Folders are made level by l
 
 import asyncio
 import threading
-from collections.abc import Awaitable, Callable, Coroutine, Iterable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import (
+    AsyncIterator,
+    Awaitable,
+    Callable,
+    Coroutine,
+    Iterable,
+    Iterator,
+    Sequence,
+)
+from contextlib import asynccontextmanager, contextmanager, suppress
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
@@ -21,10 +29,10 @@ from provenance.publish.hosts import connect
 from provenance.publish.manifest import NAME, Manifest
 from provenance.publish.place import Outgoing, Told
 from provenance.publish.refused import Refused
+from provenance.publish.sftp_files import fill, parts_of, read
 from provenance.records.publishing import Host
 
 AT_ONCE = 32  # files on their way
-_PART = 4_000_000  # bytes of a large file read at once
 _FULL = 1_000_000  # bytes: where less is free, a failure is told as a full disk
 Kind = TypeVar("Kind")
 _LOST = (asyncssh.SFTPConnectionLost, asyncssh.SFTPNoConnection, asyncssh.ConnectionLost,
@@ -58,6 +66,7 @@ class SftpPlace:
         self._line: asyncssh.SSHClientConnection | None = None
         self._sftp: Any = None
         self._folders: set[str] = set()
+        self._beside: dict[str, str] = {}  # what lies beside its place, by its digest
 
     def open(self) -> None:
         """Connect."""
@@ -80,6 +89,19 @@ class SftpPlace:
         found = self._run(self._all(self._differs, files))
         return tuple(name for name in found if name)
 
+    def bring(self, files: Sequence[Outgoing], manifest: bytes) -> None:
+        async def one(file: Outgoing | None) -> None:
+            name, held = (file.name, file.held.digest) if file else (NAME, _digest(manifest))
+            await self._fill(name, parts_of(file.path) if file else [manifest])
+            self._beside[name] = held
+
+        async def every() -> None:
+            await self._make_folders(folders_of(file.name for file in files))
+            with suppress(asyncssh.SFTPNoSuchFile):  # `put` makes the folder that was taken away
+                await self._all(one, [*files, None])
+
+        self._run(every())
+
     def put(self, files: Sequence[Outgoing], told: Told) -> None:
         async def one(file: Outgoing) -> None:
             await self._put(file)
@@ -92,7 +114,7 @@ class SftpPlace:
         self._run(every())
 
     def put_manifest(self, data: bytes) -> None:
-        self._run(self._write(NAME, [data]))
+        self._run(self._write(NAME, [data], _digest(data)))
 
     def remove(self, names: Sequence[str]) -> None:
         async def every() -> None:
@@ -129,9 +151,7 @@ class SftpPlace:
         raise Refused(what, Said("publishing.make_folder"))
 
     async def _read(self, name: str) -> bytes:
-        async with self._sftp.open(self.root + name, "rb") as file:
-            data: bytes = await file.read()
-            return data
+        return await read(self._sftp, self.root + name)
 
     async def _differs(self, file: Outgoing) -> str:
         """The file's name, where other bytes lie in its place."""
@@ -139,31 +159,38 @@ class SftpPlace:
             found = await self._sftp.lstat(self.root + file.name)
             if found.size == file.held.size and found.type == asyncssh.FILEXFER_TYPE_REGULAR:
                 data = await self._read(file.name)
-                return "" if sha256(data).hexdigest() == file.held.digest else file.name
+                return "" if _digest(data) == file.held.digest else file.name
         except asyncssh.SFTPNoSuchFile:
             return ""
         return file.name
 
     async def _put(self, file: Outgoing) -> None:
         try:
-            await self._write(file.name, _parts(file))
+            await self._write(file.name, parts_of(file.path), file.held.digest)
         except asyncssh.SFTPNoSuchFile:  # the manifest knows of a folder that was taken away
             self._folders.clear()
             await self._make_folders(folders_of([file.name]))
-            await self._write(file.name, _parts(file))
+            await self._write(file.name, parts_of(file.path), "")
 
-    async def _write(self, name: str, parts: Iterable[bytes]) -> None:
-        beside, place = self.root + coming(name), self.root + name
-        with_name = Said("publishing.file", name=name)
+    async def _write(self, name: str, parts: Iterable[bytes], digest: str) -> None:
+        """Have a file in its place; one that lies beside it already is only moved."""
+        if self._beside.pop(name, None) != digest:
+            await self._fill(name, parts)
+        async with self._telling(name):
+            await self._sftp.posix_rename(self.root + coming(name), self.root + name)
+
+    async def _fill(self, name: str, parts: Iterable[bytes]) -> None:
+        """Write a file beside its place."""
+        async with self._telling(name):
+            await fill(self._sftp, self.root + coming(name), parts)
+
+    @asynccontextmanager
+    async def _telling(self, name: str) -> AsyncIterator[None]:
+        """What the server refuses about a file, in words."""
         try:
-            file = await self._sftp.open(beside, "wb")
-            try:
-                for part in parts:
-                    await file.write(part)
-            finally:
-                await file.close()
-            await self._sftp.posix_rename(beside, place)
+            yield
         except asyncssh.SFTPFailure as error:
+            with_name = Said("publishing.file", name=name)
             raise await self._failure(with_name, error.reason) from None
         except asyncssh.SFTPPermissionDenied:
             what = Said("publishing.may_not", name=name, host=str(self.host.host))
@@ -233,15 +260,13 @@ class SftpPlace:
             raise Refused(what, Said("publishing.again")) from None
 
 
+def _digest(data: bytes) -> str:
+    return sha256(data).hexdigest()
+
+
 def _root(folder: str) -> str:
     """What every name begins with; '' is the folder that a login begins in."""
     plain = folder.rstrip("/").removeprefix("~/") if folder != "/" else ""
     if folder == "/":
         return "/"
     return f"{plain}/" if plain not in ("", "~", ".") else ""
-
-
-def _parts(file: Outgoing) -> Iterator[bytes]:
-    with file.path.open("rb") as source:
-        while part := source.read(_PART):
-            yield part

@@ -9,6 +9,7 @@ import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -51,6 +52,7 @@ class Store:
     def endpoint(self) -> str:
         return f"http://127.0.0.1:{self.port}"
 
+    @cache  # noqa: B019 (one store a run)
     def client(self) -> Any:
         """A door of the test's own, to look at what lies there."""
         config = Config(retries={"max_attempts": 1}, request_checksum_calculation="when_required")
