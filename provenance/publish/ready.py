@@ -9,7 +9,7 @@ from pathlib import Path
 from provenance.build.made_of import is_made_of
 from provenance.problems import Said
 from provenance.publish.refused import Refused
-from provenance.records.publishing import Publishing
+from provenance.records.publishing import Publishing, expanded
 from provenance.studio import Studio
 
 
@@ -25,7 +25,7 @@ def settings_for(studio: Studio, site: Path) -> Publishing:
     if not is_made_of(studio, site):
         raise Refused(Said("publishing.older"), Said("publishing.build_first"))
     if settings.folder:
-        _refuse_own(records / Path(str(settings.folder)).expanduser(), records, site)
+        _refuse_own(expanded(settings.folder, records), records, site)
     return settings
 
 

@@ -20,7 +20,7 @@ from provenance.publish.locked import AGE, KEY, Locked, Opens, Plain, Stores, ne
 from provenance.publish.manifest import Manifest
 from provenance.publish.refused import Refused
 from provenance.publish.remembered import Remembered
-from provenance.records.publishing import S3, Host, Publishing, SecondPlace
+from provenance.records.publishing import S3, Host, Publishing, SecondPlace, expanded
 
 Asks = Callable[[], str]  # for a pass-phrase
 
@@ -65,7 +65,7 @@ def _is_public(publishing: Publishing, second: SecondPlace, folder: Path) -> boo
 
 
 def _folder(path: str, folder: Path) -> Path:
-    return (folder / Path(path).expanduser()).resolve()
+    return expanded(path, folder).resolve()
 
 
 def _is_within(one: Host, served: Host) -> bool:
