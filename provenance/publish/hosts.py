@@ -33,7 +33,7 @@ def known_hosts_files(host: Host) -> list[Path]:
     if host.known_hosts:
         return [_readable(expanded(host.known_hosts, Path()))]
     given = asyncssh.SSHClientConnectionOptions(
-        host=str(host.host), client_keys=None, agent_path=None
+        host=str(host.host), config=(), client_keys=None, agent_path=None
     ).known_hosts
     named = [Path(str(each)).expanduser() for each in given] if isinstance(given, list) else []
     found = [path for path in named if path.is_file()]

@@ -45,8 +45,10 @@ class Answer:
 class _Stay(urllib.request.HTTPRedirectHandler):
     """Redirects are looked at before they are followed."""
 
-    def redirect_request(self, *_: Any) -> None:
+    def http_error_302(self, *_: Any, **__: Any) -> None:
         return None
+
+    http_error_301 = http_error_303 = http_error_307 = http_error_308 = http_error_302
 
 
 _OPENER = urllib.request.build_opener(_Stay)
