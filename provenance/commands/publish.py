@@ -37,7 +37,7 @@ def command(
 def _check(here: Here, site: Path, at: str, *, is_json: bool) -> int:
     """Tell what came of each printed address, and write what leads on from a former one: 0 or 1."""
     from provenance.publish.before import served_names
-    from provenance.publish.redirects import write_redirects
+    from provenance.publish.redirects import is_only_other_way, write_redirects
     from provenance.publish.served import open_all, refuse_address
     from provenance.publish.served_lines import served_data, served_lines
 
@@ -49,6 +49,6 @@ def _check(here: Here, site: Path, at: str, *, is_json: bool) -> int:
     if is_json:
         show(as_json(served_data(served, rules), here.phrases))
     else:
-        for words in served_lines(served, rules):
+        for words in served_lines(served, rules, is_only_other_way=is_only_other_way(book, site)):
             here.say(words)
     return 0 if served.is_well else 1

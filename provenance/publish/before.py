@@ -17,8 +17,9 @@ from provenance.build.start_words import kept_from_others
 from provenance.output.holding import files_in
 from provenance.problems import Place, Problem, Said, row
 from provenance.public.border import Border
-from provenance.publish.printed_addresses import printed_addresses
+from provenance.publish.printed_addresses import former_sites, printed_addresses
 from provenance.publish.private_words import private_words
+from provenance.publish.redirects import is_same_place
 from provenance.publish.site_files import is_served
 from provenance.publish.site_links import Missing, missing_files
 from provenance.publish.site_words import SiteWords
@@ -117,12 +118,22 @@ class _Look:
         """Papers, or the place, know the site under another address."""
         for each in self.border.studio.problems:
             if isinstance(each.what, Said) and each.what.key == _MOVED:
-                yield Problem(each.place, each.what, Said("served.lead_on"), is_remark=True)
+                yield Problem(each.place, each.what, self._lead_on(), is_remark=True)
         site = self.border.house.site
         if self.there and self.there != site:
             place = getattr(self._book.studio.site, "place", Place("studio/studio.yaml"))
             said = Said("served.other_there", there=self.there, site=site or "-")
-            yield Problem(place, said, Said("served.lead_on"), is_remark=True)
+            yield Problem(place, said, self._lead_on(self.there), is_remark=True)
+
+    def _lead_on(self, old: str = "") -> Said:
+        """How old addresses come to lead on: rules are written where there is a new address, and
+        where it is another than the old one."""
+        site = str(self._book.studio.site or "")
+        former = [old] if old else [*former_sites(self._book, self.site)]
+        if not site:
+            return Said("served.lead_on_later")
+        is_same = bool(former) and all(is_same_place(each, site) for each in former)
+        return Said("served.lead_on_yourself" if is_same else "served.lead_on")
 
     def photos(self) -> Iterator[Problem]:
         """Photos that records of shown pieces name and that are not there: the page goes on

@@ -9,6 +9,7 @@ import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import BinaryIO
 
 from provenance.output.holding import digest
 from provenance.problems import Said
@@ -47,7 +48,7 @@ class FolderPlace:
         for file in files:
             with _told(file.name), file.path.open("rb") as source:
                 beside = self._inside(coming(file.name))
-                with beside.open("wb") as target:
+                with _anew(beside) as target:
                     shutil.copyfileobj(source, target)
                 beside.replace(self.root / file.name)
             told(1)
@@ -55,7 +56,8 @@ class FolderPlace:
     def put_manifest(self, data: bytes) -> None:
         with _told(NAME):
             beside = self.root / coming(NAME)
-            beside.write_bytes(data)
+            with _anew(beside) as target:
+                target.write(data)
             beside.replace(self.root / NAME)
 
     def remove(self, names: Sequence[str]) -> None:
@@ -87,6 +89,13 @@ class FolderPlace:
             what = Said("publishing.leads_out", name=name)
             raise Refused(what, Said("publishing.take_link_away"))
         return path
+
+
+def _anew(beside: Path) -> BinaryIO:
+    """A file that was not there: what lies there goes, and a link is not written through (POSIX,
+    open: with O_EXCL a link is not followed)."""
+    beside.unlink(missing_ok=True)
+    return beside.open("xb")
 
 
 @contextmanager

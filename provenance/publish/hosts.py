@@ -16,15 +16,32 @@ import asyncssh
 
 from provenance.problems import Said
 from provenance.publish.refused import Refused
-from provenance.records.publishing import Host
+from provenance.records.publishing import Host, expanded
 
 PASSWORD = "PROVENANCE_PASSWORD"  # in the environment, for hosts that know no keys
 _PATIENCE = 30.0  # seconds for a machine to answer
 
 
 def known_hosts_file(host: Host) -> Path:
-    """The list of host keys that holds for a host."""
-    return Path(str(host.known_hosts or "~/.ssh/known_hosts")).expanduser()
+    """The list of host keys that holds for a host, or that is to hold."""
+    return next(iter(known_hosts_files(host)), _usual())
+
+
+def known_hosts_files(host: Host) -> list[Path]:
+    """The lists that hold for a host: the one that is written, else those of ~/.ssh/config that
+    are there, else the usual one, whether or not the config names none."""
+    if host.known_hosts:
+        return [_readable(expanded(host.known_hosts, Path()))]
+    given = asyncssh.SSHClientConnectionOptions(
+        host=str(host.host), config=(), client_keys=None, agent_path=None
+    ).known_hosts
+    named = [Path(str(each)).expanduser() for each in given] if isinstance(given, list) else []
+    found = [path for path in named if path.is_file()]
+    return found or [path for path in (_usual(),) if path.is_file()]
+
+
+def _usual() -> Path:
+    return Path("~/.ssh/known_hosts").expanduser()
 
 
 def options(host: Host) -> dict[str, Any]:
@@ -35,8 +52,8 @@ def options(host: Host) -> dict[str, Any]:
         given["port"] = host.port
     if host.user:
         given["username"] = str(host.user)
-    if host.known_hosts:
-        given["known_hosts"] = str(_readable(known_hosts_file(host)))
+    # Always told: without a list, or with "UserKnownHostsFile none", asyncssh would trust anybody.
+    given["known_hosts"] = [str(path) for path in known_hosts_files(host)] or b""
     if key := _key(host):
         given["client_keys"] = [key]
     if password := os.environ.get(PASSWORD):
@@ -55,7 +72,7 @@ def _key(host: Host) -> asyncssh.SSHKey | None:
     """The key of a key file; None where none is named, or the agent has to open it."""
     if not host.key:
         return None
-    path = Path(str(host.key)).expanduser()
+    path = expanded(host.key, Path())
     try:
         return asyncssh.read_private_key(path)
     except asyncssh.KeyEncryptionError:

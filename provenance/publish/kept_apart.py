@@ -10,7 +10,7 @@ import re
 from pathlib import Path, PurePosixPath
 
 from provenance.publish.manifest import NAME
-from provenance.records.publishing import Host, Publishing, SecondPlace
+from provenance.records.publishing import Host, Publishing, SecondPlace, expanded
 
 _HOME = re.compile(r"~(?:/|\Z)|/(?:home/[^/]+|Users/[^/]+|root)(?:/|\Z)")
 
@@ -40,7 +40,7 @@ def is_public(publishing: Publishing, second: SecondPlace, folder: Path) -> bool
 
 def folder_of(path: str, folder: Path) -> Path:
     """A folder as it is written in the settings of a record folder."""
-    return (folder / Path(path).expanduser()).resolve()
+    return expanded(path, folder).resolve()
 
 
 def _is_served(here: Path) -> bool:

@@ -9,7 +9,7 @@ from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 from provenance.publish.place import Place, Whole
-from provenance.records.publishing import Publishing
+from provenance.records.publishing import Publishing, expanded
 
 
 def place_for(settings: Publishing, records: Path) -> AbstractContextManager[Place | Whole]:
@@ -38,7 +38,7 @@ def place_for(settings: Publishing, records: Path) -> AbstractContextManager[Pla
 def _folder(settings: Publishing, records: Path) -> Iterator[Place]:
     from provenance.publish.folder import FolderPlace
 
-    yield FolderPlace(records / Path(str(settings.folder)).expanduser())
+    yield FolderPlace(expanded(settings.folder or "", records))
 
 
 def told_place(settings: Publishing) -> str:

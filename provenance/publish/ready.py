@@ -10,7 +10,7 @@ from provenance.build.made_of import is_made_of
 from provenance.problems import Said
 from provenance.publish.kept_apart import is_public, told_of
 from provenance.publish.refused import Refused
-from provenance.records.publishing import Publishing
+from provenance.records.publishing import Publishing, expanded
 from provenance.studio import Studio
 
 
@@ -26,7 +26,7 @@ def settings_for(studio: Studio, site: Path) -> Publishing:
     if not is_made_of(studio, site):
         raise Refused(Said("publishing.older"), Said("publishing.build_first"))
     if settings.folder:
-        _refuse_own(records / Path(str(settings.folder)).expanduser(), records, site)
+        _refuse_own(expanded(settings.folder, records), records, site)
     if settings.second_place and is_public(settings, settings.second_place, records):
         what = Said("second_place.public", place=told_of(settings.second_place))
         raise Refused(what, Said("second_place.elsewhere"))

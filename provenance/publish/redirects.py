@@ -7,7 +7,7 @@ servers read, pages that lead on where a server reads none, and a note on what t
 A whole former site leads on with all that lies below it, lastingly (301). Where the new site lies
 inside the old one (the same host, a folder more) that would go in a circle: then each printed
 number, and what lies below it, leads on by itself. Forms: nginx `rewrite` (nginx.org, ngx_http_
-rewrite_module), Apache 2.4 `RedirectMatch` (mod_alias), Caddy `redir` in `handle_path`
+rewrite_module), Apache 2.4 `RewriteRule` (mod_rewrite), Caddy `redir` in `handle_path`
 (caddyserver.com/docs/caddyfile), lines `FROM TO STATUS` of a `_redirects` file, HTML with
 `http-equiv=refresh` and `rel=canonical` (HTML standard; RFC 6596).
 """
@@ -45,6 +45,19 @@ def moves(old: str, new: str, numbers: Sequence[str]) -> tuple[Move, ...]:
     return (Move(before, f"{new}/"),)
 
 
+def is_same_place(old: str, new: str) -> bool:
+    """Whether only http or https, or the letters' case, tells two sites apart: rules of ours would
+    lead to themselves."""
+    paths = {urlsplit(each).path.rstrip("/") for each in (old, new)}
+    return host_of(old) == host_of(new) and len(paths) == 1
+
+
+def _is_twin(old: str, new: str) -> bool:
+    """With and without www: one server, and mostly one folder, shows both."""
+    hosts = {host_of(old), host_of(new)}
+    return len(hosts) == 2 and len({host.removeprefix("www.") for host in hosts}) == 1
+
+
 def nginx(found: Sequence[Move]) -> str:
     """To be included in the `server` of the former name."""
     return "".join(
@@ -55,11 +68,15 @@ def nginx(found: Sequence[Move]) -> str:
     )
 
 
-def apache(found: Sequence[Move]) -> str:
-    """`.htaccess` at the top of the former site."""
-    return "".join(
-        f'RedirectMatch 301 "^{_pattern(each.old)}(.*)$" "{each.to}$1"\n'
-        + _bare(each, f'RedirectMatch 301 "^{_pattern(each.old)[:-1]}$" "{each.to}"\n')
+def apache(old: str, found: Sequence[Move]) -> str:
+    """`.htaccess` at the top of the former name; it says which name, since web space may show
+    several names from one folder. Paths begin without a slash there, and a condition holds for the
+    one rule below it."""
+    host = _pattern(urlsplit(old).hostname or "")
+    name = f"RewriteCond %{{HTTP_HOST}} ^{host}(:[0-9]+)?$ [NC]\n"
+    return "RewriteEngine On\n" + "".join(
+        f"{name}RewriteRule ^{_pattern(each.old[1:])}(.*)$ {each.to}$1 [R=301,L]\n"
+        + _bare(each, f"{name}RewriteRule ^{_pattern(each.old[1:-1])}$ {each.to} [R=301,L]\n")
         for each in found
     )
 
@@ -108,12 +125,19 @@ def write_redirects(
     new = str(book.studio.site or "")
     made = []
     for old, addresses in former_sites(book, site).items():
+        if is_same_place(old, new):
+            continue
         folder = site.parent / FOLDER / _folder_name(old)
         for name, text in _files(old, new, addresses, names, phrases):
             (folder / name).parent.mkdir(parents=True, exist_ok=True)
             write_file(folder / name, text.encode())
         made.append(folder)
     return tuple(made)
+
+
+def is_only_other_way(book: Book, site: Path) -> bool:
+    """Whether papers know the site under http and it is https now, or the other way round."""
+    return any(is_same_place(old, str(book.studio.site)) for old in former_sites(book, site))
 
 
 def _folder_name(site: str) -> str:
@@ -127,12 +151,16 @@ def _files(
     numbers = tuple(dict.fromkeys(address.number for address in addresses))
     found = moves(old, new, numbers)
     yield "nginx.conf", nginx(found)
-    yield "htaccess.txt", apache(found)
+    yield "htaccess.txt", apache(old, found)
     yield "Caddyfile", caddy(old, found)
+    shared = "" if _is_twin(old, new) else phrases.say("served.by_files")
+    told = phrases.say("served.what_to_do", old=old, new=new, by_files=shared)
+    yield "read-me.txt", re.sub(r"\n{3,}", "\n\n", told) + "\n"
+    if not shared:  # they would lie in the folder of the new site as well, and lead to themselves
+        return
     yield "_redirects", lines(found)
     pages = dict.fromkeys((*(f"{number}/index.html" for number in numbers), *names))
     is_inside = len(found) > 1 or found[0].old != f"{urlsplit(old).path}/"
     for name in pages:
         if name.endswith("index.html") and not (is_inside and name.split("/")[0] not in numbers):
             yield f"{PAGES}/{name}", page(f"{new}/{name.removesuffix('index.html')}", phrases)
-    yield "read-me.txt", phrases.say("served.what_to_do", old=old, new=new) + "\n"

@@ -20,12 +20,12 @@ from pathlib import Path
 
 from provenance.problems import Said
 from provenance.publish.coming import folders_of, levels
-from provenance.publish.hosts import denied, no_answer, unknown_host
+from provenance.publish.hosts import denied, known_hosts_files, no_answer, unknown_host
 from provenance.publish.manifest import NAME, Manifest
 from provenance.publish.place import Outgoing, Told, is_little
 from provenance.publish.refused import Refused
 from provenance.publish.sftp import SftpPlace, sftp_place
-from provenance.records.publishing import Host
+from provenance.records.publishing import Host, expanded
 
 _PATIENCE = 30  # seconds for a machine to answer
 _SILENT = 120  # seconds without a byte
@@ -181,12 +181,12 @@ class RsyncPlace:
         host = self.host
         said = ["BatchMode=yes", "StrictHostKeyChecking=yes", f"ConnectTimeout={_PATIENCE}"]
         said += ["ControlMaster=auto", f"ControlPath={self.aside}/line", "ControlPersist=60"]
-        if host.known_hosts:
-            said.append(f'UserKnownHostsFile="{Path(str(host.known_hosts)).expanduser()}"')
+        if files := known_hosts_files(host):
+            said.append("UserKnownHostsFile=" + " ".join(f'"{file}"' for file in files))
         words = [word for each in said for word in ("-o", each)]
         words += ["-p", str(host.port)] if host.port else []
         words += ["-l", str(host.user)] if host.user else []
-        words += ["-i", str(Path(str(host.key)).expanduser())] if host.key else []
+        words += ["-i", str(expanded(host.key, Path()))] if host.key else []
         return ["ssh", *words]
 
     def _look_for_folder(self) -> None:

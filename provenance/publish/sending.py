@@ -67,9 +67,10 @@ class _Way:
             self._bring(coming)
         for step in Step:
             self._put([item.name for item in self.plan.of(step)])
-        gone = [item.name for item in self.plan.gone]
-        if gone:  # still on the manifest that lies there, so that a run killed here owns them
-            self.place.remove(gone)
+        for steps in ((Step.LISTS, Step.PAGES), (Step.ASSETS,)):  # no page without its pictures
+            gone = [item.name for item in self.plan.gone if item.step in steps]
+            if gone:  # still on the manifest that lies there, so that a run killed here owns them
+                self.place.remove(gone)
         self.place.put_manifest(self.site.manifest.to_bytes())
 
     def _bring(self, names: Iterable[str]) -> None:

@@ -17,12 +17,13 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+from urllib.parse import urljoin
 
 from provenance.build.secret_keys import STATEMENTS
 from provenance.build.seen import FACTS
 from provenance.problems import Said, WrongWish
 from provenance.publish.printed_addresses import Address, printed_addresses
-from provenance.publish.web import LASTING, Answer, ask, host_of
+from provenance.publish.web import LASTING, NO_HOST, Answer, ask, host_of
 from provenance.records.book import Book
 from provenance.seal.statement import issue_name
 
@@ -97,7 +98,7 @@ class Asking:
 
     def hosts(self, address: Address) -> frozenset[str]:
         """Where a redirect may lead: the studio's own site, old or new, or the one under test."""
-        own = {host_of(each) for each in (self.at, self.site, address.site) if each}
+        own = {host_of(each) for each in (self.at, self.site, address.site) if each} - {NO_HOST}
         return frozenset(own | {_twin(each) for each in own})
 
     def content(self, name: str) -> bytes | None:
@@ -124,7 +125,8 @@ def open_all(book: Book, site: Path, at: str = "") -> Served:
 
 def refuse_address(at: str) -> None:
     """What takes the place of the site's address is one: WrongWish for anything else."""
-    if at and not re.fullmatch(r"https?://[^\s/?#@]+(/[^\s?#]*)?", at):
+    is_one = re.fullmatch(r"https?://[^\s/?#@]+(/[^\s?#]*)?", at) and host_of(at) != NO_HOST
+    if at and not is_one:
         raise WrongWish(Said("served.odd_at", at=at), Said("served.write_at"))
 
 
@@ -160,8 +162,9 @@ class _Beside:
     def _beside(self, name: str) -> Answer:
         """A file that lies beside the page."""
         if name not in self._answers:
-            address = f"{self.page.final.split('?')[0].rstrip('/')}/{name}"
-            self._answers[name] = ask(address, self.asking.hosts(self.address))
+            page = self.page.final.partition("#")[0].partition("?")[0]
+            folder = page if page.endswith(("/", ".html", ".htm")) else f"{page}/"
+            self._answers[name] = ask(urljoin(folder, name), self.asking.hosts(self.address))
         return self._answers[name]
 
     def differing(self) -> Iterator[Differs]:

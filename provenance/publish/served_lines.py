@@ -14,7 +14,9 @@ from provenance.publish.served import Opened, Served
 _SHOWN = 5
 
 
-def served_lines(served: Served, rules: Sequence[Path]) -> Iterator[Words]:
+def served_lines(
+    served: Served, rules: Sequence[Path], *, is_only_other_way: bool = False
+) -> Iterator[Words]:
     """Each address with what is wrong, then what the server might do better, then the count."""
     for each in served.opened:
         if not each.is_well:
@@ -24,6 +26,8 @@ def served_lines(served: Served, rules: Sequence[Path]) -> Iterator[Words]:
     yield from _remarks(served)
     for folder in rules:
         yield Said("served.rules", folder=str(folder))
+    if is_only_other_way:
+        yield Said("served.other_way")
     well = sum(each.is_well for each in served.opened if each.number)
     printed = sum(bool(each.number) for each in served.opened)
     if printed:

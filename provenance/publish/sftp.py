@@ -18,7 +18,7 @@ from collections.abc import (
 )
 from contextlib import asynccontextmanager, contextmanager, suppress
 from hashlib import sha256
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any, TypeVar
 
 import asyncssh
@@ -216,7 +216,19 @@ class SftpPlace:
             what = Said("publishing.may_not", name=folder, host=str(self.host.host))
             raise Refused(what, Said("publishing.allow_there")) from None
         except (asyncssh.SFTPFailure, asyncssh.SFTPFileAlreadyExists):
-            pass  # it is there, in words that differ from server to server; else the file says so
+            # It is there, in words that differ from server to server; else the file says so.
+            await self._refuse_link(folder)
+
+    async def _refuse_link(self, folder: str) -> None:
+        """Refused where a link that leads out of the place stands for a folder."""
+        with suppress(asyncssh.SFTPNoSuchFile):
+            found = await self._sftp.lstat(self.root + folder)
+            if found.type == asyncssh.FILEXFER_TYPE_SYMLINK:
+                root = await self._sftp.realpath(self.root or ".")
+                leads = await self._sftp.realpath(self.root + folder)
+                if not PurePosixPath(leads).is_relative_to(root):
+                    what = Said("publishing.leads_out", name=f"{folder}/")
+                    raise Refused(what, Said("publishing.take_link_away"))
 
     async def _remove(self, name: str) -> None:
         try:

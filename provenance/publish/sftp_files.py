@@ -7,8 +7,11 @@ what it holds and that it is done are sent together.
 
 import asyncio
 from collections.abc import Awaitable, Iterable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
+
+import asyncssh
 
 _PART = 4_000_000  # bytes of a large file read at once
 _closing: set[asyncio.Future[None]] = set()
@@ -29,7 +32,7 @@ async def read(sftp: Any, path: str) -> bytes:
 
 async def fill(sftp: Any, path: str, parts: Iterable[bytes]) -> None:
     """Write a file anew; asyncssh.Error where any of it fails."""
-    file = await sftp.open(path, "wb", block_size=0)
+    file = await _anew(sftp, path)
     try:
         at = 0
         for part in parts:
@@ -38,6 +41,16 @@ async def fill(sftp: Any, path: str, parts: Iterable[bytes]) -> None:
             await _answered([*asked, file.close()] if len(part) < _PART else asked)
     finally:
         await file.close()  # of one that is closed, nothing is asked
+
+
+async def _anew(sftp: Any, path: str) -> Any:
+    """A file that was not there, open: what lies there goes, and a link is not written through."""
+    try:
+        return await sftp.open(path, "xb", block_size=0)
+    except (asyncssh.SFTPFailure, asyncssh.SFTPFileAlreadyExists):  # the words differ by server
+        with suppress(asyncssh.SFTPNoSuchFile):
+            await sftp.remove(path)
+        return await sftp.open(path, "xb", block_size=0)
 
 
 def _writes(file: Any, part: bytes, at: int, step: int) -> Iterator[Awaitable[Any]]:

@@ -12,9 +12,10 @@ import urllib.error
 import urllib.request
 import zlib
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import Any
-from urllib.parse import urljoin, urlsplit
+from urllib.parse import quote, urljoin, urlsplit
 
 SECONDS, MOST_SECONDS = 15.0, 40.0  # for a single step; for one answer
 MOST_BYTES = 8_000_000
@@ -22,6 +23,8 @@ MOST_HOPS = 5
 LASTING = (301, 308)
 _HOPS = (301, 302, 303, 307, 308)
 _PART = 65_536
+NO_HOST = "-"
+_KEPT = "/%:@!$&'()*+,;=~"  # what a path may hold beside letters and digits
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +45,10 @@ class Answer:
 class _Stay(urllib.request.HTTPRedirectHandler):
     """Redirects are looked at before they are followed."""
 
-    def redirect_request(self, *_: Any) -> None:
+    def http_error_302(self, *_: Any, **__: Any) -> None:
         return None
+
+    http_error_301 = http_error_303 = http_error_307 = http_error_308 = http_error_302
 
 
 _OPENER = urllib.request.build_opener(_Stay)
@@ -57,26 +62,53 @@ def ask(address: str, hosts: frozenset[str]) -> Answer:
         target = answer.headers.get("location", "")
         if answer.fault or answer.status not in _HOPS or not target:
             return replace(answer, hops=tuple(hops))
-        at = urljoin(at, target)
+        at = _led(at, target)
         hops.append((answer.status, at))
-        if urlsplit(at).scheme not in ("http", "https") or host_of(at) not in hosts:
+        if not at.lower().startswith(("http://", "https://")) or host_of(at) not in hosts:
             return Answer(address, at, answer.status, hops=tuple(hops), fault="elsewhere")
         if len(hops) > MOST_HOPS:
             return Answer(address, at, answer.status, hops=tuple(hops), fault="loop")
 
 
 def host_of(address: str) -> str:
-    """Host and port of an address; the usual port of its scheme is left out."""
+    """Host and port of an address, '-' where it is none; the usual port of its scheme is left
+    out, and letters beyond ASCII are as the name service has them (RFC 3490)."""
+    try:
+        parts = urlsplit(address)
+        usual = {"http": 80, "https": 443}.get(parts.scheme)
+        port = parts.port if parts.port != usual else None
+        host = _plain_host(parts.hostname or "")
+    except ValueError:
+        return NO_HOST
+    return f"{host}:{port}" if port else host
+
+
+def _plain_host(host: str) -> str:
+    return host if host.isascii() else host.encode("idna").decode()
+
+
+def _led(at: str, target: str) -> str:
+    """Where a server leads; one that writes letters raw means UTF-8, which was read as Latin-1."""
+    with suppress(UnicodeError):
+        target = target.encode("latin-1").decode()
+    try:
+        return urljoin(at, target)
+    except ValueError:
+        return target
+
+
+def _sendable(address: str) -> str:
+    """An address in the letters that may be sent (RFC 3986, RFC 3987 3.1)."""
     parts = urlsplit(address)
-    usual = {"http": 80, "https": 443}.get(parts.scheme)
-    port = parts.port if parts.port != usual else None
-    return f"{parts.hostname or ''}:{port}" if port else parts.hostname or ""
+    path, query = quote(parts.path, safe=_KEPT), quote(parts.query, safe=f"{_KEPT}?")
+    host = _plain_host(parts.netloc)
+    return parts._replace(netloc=host, path=path, query=query).geturl()
 
 
 def _once(address: str, at: str) -> Answer:
     headers = {"Accept-Encoding": "gzip", "User-Agent": "provenance (a studio's own check)"}
     try:
-        request = urllib.request.Request(at, headers=headers)
+        request = urllib.request.Request(_sendable(at), headers=headers)
         with _OPENER.open(request, timeout=SECONDS) as response:
             return _read(address, at, response)
     except urllib.error.HTTPError as answer:

@@ -34,25 +34,34 @@ def _plain(text: Written) -> Written:
     if not text.strip() or len(text) > 1_000 or re.search(r"[\x00-\x1f\x7f]", text):
         raise Slip(Said("publishing.odd"), Said("publishing.write_plain"))
     if text.startswith("-"):  # a program that is handed it would take it for an option
-        raise Slip(Said("publishing.dash", text=text[:40]), Said("publishing.write_plain"))
+        what = _without_secret(Said("publishing.dash", text=text[:40]), text)
+        raise Slip(what, Said("publishing.write_plain"))
     return text
+
+
+def _without_secret(what: Said, text: str) -> Said:
+    """What is wrong; without the text where it may be name:password@machine."""
+    return Said("publishing.odd") if ":" in text and "@" in text else what
 
 
 def _host(text: Written) -> Written:
     if not re.fullmatch(r"[A-Za-z0-9:][A-Za-z0-9._:%-]{0,252}", _plain(text)):
-        raise Slip(Said("publishing.host", text=text), Said("publishing.write_host"))
+        what = _without_secret(Said("publishing.host", text=text), text)
+        raise Slip(what, Said("publishing.write_host"))
     return text
 
 
 def _user(text: Written) -> Written:
     if not re.fullmatch(r"[^\s@:/'\"-][^\s@:/'\"]{0,63}", _plain(text)):
-        raise Slip(Said("publishing.user", text=text), Said("publishing.write_user"))
+        what = _without_secret(Said("publishing.user", text=text), text)
+        raise Slip(what, Said("publishing.write_user"))
     return text
 
 
 def _port(text: Written) -> int:
     if not re.fullmatch(r"[0-9]{1,5}", text) or not 0 < int(text) < 65536:
-        raise Slip(Said("publishing.port", text=text), Said("publishing.write_port"))
+        what = _without_secret(Said("publishing.port", text=text), text)
+        raise Slip(what, Said("publishing.write_port"))
     return int(text)
 
 
@@ -69,7 +78,24 @@ def _prefix(text: Written) -> Written:
     return Written("/".join(parts), text.place)
 
 
+def expanded(path: str, start: Path) -> Path:
+    """A path of this machine: `~` is a home, and what does not begin at the top begins at `start`;
+    a Slip, at the place of a written path, where nobody has that home."""
+    try:
+        return start / Path(path).expanduser()
+    except RuntimeError:
+        what = Said("publishing.no_home", user=path.partition("/")[0])
+        place = path.place if isinstance(path, Written) else None
+        raise Slip(what, Said("publishing.write_home"), place) from None
+
+
+def _local(text: Written) -> Written:
+    expanded(_plain(text), Path())
+    return text
+
+
 Plain = Annotated[Written, Reads(_plain, type=["string", "number"])]
+Local = Annotated[Written, Reads(_local, type=["string", "number"])]
 
 
 class _Way(Record):
@@ -94,8 +120,8 @@ class Host(_Way):
     port: Annotated[int, Reads(_port, type=["string", "number"])] | None = None
     user: Annotated[Written, Reads(_user)] | None = None
     folder: Plain
-    key: Plain | None = None
-    known_hosts: Plain | None = None
+    key: Local | None = None
+    known_hosts: Local | None = None
 
 
 class Git(_Way):
@@ -118,7 +144,7 @@ class SecondPlace(_Way):
     """Where a copy of records, photos and keys goes: one of these; locked unless it says no."""
 
     sftp: Host | None = None
-    folder: Plain | None = None
+    folder: Local | None = None
     s3: S3 | None = None
     encrypted: YesNo = True
 
@@ -133,7 +159,7 @@ class Publishing(_Way):
 
     sftp: Host | None = None
     rsync: Host | None = None
-    folder: Plain | None = None
+    folder: Local | None = None
     git: Git | None = None
     s3: S3 | None = None
     second_place: SecondPlace | None = None
@@ -166,7 +192,28 @@ def read_publishing(
     if value is None:
         return None
     found = read_record(Publishing, value, Habits(), problems)
+    found = _from_records(found, folder) if found else None
     return found if found and not _key_inside(found, folder, problems) else None
+
+
+def _from_records(found: Publishing, folder: Path) -> Publishing:
+    """The same, with keys and lists of known hosts that begin at the top: wherever a command is
+    run, they are looked for from the record folder, as every folder is."""
+    second = found.second_place
+    hosts = {way: _host_from(getattr(found, way), folder) for way in ("sftp", "rsync")}
+    if second:
+        second = second.model_copy(update={"sftp": _host_from(second.sftp, folder)})
+    return found.model_copy(update={**hosts, "second_place": second})
+
+
+def _host_from(host: Host | None, folder: Path) -> Host | None:
+    paths = {word: getattr(host, word) for word in ("key", "known_hosts")} if host else {}
+    whole = {
+        word: Written(str(expanded(path, folder.absolute())), path.place)
+        for word, path in paths.items()
+        if path
+    }
+    return host.model_copy(update=whole) if host else None
 
 
 def _key_inside(publishing: Publishing, folder: Path, problems: Problems) -> bool:
@@ -174,7 +221,7 @@ def _key_inside(publishing: Publishing, folder: Path, problems: Problems) -> boo
     second, home = publishing.second_place, folder.resolve()
     hosts = (publishing.sftp, publishing.rsync, second.sftp if second else None)
     keys = [host.key for host in hosts if host and host.key]
-    inside = [key for key in keys if is_inside(Path(key).expanduser(), home)]
+    inside = [key for key in keys if is_inside(Path(key), home)]
     for key in inside:
         problems.add(key.place, Said("publishing.key_inside"), Said("publishing.key_outside"))
     return bool(inside)

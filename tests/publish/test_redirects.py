@@ -101,12 +101,19 @@ def test_nginx_does_not_go_in_a_circle_where_the_new_site_lies_inside_the_old(
 
 
 def by_apache(text: str, path: str) -> str:
-    """RedirectMatch [status] regex URL: the first that matches the path, $1 what stood in its
-    brackets (httpd.apache.org/docs/2.4/mod/mod_alias.html#redirectmatch)."""
-    for line in text.splitlines():
-        found = re.fullmatch(r'RedirectMatch 301 "(\S+)" "(\S+)"', line)
+    """RewriteRule regex URL: the first that matches the path, which begins without a slash in a
+    .htaccess; $1 what stood in its brackets; the RewriteCond above it asks for the name of the
+    host (httpd.apache.org/docs/2.4/mod/mod_rewrite.html#rewriterule, #rewritecond)."""
+    first, *rest = text.splitlines()
+    assert first == "RewriteEngine On"
+    for condition, line in zip(rest[::2], rest[1::2], strict=True):
+        host = re.fullmatch(r"RewriteCond %\{HTTP_HOST\} (\S+) \[NC\]", condition)
+        found = re.fullmatch(r"RewriteRule (\S+) (\S+) \[R=301,L\]", line)
+        assert host, condition
         assert found, line
-        if match := re.search(found[1], path):
+        assert re.search(host[1], "old.brackenfold.example")
+        assert not re.search(host[1], "brackenfold.example")
+        if match := re.search(found[1], path.removeprefix("/")):
             return found[2].replace("$1", match[1] if match.lastindex else "")
     return ""
 
