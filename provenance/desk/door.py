@@ -32,6 +32,6 @@ def door(desk: Desk, address: str) -> Iterator[str]:
     with TemporaryDirectory(prefix="desk-", ignore_cleanup_errors=True) as home:  # 0700
         desk.door = Path(home, "desk.html")
         handle = os.open(desk.door, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with open(handle, "w", encoding="utf-8") as file:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
             file.write(leading_on(address, desk.phrases.say("desk.lead_on")))
         yield desk.door.as_uri()

@@ -41,8 +41,9 @@ def _ended(text: str) -> str:
 
 
 def save(folder: Path, name: str, text: str, digest: str) -> bytes:
-    """Write what was typed; the bytes that the file has now. Stale where the file is not what was seen; Slip for what is no record,
-    what is no text that a file can hold, and what the disk refuses."""
+    """Write what was typed; out: the bytes that the file has now. Stale where the file is not what
+    was seen; Slip for what is no record, what is no text that a file can hold, and what the disk
+    refuses."""
     path = record_path(folder, name)
     if name in KEPT_BY_US:
         raise Slip(Said("desk.kept_by_us", name=name))
