@@ -7,6 +7,7 @@ however it went: a killed run leaves nothing behind that could hold the studio s
 
 import multiprocessing
 import os
+import signal
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
@@ -19,6 +20,7 @@ from typing import Any, cast
 Tell = Callable[[int, int], None]  # told how many parts of how many are done
 _HELD: set[int] = set()
 _PATIENCE = 2.0  # seconds
+_SIGNALS = (("SIGTERM", signal.SIG_DFL), ("SIGHUP", signal.SIG_DFL), ("SIGINT", signal.SIG_IGN))
 
 
 @contextmanager
@@ -36,6 +38,8 @@ def workers(most: int = 64, *, afresh: bool = False) -> Iterator[ProcessPoolExec
         yield pool
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
+        for child in kind.begun:  # they let Ctrl-C by; nobody waits for what they are at
+            child.terminate()
         raise
     manager = getattr(pool, "_executor_manager_thread", None)
     pool.shutdown(wait=False, cancel_futures=True)
@@ -72,6 +76,11 @@ def not_inherited(handle: int) -> Iterator[None]:
 
 
 def _begin() -> None:
+    """What the parent does on a signal is not for us: its handlers came along if we were forked.
+    Ctrl-C reaches every process of the terminal; the parent alone decides what ends."""
+    for name, how in _SIGNALS:
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), how)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
 

@@ -24,18 +24,19 @@ from provenance.workers import workers
 def command(here: Here, /, port: int, *, no_browser: bool, only_look: bool) -> None:
     """Open the desk."""
     from provenance.desk.desk import Desk
+    from provenance.desk.door import door
     from provenance.desk.serving import address, noted, refuse_second, served, until_ended
 
     refuse_second(here.folder)
     with workers(2, afresh=True) as pool:
         site = here.folder.parent / "site"
         desk = Desk(here.folder, today, pool, only_look=only_look, site=site)
-        with served(desk, port), noted(desk):
+        with served(desk, port), noted(desk), door(desk, address(desk, desk.opening)) as way_in:
             here.say(Said("desk.open_at", address=address(desk)))
 
             def wait() -> None:
                 if not no_browser:
-                    webbrowser.open(address(desk, desk.opening))
+                    webbrowser.open(way_in)
                 threading.Event().wait()
 
             until_ended(wait)

@@ -45,12 +45,14 @@ def _save(desk: Desk, asked: Asked) -> Response:
     if not isinstance(asked.sent.get("text"), str):
         raise Slip(Said("desk.no_text"))
     try:
-        save(desk.folder, name, text, digest)
+        written = save(desk.folder, name, text, digest)
     except Stale as stale:
-        theirs = {"theirs": text_of(stale.now), "digest": digest_of(stale.now)}
-        return as_json(theirs, 409)
+        return as_json({"theirs": text_of(stale.now), "digest": digest_of(stale.now)}, 409)
     desk.look()
-    return as_json(_read_of(desk, name))
+    read = _read_of(desk, name)
+    if read["digest"] != digest_of(written):  # another wrote since: what was typed no longer stands
+        return as_json({"theirs": read["text"], "digest": read["digest"]}, 409)
+    return as_json(read)
 
 
 def _stream(desk: Desk, asked: Asked) -> Response:

@@ -18,7 +18,8 @@ from werkzeug.wrappers import Request, Response
 
 from provenance.desk.answers import ROUTES as OF_RECORDS
 from provenance.desk.desk import Desk
-from provenance.desk.guards import HEADERS, OPENS, PAGE, Guard, Refusal
+from provenance.desk.door import leading_on
+from provenance.desk.guards import HEADERS, OPENS, OWN, PAGE, Guard, Refusal
 from provenance.desk.rooms import ROUTES as OF_ROOMS
 from provenance.desk.routes import Asked, Route, as_json, refused
 from provenance.desk.seen_routes import ROUTES as OF_SIGHT
@@ -26,6 +27,7 @@ from provenance.output.fault_log import logged
 from provenance.problems import Said, Slip
 
 ROUTES: tuple[Route, ...] = (*OF_ROOMS, *OF_RECORDS, *OF_SIGHT)
+_STRANGERS = ("not_let_in", "from_elsewhere")
 _PATIENCE = 60.0  # seconds for what is sent
 _PART = 1 << 16
 _TEXT = "text/plain; charset=utf-8"
@@ -48,7 +50,7 @@ class App:
 
     def _answer(self, request: Request) -> Response:
         refusal = self.guard.refuse(request)
-        if refusal and refusal.why == "not_let_in" and (opened := self._opened(request)):
+        if refusal and refusal.why in _STRANGERS and (opened := self._opened(request)):
             return opened
         if refusal:
             return self._refused(request, refusal)
@@ -73,12 +75,16 @@ class App:
 
     def _opened(self, request: Request) -> Response | None:
         """The browser is let in by the key in the address; one that others may have seen lets in
-        once."""
+        once. From another page, our `door` as well, a browser sends a strict cookie only after a
+        page of ours has led on."""
         given, desk = request.args.get(OPENS, ""), self.desk
         if request.method != "GET" or request.path != "/" or given not in desk.keys:
             return None
         desk.used(given)
         answer = redirect("/", 303)
+        if request.headers.get("Sec-Fetch-Site", "none") not in OWN:
+            words = leading_on("/", desk.phrases.say("desk.lead_on"))
+            answer = Response(words, content_type="text/html; charset=utf-8")
         answer.set_cookie(self.guard.cookie_name, desk.cookie, httponly=True, samesite="Strict",
                           path="/")  # fmt: skip
         return answer

@@ -44,6 +44,7 @@ class Desk:
     cookie: str = field(default_factory=_secret)
     opening: str = field(default_factory=_secret)
     watching: str = "events"  # or "looks": the disk tells nothing, so that it is looked at again
+    door: Path | None = None  # the page that leads the browser in
     tabs: Tabs = field(default_factory=Tabs)
 
     def __post_init__(self) -> None:
@@ -59,9 +60,11 @@ class Desk:
         return tuple(filter(None, (self.key, self.opening)))
 
     def used(self, key: str) -> None:
-        """A key that others may have seen opens once."""
+        """A key that others may have seen opens once; the page that led on with it goes."""
         if key == self.opening:
             self.opening = ""
+            if self.door:
+                self.door.unlink(missing_ok=True)
 
     @property
     def seen(self) -> Seen:

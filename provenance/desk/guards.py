@@ -8,6 +8,9 @@ to lead to 127.0.0.1 (DNS rebinding). So: the name in Host is ours, first of all
 the cookie of this run, what writes also Origin, a token that pages of ours alone know, and JSON,
 which no form can send. `Sec-Fetch-Site`, where a browser sends it, must say that the request came
 from our own page or the maker's hand; another port of this machine is "same-site", and foreign.
+Cookies know no ports: a server on another port of this machine, once opened in the same browser,
+has ours. Pages of it are refused as above; asking by itself, without the browser, it is refused
+where the system tells that it is another user's (`asking`; Linux), and nowhere else.
 Rules: Fetch Metadata (W3C), RFC 9110 7.2 (Host), RFC 6265bis 5.2 (SameSite), Fetch 3.2 (Origin).
 """
 
@@ -17,10 +20,12 @@ from dataclasses import dataclass
 
 from werkzeug.wrappers import Request
 
+from provenance.desk.dropped import MOST_BYTES
+
 MOST_SENT = 2_000_000  # bytes
-MOST_OF_A_PHOTO = 64_000_000
+MOST_OF_A_PHOTO = MOST_BYTES * 4 // 3 + 10_000  # as base64, in JSON with its name
 _LARGE = ("/photos",)
-_OWN = ("same-origin", "none")
+OWN = ("same-origin", "none")
 OPENS = "desk"  # the name of the key in the address that opens the desk
 
 _CLOSED = "default-src 'none'; base-uri 'none'; "
@@ -91,7 +96,7 @@ class Guard:
 
     def _stranger(self, asked: Request) -> Refusal | None:
         """From our own page or the maker's hand, and from a browser that was let in."""
-        if asked.headers.get("Sec-Fetch-Site", "none") not in _OWN:
+        if asked.headers.get("Sec-Fetch-Site", "none") not in OWN:
             return Refusal(403, "from_elsewhere")
         if not _same(asked.cookies.get(self.cookie_name, ""), self.cookie):
             return Refusal(403, "not_let_in")

@@ -177,7 +177,7 @@ class Hands:
 
     def _do(self, sent: Sent) -> Told:
         it = self._deeds.do(_text(sent, "mark"), self._today)
-        done = Said("deed.done" if it.kept is None else "deed.undone")
+        done = Said("desk_hands.deed_done" if it.kept is None else "deed.undone")
         words = it.deed.words.split(" ")
         numbers = words[1:-1] if words[0] == "reprice" and it.kept is None else ()
         told: list[str] = self._ask(

@@ -1,7 +1,8 @@
 """Files that may be seen and written at the desk: records and pages, nothing else.
 
 In: a path as it stands in an address. Out: the file, inside the record folder; Slip for any other:
-one that leads out (also by a link), hidden ones, secrets, what the program writes itself.
+one that leads out (also by a link), hidden ones. Of what the program keeps itself
+(`KEPT_BY_US`; of keys the public halves alone) the files may be seen, and are not saved here.
 """
 
 import re

@@ -22,6 +22,7 @@ from werkzeug.serving import ThreadedWSGIServer, WSGIRequestHandler
 
 from provenance.build.cache import forget, keep, kept
 from provenance.desk.app import App
+from provenance.desk.asking import is_of_another
 from provenance.desk.desk import Desk
 from provenance.desk.guards import OPENS
 from provenance.desk.watching import Watch
@@ -66,12 +67,13 @@ class _Handler(WSGIRequestHandler):
 
 
 class _Server(ThreadedWSGIServer):
-    """A few dozen requests at once."""
+    """A few dozen requests at once, none of another user's programs."""
 
     daemon_threads = True
 
     def verify_request(self, request: Any, client_address: Any) -> bool:
-        return threading.active_count() < _MOST
+        ours = request.getsockname()
+        return threading.active_count() < _MOST and not is_of_another(client_address, ours)
 
 
 def bound(port: int) -> socket.socket:

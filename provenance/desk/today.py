@@ -92,7 +92,10 @@ def _thing(words: str, place: Place) -> dict[str, Any]:
 
 
 def _told(thing: Thing, phrases: Phrases) -> dict[str, Any]:
-    found = _thing(phrases.tell(thing.what), thing.place)
+    words = phrases.tell(thing.what)
+    if thing.command and not thing.deed:  # what follows is nothing to press here
+        words = phrases.say("desk_hands.in_terminal", words=words)
+    found = _thing(words, thing.place)
     return {**found, "command": thing.command, "deed": [*thing.deed]}
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from provenance.desk.memory import Seen
-from provenance.desk.records import path_of, place_of
+from provenance.desk.records import KEPT_BY_US, path_of, place_of
 from provenance.desk.saving import digest_of, text_of
 from provenance.language.phrases import Phrases
 from provenance.problems import Problem, Said, Slip, Words
@@ -28,6 +28,7 @@ def read_of(path: Path, name: str, seen: Seen, phrases: Phrases) -> Read:
     numbers = numbers_of(seen, file)
     return {
         "path": name,
+        "read only": name in KEPT_BY_US,
         "text": text,
         "digest": digest_of(content),
         "problems": [problem_of(each, lines, seen, phrases) for each in own],
@@ -49,7 +50,7 @@ def unread(path: Path, name: str, slip: Slip, phrases: Phrases) -> Read:
     return {
         "path": name, "text": text_of(content), "digest": digest_of(content), "problems": [why],
         "others": 0, "numbers": [], "title": name, "seen": "", "seconds": 0.0, "count": 0,
-        "last_good": False,
+        "last_good": False, "read only": name in KEPT_BY_US,
     }  # fmt: skip
 
 

@@ -97,7 +97,9 @@ def test_today_tells_what_a_gallery_owes_and_which_shows_come(folder):
         "title: Low water\ndates: 2026-11-28 to 2026-12-20\nworks: [2026-001]\n"
     )
     found = today(Border(open_studio(folder, date(2026, 11, 25))), british())
-    assert "Low water begins in 3 days" in [each["words"] for each in things(found, "dates")]
+    assert "Low water begins in 3 days – in the terminal:" in [
+        each["words"] for each in things(found, "dates")
+    ]
     owed = [each for each in things(found, "sell") if "owes" in each["words"]]
     assert [each["words"] for each in owed] == [
         "Harbour gallery owes £165 for 2026-002, sold on 2 November 2026; 'paid:' is not written"

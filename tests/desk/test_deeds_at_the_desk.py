@@ -86,7 +86,7 @@ def test_a_deed_is_shown_with_its_lines_before_it_is_done(folder, hands):
     ]
     assert all_of(folder) == before
     done = hands.do("/deed/do", {"mark": shown["mark"]})
-    assert done == {"told": ["Written. 'provenance undo' takes it back."],
+    assert done == {"told": ["Written. ‘Take back the last deed’ undoes it."],
                     "paths": ["2026-001-ebb.yaml"]}  # fmt: skip
     assert b"price: 500  " in (folder / "2026-001-ebb.yaml").read_bytes()
 
