@@ -10,12 +10,17 @@ const shut = (panel, button) => {
 }
 
 export function open(panel, button, ...inside) {
+  lay(panel, button, ...inside)
+  ;(panel.querySelector("input, select") ?? panel.querySelector("button"))?.focus()
+}
+
+/* As `open`, but whoever types goes on typing. */
+export function lay(panel, button, ...inside) {
   for (const each of document.querySelectorAll("[aria-expanded=true]")) each.setAttribute("aria-expanded", "false")
   button?.setAttribute("aria-expanded", "true")
   panel.replaceChildren(...inside)
   panel.hidden = false
   panel.onkeydown = event => { if (event.key === "Escape") shut(panel, button) }
-  ;(panel.querySelector("input, select") ?? panel.querySelector("button"))?.focus()
 }
 
 export function wrong(panel, sent) {
@@ -60,7 +65,7 @@ export async function propose(panel, button, address, body, then) {
 
 const asks = {
   sell: () => [field(say("price"), {required: true, inputMode: "decimal"}), field(say("outlet"), {list: "outlets"}), field(say("day"), {type: "date"})],
-  move: () => [field(say("outlet"), {required: true})],
+  move: () => [field(say("outlet"), {required: true, list: "outlets"})],
   reprice: () => [field(say("new_price"), {required: true})],
   count: () => [field(say("amount"), {required: true})],
 }
@@ -87,7 +92,7 @@ export function form(panel, button, deed, of, then) {
 /* A deed that lacks its last word. */
 export function fill(panel, button, words, then) {
   const last = {sell: "price", reprice: "new_price", move: "outlet"}[words[0]] ?? "amount"
-  const missing = field(say(last), {required: true})
+  const missing = field(say(last), last === "outlet" ? {required: true, list: "outlets"} : {required: true})
   const ask = element("form", {}, missing.row, element("p", {className: "buttons"}, element("button", {type: "submit", className: "main"}, say("show_change")),
     element("button", {type: "button", onclick: () => shut(panel, button)}, say("leave"))))
   ask.onsubmit = event => {
