@@ -179,7 +179,9 @@ const SEEN = {
       frame.contentWindow.scrollTo({top: last, behavior: "instant"})
       for (const each of panel.children) if (each !== frame) each.remove()
       frame.classList.remove("coming")
+      panel.setAttribute("aria-busy", "false")
     })
+    making(panel)
     frame.src = anew(`/see/page/${number()}/`)
     panel.append(frame)
   },
@@ -190,14 +192,23 @@ const SEEN = {
   shelf: panel => fragment(panel, "/see/shelf"),
 }
 
+/* Before anything of it is there. */
+function making(panel) {
+  panel.setAttribute("aria-busy", "true")
+  if (!panel.firstElementChild) panel.append(element("p", {className: "making small"}, say("making")))
+}
+
 async function pictures(panel, list) {
   const mine = panel.turn = ++turn
+  making(panel)
   const made = await Promise.all(list.map(([address, alt]) => new Promise(done => {
     const picture = element("img", {alt, src: anew(address)})
     picture.onload = () => done(picture)
     picture.onerror = () => done(element("p", {className: "small"}, say("not_to_see")))
   })))
-  if (panel.turn === mine) panel.replaceChildren(...made)
+  if (panel.turn !== mine) return
+  panel.setAttribute("aria-busy", "false")
+  panel.replaceChildren(...made)
 }
 
 async function fragment(panel, address) {

@@ -233,7 +233,7 @@ def test_on_a_phone_one_side_at_a_time(browser: Any, key: str) -> None:
         page = sitting.go(f"/at/{RECORD}")
         assert page.locator(".cm-content").is_visible()
         assert not page.get_by_role("tab", name="Page").is_visible()
-        page.get_by_role("button", name="Seen").click()
+        page.get_by_role("button", name="What becomes of it").click()
         assert page.get_by_role("tab", name="Page").is_visible()
         assert not page.locator(".cm-content").is_visible()
 
