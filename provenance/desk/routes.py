@@ -18,6 +18,7 @@ from provenance.desk.desk import Desk
 from provenance.desk.edges import edge
 from provenance.desk.links import refusal
 from provenance.problems import Slip
+from provenance.public.names import outlet_title
 
 JSON = "application/json"
 
@@ -51,11 +52,21 @@ def as_json(value: object, status: int = 200) -> Response:
     return Response(text, status, content_type=JSON)
 
 
+def _outlets(desk: Desk) -> dict[str, str]:
+    """Names of outlets and their titles, to choose from; none where the studio can't be read."""
+    try:
+        known = desk.seen.studio.book.outlets
+    except Slip:
+        return {}
+    return {name: outlet_title(each) for name, each in known.items()}
+
+
 def page(desk: Desk, room: str, values: Mapping[str, Any], name: str = "") -> Response:
     """A page of templates/desk: its own values, and what every page has (`face.frame`; `wrong`: how
     many mistakes there are); its edge has the yarns of the record `name`, else the newest ones."""
     framed = face.frame(desk.told(), desk.phrases, edge(desk, name))
-    text = face.page(room, {**framed, "wrong": desk.mistakes}, values)
+    more = {"wrong": desk.mistakes, "outlets": _outlets(desk)}
+    text = face.page(room, {**framed, **more}, values)
     return Response(text, content_type="text/html; charset=utf-8")
 
 

@@ -1,7 +1,7 @@
 /* The desk of one record file: its text at the left, what becomes of it at the right. */
 import {openEditor} from "./editor.js"
 import {announce, element, get, onlyLook, post, refused, say} from "./words.js"
-import {open, wire} from "./changes.js"
+import {lay, wire} from "./changes.js"
 import {photos} from "./photos.js"
 
 const by = id => document.getElementById(id)
@@ -86,9 +86,13 @@ async function save(over = null) {
     by("told").textContent = refused(sent)
     return announce(refused(sent))
   }
-  saved = text
   elsewhere = null
   by("conflict").hidden = true
+  saved = sent.text
+  if (sent.text !== text) {  // somebody else saved since: their digest is not for this text
+    tell()
+    return conflict({theirs: sent.text, digest: sent.digest})
+  }
   show(sent)
 }
 by("save")?.addEventListener("click", () => save())
@@ -105,12 +109,12 @@ function conflict({theirs, digest}) {
   while (end < Math.min(mine.length, other.length) - start && mine.at(-1 - end) === other.at(-1 - end)) end++
   const part = (title, lines) => element("div", {}, element("h3", {}, title),
     element("pre", {tabIndex: 0}, lines.slice(start, lines.length - end).map((text, at) => `${start + at + 1}  ${text}`).join("\n") || say("no_lines")))
-  const take = element("button", {type: "button"}, say("take_theirs")), keep = element("button", {type: "button", className: "main"}, say("keep_mine"))
+  const take = element("button", {type: "button"}, say("take_theirs")), keep = element("button", {type: "button"}, say("keep_mine"))
   take.onclick = () => { saved = theirs; read.digest = digest; elsewhere = null; by("conflict").hidden = true; editor.set(theirs); fetchAgain(); editor.focus() }
   keep.onclick = () => save(digest).then(() => editor.focus())
-  const later = element("button", {type: "button", onclick: () => { by("conflict").hidden = true; editor.focus() }}, say("look_later"))
-  open(by("conflict"), null, element("h2", {}, say("conflict_title")), element("p", {}, say("conflict")),
-    element("div", {className: "both"}, part(say("mine"), mine), part(say("theirs"), other)), element("p", {className: "buttons"}, keep, take, later))
+  const later = element("button", {type: "button", className: "main", onclick: () => { by("conflict").hidden = true; editor.focus() }}, say("look_later"))
+  lay(by("conflict"), null, element("h2", {}, say("conflict_title")), element("p", {}, say("conflict")),
+    element("div", {className: "both"}, part(say("mine"), mine), part(say("theirs"), other)), element("p", {className: "buttons"}, later, take, keep))
   announce(say("conflict"))
 }
 
@@ -175,7 +179,9 @@ const SEEN = {
       frame.contentWindow.scrollTo({top: last, behavior: "instant"})
       for (const each of panel.children) if (each !== frame) each.remove()
       frame.classList.remove("coming")
+      panel.setAttribute("aria-busy", "false")
     })
+    making(panel)
     frame.src = anew(`/see/page/${number()}/`)
     panel.append(frame)
   },
@@ -186,14 +192,23 @@ const SEEN = {
   shelf: panel => fragment(panel, "/see/shelf"),
 }
 
+/* Before anything of it is there. */
+function making(panel) {
+  panel.setAttribute("aria-busy", "true")
+  if (!panel.firstElementChild) panel.append(element("p", {className: "making small"}, say("making")))
+}
+
 async function pictures(panel, list) {
   const mine = panel.turn = ++turn
+  making(panel)
   const made = await Promise.all(list.map(([address, alt]) => new Promise(done => {
     const picture = element("img", {alt, src: anew(address)})
     picture.onload = () => done(picture)
     picture.onerror = () => done(element("p", {className: "small"}, say("not_to_see")))
   })))
-  if (panel.turn === mine) panel.replaceChildren(...made)
+  if (panel.turn !== mine) return
+  panel.setAttribute("aria-busy", "false")
+  panel.replaceChildren(...made)
 }
 
 async function fragment(panel, address) {

@@ -10,12 +10,17 @@ const shut = (panel, button) => {
 }
 
 export function open(panel, button, ...inside) {
+  lay(panel, button, ...inside)
+  ;(panel.querySelector("input, select") ?? panel.querySelector("button"))?.focus()
+}
+
+/* As `open`, but whoever types goes on typing. */
+export function lay(panel, button, ...inside) {
   for (const each of document.querySelectorAll("[aria-expanded=true]")) each.setAttribute("aria-expanded", "false")
   button?.setAttribute("aria-expanded", "true")
   panel.replaceChildren(...inside)
   panel.hidden = false
   panel.onkeydown = event => { if (event.key === "Escape") shut(panel, button) }
-  ;(panel.querySelector("input, select") ?? panel.querySelector("button"))?.focus()
 }
 
 export function wrong(panel, sent) {
@@ -35,11 +40,24 @@ export function changed({told = [], changes = []}) {
   ]
 }
 
+const closing = (panel, button) => element("button", {type: "button", onclick: () => shut(panel, button)}, say("close"))
+
+/* What is typed and not saved yet no deed can know of: it is saved first. */
+function isKept(panel, button) {
+  const save = document.getElementById("save")
+  if (!save || !document.body.classList.contains("unsaved")) return true
+  const first = element("button", {type: "button", className: "main", onclick: () => { shut(panel, button); save.click() }}, say("save"))
+  open(panel, button, element("p", {}, say("save_first")), element("p", {className: "buttons"}, first, closing(panel, button)))
+  announce(say("save_first"))
+  return false
+}
+
 /* Asks what a deed would change; `then` is called once it is done. */
 export async function propose(panel, button, address, body, then) {
+  if (!isKept(panel, button)) return
   const {status, sent} = await post(address, body)
   if (status !== 200) {
-    if (panel.hidden) open(panel, button)
+    if (panel.hidden || !panel.querySelector("button")) open(panel, button, element("p", {className: "buttons"}, closing(panel, button)))
     return wrong(panel, sent)
   }
   const leave = element("button", {type: "button", onclick: () => shut(panel, button)}, say(sent.mark ? "leave" : "close"))
@@ -47,9 +65,14 @@ export async function propose(panel, button, address, body, then) {
   act.onclick = async () => {
     act.disabled = true
     const {status, sent: done} = await post("/deed/do", {mark: sent.mark})
-    if (status !== 200) { act.disabled = false; return wrong(panel, done) }
+    if (status !== 200) {  // what was shown is forgotten with its mark: it is shown anew
+      const again = element("button", {type: "button", className: "main", onclick: () => propose(panel, button, address, body, then)}, say("show_again"))
+      act.replaceWith(again)
+      again.focus()
+      return wrong(panel, done)
+    }
     announce(done.told.join(" "))
-    const end = element("button", {type: "button", onclick: () => shut(panel, button)}, say("close"))
+    const end = closing(panel, button)
     open(panel, button, ...done.told.map(text => element("p", {}, text)), element("p", {className: "buttons"}, end))
     then?.(done)
   }
@@ -59,8 +82,8 @@ export async function propose(panel, button, address, body, then) {
 }
 
 const asks = {
-  sell: () => [field(say("price"), {required: true, inputMode: "decimal"}), field(say("outlet"), {list: "outlets"}), field(say("day"), {type: "date"})],
-  move: () => [field(say("outlet"), {required: true})],
+  sell: () => [field(say("price"), {required: true, inputMode: "decimal"}), field(say("outlet"), {list: "outlets"}), field(say("day"), {type: "date"}), field(say("to_whom")), field(say("how_many"), {inputMode: "numeric"})],
+  move: () => [field(say("outlet"), {required: true, list: "outlets"})],
   reprice: () => [field(say("new_price"), {required: true})],
   count: () => [field(say("amount"), {required: true})],
 }
@@ -75,10 +98,12 @@ export function form(panel, button, deed, of, then) {
       element("button", {type: "button", onclick: () => shut(panel, button)}, say("leave"))))
   ask.onsubmit = event => {
     event.preventDefault()
-    const [first, outlet, day] = fields.map(each => each.box.value.trim())
+    const [first, outlet, day, whom, items] = fields.map(each => each.box.value.trim())
     const words = [deed, of, first]
     if (outlet) words.push("--at", outlet)
     if (day) words.push("--on", day)
+    if (whom) words.push("--to", whom)
+    if (items) words.push("--items", items)
     propose(panel, button, "/deed", {words}, then)
   }
   open(panel, button, ask)
@@ -87,7 +112,7 @@ export function form(panel, button, deed, of, then) {
 /* A deed that lacks its last word. */
 export function fill(panel, button, words, then) {
   const last = {sell: "price", reprice: "new_price", move: "outlet"}[words[0]] ?? "amount"
-  const missing = field(say(last), {required: true})
+  const missing = field(say(last), last === "outlet" ? {required: true, list: "outlets"} : {required: true})
   const ask = element("form", {}, missing.row, element("p", {className: "buttons"}, element("button", {type: "submit", className: "main"}, say("show_change")),
     element("button", {type: "button", onclick: () => shut(panel, button)}, say("leave"))))
   ask.onsubmit = event => {
@@ -120,7 +145,7 @@ export function wire(then) {
   const toggled = (button, act, at = panel) => button.addEventListener("click", () =>
     button.getAttribute("aria-expanded") === "true" ? shut(at, button) : act())
   for (const button of document.querySelectorAll("[data-deed]"))
-    toggled(button, () => form(panel, button, button.dataset.deed, button.parentElement.dataset.number, then))
+    toggled(button, () => isKept(panel, button) && form(panel, button, button.dataset.deed, button.parentElement.dataset.number, then))
   for (const button of document.querySelectorAll("[data-begin]"))
     toggled(button, () => begin(panel, button, button.dataset.begin, button.dataset.like))
   for (const button of document.querySelectorAll("[data-undo]"))

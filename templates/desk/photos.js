@@ -32,9 +32,12 @@ function asked(row, sent, number, then) {
     const {status, sent: done} = await post("/alt", {path: sent.path, number, words: words.box.value.trim(), view: view.value})
     const told = status === 200 ? say("alt_written") : refused(done)
     form.querySelector(".refused, .done")?.remove()
-    form.append(element("p", {className: status === 200 ? "done" : "refused"}, told))
     announce(told)
-    if (status === 200) then()
+    if (status !== 200) return form.append(element("p", {className: "refused"}, told))
+    const line = element("p", {className: "done"}, `${sent.path}: ${told} `, element("button", {type: "button", onclick: () => row.remove()}, say("close")))
+    row.classList.add("folded")
+    row.replaceChildren(line)
+    then()
   }
   row.append(form)
   return words.box

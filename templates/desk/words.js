@@ -46,7 +46,7 @@ export function announce(words) {
 export function element(tag, given = {}, ...inside) {
   const made = document.createElement(tag)
   for (const [name, value] of Object.entries(given))
-    if (name in made) made[name] = value
+    if (name in made && name !== "list") made[name] = value  // an input's list can be read alone
     else made.setAttribute(name, value)
   made.append(...inside)
   return made

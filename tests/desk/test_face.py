@@ -233,7 +233,7 @@ def test_on_a_phone_one_side_at_a_time(browser: Any, key: str) -> None:
         page = sitting.go(f"/at/{RECORD}")
         assert page.locator(".cm-content").is_visible()
         assert not page.get_by_role("tab", name="Page").is_visible()
-        page.get_by_role("button", name="Seen").click()
+        page.get_by_role("button", name="What becomes of it").click()
         assert page.get_by_role("tab", name="Page").is_visible()
         assert not page.locator(".cm-content").is_visible()
 
@@ -250,3 +250,43 @@ def test_who_may_only_look_is_offered_nothing_else(
             told = page.locator("button:visible:not([role=tab])").all_inner_texts()
             assert [each for each in told if each not in ("Show",)] == [], path
         assert page.locator(".cm-content").get_attribute("aria-readonly") == "true"
+
+
+def test_sell_and_move_offer_the_outlets(browser: Any, key: str) -> None:
+    with Sitting(browser, key) as sitting:
+        page = sitting.go(f"/at/{RECORD}")
+        for deed in ("Sell", "Move"):
+            page.get_by_role("button", name=deed, exact=True).click()
+            box = page.get_by_label("Outlet", exact=True)
+            box.wait_for()
+            assert box.evaluate("each => each.list.options.length") > 0
+        assert sitting.wrong == []
+
+
+def test_what_another_saves_just_after_mine_opens_the_conflict(browser: Any, key: str) -> None:
+    with Sitting(browser, key) as sitting:
+        page = sitting.go(f"/at/{RECORD}")
+
+        def meanwhile(route: Any) -> None:
+            answer = route.fetch()
+            sent = answer.json()
+            sent["text"], sent["digest"] = sent["text"].replace("1450", "1600"), "theirs"
+            route.fulfill(response=answer, json=sent)
+
+        page.route("**/save", meanwhile)
+        replace_word(page, "title: Saltmarsh", "Saltmarsh", "Mine")
+        page.get_by_role("button", name="Save").click()
+        page.locator("#conflict").wait_for()
+        assert "price: 1600" in page.locator("#conflict").inner_text()
+        assert page.locator(".cm-line", has_text="title: Mine").count() == 1
+
+
+def test_a_conflict_leaves_the_focus_where_it_is(browser: Any, key: str, folder: Path) -> None:
+    path = folder / RECORD
+    with Sitting(browser, key) as sitting:
+        page = sitting.go(f"/at/{RECORD}")
+        replace_word(page, "title: Saltmarsh", "Saltmarsh", "Mine")
+        path.write_text(path.read_text(encoding="utf-8").replace("1450", "1600"), encoding="utf-8")
+        page.locator("#conflict").wait_for()
+        assert page.evaluate("document.activeElement.classList.contains('cm-content')")
+        assert page.locator("#conflict button").first.inner_text() == "Decide later"
