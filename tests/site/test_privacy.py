@@ -212,6 +212,22 @@ def built(once: Once, kept_cache: Path, provenance: Command) -> Path:
     return once("canaries", build)
 
 
+PUBLISH = f"""\
+sftp:
+  host: {CANARY}.example
+  user: {CANARY}
+  folder: /srv/{CANARY}
+  key: ~/{CANARY}
+  known hosts: ~/{CANARY}-hosts
+second place:
+  s3: {{bucket: {CANARY}, endpoint: "https://{CANARY}.example", region: {CANARY}, prefix: {CANARY}}}
+"""
+OTHER_WAYS = (  # a studio has one way only; these are read, not built
+    f"git: {{remote: {CANARY}, branch: {CANARY}}}\n",
+    f"folder: /mnt/{CANARY}\nsecond place: {{folder: /mnt/{CANARY}-copies}}\n",
+)
+
+
 def _write(home: Path) -> None:
     texts = {
         "studio/studio.yaml": STUDIO, "studio/fleece.yaml": FLEECE, "studio/dyestuffs.yaml": DYES,
@@ -222,6 +238,7 @@ def _write(home: Path) -> None:
         "2026-003.yaml": SECOND.replace("2026-002", "2026-003").replace("AT", "fair"),
         "commissions/2026-C01.yaml": COMMISSION, "shows/tide.yaml": SHOW,
         "studio/keys.yaml": (ROOT / "pieces/studio/keys.yaml").read_text(encoding="utf-8"),
+        "studio/publish.yaml": PUBLISH,
     }  # fmt: skip
     for name, text in texts.items():
         path = home / "pieces" / name
@@ -390,6 +407,15 @@ def with_canary(record: object, found: set[tuple[str, str]]) -> None:
             with_canary(each, found)
 
 
+def _ways(folder: Path) -> Iterator[Record]:
+    """What publish.yaml says, one way after another."""
+    for text in (PUBLISH, *OTHER_WAYS):
+        (folder / "studio" / "publish.yaml").write_text(text, encoding="utf-8")
+        book, _ = read_book(folder)
+        assert book is not None and book.publishing is not None
+        yield book.publishing
+
+
 def test_every_field_for_free_words_is_told_or_has_a_canary(tmp_path: Path) -> None:
     _write(tmp_path)
     book, _ = read_book(tmp_path / "pieces")
@@ -397,7 +423,7 @@ def test_every_field_for_free_words_is_told_or_has_a_canary(tmp_path: Path) -> N
     held: set[tuple[str, str]] = set()
     lots = (book.fleece, book.dyestuffs, book.mordants, book.yarns, book.sundries, book.outlets)
     files = (book.light_tests, book.baths, book.pieces, book.commissions, book.shows)
-    for part in (book.studio, *lots, *files):
+    for part in (book.studio, *lots, *files, *_ways(tmp_path / "pieces")):
         with_canary(dict(part) if isinstance(part, Mapping) else part, held)
     free = {
         (kind.__name__, field.alias or name)
