@@ -23,7 +23,7 @@ from provenance.build import secret_keys
 from provenance.commands.main import main
 from provenance.language.phrases import british
 from provenance.problems import SILENCE, Said
-from provenance.publish import locked, remembered, second_place
+from provenance.publish import belongs, locked, remembered, second_place
 from provenance.publish.belongs import look
 from provenance.publish.copying import Copying
 from provenance.publish.folder import FolderPlace
@@ -390,7 +390,7 @@ names = st.text(
     min_size=1,
     max_size=12,
 )
-LEFT_OUT = ("papers", "__pycache__")
+LEFT_OUT = ("papers", *belongs._NOBODYS)  # of nobody: the system makes them
 visible = names.filter(lambda name: not name.startswith(".") and name not in LEFT_OUT)
 studios = st.dictionaries(
     st.lists(visible, min_size=1, max_size=3).map("/".join),
