@@ -13,7 +13,7 @@ from pathlib import Path
 
 from provenance.build.digests import PhotoDigests, state_of
 from provenance.build.memo import Memo
-from provenance.build.opening import swatch_names
+from provenance.build.opening import named_photos
 from provenance.build.program import program
 from provenance.build.secret_keys import STATEMENTS, keys_here
 from provenance.build.seen import Built, due_tag_lines, site_lines
@@ -24,7 +24,6 @@ from provenance.language.phrases import templates_of
 from provenance.output import lies_as_listed
 from provenance.press.templates import own_texts
 from provenance.problems import Slip
-from provenance.records.checks_names import photo_path
 from provenance.studio import Studio
 
 _NAME = "as before"
@@ -75,9 +74,8 @@ def _photos(studio: Studio) -> str:
     """Every photo that records name, in short; '' where one can't be had."""
     book = studio.book
     photos = PhotoDigests(book.folder)
-    named = {photo_path(str(each.file)) for piece in book.pieces.values() for each in piece.photos}
     try:
-        found = [(name, photos.held(name)) for name in sorted(named | {*swatch_names(book)})]
+        found = [(name, photos.held(name)) for name in named_photos(book)]
     except (OSError, Slip):
         return ""
     photos.keep()

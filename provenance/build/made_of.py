@@ -10,12 +10,11 @@ import os
 from pathlib import Path
 
 from provenance.build.memo import Memo
-from provenance.build.opening import swatch_names
+from provenance.build.opening import named_photos
 from provenance.build.site_files import listed
 from provenance.digest import digest_of
 from provenance.language.phrases import templates_of
 from provenance.press.templates import own_texts
-from provenance.records.checks_names import photo_path
 from provenance.records.publishing import PUBLISH
 from provenance.studio import Studio
 
@@ -37,8 +36,7 @@ def is_made_of(studio: Studio, site: Path) -> bool:
 def _key(studio: Studio, site: Path) -> str:
     place, book = Path(os.path.realpath(site)), studio.book
     read = [pair for pair in sorted(book.digests.items()) if not pair[0].endswith(_NOT_OF_SITE)]
-    named = {photo_path(str(each.file)) for piece in book.pieces.values() for each in piece.photos}
-    photos = [(name, _state(book.folder / name)) for name in sorted(named | {*swatch_names(book)})]
+    photos = [(name, _state(book.folder / name)) for name in named_photos(book)]
     texts = own_texts(templates_of(book))
     return digest_of(str(place), listed(place), read, photos, book.pages, texts)
 

@@ -22,7 +22,7 @@ from provenance.problems import Place, Problem, Said, Slip
 from provenance.records.book import Book, read_book
 from provenance.records.checks import review
 from provenance.records.checks_days import of_today
-from provenance.records.checks_names import OF_PHOTOS
+from provenance.records.checks_names import OF_PHOTOS, photo_path
 from provenance.studio import Studio
 
 
@@ -101,3 +101,9 @@ def swatch_names(book: Book) -> dict[str, Place]:
     baths = book.baths.values()
     found = (each for bath in baths for each in (bath.swatch, *(one.swatch for one in bath.dyed)))
     return {str(swatch): swatch.place for swatch in found if swatch}
+
+
+def named_photos(book: Book) -> list[str]:
+    """Every photo that a record names, of pieces and of swatches, by its path from the folder."""
+    photos = (each for piece in book.pieces.values() for each in piece.photos)
+    return sorted({photo_path(str(each.file)) for each in photos} | {*swatch_names(book)})

@@ -13,8 +13,10 @@ from itertools import chain
 from pathlib import Path
 
 from provenance.build.letters import site_letters
+from provenance.build.memo import Memo
 from provenance.build.placing import Hands, placed_pictures
 from provenance.build.program import program
+from provenance.build.sealing import Sealing
 from provenance.build.seen import FACTS, Built, changes_in
 from provenance.build.sharing import placed_shares
 from provenance.build.site_files import remember, trusted
@@ -81,21 +83,31 @@ def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
 
 def _site(border: Border, hands: Hands, pieces: Sequence[ShownPiece]) -> Site:
     """Everything that pages are made from."""
-    book, sealing = border.studio.book, hands.sealing
-    withdrawn = (number for number, each in book.pieces.items() if each.state == "withdrawn")
+    kinds = border.studio.book.pieces.items()
+    withdrawn = tuple(border.piece(number) for number, each in kinds if each.state == "withdrawn")
+    site = site_of(border, pieces, pieces, hands.sealing, hands.memo)
+    return replace(site, withdrawn=withdrawn)
+
+
+def site_of(
+    border: Border, pieces: Sequence[ShownPiece], signed: Sequence[ShownPiece],
+    sealing: Sealing | None, memo: Memo,
+) -> Site:  # fmt: skip
+    """What pages of these pieces are made from, with the statements of those that are `signed`."""
+    book = border.studio.book
     return Site(
         studio=border.house,
         dyes=tuple(public_dye(border, lot) for lot in book.dyestuffs.values()),
         fleeces=tuple(public_fleece(border, lot) for lot in book.fleece.values()),
         outlets=tuple(border.outlet(name) for name in book.outlets),
         pieces=tuple(pieces),
-        withdrawn=tuple(map(border.piece, withdrawn)),
+        withdrawn=(),
         words=book.own_pages,
         letters=site_letters(),
         own_words=own_words(book.studio),
         trusted=sealing.trusted if sealing else None,
-        sealed=sealing.shown(pieces) if sealing else None,
-        once=hands.memo.once,
+        sealed=sealing.shown(signed) if sealing else None,
+        once=memo.once,
         shows=border.shows,
     )
 
@@ -139,12 +151,19 @@ def _refuse_another_studio(studio: PublicStudio, tree: Tree) -> None:
 
 def _to_show(studio: Studio, tree: Tree) -> list[str]:
     """Finished pieces; drafts whose address is out already get a page but no place in lists."""
-    known = {str(line.number) for line in studio.book.printed if line.address}
-    known |= {name.removesuffix("/index.html") for name in tree.before}
+    known = {name.removesuffix("/index.html") for name in tree.before}
+    return with_pages(studio, known)
+
+
+def with_pages(studio: Studio, known: Container[str] = ()) -> list[str]:
+    """The numbers of all that have a page, in the order of the record book: of drafts those that
+    were printed or are known."""
+    printed = {str(line.number) for line in studio.book.printed if line.address}
     return [
         number
         for number, piece in studio.book.pieces.items()
-        if piece.state != "withdrawn" and (not piece.is_draft or number in known)
+        if piece.state != "withdrawn"
+        and (not piece.is_draft or number in printed or number in known)
     ]
 
 

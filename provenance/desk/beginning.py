@@ -8,6 +8,7 @@ place stay behind (`records.new_records`). Which of those lots no longer has so 
 """
 
 from collections.abc import Iterator
+from fractions import Fraction
 from pathlib import Path
 
 from provenance.build import starting
@@ -51,8 +52,9 @@ def short_of(studio: Studio, like: str) -> Iterator[Said]:
         if found:
             took[name] = found
     for name, key in took.items():
-        wanted = sum(yarn.weight for yarn in piece.yarns if name in (yarn.lot, yarn.fleece))
-        if flow.nodes[key].holds is not None and flow.left(key) < wanted:
-            left, whole = (measured(studio.book, key, max(sum_, 0 * sum_), "g")
-                           for sum_ in (flow.left(key), wanted + flow.left(key) * 0))  # fmt: skip
-            yield Said("desk_hands.short", lot=name, left=left, wanted=whole)
+        weights = (yarn.weight for yarn in piece.yarns if name in (yarn.lot, yarn.fleece))
+        wanted, left = sum(weights, Fraction()), flow.left(key)
+        if flow.nodes[key].holds is not None and left < wanted:
+            here, whole = (measured(studio.book, key, each, "g")
+                           for each in (max(left, Fraction()), wanted))  # fmt: skip
+            yield Said("desk_hands.short", lot=name, left=here, wanted=whole)

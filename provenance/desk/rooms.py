@@ -13,9 +13,9 @@ from typing import Any
 from werkzeug.wrappers import Response
 
 from provenance.desk.desk import Desk
-from provenance.desk.links import is_stale, refusal
+from provenance.desk.links import is_stale
 from provenance.desk.lists import LISTS
-from provenance.desk.routes import Asked, Route, as_json, page
+from provenance.desk.routes import Asked, Route, as_json, page, refused
 from provenance.desk.today import unread
 from provenance.problems import Slip
 
@@ -24,7 +24,7 @@ DEEDS = ("/begin", "/photos", "/alt", "/deed", "/deed/do", "/undo")
 
 
 def _refused(desk: Desk, slip: Slip) -> Response:
-    return as_json(refusal(slip, desk.phrases), 409 if is_stale(slip) else 400)
+    return refused(desk, slip, 409 if is_stale(slip) else 400)
 
 
 def _listed(room: str, desk: Desk, asked: Asked) -> Response:

@@ -20,21 +20,20 @@ from provenance.build.letters import site_letters
 from provenance.build.pictures import Ready, Wanted, pictures_of
 from provenance.build.sealing import open_sealing
 from provenance.build.sharing import made_before, remember, share_of
+from provenance.build.site import site_of, with_pages
 from provenance.build.wanted import wanted_of
 from provenance.desk.memory import Memory, Seen
-from provenance.language.catalogue import own_words
 from provenance.press.pictures.sharing import share_picture
 from provenance.press.templates import own_texts
 from provenance.problems import Said, Slip
 from provenance.public.card import Card
 from provenance.public.piece import PhotoFacts
-from provenance.public.shelves import public_dye, public_fleece
+from provenance.public.shelves import public_dye
 from provenance.records.folder import leads_inside
 from provenance.site.pages import piece_page
 from provenance.site.shown import Rendered, ShownPiece, picture_path, share_path
 from provenance.site.shown import pictures_of as pictures_of_card
 from provenance.site.style import Look, look
-from provenance.site.whole import Site
 
 Cards = dict[str, Card]
 Photos = list[tuple[Card, PhotoFacts, Wanted]]
@@ -105,7 +104,7 @@ def _shown_with(seen: Seen, number: str) -> tuple[str, ...]:
         raise Slip(Said("desk.withdrawn"))
     listed = seen.once("listed", lambda: _listed(seen))
     if own_texts(seen.border.house.templates):
-        return tuple(dict.fromkeys((*_with_pages(seen), number)))
+        return tuple(dict.fromkeys((*with_pages(seen.studio), number)))
     if number in listed:
         place = listed.index(number)
         return listed[max(place - 1, 0) : place + 2]
@@ -118,14 +117,6 @@ def _listed(seen: Seen) -> tuple[str, ...]:
     shown = ((str(each.finish or each.year), number) for number, each in pieces
              if each.state != "withdrawn" and not each.is_draft)  # fmt: skip
     return tuple(number for _, number in sorted(shown, reverse=True))
-
-
-def _with_pages(seen: Seen) -> tuple[str, ...]:
-    """All that have a page, in the order of the record book."""
-    known = {str(line.number) for line in seen.studio.book.printed if line.address}
-    pieces = seen.studio.book.pieces.items()
-    shown = ((number, each) for number, each in pieces if each.state != "withdrawn")
-    return tuple(number for number, each in shown if not each.is_draft or number in known)
 
 
 def _has_bare_dye(seen: Seen, number: str) -> bool:
@@ -166,29 +157,10 @@ def _pieces(seen: Seen, cards: Cards, photos: Photos, made: Pictures) -> list[Sh
 
 
 def _page(seen: Seen, pieces: Sequence[ShownPiece], number: str) -> bytes:
+    """The page, with statements of this piece alone."""
     one = next(each for each in pieces if each.card.number == number)
-    return piece_page(_site(seen, pieces, one), one)
-
-
-def _site(seen: Seen, pieces: Sequence[ShownPiece], one: ShownPiece) -> Site:
-    """What the page of one piece is made from; of statements those of this piece alone."""
-    book, border = seen.studio.book, seen.border
-    sealing = seen.once("sealing", lambda: open_sealing(border, asks=False))
-    return Site(
-        studio=border.house,
-        dyes=tuple(public_dye(border, lot) for lot in book.dyestuffs.values()),
-        fleeces=tuple(public_fleece(border, lot) for lot in book.fleece.values()),
-        outlets=tuple(border.outlet(name) for name in book.outlets),
-        pieces=tuple(pieces),
-        withdrawn=(),
-        words=book.own_pages,
-        letters=site_letters(),
-        own_words=own_words(book.studio),
-        trusted=sealing.trusted if sealing else None,
-        sealed=sealing.shown([one]) if sealing else None,
-        once=seen.memo.once,
-        shows=border.shows,
-    )
+    sealing = seen.once("sealing", lambda: open_sealing(seen.border, asks=False))
+    return piece_page(site_of(seen.border, pieces, [one], sealing, seen.memo), one)
 
 
 def _look(seen: Seen) -> Look:
