@@ -37,6 +37,7 @@ def command(
 def _check(here: Here, site: Path, at: str, *, is_json: bool) -> int:
     """Tell what came of each printed address, and write what leads on from a former one: 0 or 1."""
     from provenance.publish.before import served_names
+    from provenance.publish.printed_addresses import printed_addresses
     from provenance.publish.redirects import is_only_other_way, write_redirects
     from provenance.publish.served import open_all, refuse_address
     from provenance.publish.served_lines import served_data, served_lines
@@ -44,11 +45,14 @@ def _check(here: Here, site: Path, at: str, *, is_json: bool) -> int:
     book = here.studio.book
     refuse_address(at)
     with here.turn("publish"):
-        rules = write_redirects(book, site, served_names(site), here.phrases)
-    served = open_all(book, site, at)
+        printed = printed_addresses(book, site)
+        rules = write_redirects(book, printed, site, served_names(site), here.phrases)
+    served = open_all(book, printed, site, at)
     if is_json:
         show(as_json(served_data(served, rules), here.phrases))
     else:
-        for words in served_lines(served, rules, is_only_other_way=is_only_other_way(book, site)):
+        for words in served_lines(
+            served, rules, is_only_other_way=is_only_other_way(book, printed)
+        ):
             here.say(words)
     return 0 if served.is_well else 1

@@ -17,7 +17,7 @@ from provenance.build.start_words import kept_from_others
 from provenance.output.holding import files_in
 from provenance.problems import Place, Problem, Said, row
 from provenance.public.border import Border
-from provenance.publish.printed_addresses import former_sites, printed_addresses
+from provenance.publish.printed_addresses import Address, former_sites, printed_addresses
 from provenance.publish.private_words import private_words
 from provenance.publish.redirects import is_same_place
 from provenance.publish.site_files import is_served
@@ -73,6 +73,10 @@ class _Look:
     def _missing(self) -> tuple[Missing, ...]:
         return tuple(missing_files(self.site, self.names, self.border.house.site))
 
+    @cached_property
+    def _printed(self) -> tuple[Address, ...]:
+        return printed_addresses(self._book, self.site)  # reads every certificate
+
     def _in_site(self, name: str) -> Place:
         return Place(f"{self.site.name}/{name}")
 
@@ -91,7 +95,7 @@ class _Look:
 
     def lost(self) -> Iterator[Problem]:
         """A printed code leads to a page, or it is no code."""
-        for address in printed_addresses(self._book, self.site):
+        for address in self._printed:
             if f"{address.number}/index.html" not in self._pages:
                 line = next(iter(address.lines), None)
                 place = line.record_place if line else self._in_site(".printed")
@@ -129,7 +133,7 @@ class _Look:
         """How old addresses come to lead on: rules are written where there is a new address, and
         where it is another than the old one."""
         site = str(self._book.studio.site or "")
-        former = [old] if old else [*former_sites(self._book, self.site)]
+        former = [old] if old else [*former_sites(self._book, self._printed)]
         if not site:
             return Said("served.lead_on_later")
         is_same = bool(former) and all(is_same_place(each, site) for each in former)

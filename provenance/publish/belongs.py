@@ -18,7 +18,7 @@ from pathlib import Path
 from provenance.build.ledger import COPIES
 from provenance.build.witnesses import DUE
 from provenance.output import disk_told
-from provenance.publish.copy_list import can_be_listed
+from provenance.publish.coming import leads_out
 from provenance.records.folder import leads_inside, printable
 
 _NOBODYS = ("__pycache__", "Thumbs.db", "desktop.ini")
@@ -53,7 +53,7 @@ def look(folder: Path, keys: Sequence[Path], *, is_locked: bool) -> Look:
     with disk_told(folder):
         for path in _paths(folder):
             name = path.relative_to(folder).as_posix()
-            if can_be_listed(name) and path.is_file() and leads_inside(path, folder):
+            if not leads_out(name) and path.is_file() and leads_inside(path, folder):
                 files.append(_found(f"records/{name}", path))
             else:
                 left_out.append(printable(name))

@@ -4,7 +4,16 @@ In: names below the place. Out: names. A killed run leaves files under such name
 says which (a digest of ''), and the next run writes or takes away just these.
 """
 
+import re
 from collections.abc import Iterable
+
+_LEADS_OUT = re.compile(r"(?:\A|/)\.{0,2}(?:/|\Z)|[\\\x00-\x1f]")
+
+
+def leads_out(name: str) -> bool:
+    """Whether a name from a list is no way below the place: upwards, from the top, an empty part, a
+    sign that ends a line or that another system takes for a way."""
+    return bool(_LEADS_OUT.search(name))
 
 
 def coming(name: str) -> str:

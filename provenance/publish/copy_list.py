@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from provenance.problems import Said
+from provenance.publish.coming import leads_out
 from provenance.publish.refused import Refused
 
 FOLDER = "lists/"
@@ -19,7 +20,6 @@ _HEAD = b"# stored as\tSHA-256\tbytes\twritten\tpath\n"
 _SECOND = 10**9
 _STAMP = "%Y-%m-%dT%H%M%SZ"
 _STORED = re.compile(r"files/[0-9a-f]{64}(\.[a-z0-9]{1,5})?")
-_LEADS_OUT = re.compile(r"(?:\A|/)\.{0,2}(?:/|\Z)|[\\\x00-\x1f]")
 _BESIDE = ("key.age", "RESTORE.txt")
 # what is hidden is never copied, but for `.printed`; a list that names it was written by others
 _PATH = re.compile(r"records/(?:\.printed\Z|\.printed/)?(?:[^./][^/]*(?:/[^./][^/]*)*)?")
@@ -57,11 +57,6 @@ def of_bytes(data: bytes, name: str) -> tuple[Entry, ...]:
         raise Refused(Said("second_place.list_broken", name=name)) from None
 
 
-def can_be_listed(path: str) -> bool:
-    """Whether a path can stand on a line: no sign that ends it, no way upwards."""
-    return not _LEADS_OUT.search(path)
-
-
 def name_of(moment: datetime, before: Iterable[str], ending: str) -> str:
     """The name of a new list: of this moment, and after every one that is there."""
     stamps = [name[len(FOLDER) :].partition(".")[0] for name in before if day_of(name)]
@@ -89,7 +84,7 @@ def lists_in(files: Iterable[str]) -> list[str]:
 
 def _entry(stored: str, digest: str, size: str, written: str, path: str) -> Entry:
     is_well = _STORED.fullmatch(stored) and re.fullmatch("[0-9a-f]{64}", digest)
-    belongs = can_be_listed(path) and (_PATH.fullmatch(path) or _KEY.fullmatch(path))
+    belongs = not leads_out(path) and (_PATH.fullmatch(path) or _KEY.fullmatch(path))
     if not is_well or not belongs:
         raise ValueError(path)
     return Entry(stored, digest, int(size), _of_time(written), path)

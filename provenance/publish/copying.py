@@ -15,6 +15,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import IO, cast
 
+from provenance.output.holding import digest
 from provenance.problems import Said
 from provenance.publish import copy_list
 from provenance.publish.belongs import Found, Look
@@ -163,5 +164,4 @@ class _Read:
 
 
 def _held(path: Path) -> Held:
-    with path.open("rb") as file:
-        return Held(hashlib.file_digest(file, "sha256").hexdigest(), path.stat().st_size)
+    return Held(digest(path), path.stat().st_size)

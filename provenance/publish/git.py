@@ -17,6 +17,7 @@ from contextlib import contextmanager, suppress
 
 from provenance.build.cache import cache_path
 from provenance.digest import digest_of
+from provenance.publish.coming import folders_of
 from provenance.publish.git_asking import Asking
 from provenance.publish.manifest import NAME, Manifest
 from provenance.publish.place import Outgoing
@@ -71,12 +72,12 @@ class Branch:
     def foreign(self, files: Sequence[Outgoing]) -> tuple[str, ...]:
         """Names of those files in whose place other bytes lie, or a folder of that name, or a file
         where they need a folder."""
-        folders = {folder for name in self._lying for folder in _folders(name)}
+        folders = folders_of(self._lying)
         return tuple(
             file.name
             for file in files
             if file.name in folders
-            or any(folder in self._lying for folder in _folders(file.name))
+            or any(folder in self._lying for folder in folders_of([file.name]))
             or self._is_other(file)
         )
 
@@ -154,12 +155,6 @@ class Branch:
         digest = hashlib.new(kind, b"blob %d\0" % len(content), usedforsecurity=False)
         digest.update(content)
         return digest.hexdigest()
-
-
-def _folders(name: str) -> Iterator[str]:
-    """The folders above a file."""
-    parts = name.split("/")[:-1]
-    return ("/".join(parts[: count + 1]) for count in range(len(parts)))
 
 
 def _changed(name: str, content: bytes) -> Iterator[bytes]:

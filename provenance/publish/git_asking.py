@@ -16,8 +16,7 @@ from functools import cached_property
 from pathlib import Path
 
 from provenance.problems import Said
-from provenance.publish.placed import refused_at
-from provenance.publish.refused import Refused
+from provenance.publish.refused import Refused, refused_at
 from provenance.records.publishing import Git
 
 _KEPT = ("GIT_ASKPASS", "GIT_SSH_VARIANT", "GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM",

@@ -16,7 +16,7 @@ import asyncssh
 
 from provenance.problems import Said
 from provenance.publish.refused import Refused
-from provenance.records.publishing import Host, expanded
+from provenance.records.publishing import Host
 
 PASSWORD = "PROVENANCE_PASSWORD"  # in the environment, for hosts that know no keys
 _PATIENCE = 30.0  # seconds for a machine to answer
@@ -31,7 +31,7 @@ def known_hosts_files(host: Host) -> list[Path]:
     """The lists that hold for a host: the one that is written, else those of ~/.ssh/config that
     are there, else the usual one, whether or not the config names none."""
     if host.known_hosts:
-        return [_readable(expanded(host.known_hosts, Path()))]
+        return [_readable(Path(str(host.known_hosts)))]
     given = asyncssh.SSHClientConnectionOptions(
         host=str(host.host), config=(), client_keys=None, agent_path=None
     ).known_hosts
@@ -72,7 +72,7 @@ def _key(host: Host) -> asyncssh.SSHKey | None:
     """The key of a key file; None where none is named, or the agent has to open it."""
     if not host.key:
         return None
-    path = expanded(host.key, Path())
+    path = Path(str(host.key))
     try:
         return asyncssh.read_private_key(path)
     except asyncssh.KeyEncryptionError:

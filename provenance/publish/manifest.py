@@ -12,11 +12,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from provenance.problems import Said
+from provenance.publish.coming import leads_out
 from provenance.publish.refused import Refused
 
 NAME = ".published.json"
 _DIGEST = re.compile(r"[0-9a-f]{64}|")
-_LEADS_OUT = re.compile(r"(?:\A|/)\.{0,2}(?:/|\Z)|[\\\x00-\x1f]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +60,6 @@ def _json(value: Any) -> str:
 
 def _held(name: str, digest: str, size: int) -> Held:
     name.encode()  # UnicodeEncodeError, a ValueError, for half a sign: no file is named so
-    if _LEADS_OUT.search(name) or not _DIGEST.fullmatch(digest) or type(size) is not int:
+    if leads_out(name) or not _DIGEST.fullmatch(digest) or type(size) is not int:
         raise ValueError(name)
     return Held(digest, size)

@@ -4,8 +4,8 @@ What an engine has to be, and nothing of how it does it. Every method raises
 `refused.Refused` for what a maker can mend.
 """
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol, runtime_checkable
 
@@ -17,13 +17,11 @@ Told = Callable[[int], None]  # so many files more are there
 
 @dataclass(frozen=True, slots=True)
 class Outgoing:
-    """A file on its way: its name below the place, where it lies here, what it holds, and the
-    headers that a store keeps with it (engines that serve files alone need none)."""
+    """A file on its way: its name below the place, where it lies here, what it holds."""
 
     name: str
     path: Path
     held: Held
-    headers: Mapping[str, str] = field(default_factory=dict)
 
 
 @runtime_checkable

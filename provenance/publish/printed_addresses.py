@@ -5,7 +5,7 @@ of printed numbers, from certificates and tags that carry their lines, from what
 address is SITE/NUMBER/, with the site as it was when the paper was printed.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -56,11 +56,11 @@ def spelt(address: str) -> str:
     return parts._replace(scheme=parts.scheme.lower(), netloc=parts.netloc.lower()).geturl()
 
 
-def former_sites(book: Book, site: Path) -> dict[str, tuple[Address, ...]]:
-    """Addresses printed for another site than the one of now, by that site."""
+def former_sites(book: Book, printed: Sequence[Address]) -> dict[str, tuple[Address, ...]]:
+    """Of the addresses printed those for another site than the one of now, by that site."""
     now = spelt(str(book.studio.site or ""))
     found: dict[str, list[Address]] = {}
-    for address in printed_addresses(book, site):
+    for address in printed:
         if now and address.site != now:
             found.setdefault(address.site, []).append(address)
     return {site: tuple(each) for site, each in found.items()}

@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 
 from provenance.build.made_of import is_made_of
+from provenance.output import LIST_NAME
 from provenance.problems import Said
 from provenance.publish.kept_apart import is_public, told_of
 from provenance.publish.refused import Refused
@@ -21,7 +22,7 @@ def settings_for(studio: Studio, site: Path) -> Publishing:
         raise Refused(Said("publishing.unread"), Said("publishing.check_first"))
     if settings is None or not settings.way:
         raise Refused(Said("publishing.nowhere"), Said("publishing.say_where"))
-    if not (site / ".provenance-files").is_file():
+    if not (site / LIST_NAME).is_file():
         raise Refused(Said("publishing.no_site", folder=str(site)), Said("publishing.build_first"))
     if not is_made_of(studio, site):
         raise Refused(Said("publishing.older"), Said("publishing.build_first"))

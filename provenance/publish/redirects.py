@@ -119,12 +119,13 @@ def page(to: str, phrases: Phrases) -> str:
 
 
 def write_redirects(
-    book: Book, site: Path, names: Sequence[str], phrases: Phrases
+    book: Book, printed: Sequence[Address], site: Path, names: Sequence[str], phrases: Phrases
 ) -> tuple[Path, ...]:
-    """Write the rules of every former site; gives their folders, none where nothing moved."""
+    """Write the rules of every former site that was `printed`; gives their folders, none where
+    nothing moved."""
     new = str(book.studio.site or "")
     made = []
-    for old, addresses in former_sites(book, site).items():
+    for old, addresses in former_sites(book, printed).items():
         if is_same_place(old, new):
             continue
         folder = site.parent / FOLDER / _folder_name(old)
@@ -135,9 +136,9 @@ def write_redirects(
     return tuple(made)
 
 
-def is_only_other_way(book: Book, site: Path) -> bool:
+def is_only_other_way(book: Book, printed: Sequence[Address]) -> bool:
     """Whether papers know the site under http and it is https now, or the other way round."""
-    return any(is_same_place(old, str(book.studio.site)) for old in former_sites(book, site))
+    return any(is_same_place(old, str(book.studio.site)) for old in former_sites(book, printed))
 
 
 def _folder_name(site: str) -> str:

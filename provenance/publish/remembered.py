@@ -61,43 +61,55 @@ def note_copy(folder: Path, what: Remembered, today: date) -> None:
 
 def reminded(studio: Studio) -> tuple[Said, ...]:
     """The line that a build ends with, where there is one to say."""
-    publishing = studio.book.publishing
-    has_place = bool(publishing and publishing.second_place)
-    said = reminder(studio.book.folder, studio.today, has_place=has_place)
+    said = reminder(studio.book.folder, studio.today, has_place=_has_place(studio))
     return (said,) if said else ()
 
 
 def reminder_shown(studio: Studio) -> Said:
     """What the next build would say; nothing is noted, so that it is said as long as it holds."""
-    publishing, today = studio.book.publishing, studio.today
-    known = remembered(studio.book.folder)
-    last = date.fromisoformat(known.day) if known.day else None
-    if os.environ.get("SOURCE_DATE_EPOCH") or (last and today - last <= MONTH):
-        return SILENCE
-    if publishing and publishing.second_place:
-        return Said("second_place.old", day=last) if last else Said("second_place.never")
-    is_time = known.quiet_until and today.isoformat() >= known.quiet_until
-    return Said("second_place.think") if is_time else SILENCE
+    known, has_place = remembered(studio.book.folder), _has_place(studio)
+    is_time = _is_time(known, studio.today, has_place=has_place)
+    return _said(known, has_place=has_place) if is_time else SILENCE
 
 
 def reminder(folder: Path, today: date, *, has_place: bool) -> Said:
-    """What a build says of copies; SILENCE where all is well."""
-    if os.environ.get("SOURCE_DATE_EPOCH"):
-        return SILENCE
+    """What a build says of copies; SILENCE where all is well. Who names no second place is left in
+    peace for a while, which is noted."""
     known = remembered(folder)
-    last = date.fromisoformat(known.day) if known.day else None
-    if last and today - last <= MONTH:
+    if not _is_time(known, today, has_place=has_place):
         return SILENCE
+    said = _said(known, has_place=has_place)
+    if not has_place:
+        until = today + (QUARTER if said else MONTH)
+        try:
+            remember(folder, replace(known, quiet_until=until.isoformat()))
+        except Slip:
+            return SILENCE  # where nothing can be noted it would be said in every build
+    return said
+
+
+def _has_place(studio: Studio) -> bool:
+    publishing = studio.book.publishing
+    return bool(publishing and publishing.second_place)
+
+
+def _is_time(known: Remembered, today: date, *, has_place: bool) -> bool:
+    """Whether a month has gone by since the last copy, and no peace is noted."""
+    last = _last(known)
+    is_young = last is not None and today - last <= MONTH
+    is_quiet = not has_place and today.isoformat() < known.quiet_until
+    return not (os.environ.get("SOURCE_DATE_EPOCH") or is_young or is_quiet)
+
+
+def _said(known: Remembered, *, has_place: bool) -> Said:
+    last = _last(known)
     if has_place:
         return Said("second_place.old", day=last) if last else Said("second_place.never")
-    if known.quiet_until and today.isoformat() < known.quiet_until:
-        return SILENCE
-    until = today + (QUARTER if known.quiet_until or last else MONTH)
-    try:
-        remember(folder, replace(known, quiet_until=until.isoformat()))
-    except Slip:
-        return SILENCE  # where nothing can be noted it would be said in every build
     return Said("second_place.think") if known.quiet_until or last else SILENCE
+
+
+def _last(known: Remembered) -> date | None:
+    return date.fromisoformat(known.day) if known.day else None
 
 
 def _path(folder: Path) -> Path:

@@ -7,7 +7,6 @@ lies there already stays.
 """
 
 import errno
-import hashlib
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
@@ -17,6 +16,7 @@ from tempfile import TemporaryDirectory
 
 from provenance.build.secret_keys import key_folder
 from provenance.output import disk_told
+from provenance.output.holding import digest
 from provenance.problems import Said
 from provenance.publish.copy_list import Entry, day_of, lists_in, of_bytes
 from provenance.publish.giving import Gives, fetched, in_batches
@@ -98,7 +98,7 @@ class _Coming:
         for each in batch:
             stored, opened = came.get(each.stored), self.room / whole
             is_open = stored is not None and self.opens.write(stored, opened)
-            if not is_open or digest_of(opened) != each.digest:
+            if not is_open or digest(opened) != each.digest:
                 lost.append(each.stored)
         for path in came.values():
             path.unlink()
@@ -110,7 +110,7 @@ class _Coming:
         for each in batch:
             stored, whole = came.get(each.stored), self.room / "whole"
             is_open = stored is not None and self.opens.write(stored, whole)
-            if not is_open or digest_of(whole) != each.digest or not self._can_lay(whole, each):
+            if not is_open or digest(whole) != each.digest or not self._can_lay(whole, each):
                 yield each
         for path in came.values():
             path.unlink()
@@ -179,7 +179,7 @@ def check(place: Gives, told: Told) -> Checked:
         for batch in in_batches(sorted(manifest.files.items()), lambda item: item[1].size):
             came = fetched(place, [name for name, _ in batch], Path(room))
             for name, held in batch:
-                if name not in came or held.digest not in ("", digest_of(came[name])):
+                if name not in came or held.digest not in ("", digest(came[name])):
                     lost.append(name)
             for path in came.values():
                 path.unlink()
@@ -211,9 +211,3 @@ def check_lists(place: Gives, opens: Opens, names: Sequence[str], told: Told) ->
             told(done, len(wanted))
     days = tuple(day for name in names if (day := day_of(name)))
     return Checked(days, len(names) + len(wanted), tuple(lost))
-
-
-def digest_of(path: Path) -> str:
-    """The SHA-256 of a file."""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()

@@ -13,7 +13,7 @@ import shlex
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager, suppress
 from os import environ
 from pathlib import Path
@@ -25,13 +25,18 @@ from provenance.publish.manifest import NAME, Manifest
 from provenance.publish.place import Outgoing, Told, is_little
 from provenance.publish.refused import Refused
 from provenance.publish.sftp import SftpPlace, sftp_place
-from provenance.records.publishing import Host, expanded
+from provenance.records.publishing import Host
 
 _PATIENCE = 30  # seconds for a machine to answer
 _SILENT = 120  # seconds without a byte
 _LACKING = ("--delete-missing-args", "--no-implied-dirs", "--dirs")
 # Exit codes of rsync's manual page, "EXIT VALUES", that mean a line that broke.
 _LINE = (10, 12, 20, 30, 35, 255, -15)
+Heard = Callable[[str], object]  # gets each line that rsync says
+
+
+def _unheard(line: str) -> None:
+    """Nobody listens."""
 
 
 @contextmanager
@@ -146,21 +151,21 @@ class RsyncPlace:
         for level in reversed(levels(folders_of(names) - folders_of(self._known))):
             self._listed(_LACKING, none, level)
 
-    def _send(self, files: Sequence[Outgoing], words: Sequence[str], heard: object) -> None:
+    def _send(self, files: Sequence[Outgoing], words: Sequence[str], heard: Heard) -> None:
         if files:
             site = Path(str(files[0].path).removesuffix(files[0].name))
             code, told = self._listed(words, site, [file.name for file in files], heard)
             self._refuse(code, told, files[0].name)
 
     def _listed(
-        self, words: Sequence[str], source: Path, names: Sequence[str], heard: object = None
+        self, words: Sequence[str], source: Path, names: Sequence[str], heard: Heard = _unheard
     ) -> tuple[int, str]:
         listed = self.aside / "names"
         listed.write_bytes(b"".join(name.encode() + b"\0" for name in names))
         from_list = ["--from0", f"--files-from={listed}"]
         return self._rsync([*words, *from_list, f"{source}/", self.root], heard)
 
-    def _rsync(self, words: Sequence[str], heard: object = None) -> tuple[int, str]:
+    def _rsync(self, words: Sequence[str], heard: Heard = _unheard) -> tuple[int, str]:
         """Run rsync: its exit code and what it complained of; `heard` gets each line it said."""
         self._has_run = True
         way = shlex.join(self._ssh())
@@ -170,8 +175,7 @@ class RsyncPlace:
             stderr=complaints, env={**environ, "LC_ALL": "C"},
         ) as running:  # fmt: skip
             for line in running.stdout or ():
-                if callable(heard):
-                    heard(line.decode("utf-8", "replace").rstrip("\n"))
+                heard(line.decode("utf-8", "replace").rstrip("\n"))
             running.wait()
             complaints.seek(0)
             return running.returncode, complaints.read().decode("utf-8", "replace")
@@ -186,7 +190,7 @@ class RsyncPlace:
         words = [word for each in said for word in ("-o", each)]
         words += ["-p", str(host.port)] if host.port else []
         words += ["-l", str(host.user)] if host.user else []
-        words += ["-i", str(expanded(host.key, Path()))] if host.key else []
+        words += ["-i", str(host.key)] if host.key else []
         return ["ssh", *words]
 
     def _look_for_folder(self) -> None:
@@ -216,7 +220,7 @@ class RsyncPlace:
         if "permission denied" in told or "read-only file system" in told:
             what = Said("publishing.may_not", name=name, host=host)
             return Refused(what, Said("publishing.allow_there"))
-        if code in (255,) and ("resolve" in told or "refused" in told or "timed out" in told):
+        if code == 255 and ("resolve" in told or "refused" in told or "timed out" in told):
             return no_answer(self.host, told.strip().splitlines()[0] if told.strip() else "")
         if code in _LINE:
             return Refused(Said("publishing.lost", host=host), Said("publishing.again"))

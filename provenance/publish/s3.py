@@ -20,7 +20,7 @@ from provenance.problems import Said
 from provenance.publish.headers import form_of, headers_for
 from provenance.publish.manifest import NAME, Held, Manifest
 from provenance.publish.place import Outgoing, Told
-from provenance.publish.placed import refused_at
+from provenance.publish.refused import refused_at
 from provenance.publish.s3_refusals import WasThere, bucket_told
 from provenance.publish.s3_turn import Turn
 from provenance.records.publishing import S3

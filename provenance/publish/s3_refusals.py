@@ -9,8 +9,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from provenance.problems import Place, Said
-from provenance.publish.placed import refused_at
-from provenance.publish.refused import Refused
+from provenance.publish.refused import Refused, refused_at
 from provenance.records.publishing import S3
 
 _CODES = {

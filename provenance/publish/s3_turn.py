@@ -18,8 +18,7 @@ from typing import Any
 
 from provenance.build.cache import keep, kept
 from provenance.problems import Said
-from provenance.publish.placed import refused_at
-from provenance.publish.refused import Refused
+from provenance.publish.refused import Refused, refused_at
 from provenance.publish.s3_refusals import WasThere
 from provenance.records.publishing import S3
 

@@ -12,7 +12,7 @@ the site folder.
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -22,13 +22,12 @@ from urllib.parse import urljoin
 from provenance.build.secret_keys import STATEMENTS
 from provenance.build.seen import FACTS
 from provenance.problems import Said, WrongWish
-from provenance.publish.printed_addresses import Address, printed_addresses
+from provenance.publish.printed_addresses import Address
 from provenance.publish.web import LASTING, NO_HOST, Answer, ask, host_of
 from provenance.records.book import Book
 from provenance.seal.statement import issue_name
 
 WELL = ("answers", "redirected")
-VERDICTS = (*WELL, "other facts", "not there", "elsewhere", "silent", "tls")
 AT_ONCE = 8
 MOST_AGE = 3600  # seconds that a page may be kept unasked: a sale shows within the hour
 LEAST_PACKED = 1400  # bytes; what fits a packet gains nothing (RFC 9293: 1460 on Ethernet, less)
@@ -112,11 +111,10 @@ def _twin(host: str) -> str:
     return host.removeprefix("www.") if host.startswith("www.") else f"www.{host}"
 
 
-def open_all(book: Book, site: Path, at: str = "") -> Served:
+def open_all(book: Book, printed: Sequence[Address], site: Path, at: str = "") -> Served:
     """Open the home page and every printed address. `at` is a base address, without slash."""
     asking = Asking(book, site, at.rstrip("/"))
     home = Address("", f"{asking.site}/", ())
-    printed = printed_addresses(book, site)
     with ThreadPoolExecutor(AT_ONCE) as pool:
         pages = [home, *printed] if asking.at or asking.site else [*printed]
         opened = pool.map(lambda address: _open(asking, address), pages)

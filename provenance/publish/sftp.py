@@ -193,8 +193,11 @@ class SftpPlace:
             with_name = Said("publishing.file", name=name)
             raise await self._failure(with_name, error.reason) from None
         except asyncssh.SFTPPermissionDenied:
-            what = Said("publishing.may_not", name=name, host=str(self.host.host))
-            raise Refused(what, Said("publishing.allow_there")) from None
+            raise self._may_not(name) from None
+
+    def _may_not(self, name: str) -> Refused:
+        what = Said("publishing.may_not", name=name, host=str(self.host.host))
+        return Refused(what, Said("publishing.allow_there"))
 
     async def _failure(self, what: Said, why: str) -> Refused:
         """A failure that the server does not explain: a full disk more often than not."""
@@ -213,8 +216,7 @@ class SftpPlace:
         try:
             await self._sftp.mkdir(self.root + folder)
         except asyncssh.SFTPPermissionDenied:
-            what = Said("publishing.may_not", name=folder, host=str(self.host.host))
-            raise Refused(what, Said("publishing.allow_there")) from None
+            raise self._may_not(folder) from None
         except (asyncssh.SFTPFailure, asyncssh.SFTPFileAlreadyExists):
             # It is there, in words that differ from server to server; else the file says so.
             await self._refuse_link(folder)
@@ -236,8 +238,7 @@ class SftpPlace:
         except asyncssh.SFTPNoSuchFile:
             pass
         except asyncssh.SFTPPermissionDenied:
-            what = Said("publishing.may_not", name=name, host=str(self.host.host))
-            raise Refused(what, Said("publishing.allow_there")) from None
+            raise self._may_not(name) from None
 
     async def _rmdir(self, folder: str) -> None:
         self._folders.discard(folder)
@@ -278,7 +279,7 @@ def _digest(data: bytes) -> str:
 
 def _root(folder: str) -> str:
     """What every name begins with; '' is the folder that a login begins in."""
-    plain = folder.rstrip("/").removeprefix("~/") if folder != "/" else ""
     if folder == "/":
         return "/"
+    plain = folder.rstrip("/").removeprefix("~/")
     return f"{plain}/" if plain not in ("", "~", ".") else ""

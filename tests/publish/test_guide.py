@@ -17,6 +17,7 @@ import yaml
 from provenance.publish.before import before, served_names
 from provenance.publish.going_out import proposal
 from provenance.publish.opening import place_for, told_place
+from provenance.publish.printed_addresses import printed_addresses
 from provenance.publish.served import Served, open_all
 from tests.publish.servers import Sshd, need
 from tests.publish.small_studio import SITE, border, site, studio
@@ -61,7 +62,8 @@ def published(home: Path, way: str, here: dict[str, Any]) -> Path:
 
 def looked(home: Path, lies: Path, at: str) -> Served:
     """As `publish --check --at` looks."""
-    served = open_all(border(home / "pieces").studio.book, lies, at)
+    book = border(home / "pieces").studio.book
+    served = open_all(book, printed_addresses(book, lies), lies, at)
     assert [each.verdict for each in served.opened] == ["answers", "answers"]
     assert not any(each.remarks for each in served.opened)
     return served

@@ -16,6 +16,7 @@ from provenance.publish.before import before, served_names
 from provenance.publish.folder import FolderPlace
 from provenance.publish.hosts import options
 from provenance.publish.manifest import NAME
+from provenance.publish.printed_addresses import printed_addresses
 from provenance.publish.redirects import is_only_other_way, write_redirects
 from provenance.publish.refused import Refused
 from provenance.publish.served import open_all, refuse_address
@@ -194,9 +195,10 @@ def moved(home: Path, new: str) -> tuple[list[Path], list[str], list[str]]:
     beside them, what is advised before a site goes up."""
     way = border(studio(home, site=new))
     lies, book = site(home, of=new), way.studio.book
-    made = write_redirects(book, lies, served_names(lies), way.phrases)
-    served = open_all(book, lies, "http://[::1")
-    lines = served_lines(served, made, is_only_other_way=is_only_other_way(book, lies))
+    printed = printed_addresses(book, lies)
+    made = write_redirects(book, printed, lies, served_names(lies), way.phrases)
+    served = open_all(book, printed, lies, "http://[::1")
+    lines = served_lines(served, made, is_only_other_way=is_only_other_way(book, printed))
     there = "https://old.brackenfold.example"
     remedies = [
         way.phrases.tell(each.remedy)

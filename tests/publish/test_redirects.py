@@ -12,7 +12,9 @@ from pathlib import Path
 
 import pytest
 
+from provenance.public.border import Border
 from provenance.publish.before import served_names
+from provenance.publish.printed_addresses import printed_addresses
 from provenance.publish.redirects import moves, write_redirects
 from provenance.publish.web import ask
 from tests.publish.servers import answers, free_port, need
@@ -29,10 +31,14 @@ PATHS = {  # what is asked of the old server, and where it must lead
 
 def rules(home: Path, new: str = NEW) -> Path:
     """The folder of rules of a studio that has moved."""
-    way = border(studio(home, site=new))
-    lies = site(home, of=new)
-    (folder,) = write_redirects(way.studio.book, lies, served_names(lies), way.phrases)
+    (folder,) = written(border(studio(home, site=new)), site(home, of=new))
     return folder
+
+
+def written(way: Border, lies: Path) -> tuple[Path, ...]:
+    """The folders of rules that are written of what was printed."""
+    printed = printed_addresses(way.studio.book, lies)
+    return write_redirects(way.studio.book, printed, lies, served_names(lies), way.phrases)
 
 
 def test_the_rules_lie_beside_the_site_and_say_what_to_do(tmp_path: Path) -> None:
@@ -53,9 +59,7 @@ def test_the_rules_lie_beside_the_site_and_say_what_to_do(tmp_path: Path) -> Non
 
 
 def test_nothing_is_written_where_nothing_moved(tmp_path: Path) -> None:
-    way = border(studio(tmp_path))
-    lies = site(tmp_path)
-    assert write_redirects(way.studio.book, lies, served_names(lies), way.phrases) == ()
+    assert written(border(studio(tmp_path)), site(tmp_path)) == ()
     assert not (tmp_path / "redirects").exists()
 
 

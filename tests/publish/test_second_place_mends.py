@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import hashlib
 import os
 from pathlib import Path
 from types import SimpleNamespace
@@ -88,7 +89,7 @@ def test_a_name_that_cannot_be_written_is_lost_alone(tmp_path: Path, monkeypatch
 
 def stored(folder: Path, *paths: str) -> tuple[FolderPlace, str]:
     """A plain copy without a manifest; the name of its list."""
-    digest = restoring.hashlib.sha256(b"x").hexdigest()
+    digest = hashlib.sha256(b"x").hexdigest()
     name = Plain().stored_as(digest, "x")
     (folder / "files").mkdir(parents=True)
     (folder / "lists").mkdir()

@@ -73,7 +73,8 @@ def serving(folder: Path, change: Change | None = None, tls: Path | None = None)
 
 def opened(home: Path, lies: Path, at: str) -> tuple[Served, Opened]:
     """All, and the one printed address."""
-    served = open_all(border(studio(home)).studio.book, lies, at)
+    book = border(studio(home)).studio.book
+    served = open_all(book, printed_addresses(book, lies), lies, at)
     (found,) = (each for each in served.opened if each.number)
     return served, found
 
@@ -259,7 +260,7 @@ def test_the_address_itself_is_opened_where_none_is_under_test(tmp_path: Path) -
     with serving(lies) as at:
         printed = PRINTED.replace("HTTPS://OLD.BRACKENFOLD.EXAMPLE", at.upper())
         book = border(studio(tmp_path, site=at, printed=printed)).studio.book
-        served = open_all(book, lies)
+        served = open_all(book, printed_addresses(book, lies), lies)
         data = served_data(served, ())
     assert served.is_well
     assert [each.opened for each in served.opened] == [f"{at}/", f"{at}/2026-001/"]
