@@ -13,7 +13,6 @@ from provenance.commands.here import Here
 from provenance.commands.place import today
 from provenance.commands.told import Told
 from provenance.problems import Said
-from provenance.workers import workers
 
 
 @click.command("desk", cls=Told)
@@ -26,6 +25,7 @@ def command(here: Here, /, port: int, *, no_browser: bool, only_look: bool) -> N
     from provenance.desk.desk import Desk
     from provenance.desk.door import door
     from provenance.desk.serving import address, noted, refuse_second, served, until_ended
+    from provenance.workers import workers
 
     refuse_second(here.folder)
     with workers(2, afresh=True) as pool:
