@@ -9,7 +9,6 @@ from pathlib import Path
 
 from provenance.commands.voice import show
 from provenance.language.phrases import british
-from provenance.output.fault_log import logged
 from provenance.problems import Said
 
 _THE_SYSTEMS = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EROFS, errno.EPIPE, errno.EIO)
@@ -38,6 +37,8 @@ def _say_last(words: Said) -> None:
 
 def _own_fault(error: BaseException) -> None:
     import traceback
+
+    from provenance.output.fault_log import logged
 
     name = type(error).__name__
     try:
