@@ -6,7 +6,7 @@ In: a tree beside the old one, the facts of pieces that were made anew. Out: `Ch
 
 import json
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -140,7 +140,9 @@ def seen_lines(changes: Sequence[Change], *, only_tell: bool) -> Iterator[Words]
     if len(pages) > SHOWN:
         yield Said("build.more", count=str(len(pages) - SHOWN))
     if others:
-        yield Said("build.others", number=len(others), files=_endings(others))
+        yield Said(
+            "build.others", number=len(others), files=endings_of(each.file for each in others)
+        )
 
 
 def _change_lines(change: Change) -> Iterator[Words]:
@@ -154,7 +156,7 @@ def _change_lines(change: Change) -> Iterator[Words]:
         yield Said("build.field", word=word, old=old or nothing, new=new or nothing)
 
 
-def _endings(changes: list[Change]) -> str:
+def endings_of(files: Iterable[str]) -> str:
     """How many files of which ending: 3 .json, 1 .xml."""
-    found = Counter(f".{change.file.rsplit('.', 1)[-1]}" for change in changes)
+    found = Counter(f".{file.rsplit('.', 1)[-1]}" for file in files)
     return ", ".join(f"{count} {ending}" for ending, count in found.items())

@@ -10,6 +10,7 @@ from fractions import Fraction
 from functools import cached_property
 from pathlib import Path
 
+from provenance.build.seen import endings_of
 from provenance.problems import Said, row
 from provenance.publish.copy_list import is_of_copy
 from provenance.publish.manifest import Manifest
@@ -61,11 +62,12 @@ class Proposal:
         }
 
     def told(self, *, whole: bool) -> Iterator[Said]:
-        """The same in sentences, with weights; every name, or the first few."""
+        """The same in sentences, with weights; each page or the first few, other files by kind."""
         yield Said("publishing.to", place=self.to)
         for kind in ("new", "changed", "gone"):
             if items := getattr(self.plan, kind):
-                yield Said(f"publishing.{kind}", **weighed(items), names=_names(items, whole=whole))
+                yield Said(f"publishing.{kind}", **weighed(items))
+                yield from _listed([item.name for item in items], whole=whole)
         if self.in_the_way:
             names = self.in_the_way
             told = row(names[:_SHOWN])
@@ -101,8 +103,13 @@ def weighed(items: Sequence[Item]) -> dict[str, object]:
     return {"number": len(items), "size": Fraction(tenths, 10)}
 
 
-def _names(items: Sequence[Item], *, whole: bool) -> Said:
-    names = [item.name for item in items]
-    if whole or len(names) <= _SHOWN:
-        return row(names)
-    return Said("publishing.and_more", names=row(names[:_SHOWN]), more=len(names) - _SHOWN)
+def _listed(names: Sequence[str], *, whole: bool) -> Iterator[Said]:
+    """Pages one by one, other files in a line, as a build tells them."""
+    pages = [name for name in names if name.endswith(".html")]
+    others = [name for name in names if not name.endswith(".html")]
+    shown = pages if whole else pages[:_SHOWN]
+    yield from (Said("publishing.page", name=name) for name in shown)
+    if more := len(pages) - len(shown):
+        yield Said("build.more", count=str(more))
+    if others:
+        yield Said("build.others", number=len(others), files=endings_of(others))
