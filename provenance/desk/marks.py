@@ -9,12 +9,14 @@ import hashlib
 import os
 from collections.abc import Iterator
 from contextlib import suppress
+from functools import lru_cache
 from pathlib import Path
 
 from provenance.records.folder import ENDINGS, OF_RECORDS
 
 _BY_STATE = ("photos",)
 _READ = ("", *OF_RECORDS, "pages", "templates", "studio/quotations")
+State = tuple[int, int, int]  # size in bytes, time in ns, place on the disk
 _MOST = 4_000_000  # bytes; larger files are told by their state
 
 
@@ -23,13 +25,13 @@ def marks_of(folder: Path) -> dict[str, str]:
     return {name: _mark(path) for name, path in _files(folder)}
 
 
-def states_of(folder: Path) -> dict[str, tuple[int, int, int]]:
+def states_of(folder: Path) -> dict[str, State]:
     """Size, time and place of every file that is read, and of the folder itself."""
     found = {name: state_of(path) for name, path in _files(folder)}
     return {**found, "": state_of(folder)}
 
 
-def state_of(path: Path) -> tuple[int, int, int]:
+def state_of(path: Path) -> State:
     """Size, time and place of one file; noughts for one that is gone."""
     with suppress(OSError):
         found = path.stat()
@@ -60,6 +62,12 @@ def _mark(path: Path) -> str:
     with suppress(OSError):
         state = state_of(path)
         if path.parent.name not in _BY_STATE and state[0] <= _MOST:
-            return hashlib.sha256(path.read_bytes()).hexdigest()
+            return _digest(path, state)
         return f"{state}"
     return ""
+
+
+@lru_cache(maxsize=20_000)
+def _digest(path: Path, _state: State) -> str:
+    """The SHA-256 of a file that is as it was: it is read again once its state is another."""
+    return hashlib.sha256(path.read_bytes()).hexdigest()
