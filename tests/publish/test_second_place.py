@@ -33,6 +33,7 @@ from provenance.seal.keys import SecretKey
 from tests.build.test_sealing import RECORDS
 from tests.build.test_sealing import written as studio_written
 from tests.publish.servers import Sshd, need
+from tests.publish.stores import KEY, SECRET, Store
 
 WORDS = "marsh and moor"
 FILES = {
@@ -441,6 +442,31 @@ def test_over_sftp_encrypted(home: Path, key, monkeypatch, sshd: Sshd) -> None:
     assert run("--check").endswith(": each is as it was put there.\n")
     run("--restore", "back")
     assert state(home / "back") == wanted(home)
+
+
+@pytest.mark.parametrize("which", ["moto", "rclone"])
+def test_in_a_bucket_encrypted(home: Path, key, monkeypatch, which: str, request) -> None:
+    """In a store that knows conditions, and in one that checks signatures; below a prefix."""
+    store: Store = request.getfixturevalue(which)
+    new_key_is(key, monkeypatch)
+    for name, value in (("ACCESS_KEY_ID", KEY), ("SECRET_ACCESS_KEY", SECRET)):
+        monkeypatch.setenv(f"AWS_{name}", value)
+    monkeypatch.setenv("AWS_SHARED_CREDENTIALS_FILE", str(home / "none"))
+    if which == "moto":
+        store.client().create_bucket(Bucket="isla-copies")
+    bucket = "isla-copies" if which == "moto" else "brackenfold"
+    settings_of(home, f's3: {{bucket: {bucket}, endpoint: "{store.endpoint}", prefix: studio}}')
+    assert run().startswith(f"A copy of 10 files (21 kB) lies at s3://{bucket}/studio.\n")
+    assert run().endswith("\nAll of them were there already.\n")
+    assert run("--check").endswith(": each is as it was put there.\n")
+    assert run("--restore", "back").startswith("10 files of the copy of ")
+    assert state(home / "back") == wanted(home)
+    keys = [each["Key"] for each in store.client().list_objects_v2(Bucket=bucket)["Contents"]]
+    mine = [name for name in keys if name.startswith("studio/")]
+    assert "studio/key.age" in mine and not any("saltmarsh" in name for name in mine)
+    name = next(name for name in mine if name.startswith("studio/files/"))
+    store.client().put_object(Bucket=bucket, Key=name, Body=b"damaged")
+    assert f"{name.removeprefix('studio/')}" in run("--check", code=1)
 
 
 def test_a_studio_restored_makes_the_same_site(tmp_path: Path, kept_cache, provenance) -> None:
