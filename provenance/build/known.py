@@ -7,6 +7,7 @@ once for the whole studio is quiet when any record knows it. A `known` that name
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
 
 from provenance.build.looks import ALL_SMALL
 from provenance.figures.dyes.guard import SAID_ONCE
@@ -21,8 +22,8 @@ _ONCE = (*SAID_ONCE, *ALL_SMALL)
 
 def without_known(book: Book, found: Iterable[Problem]) -> Iterator[Problem]:
     """What is left to say, and every `known` that matched nothing."""
-    knowns = dict(_knowns(book))
-    if not any(knowns.values()):
+    knowns = {file: texts for file, texts in _knowns(book) if texts}
+    if not knowns:
         yield from found
         return
     voices = (british(), phrases_for_maker(book))
@@ -53,10 +54,9 @@ def _matching(
     knowns: Mapping[str, tuple[Written, ...]], problem: Problem, voices: tuple[Phrases, ...]
 ) -> Iterator[Written]:
     is_once = isinstance(problem.what, Said) and problem.what.key in _ONCE
-    told = [_words(voice.tell(problem.what)) for voice in voices]
-    for file, texts in knowns.items():
-        if is_once or file == problem.place.file:
-            yield from (text for text in texts if any(_holds(each, _words(text)) for each in told))
+    if texts := list(chain(*knowns.values()) if is_once else knowns.get(problem.place.file, ())):
+        told = [_words(voice.tell(problem.what)) for voice in voices]
+        yield from (text for text in texts if any(_holds(each, _words(text)) for each in told))
 
 
 def _holds(whole: Words, part: Words) -> bool:

@@ -15,7 +15,6 @@ from pathlib import Path
 
 from provenance.build.cache import keep_quickly, kept, sealed, unsealed
 from provenance.build.digests import PhotoDigests
-from provenance.press.file_names import inside
 from provenance.problems import Problem, Said, Slip
 from provenance.records.book import Book
 from provenance.records.checks_names import photo_path
@@ -52,7 +51,7 @@ def photo_looks(book: Book) -> Iterator[Problem]:
     """What is wrong with photos that lie in photos/; whether they do is told elsewhere."""
     cache = f"looks/{hashlib.sha256(str(book.folder).encode()).hexdigest()}.json"
     known, asked = _known(cache), list(_asked(book))
-    fresh = _seen([each for each in asked if each.mark not in known])
+    fresh = _fresh([each for each in asked if each.mark not in known])
     found = [(each, known.get(each.mark) or next(fresh)) for each in asked]
     well = {each.mark: size for each, size in found if each.mark and not isinstance(size, Slip)}
     if well != known:
@@ -67,11 +66,21 @@ def _asked(book: Book) -> Iterator[_Photo]:
     digests = PhotoDigests(book.folder)
     for name, is_swatch in _named(book):
         try:
-            digest = digests.of(inside(book.folder / "photos", _below(name)))
+            digest = digests.held(photo_path(name))
         except (OSError, Slip):  # a look tells why
             digest = ""
         yield _Photo(book.folder, name, is_swatch, digest)
     digests.keep()
+
+
+def _fresh(photos: Sequence[_Photo]) -> Iterator[Size | Slip]:
+    """What is found in each; of several with the same bytes one that is well speaks for all."""
+    first = {each.mark or each: each for each in reversed(photos)}
+    seen = dict(zip(first, _seen(list(first.values())), strict=True))
+    for each in photos:
+        size = seen[each.mark or each]
+        is_others = isinstance(size, Slip) and each is not first[each.mark or each]
+        yield _looked(each) if is_others else size  # words name their own photo
 
 
 def _seen(photos: Sequence[_Photo]) -> Iterator[Size | Slip]:

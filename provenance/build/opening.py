@@ -4,7 +4,9 @@ In: the record folder and today. Out: a `Studio` with every problem found. Photo
 when that is asked for; swatches are measured when somebody first asks for one.
 """
 
+import gc
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -26,6 +28,18 @@ from provenance.records.checks_names import OF_PHOTOS, photo_path
 from provenance.studio import Studio
 
 
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """No search for garbage while records are read: what is read stays, and at the desk each
+    search would look through the studio that is in memory already."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
+
+
+@_undisturbed()
 def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> Studio:
     """The studio, read and reviewed. Raises Slip where there are no records at all."""
     kept = Readings(folder)

@@ -7,12 +7,10 @@ nothing that takes long (pictures, papers) is done there. Records that are the s
 again, pieces that are the same not worked out again: `build.opening` and `build.memo` keep them.
 """
 
-import gc
 import threading
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
@@ -29,17 +27,6 @@ from provenance.studio import Studio
 Value = TypeVar("Value")
 Marks = Mapping[str, str]
 _STUDIO = "studio-in-memory"  # the one thread that reads and works
-
-
-@contextmanager
-def _undisturbed() -> Iterator[None]:
-    """No search for garbage while a thousand records are read: each would look through the studio
-    that is in memory already, and take longer than reading does."""
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.enable()
 
 
 @dataclass(frozen=True, eq=False)
@@ -155,8 +142,7 @@ class Memory:
         self._marks, self._day = marks, day
         begun = time.perf_counter()
         try:
-            with _undisturbed():
-                studio = open_studio(self.folder, day, looks_at_photos=False)
+            studio = open_studio(self.folder, day, looks_at_photos=False)
         except Slip as slip:
             self.slip, self._seen = slip, None
             return True
