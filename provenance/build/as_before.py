@@ -17,7 +17,7 @@ from provenance.build.opening import named_photos
 from provenance.build.program import program
 from provenance.build.secret_keys import STATEMENTS, keys_here
 from provenance.build.seen import Built, due_tag_lines, site_lines
-from provenance.build.site_files import listed, trusted
+from provenance.build.site_files import Trusted, listed
 from provenance.build.witnesses import DUE, tell_site
 from provenance.digest import digest_of
 from provenance.language.phrases import templates_of
@@ -44,9 +44,9 @@ def as_before(studio: Studio, target: Path) -> Built | None:
     site, folder = Path(os.path.realpath(target)), studio.book.folder
     with Memo(folder) as memo:
         left = memo.get(_NAME, _key(studio, site))
-        if not isinstance(left, Left) or left.photos != _photos(studio):
+        if not isinstance(left, Left) or left.photos != _photos(studio, PhotoDigests(folder)):
             return None
-        if not lies_as_listed(site, trusted(memo, site)):
+        if not lies_as_listed(site, Trusted(memo, site)):
             return None
     tell_site(site, studio.book)
     tags = due_tag_lines(left.tags, folder / "papers" / DUE)
@@ -54,10 +54,10 @@ def as_before(studio: Studio, target: Path) -> Built | None:
     return replace(built, lines=(*site_lines(built, only_tell=False), *tags))
 
 
-def note_left(studio: Studio, memo: Memo, site: Built, tags: int) -> None:
-    """Note what a build left, once everything lies in its place."""
-    if photos := _photos(studio):
-        left = Left(site.pages, site.pieces, tags, photos)
+def note_left(studio: Studio, memo: Memo, site: Built, photos: PhotoDigests, tags: int) -> None:
+    """Note what a build left, once everything lies in its place; photos as it saw them."""
+    if seen := _photos(studio, photos):
+        left = Left(site.pages, site.pieces, tags, seen)
         memo.put(_NAME, _key(studio, site.folder), left)
 
 
@@ -70,12 +70,10 @@ def _key(studio: Studio, site: Path) -> str:
     return digest_of(program(), studio.today, str(book.folder), *read, *written)
 
 
-def _photos(studio: Studio) -> str:
+def _photos(studio: Studio, photos: PhotoDigests) -> str:
     """Every photo that records name, in short; '' where one can't be had."""
-    book = studio.book
-    photos = PhotoDigests(book.folder)
     try:
-        found = [(name, photos.held(name)) for name in named_photos(book)]
+        found = [(name, photos.held(name)) for name in named_photos(studio.book)]
     except (OSError, Slip):
         return ""
     photos.keep()

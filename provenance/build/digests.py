@@ -69,10 +69,16 @@ class PhotoDigests(FileDigests):
         super().__init__(f"photos-{place}")
         self._folder, self._home = folder, folder.resolve()
         self._plain: dict[Path, bool] = {}
+        self._held: dict[str, str] = {}
 
     def held(self, name: str) -> str:
-        """The digest of a photo, by its name in the record folder; OSError or Slip where it can't
-        be had or lies elsewhere."""
+        """The digest of a photo when it was first asked for, by its name in the record folder;
+        OSError or Slip where it can't be had or lies elsewhere."""
+        if name not in self._held:
+            self._held[name] = self._found(name)
+        return self._held[name]
+
+    def _found(self, name: str) -> str:
         path = self._folder.joinpath(*parts_of(name))
         if path.is_symlink() or not self._is_inside(path.parent):
             path = inside(self._folder, name)

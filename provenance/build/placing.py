@@ -42,6 +42,7 @@ class Hands:
 
     memo: Memo
     facts: Facts
+    photos: PhotoDigests
     pool: Executor
     warm: Executor
     meanwhile: Callable[[], None]
@@ -53,7 +54,7 @@ def placed_pictures(
     border: Border, pieces: Sequence[Card], tree: Tree, hands: Hands, tell: Tell
 ) -> tuple[Pictures, list[Problem]]:
     """Where every public picture lies, and what is wrong with photos."""
-    photos = PhotoDigests(border.house.folder)
+    photos = hands.photos
     keys = {each.number: _key(border.house, each, photos) for each in pieces}
     photos.keep()
     known = {each.number: _carried(each, keys[each.number], tree, hands.memo) for each in pieces}

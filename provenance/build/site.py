@@ -19,7 +19,7 @@ from provenance.build.program import program
 from provenance.build.sealing import Sealing
 from provenance.build.seen import FACTS, Built, changes_in
 from provenance.build.sharing import placed_shares
-from provenance.build.site_files import remember, trusted
+from provenance.build.site_files import Trusted
 from provenance.build.taking import Allow, taken_away
 from provenance.digest import digest_of
 from provenance.language.catalogue import own_words
@@ -45,12 +45,13 @@ def build_site(
     everything is made and compared, and the old site stays.
     """
     place = Path(os.path.realpath(target))
-    trusts, warm = trusted(hands.memo, place), hands.warm
+    trusts, warm = Trusted(hands.memo, place), hands.warm
     with new_tree(place, swaps=allow is not None, trusts=trusts, pool=warm) as tree:
         built = _fill(border, tree, hands, tell)
         if allow:
             allow(taken_away(tree), built.problems)
-    remember(hands.memo, place, tree.names if allow else tree.before)
+    names = tree.names if allow else tree.before.keys()
+    trusts.remember(names, [name for name in names if not allow or tree.is_carried(name)])
     return replace(built, problems=(*built.problems, *tree.remains))
 
 

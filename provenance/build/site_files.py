@@ -9,31 +9,38 @@ was looked at may be written again within the same tick of a coarse clock: it is
 import hashlib
 import os
 import time
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from pathlib import Path
 
 from provenance.build.digests import TICK
 from provenance.build.memo import Memo
-from provenance.output import LIST_NAME, Trusts
+from provenance.output import LIST_NAME
 
 State = tuple[int, int, int]  # size, written (ns), inode
 
 
-def trusted(memo: Memo, site: Path) -> Trusts:
-    """What tells of a file of the site that it is as listed."""
-    known: dict[str, State] = memo.get("site files", listed(site)) or {}
+class Trusted:
+    """What tells of a file of the site whether it lies as it lay when it was as listed."""
 
-    def trusts(name: str, entry: os.DirEntry[str]) -> bool:
-        return name in known and known[name] == _state(entry.stat(follow_symlinks=False))
+    def __init__(self, memo: Memo, site: Path) -> None:
+        self._memo, self._site = memo, site
+        self._known: dict[str, State] = memo.get("site files", listed(site)) or {}
 
-    return trusts
+    def __call__(self, name: str, entry: os.DirEntry[str]) -> bool:
+        if self._known.get(name) == _state(entry.stat(follow_symlinks=False)):
+            return True
+        self._known.pop(name, None)
+        return False
 
-
-def remember(memo: Memo, site: Path, names: Iterable[str]) -> None:
-    """Note how these files lie now, which are as listed."""
-    now, folder = time.time_ns(), os.fspath(site)
-    states = ((name, _state(os.lstat(f"{folder}/{name}"))) for name in names)
-    memo.put("site files", listed(site), {n: s for n, s in states if s[1] < now - TICK})
+    def remember(self, names: Iterable[str], carried: Collection[str]) -> None:
+        """Note how these files lie now, which are as listed; those that were carried over lie as
+        they lay."""
+        now, folder, known = time.time_ns(), os.fspath(self._site), self._known
+        lie = {name: known[name] for name in carried if name in known}
+        others = (name for name in names if name not in lie)
+        states = ((name, _state(os.lstat(f"{folder}/{name}"))) for name in others)
+        lie |= {name: state for name, state in states if state[1] < now - TICK}
+        self._memo.put("site files", listed(self._site), lie)
 
 
 def listed(site: Path) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from provenance.build.as_before import note_left
 from provenance.build.crew import Crew
+from provenance.build.digests import PhotoDigests
 from provenance.build.facts import Facts
 from provenance.build.last_good import is_kept
 from provenance.build.made_of import note_made_of
@@ -42,7 +43,8 @@ def build_all(
         if sealing:
             sealing.expects(lambda: papers.due)
         begun = (_nothing, _nothing) if only_tell else (papers.begin, papers.begin_sealed)
-        hands = Hands(memo, facts, crew.pool, crew.warm, begun[0], sealing, begun[1])
+        photos = PhotoDigests(border.house.folder)
+        hands = Hands(memo, facts, photos, crew.pool, crew.warm, begun[0], sealing, begun[1])
         site = _site(border, folder, hands, progress, allow)
         problems.extend(_of_site(border.studio, site))
         lines = list(site_lines(site, only_tell=only_tell))
@@ -53,7 +55,7 @@ def build_all(
             tell_site(site.folder, border.studio.book)
             note_made_of(border.studio, memo, site.folder)
             if not problems:
-                note_left(border.studio, memo, site, papers.tags)
+                note_left(border.studio, memo, site, photos, papers.tags)
         memo.drop_others(border.studio.book.pieces)
     return replace(site, problems=tuple(problems), lines=tuple(lines))
 

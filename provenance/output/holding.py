@@ -33,6 +33,7 @@ _FOLDERS_IN_PEACE = (".well-known", ".github")
 _OF_THE_SYSTEM = (".DS_Store", "Thumbs.db", "desktop.ini")  # dropped by file browsers, nobody's
 _SHOWN = 5
 _LEADS_OUT = re.compile(r"(?:\A|/)(?:\.\.)?(?:/|\Z)|\\")
+_MAY_LEAD_OUT = re.compile(r"(?:  |/)(?:\.\.)?(?:/|$)|\\", re.MULTILINE)
 
 Trusts = Callable[[str, "os.DirEntry[str]"], bool]
 
@@ -49,22 +50,25 @@ class Holding:
 
 def read_list(tree: Path, name: str = LIST_NAME) -> dict[str, str]:
     """Names and SHA-256 digests of the files that the program wrote into a tree."""
-    lines = (line.split("  ", 1) for line in _lines(tree / name))
-    return {line[1]: line[0] for line in lines if len(line) == 2 and _stays_inside(line[1])}
+    text = _text(tree / name)
+    lines = (line.partition("  ") for line in text.split("\n"))
+    if _MAY_LEAD_OUT.search(text):  # thousands of lines are looked through at once
+        lines = (line for line in lines if _stays_inside(line[2]))
+    return {line[2]: line[0] for line in lines if line[2]}
 
 
 def read_making(tree: Path) -> list[str]:
     """Names that an unfinished tree was to hold; the last may be cut off."""
-    return _lines(tree / MAKING, errors="replace")
+    return _text(tree / MAKING, errors="replace").split("\n")
 
 
-def _lines(path: Path, errors: str = "strict") -> list[str]:
+def _text(path: Path, errors: str = "strict") -> str:
     if not os.path.lexists(path):
-        return []
+        return ""
     try:
         if not stat.S_ISREG(path.lstat().st_mode):
             raise ValueError
-        return path.read_text(encoding="utf-8", errors=errors).split("\n")
+        return path.read_text(encoding="utf-8", errors=errors)
     except (OSError, ValueError):
         told = {"file": path.name, "folder": path.parent.name}
         raise Slip(Said("write.list", **told), Said("write.clear_away", **told)) from None
@@ -93,17 +97,17 @@ def look_into(tree: Path, known: Mapping[str, str], trusts: Trusts | None = None
     """Whose each file is: the program's are on the list, and as listed or trusted to be."""
     found = Holding()
     for name, entry in files_in(tree):
-        is_link = entry.is_symlink()
+        is_known = name in known
         if entry.name in _OF_THE_SYSTEM:
             found.nobodys.append(name)
         elif name in _LISTS:
             continue
-        elif not is_link and name not in known and is_left_in_peace(name):
-            found.in_peace.append(name)
-        elif entry.is_file(follow_symlinks=False) and name in known and (
+        elif is_known and entry.is_file(follow_symlinks=False) and (
             (trusts and trusts(name, entry)) or known[name] == digest(entry.path)
         ):  # fmt: skip
             found.ours.append(name)
+        elif not is_known and not entry.is_symlink() and is_left_in_peace(name):
+            found.in_peace.append(name)
         else:
             found.makers.append(name)
     return found

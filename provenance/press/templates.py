@@ -73,6 +73,8 @@ def own_texts(studio_templates: Path | None) -> dict[str, bytes]:
 def _environment(studio_templates: Path | None) -> Environment:
     from jinja2 import FunctionLoader, StrictUndefined
 
+    from provenance.press.compiled import Compiled
+
     environment = _kind_of_environment(studio_templates)(
         loader=FunctionLoader(lambda name: _load(name, studio_templates)),
         autoescape=True,
@@ -80,6 +82,7 @@ def _environment(studio_templates: Path | None) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        bytecode_cache=None if studio_templates else Compiled(),
     )
     for name in _CHANCE:
         environment.filters.pop(name, None)

@@ -113,7 +113,7 @@ class Commission(Record):
     sizes: Annotated[tuple[SizeField, ...], OneOrMore()] = ()
     woven: Annotated[Written, OneOf("sideways", "lengthways")] | None = None
     sett: SettNoted | None = None
-    allow: Allowances = Allowances()
+    allow: Allowances = Field(default_factory=Allowances)
     yarn: dict[Name, Name] = Field(default_factory=dict)
     colours: tuple[PlannedColour, ...] = ()
     extras: Extras = Field(default_factory=dict)
