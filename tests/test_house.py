@@ -8,6 +8,7 @@ from __future__ import annotations
 import ast
 import sys
 from collections.abc import Mapping, Sequence
+from fnmatch import fnmatch
 from functools import cache
 from pathlib import Path
 
@@ -207,3 +208,10 @@ def lines_of(path: Path) -> int:
 def test_every_module_says_what_it_is_for() -> None:
     silent = [str(p) for p in MODULES if not ast.get_docstring(tree_of(p))]
     assert silent == []
+
+
+def test_every_folder_of_tests_is_gone_through(pytestconfig: pytest.Config) -> None:
+    """What is called build or dist pytest passes over, unless it is told not to."""
+    passed_over = pytestconfig.getini("norecursedirs")
+    folders = {path.parent.name for path in Path(__file__).parent.rglob("test_*.py")}
+    assert not [each for each in folders if any(fnmatch(each, mask) for mask in passed_over)]

@@ -5,6 +5,7 @@ The pass-phrase's scrypt is a second of work each time: the key is made once for
 
 from __future__ import annotations
 
+import base64
 import json
 import os
 import re
@@ -13,6 +14,7 @@ import subprocess
 from datetime import date, timedelta
 from pathlib import Path
 
+import pyrage
 import pytest
 from click.testing import CliRunner
 from hypothesis import given, settings
@@ -28,6 +30,7 @@ from provenance.publish.belongs import look
 from provenance.publish.copying import Copying
 from provenance.publish.folder import FolderPlace
 from provenance.publish.locked import Locked, Opens, Plain
+from provenance.publish.refused import Refused
 from provenance.publish.restoring import check, list_of, restore
 from provenance.seal.keys import SecretKey
 from tests.build.test_sealing import RECORDS
@@ -222,6 +225,27 @@ def test_restore_txt_does_what_it_says(home, key, monkeypatch, is_locked) -> Non
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
     assert state(home / "restored/records") == wanted(home)
     assert [path.name for path in (home / "restored").iterdir()] == ["records"]
+
+
+def test_a_machine_that_is_busy_is_not_told_that_the_pass_phrase_is_wrong(
+    key: tuple[str, bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The library refuses what would take long, by a measurement that a busy machine spoils."""
+    raw = base64.b64decode(b"".join(key[1].splitlines()[1:-1]))
+    slow = re.sub(rb"(scrypt \S+) \d+", rb"\1 30", raw, count=1)  # 2 to the 30th: hours
+    monkeypatch.setattr(locked, "_PAUSES", (0.01,))
+    with pytest.raises(Refused) as refused:
+        locked.open_key(slow, WORDS)
+    assert british().tell(refused.value.what) == (
+        "this machine is too slow, or too busy just now, to open key.age"
+    )
+    answers, decrypt = [slow, slow, key[1]], pyrage.passphrase.decrypt
+    monkeypatch.setattr(locked, "_PAUSES", (0.01, 0.01))
+    monkeypatch.setattr(
+        locked.pyrage.passphrase, "decrypt", lambda held, words: decrypt(answers.pop(0), words)
+    )
+    assert locked.open_key(key[1], WORDS).recipient == key[0]
+    assert answers == []
 
 
 def test_what_is_damaged_is_told_by_name_and_the_rest_comes_back(home, key, monkeypatch) -> None:
