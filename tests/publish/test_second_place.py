@@ -166,7 +166,8 @@ def test_an_encrypted_copy_tells_nothing_and_comes_back(home, key, monkeypatch) 
     names = " ".join(state(home / "stick"))
     for told in (b"Isla", b"2026-001", b"PRIVATE", bytes(range(256)), b"records/", key[0].encode()):
         assert told not in held, told
-    assert not re.search("ebb|jpg|pdf", names)
+    plain = re.sub("[0-9a-f]{64}", "", names)  # a digest may say "ebb" by chance
+    assert not re.search("ebb|jpg|pdf", plain)
     assert run("--restore", "no", code=1, phrase="moor and marsh") == (
         "this pass-phrase doesn't open the copies (or key.age is damaged)\n"
         "    type it again; capitals and spaces count\n"
