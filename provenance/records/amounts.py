@@ -108,6 +108,7 @@ def _logged(value: Any, habits: q.Habits) -> Logged:
 
 _POINT = q.Habits()
 _UNIT = re.compile(r"([A-Za-z\"']+)\s*$")
+_THINNEST = Fraction(1, 100)  # centimetres: the side of no cloth
 _CROSS = re.compile(r"\s*[x×*]\s*|\s+by\s+", re.IGNORECASE)
 
 
@@ -125,7 +126,7 @@ def size_from(typed: str, habits: q.Habits = _POINT) -> Size:
         q.Centimetres(q.Centimetres.read(whole, habits), text.place, part)
         for whole, part in zip(wholes, parts, strict=True)
     ]
-    if not all(sides):
+    if min(sides) < _THINNEST:
         raise Slip(Said("amount.size_nothing", text=text), Said("amount.size_such"))
     return Size(sides[0], sides[1], sides[2] if len(sides) == 3 else None, text.place, str(text))
 

@@ -73,6 +73,16 @@ class Light(Record):
     lux: q.Count = q.Count(150)
     hours_a_day: q.Hours = q.Hours(10)
 
+    @model_validator(mode="after")
+    def _gives_light(self) -> Self:
+        for value in (self.lux, self.hours_a_day):
+            if value <= 0:
+                raise Slip(Said("light.no_wall"), Said("light.write_wall"), value.place)
+        if self.hours_a_day > 24:
+            what = Said("light.long_day")
+            raise Slip(what, Said("light.write_wall"), self.hours_a_day.place)
+        return self
+
 
 class Prices(Record):
     """How prices are rounded and shown."""

@@ -505,3 +505,16 @@ def test_what_a_maker_wrote_is_not_respelt(studio: Callable[..., Path]) -> None:
 def test_a_phrase_may_be_called_what_its_value_is_called() -> None:
     phrases = Phrases("en-GB", "GBP", {"making.after": "{name}, scoured"})
     assert phrases.say("making.after", name="Gotland") == "Gotland, scoured"
+
+
+def test_a_phrase_that_is_told_without_values_has_no_doubled_braces() -> None:
+    """Braces are doubled where values are put in, and nowhere else."""
+    bare = re.compile(r'Said\(\s*"([\w.]+)"\s*\)')
+    sources = (path.read_text(encoding="utf-8") for path in (ROOT / "provenance").rglob("*.py"))
+    names = {name for source in sources for name in bare.findall(source)}
+    assert len(names) > 500
+    for path in shipped_files():
+        for group, table in tomllib.loads(path.read_text(encoding="utf-8")).items():
+            for word, text in table.items():
+                doubled = re.search(r"\{\{.*\}\}", text)
+                assert not doubled or f"{group}.{word}" not in names, (path, word)

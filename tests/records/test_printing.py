@@ -63,7 +63,7 @@ def test_sizes(text, size):
         ("55 x 90", "'55 x 90' is not a size"),
         ("55 mm", "'55 mm' is not a size"),
         ("1 x 2 x 3 mm", "'1 x 2 x 3 mm' is not a size"),
-        ("0 x 90 mm", "'0 x 90 mm' has a side of nothing"),
+        ("0 x 90 mm", "'0 x 90 mm' has a side of nothing, or next to nothing"),
     ],
 )
 def test_what_is_no_size(text, what):

@@ -191,8 +191,15 @@ SLIPS = [
         "size of nothing",
         PIECE,
         ("124 x 86 cm", "0 x 86 cm"),
-        "pieces/2026-014-saltmarsh.yaml:4:7: size: '0 x 86 cm' has a side of nothing\n"
-        "    height x width, such as 124 x 86 cm",
+        "pieces/2026-014-saltmarsh.yaml:4:7: size: '0 x 86 cm' has a side of nothing, or next to "
+        "nothing\n    height x width, such as 124 x 86 cm",
+    ),
+    (
+        "size of next to nothing",
+        PIECE,
+        ("124 x 86 cm", "124 x 0.0000001 cm"),
+        "pieces/2026-014-saltmarsh.yaml:4:7: size: '124 x 0.0000001 cm' has a side of nothing, or "
+        "next to nothing\n    height x width, such as 124 x 86 cm",
     ),
     (
         "foreign money",

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+import reading
 from mutations import HOW, PATHS, mutant
 from reading import read_all
 
@@ -14,6 +17,21 @@ def test_spoilt_records_are_told_or_taken(tmp_path, row):
     found = read_all(range(row * EACH, (row + 1) * EACH), tmp_path / "pieces")
     assert found.faults == []
     assert (found.tried, 0 < found.accepted < EACH) == (EACH, True)
+
+
+@pytest.mark.parametrize("before, after", [
+    (("commissions/2026-C02.yaml", "200 x 110 cm"), "200 x 0.02 cm"),
+    (("studio/studio.yaml", "hours a day: 10"), "hours a day: 0"),
+    (("studio/studio.yaml", "hours a day: 10"), "hours a day: 30"),
+    (("studio/studio.yaml", "lux: 150"), "lux: 0"),
+])  # fmt: skip
+def test_what_ten_thousand_mutants_once_brought_down(tmp_path, monkeypatch, before, after):
+    file, text = before
+    content = PATHS[file].replace(text.encode(), after.encode())
+    assert content != PATHS[file]
+    spoilt = replace(mutant(0), file=file, content=content)
+    monkeypatch.setattr(reading, "mutant", lambda _: spoilt)
+    assert read_all(range(1), tmp_path / "pieces").faults == []
 
 
 def test_mutants_reach_every_record_in_every_way_and_are_the_same_again():

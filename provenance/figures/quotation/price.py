@@ -137,7 +137,7 @@ def costs_of(asked: Asked, materials: Sequence[Figure], hours: HoursEstimate) ->
     for point in POINTS:
         taken = _estimated(Said(f"step.{point}_hours"), getattr(hours, point), hours)
         paid = labour
-        if point != "likely":
+        if point != "likely" and likely.value:  # of a cloth the size of a thread none are left
             times = quotient(Said(f"step.{point}_by_likely"), taken, likely)
             paid = rounded(product(Said(f"step.labour_{point}"), labour, times, unit=money))
         overhead = rounded(overhead_of(studio, spent, paid, taken))
