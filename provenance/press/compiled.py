@@ -36,7 +36,7 @@ class Compiled(BytecodeCache):
         if sys.dont_write_bytecode:
             return
         path = Path(bucket.key)
-        coming = path.with_name(f"{path.name}.{os.getpid()}")
+        coming = path.with_name(f"{os.getpid()}-{path.name}")  # ends in .pyc, like what it becomes
         with suppress(OSError):
             path.parent.mkdir(exist_ok=True)
             coming.write_bytes(bucket.bytecode_to_string())
