@@ -80,14 +80,16 @@ def test_every_room_is_accessible_uncut_and_asks_nobody(
             sitting.is_wide(opened)
             page = sitting.go(path)
             page.locator("h1").wait_for()
-            for width in (opened, *sorted({*WIDTHS} - {opened, 1280}), 1280):
+            for width in (opened, *sorted({*WIDTHS} - {opened})):  # 1280 is the last in the dark
                 sitting.is_wide(width)
                 seen = page.evaluate("[innerWidth, document.documentElement.scrollWidth]")
                 assert seen[0] == width
                 assert seen[1] <= width, path
+                if width == 1280:
+                    assert sitting.wrong == [], path
+                    assert findings(page) == [], path
+                    sitting.said.clear()  # axe says things of its own
             assert sitting.wrong == [], path
-            assert findings(page) == [], path
-            sitting.said.clear()
         assert sitting.foreign == []
 
 
