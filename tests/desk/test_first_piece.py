@@ -75,7 +75,7 @@ class NewUser:
 
 @pytest.fixture
 def new_user(tmp_path, monkeypatch, kept_cache):
-    """One whose letters are cut already; studios are remembered by their folders, and this is new."""
+    """One whose letters are cut already: a studio is remembered by its folder, and this is new."""
     monkeypatch.setenv("SOURCE_DATE_EPOCH", DAY)
     monkeypatch.chdir(tmp_path)
     return NewUser(tmp_path / "pieces")
