@@ -25,7 +25,8 @@ _YOURS = re.compile(r'yours\("([^"]+)"\)')
 @cache
 def start_words() -> frozenset[str]:
     """Every word of ours that a maker is to put their own in place of."""
-    files = (path for path in (shipped_templates() / "records").rglob("*") if path.is_file())
+    found = (shipped_templates() / "records").rglob("*")
+    files = (path for path in found if path.is_file() and path.parent.name != "__pycache__")
     return frozenset(word for path in files for word in _YOURS.findall(path.read_text("utf-8")))
 
 

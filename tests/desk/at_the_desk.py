@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 DAY = "1795608000"  # 2026-11-25
+HIGH = 2400  # every line of a record is drawn: those out of sight are not
 _ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+/\S*")
 
 
@@ -38,20 +39,24 @@ def desk_of(folder: Path, *words: str) -> Iterator[str]:
 class Sitting:
     """One tab at the desk, with all that it said, asked for and was forbidden."""
 
-    def __init__(self, browser: Any, key: str, width: int = 1280, scheme: str = "light") -> None:
-        # High enough that every line of a record is drawn: those out of sight are not.
+    def __init__(self, browser: Any, key: str, scheme: str = "light") -> None:
         self.key, self.home = key, key.split("/?")[0]
         self.said: list[str] = []
         self.asked: list[str] = []
         self.context = browser.new_context(
-            viewport={"width": width, "height": 2400}, color_scheme=scheme, reduced_motion="reduce"
+            viewport={"width": 1280, "height": HIGH}, color_scheme=scheme, reduced_motion="reduce"
         )
         self.page = self.context.new_page()
         self.page.set_default_timeout(10_000)
         self.page.on("console", lambda message: self.said.append(message.text))
         self.page.on("pageerror", lambda error: self.said.append(str(error)))
         self.page.on("request", lambda request: self.asked.append(request.url))
-        self.page.goto(key)
+        # The cookie alone; that the page of the key opens is looked at by who comes in by it.
+        self.context.request.get(key, max_redirects=0)
+
+    def is_wide(self, width: int) -> None:
+        """The window, drawn to a width."""
+        self.page.set_viewport_size({"width": width, "height": HIGH})
 
     def go(self, path: str) -> Any:
         """Another page of the desk."""

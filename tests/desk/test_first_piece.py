@@ -74,9 +74,9 @@ class NewUser:
 
 
 @pytest.fixture
-def new_user(tmp_path, monkeypatch):
+def new_user(tmp_path, monkeypatch, kept_cache):
+    """One whose letters are cut already: a studio is remembered by its folder, and this is new."""
     monkeypatch.setenv("SOURCE_DATE_EPOCH", DAY)
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.chdir(tmp_path)
     return NewUser(tmp_path / "pieces")
 

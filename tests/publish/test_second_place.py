@@ -1,6 +1,7 @@
 """A second place: copies go, lie there whole, and come back byte for byte, by us or by hand.
 
-The pass-phrase's scrypt is a second of work each time: the key is made once for all tests.
+The pass-phrase's scrypt is a second of work each time: the key is made once for all tests, and
+opened once, but where the pass-phrase is the point.
 """
 
 from __future__ import annotations
@@ -11,7 +12,9 @@ import os
 import re
 import shutil
 import subprocess
+from collections.abc import Callable
 from datetime import date, timedelta
+from functools import cache
 from pathlib import Path
 
 import pyrage
@@ -60,6 +63,18 @@ STAYS = {"papers/tags-due.pdf", ".git/config", ".2026-001-ebb.yaml.swp", "studio
 def key() -> tuple[str, bytes]:
     """What locks the copies of these tests."""
     return locked.new_key(WORDS)
+
+
+@pytest.fixture(scope="session")
+def opened_before() -> Callable[[bytes, str], bytes]:
+    """What a pass-phrase opened once, it opens again without the work; what it doesn't is tried."""
+    return cache(pyrage.passphrase.decrypt)
+
+
+@pytest.fixture
+def opened_once(monkeypatch: pytest.MonkeyPatch, opened_before) -> None:
+    """For tests of the way that copies go: the same key is not worked out anew."""
+    monkeypatch.setattr(locked.pyrage.passphrase, "decrypt", opened_before)
 
 
 @pytest.fixture
@@ -200,6 +215,7 @@ def test_a_bare_key_stays_out_of_a_plain_copy(home: Path) -> None:
     assert b"ENCRYPTED PRIVATE KEY" in b"".join(c for c, _ in state(home / "stick").values())
 
 
+@pytest.mark.usefixtures("opened_once")
 @pytest.mark.parametrize("is_locked", [False, True])
 def test_restore_txt_does_what_it_says(home, key, monkeypatch, is_locked) -> None:
     """Its lines as they stand there, in a shell that has no program of ours; for the pass-phrase,
@@ -249,6 +265,7 @@ def test_a_machine_that_is_busy_is_not_told_that_the_pass_phrase_is_wrong(
     assert answers == []
 
 
+@pytest.mark.usefixtures("opened_once")
 def test_what_is_damaged_is_told_by_name_and_the_rest_comes_back(home, key, monkeypatch) -> None:
     new_key_is(key, monkeypatch)
     run()
@@ -454,6 +471,7 @@ def test_any_studio_comes_back_byte_for_byte(tmp_path_factory, studio, is_locked
     assert state(home / "back") == state(home / "pieces")
 
 
+@pytest.mark.usefixtures("opened_once")
 def test_over_sftp_encrypted(home: Path, key, monkeypatch, sshd: Sshd) -> None:
     new_key_is(key, monkeypatch)
     folder = sshd.folder / "copies"
@@ -469,6 +487,7 @@ def test_over_sftp_encrypted(home: Path, key, monkeypatch, sshd: Sshd) -> None:
     assert state(home / "back") == wanted(home)
 
 
+@pytest.mark.usefixtures("opened_once")
 @pytest.mark.parametrize("which", ["moto", "rclone"])
 def test_in_a_bucket_encrypted(home: Path, key, monkeypatch, which: str, request) -> None:
     """In a store that knows conditions, and in one that checks signatures; below a prefix."""
@@ -529,6 +548,7 @@ def told_in(site: Path) -> dict[str, bytes]:
     return {name: content for name, (content, _) in state(site).items()}
 
 
+@pytest.mark.usefixtures("opened_once")
 def test_the_readme_is_as_it_says(home: Path, key, monkeypatch) -> None:
     readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
     text = re.search(r"```yaml copies\n(.*?)```", readme, re.DOTALL)[1]

@@ -3,10 +3,11 @@ lie where the builder would put them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -20,6 +21,7 @@ from provenance.site.pages import site_files
 from provenance.site.shown import Rendered, picture_path, share_path, shown_piece
 from provenance.site.whole import Site
 from provenance.studio import Studio
+from tests.in_chromium import chromium
 
 DAY = date(2026, 11, 20)
 DIGEST = "5a" * 32  # of every picture, as their names say
@@ -97,6 +99,14 @@ def parts_of(folder: Path) -> Site:
     own = (border.house, dyes, fleeces, outlets)
     words = {name: each for name, each in words.items() if name in book.own_pages}
     return Site(*own, tuple(shown), tuple(withdrawn), words, {}, shows=border.shows)
+
+
+@pytest.fixture(scope="package")
+def browser() -> Iterator[Any]:
+    """Chromium, open for all modules of this folder, which open contexts of their own; not for
+    longer: where it is open, nothing else of the same thread may run a loop of asyncio."""
+    with chromium() as opened:
+        yield opened
 
 
 @pytest.fixture(scope="session")

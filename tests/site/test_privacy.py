@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import re
-import subprocess
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
@@ -14,16 +13,18 @@ from typing import Annotated
 import pikepdf
 import pypdfium2
 import pytest
+from click.testing import CliRunner
 from PIL import Image
 from pydantic import TypeAdapter, ValidationError
 
+from provenance.commands.main import main
 from provenance.problems import Place, Slip
 from provenance.records.book import read_book
 from provenance.records.numbers import Habits
 from provenance.records.reading import Record
 from provenance.records.text import Fields, Items, Written
+from tests.conftest import DEMO_DAY
 
-Command = Callable[..., subprocess.CompletedProcess[str]]
 Once = Callable[[str, Callable[[Path], None]], Path]
 
 ROOT = Path(__file__).parents[2]
@@ -199,15 +200,17 @@ FIGURES = ("66.61", "31.41", "27.18", "12.34", "41.14", "432.10", "61.61", "13.3
 
 
 @pytest.fixture(scope="session")
-def built(once: Once, kept_cache: Path, provenance: Command) -> Path:
+def built(once: Once, kept_cache: Path) -> Path:
     """The studio with its canaries, built, with tag and certificate."""
 
     def build(home: Path) -> None:
         _write(home)
         for words in (("build",), ("certificate", "2026-001"), ("tags",), ("papers", "shop"),
                       ("papers", "fair"), ("quote", "2026-C01"), ("show", "tide")):  # fmt: skip
-            said = provenance(home, "--studio", str(home / "pieces"), *words, cache=kept_cache)
-            assert said.returncode == 0, said.stdout + said.stderr
+            env = {"SOURCE_DATE_EPOCH": DEMO_DAY}
+            call = ["--studio", str(home / "pieces"), *words]
+            said = CliRunner().invoke(main, call, env=env, catch_exceptions=False)
+            assert said.exit_code == 0, said.output
 
     return once("canaries", build)
 
