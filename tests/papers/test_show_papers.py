@@ -28,15 +28,18 @@ from provenance.figures.flow.gather import studio_flow
 from provenance.figures.hanging_checks import check_hanging
 from provenance.language.phrases import british
 from provenance.papers.sheets.frame import Paper
+from provenance.papers.shows.invitation import invitation
 from provenance.papers.shows.labels import wall_labels
 from provenance.papers.shows.lists import checklist, price_list
 from provenance.papers.shows.plan import hanging_plan
+from provenance.papers.shows.press_sheet import press_sheet
 from provenance.papers.shows.texts import large_print, letters_for, room_text
 from provenance.press.codes.qr import code_for
 from provenance.public.border import Border
 from provenance.records.book import read_book
 from provenance.reports.show_private import insured_checklist
 from provenance.studio import Studio
+from tests.papers.kept_papers import keep, kept
 from tests.papers.letters_on import palest, sizes_on, smallest
 
 DAY = date(2026, 11, 20)
@@ -135,11 +138,16 @@ def insured(border: Border, name: str) -> list[dict[str, str]]:
 
 
 @pytest.fixture(scope="module")
-def usual(write_studio_in: Written, tmp_path_factory: pytest.TempPathFactory) -> Papers:
-    """The papers of the show as it stands above, made once."""
-    border = opened(tmp_path_factory.mktemp("usual") / "pieces", write_studio_in)
-    private = insured_checklist(border, border.show("low-water"))
-    return {**only(border, "low-water", *OURS), **{each.name: each.content for each in private}}
+def usual(write_studio_in: Written, once: Callable[[str, Callable[[Path], None]], Path]) -> Papers:
+    """The papers of the show as it stands above, made once for all workers."""
+
+    def make(into: Path) -> None:
+        border = opened(into / "pieces", write_studio_in)
+        private = insured_checklist(border, border.show("low-water"))
+        made = {**only(border, "low-water", *OURS), **{each.name: each.content for each in private}}
+        keep(made, into)
+
+    return kept(once("papers of a show", make))
 
 
 @pytest.fixture
@@ -163,6 +171,8 @@ def in_order(text: str, signs: list[str]) -> bool:
 
 
 OURS = tuple(make for make in OPEN if make is not hanging_plan)
+# A card has its own size, what is for the press its colours: test_show_for_press looks at those.
+LOOKED_AT = tuple(make for make in OURS if make not in (invitation, press_sheet))
 PDFS = (
     "wall-labels.pdf", "room-text.pdf", "large-print.pdf", "checklist.pdf",
     "private-checklist.pdf", "price-list.pdf", "hand-over.pdf", "condition.pdf",
@@ -368,7 +378,7 @@ def test_a_german_gallery_gets_german_papers(shown: Callable[..., Border]) -> No
     hung = "works: [2026-001, 2026-005, 2026-006, 2019-001]\n"
     show = f"{SHOW.partition('walls')[0].replace('quay', 'hafen')}{hung}"
     border = shown(**{"shows/low-water.yaml": show})
-    found = only(border, "low-water", *OURS)
+    found = only(border, "low-water", *LOOKED_AT)
     said = {
         "wall-labels.pdf": ("100 % Wolle", "Verkauft", "Unverkäuflich", "137 cm über dem Boden"),
         "large-print.pdf": ("In großer Schrift", "4 Arbeiten"),
@@ -431,10 +441,10 @@ def test_letter_paper_black_only(shown: Callable[..., Border]) -> None:
     letter = STUDIO + "tags: {sheet: Letter, black only: yes}\n"
     show = f"{SHOW.partition('walls')[0]}works: [2026-001, 2019-001]\n"
     border = shown(**{"studio/studio.yaml": letter, "shows/low-water.yaml": show})
-    found = only(border, "low-water", *OURS)
+    found = only(border, "low-water", *LOOKED_AT)
     for name in found:
-        if not name.endswith(".pdf") or name.startswith(("invitation", "press")):
-            continue  # a card has its own size, what is for the press its colours
+        if not name.endswith(".pdf"):
+            continue
         with pypdfium2.PdfDocument(found[name]) as pdf:
             inches = (792, 1224) if name == "room-text.pdf" else (612, 792)
             assert pdf[0].get_size() == pytest.approx(inches, abs=0.2), name
@@ -517,6 +527,6 @@ def test_papers_name_the_house_where_the_record_has_only_its_outlet(
 ) -> None:
     show = SHOW.replace("place: Quay Rooms, Sandrigg\n", "")
     border = shown(**{"shows/low-water.yaml": show})
-    found = only(border, "low-water", *OPEN)
+    found = only(border, "low-water", checklist, hanging_plan, invitation, press_sheet)
     for name in ("checklist.pdf", "hanging-plan.pdf", "invitation-a6.pdf", "press-sheet.pdf"):
         assert "Quay Rooms, The Quay, Sandrigg" in words_of(found[name]), (name, list(found))
