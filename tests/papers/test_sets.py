@@ -23,6 +23,7 @@ from provenance.press.pdf.codes import check_codes
 from provenance.public.border import Border
 from provenance.records.book import read_book
 from provenance.studio import Studio
+from tests.papers.set_only import set_only
 
 DAY = date(2026, 11, 20)
 STUDIO = """studio: Brackenfold
@@ -92,8 +93,10 @@ def rows(content):
     return list(csv.DictReader(io.StringIO(content.decode("utf-8-sig"))))
 
 
-def papers(border, name):
-    return {each.name: each.content for each in outlet_papers(border, name).papers}
+def papers(border, name, only=None):
+    """The papers of an outlet by name; `only` names the PDFs that are set."""
+    with set_only(only):
+        return {each.name: each.content for each in outlet_papers(border, name).papers}
 
 
 @pytest.mark.parametrize(("words", "count"), [("", 6), (TWO_SOLD, 4)])
@@ -138,7 +141,8 @@ def test_none_left_no_tag(border):
 
 
 def test_consigned_by_number_each_and_in_all(border):
-    found = papers(border("at: {quay: 2, studio: 4}\n"), "quay")
+    read = ["consignment.pdf", "statement.pdf", "wall-labels.pdf"]
+    found = papers(border("at: {quay: 2, studio: 4}\n"), "quay", read)
     text = text_of(found["consignment.pdf"])
     assert text.count("2 of them, £38 each") == 2  # a copy for each
     assert text.count("Total, 2 pieces £76 £34.20 £41.80") == 2

@@ -22,6 +22,8 @@ from provenance.problems import Slip
 from provenance.public.border import Border
 from provenance.records.book import read_book
 from provenance.studio import Studio
+from tests.papers.kept_papers import keep, kept
+from tests.papers.set_only import set_only
 
 tell = british().tell
 DAY = date(2026, 11, 20)
@@ -92,13 +94,30 @@ def studio(write_studio_in, tmp_path):
 
 
 @pytest.fixture(scope="module")
-def usual(write_studio_in, tmp_path_factory):
-    """The sheets of the studio as it stands above, printed once."""
-    return sheets_of(opened(tmp_path_factory.mktemp("usual") / "pieces", write_studio_in))
+def usual(write_studio_in, once):
+    """The sheets of the studio as it stands above, printed once for all workers."""
+    return kept(
+        once(
+            "sheets of a fair",
+            lambda into: keep(sheets_of(opened(into / "pieces", write_studio_in)), into),
+        )
+    )
 
 
-def sheets_of(setting, name="wool-fair"):
-    return {s.name: s.content for s in outlet_papers(setting, name).papers}
+def sheets_of(setting, only=None):
+    """The sheets by name; `only` names the PDFs that are set."""
+    with set_only(only):
+        return {s.name: s.content for s in outlet_papers(setting, "wool-fair").papers}
+
+
+def private(setting):
+    """The words of the maker's own sheet."""
+    return " ".join(pages(sheets_of(setting, ["private-fair.pdf"])["private-fair.pdf"]))
+
+
+def listed(setting):
+    """The words of the price list, page by page."""
+    return pages(sheets_of(setting, ["price-list.pdf"])["price-list.pdf"])
 
 
 def pages(content):
@@ -118,13 +137,13 @@ def test_eleven_pieces_pay_for_the_fair(usual):
 
 def test_a_fair_that_can_never_pay_says_so(studio):
     dear = FAIR.replace("card fee: 3 %", "card fee: 80 %")
-    found = " ".join(pages(sheets_of(studio(dear))["private-fair.pdf"]))
+    found = private(studio(dear))
     assert "No number of pieces: an average piece leaves nothing after its materials." in found
 
 
 def test_a_fair_without_fees_pays_from_the_first(studio):
     free = FAIR.replace("  fees: {booth: 250, jury: 40, travel: 60}\n", "")
-    found = " ".join(pages(sheets_of(studio(free))["private-fair.pdf"]))
+    found = private(studio(free))
     assert "No fees are noted: every sale pays." in found
     assert "rounded up" not in found
 
@@ -142,7 +161,7 @@ def test_net_and_hourly_at_this_fair(usual):
 def test_what_the_fair_brought_once_sales_are_noted(studio):
     """40 sold: 38.80 after the card fee, less 350 of fees: -311.20."""
     sold = piece("2026-001", at="at: wool-fair\nstatus: sold\nsale: {on: 2026-11-28, price: 40}")
-    found = " ".join(pages(sheets_of(studio(**{"2026-001.yaml": sold}))["private-fair.pdf"]))
+    found = private(studio(**{"2026-001.yaml": sold}))
     assert "Sold here so far 1 piece £40 £38.80 -£311.20 10 h" in found
 
 
@@ -174,15 +193,13 @@ def test_a_helper_finds_a_piece_by_kind_then_price(usual):
 def test_the_price_list_speaks_of_stubs_only_where_tags_have_them(usual, studio):
     assert "Cut the stub off the tag" in pages(usual["price-list.pdf"])[0]
     none = {"studio/studio.yaml": STUDIO + "tags: {stub: no}\n"}
-    (page,) = pages(sheets_of(studio(**none))["price-list.pdf"])
+    (page,) = listed(studio(**none))
     assert "stub" not in page and "into the receipt book" in page
 
 
 def test_how_to_pay_in_the_outlets_own_words(studio):
     own = FAIR + "  terms: {pay: Cash only; the hall has no signal.}\n"
-    assert (
-        "Cash only; the hall has no signal." in pages(sheets_of(studio(own))["price-list.pdf"])[0]
-    )
+    assert "Cash only; the hall has no signal." in listed(studio(own))[0]
 
 
 def test_helpers_type_is_big(usual):
@@ -205,12 +222,16 @@ def test_the_usual_packing_list_and_the_makers_own(usual, studio):
     common = pages(usual["packing-list.pdf"])[0]
     assert "Taking down" in common and "receipt book and carbon" in common
     own = FAIR + "  packing: {display: [rail], last: [flask]}\n"
-    found = rows(sheets_of(studio(own))["packing-list.csv"])
+    found = rows(sheets_of(studio(own), [])["packing-list.csv"])
     assert found[:2] == [
         {"when": "Display", "what": "rail"},
         {"when": "Last of all", "what": "flask"},
     ]
     assert found[-1] == {"when": "Pieces", "what": "2026-004 Piece 4"}
+
+
+def packing_list(setting):
+    return sheets_of(setting, ["packing-list.pdf"])["packing-list.pdf"]
 
 
 def lefts(content, *words, page=0):
@@ -225,7 +246,7 @@ def test_packing_list_stands_in_two_columns_of_the_most_even_heights(studio):
     own = "  packing: {{first: [{0}], second: [one, two], third: [three]}}\n"
     short, long = ("a rail", "a rail, a lamp, a cloth, a clip, a stool, a flask")
     lists = [FAIR + own.format(items) for items in (short, long)]
-    found = [sheets_of(studio(each))["packing-list.pdf"] for each in lists]
+    found = [packing_list(studio(each)) for each in lists]
     assert lefts(found[0], "First", "Second", "Third") == [20, 20, 112]
     assert lefts(found[1], "First", "Second", "Third") == [20, 112, 112]
 
@@ -233,7 +254,7 @@ def test_packing_list_stands_in_two_columns_of_the_most_even_heights(studio):
 def test_packing_list_longer_than_a_page_fills_column_after_column(studio):
     items = ", ".join(f"thing {n}" for n in range(10))
     phases = ", ".join(f"phase {n}: [{items}]" for n in range(1, 10))
-    content = sheets_of(studio(f"{FAIR}  packing: {{{phases}}}\n"))["packing-list.pdf"]
+    content = packing_list(studio(f"{FAIR}  packing: {{{phases}}}\n"))
     names = [f"Phase {n}" for n in range(1, 9)]
     assert lefts(content, *names[:4]) == [20, 20, 112, 112]
     assert lefts(content, *names[4:], page=1) == [20, 20, 20, 112]
@@ -257,21 +278,22 @@ def test_private_figures_are_in_private_files_alone(usual):
 def test_numbers_and_prices_agree_with_the_tags(studio):
     setting = studio()
     tags = " ".join(pages(print_tags(setting, Wishes(outlet="wool-fair")).content))
-    inventory = pages(sheets_of(setting)["inventory.pdf"])[0]
-    listed = pages(sheets_of(setting)["price-list.pdf"])[0]
+    found = sheets_of(setting, ["inventory.pdf", "price-list.pdf"])
+    inventory, prices_told = pages(found["inventory.pdf"])[0], pages(found["price-list.pdf"])[0]
     for number, price in PRICES.items():
-        for text in (tags, inventory, listed):
+        for text in (tags, inventory, prices_told):
             assert number in text and f"£{price}" in text
     prices = [f"£{price}" for price in PRICES.values()]
     assert sorted(re.findall(r"£\d+", tags)) == sorted(2 * prices)  # on the tag and on its stub
-    assert sorted(re.findall(r"£\d+", listed)) == sorted(prices)
+    assert sorted(re.findall(r"£\d+", prices_told)) == sorted(prices)
 
 
 def test_without_at_the_fair_takes_what_is_in_the_studio(studio):
     home = {f"{number}.yaml": piece(number, at="") for number in PRICES}
     home["2026-004.yaml"] = piece("2026-004", at="at: elsewhere")
     setting = studio(FAIR + "elsewhere: {kind: gallery}\n", **home)
-    made = outlet_papers(setting, "wool-fair")
+    with set_only([]):
+        made = outlet_papers(setting, "wool-fair")
     assert [each.number for each in made.display.pieces] == [
         "2026-001",
         "2026-002",
@@ -294,7 +316,8 @@ def test_sold_drafts_and_half_known_pieces(studio):
     )  # fmt: skip
     choice = choose(setting.studio, setting.studio.outlet("wool-fair"))
     assert [str(each.number) for each in choice.pieces] == ["2026-003", "2026-004"]
-    made = outlet_papers(setting, "wool-fair")
+    with set_only([]):
+        made = outlet_papers(setting, "wool-fair")
     assert list(map(tell, made.remarks)) == [
         "2026-002 Half is left out: its record still wants a size, yarns and hours",
         "2026-003 Piece 3 has no price of its own: £192 is the worked-out one",

@@ -24,6 +24,7 @@ from provenance.figures.flow.gather import studio_flow
 from provenance.public.border import Border
 from provenance.records.book import read_book
 from provenance.studio import Studio
+from tests.papers.set_only import set_only
 
 DAY = date(2026, 11, 20)
 STUDIO = """
@@ -36,6 +37,7 @@ public contact: [email]
 labels for: [UK]
 pay: {any: 18.00}
 """
+CONSIGNED, CONDITION, LABELS = ["consignment.pdf"], ["condition.pdf"], ["wall-labels.pdf"]
 YARNS = "plain: {fibre: wool, weight: 9 kg, cost: 0, colour: '#6f7a38'}\n"
 
 
@@ -70,7 +72,9 @@ at: quay
 
 @pytest.fixture
 def made(write_studio):
-    def make(prices, outlets, **more):
+    """`made(prices, outlets)`: the papers by name; `only` names the PDFs that are set."""
+
+    def make(prices, outlets, only=None, **more):
         files = {
             "studio/studio.yaml": STUDIO,
             "studio/yarns.yaml": YARNS,
@@ -84,7 +88,8 @@ def made(write_studio):
         book, problems = read_book(folder)
         assert [str(each) for each in problems] == []
         setting = Border(Studio(book, studio_flow(book), {}, DAY))
-        return {s.name: s.content for s in outlet_papers(setting, "quay").papers}
+        with set_only(only):
+            return {s.name: s.content for s in outlet_papers(setting, "quay").papers}
 
     return make
 
@@ -99,7 +104,7 @@ def rows(content):
 
 
 def test_four_pieces_at_half(made):
-    found = made([2600, 2600, 2600, 1700], outlet())
+    found = made([2600, 2600, 2600, 1700], outlet(), CONSIGNED)
     text = " ".join(pages(found["consignment.pdf"]))
     assert text.count("Total, 4 pieces £9,500 £4,750 £4,750") == 2  # a copy for each
     assert "Maker's copy" in text and "Copy for Quay Rooms" in text
@@ -109,9 +114,8 @@ def test_four_pieces_at_half(made):
 
 def test_tax_on_a_commission_stands_in_its_column_and_in_the_terms(made):
     """1,200 at 40 % is 480, and 20 % of that 96: 576, which leaves 624."""
-    found = made(
-        [1200], outlet("40 %").replace("  contact", "  tax on commission: 20 %\n  contact")
-    )
+    taxed = outlet("40 %").replace("  contact", "  tax on commission: 20 %\n  contact")
+    found = made([1200], taxed, CONSIGNED)
     text = " ".join(pages(found["consignment.pdf"]))
     assert "Total, 1 piece £1,200 £576 £624" in text
     assert "40 % of the retail price to the gallery, and 20 % tax on that commission" in text
@@ -135,7 +139,7 @@ def test_a_delivery_note_counts_a_set(made):
     """Six at 20, bought at half: 60.00 for all, a line of the list for each."""
     shop = outlet("0 %", "payment: 30 days", "shop").replace("commission: 0 %", "wholesale: 50 %")
     napkins = piece("2026-001", 20, more="makes: 6").replace("edition: one of a kind\n", "")
-    found = made([20], shop, **{"2026-001.yaml": napkins})
+    found = made([20], shop, ["delivery.pdf"], **{"2026-001.yaml": napkins})
     text = " ".join(pages(found["delivery.pdf"]))
     assert text.count("6 of them, £20 each") == 2  # a copy for each
     assert "£120" in text
@@ -143,7 +147,7 @@ def test_a_delivery_note_counts_a_set(made):
 
 
 def test_a_loss_is_paid_at_the_price_less_the_commission(made):
-    found = made([1200], outlet("40 %"))
+    found = made([1200], outlet("40 %"), CONSIGNED)
     (row,) = rows(found["consignment.csv"])
     assert (row["commission"], row["to the maker"], row["for a loss"]) == (
         "480.00", "720.00", "720.00",
@@ -161,7 +165,7 @@ def test_a_loss_is_paid_at_the_price_less_the_commission(made):
     ],
 )
 def test_ten_per_cent_off_by_whoever_bears_it(made, who, maker, gallery):
-    found = made([1200], outlet("40 %", f"discount: '10 %, {who}'"))
+    found = made([1200], outlet("40 %", f"discount: '10 %, {who}'"), CONSIGNED)
     text = pages(found["consignment.pdf"])[0]
     said = f"the buyer would pay £1,080, the maker would get {maker} and the gallery {gallery}."
     assert said in text
@@ -179,7 +183,7 @@ def test_a_guilds_rule_for_losses(made):
 
 def test_from_a_limit_counts_the_limit_itself(made):
     loss = "loss: 'half the price from 200'"
-    found = made([180, 200], outlet("20 %", loss, "guild"))
+    found = made([180, 200], outlet("20 %", loss, "guild"), [])
     assert [each["for a loss"] for each in rows(found["consignment.csv"])] == ["144.00", "100.00"]
 
 
@@ -188,7 +192,7 @@ def test_parties_terms_and_signatures(made):
         "term: 6 months, payment: 30 days, discount: none without consent, insured from: receipt,"
         " freight: each way by the sender, also: [No work is lent on]"
     )
-    text = pages(made([780], outlet("45 %", terms))["consignment.pdf"])[0]
+    text = pages(made([780], outlet("45 %", terms), CONSIGNED)["consignment.pdf"])[0]
     for said in (
         "Isla Wren Brackenfold 1 Wren Lane, Eskrigg Dale 01632 960001 hello@brackenfold.example",
         "Quay Rooms 4 The Quay, Sandrigg desk@quay.example",
@@ -210,7 +214,7 @@ def test_parties_terms_and_signatures(made):
 
 
 def test_terms_that_are_not_recorded_are_lines_to_fill_in(made):
-    text = pages(made([780], outlet())["consignment.pdf"])[0]
+    text = pages(made([780], outlet(), CONSIGNED)["consignment.pdf"])[0]
     assert re.search(r"Term From _+ to _+", text)
     assert re.search(r"Payment Within _+ days of a sale", text)
     assert re.search(r"borne by _+", text)
@@ -218,7 +222,7 @@ def test_terms_that_are_not_recorded_are_lines_to_fill_in(made):
 
 def test_a_piece_that_is_not_for_sale_has_no_share(made):
     lent = {"2026-002.yaml": piece("2026-002", 500, more="status: not for sale")}
-    found = made([780], outlet(), **lent)
+    found = made([780], outlet(), [*CONSIGNED, *LABELS], **lent)
     text = pages(found["consignment.pdf"])[0]
     assert "Not for sale" in text and "Total, 2 pieces £780 £390 £390" in text
     label = pages(found["wall-labels.pdf"])[0]
@@ -227,7 +231,7 @@ def test_a_piece_that_is_not_for_sale_has_no_share(made):
 
 
 def test_cents_are_rounded_once_a_line_and_add_up(made):
-    found = made([99.99, 99.99, 99.99], outlet("33.3 %"))
+    found = made([99.99, 99.99, 99.99], outlet("33.3 %"), CONSIGNED)
     cells = rows(found["consignment.csv"])
     assert {each["commission"] for each in cells} == {"33.30"}  # 33.29667
     text = pages(found["consignment.pdf"])[0]
@@ -235,7 +239,7 @@ def test_cents_are_rounded_once_a_line_and_add_up(made):
 
 
 def test_wall_labels_in_museum_order_in_fourteen_points(made):
-    found = made([780], outlet())
+    found = made([780], outlet(), LABELS)
     with pypdfium2.PdfDocument(found["wall-labels.pdf"]) as pdf:
         text = pdf[0].get_textpage()
         signs = [text.get_text_range(i, 1) for i in range(text.count_chars())]
@@ -251,7 +255,7 @@ def test_wall_labels_in_museum_order_in_fourteen_points(made):
 
 
 def test_what_hangs_in_public_has_no_contact_code_or_address(made):
-    found = made([780], outlet())
+    found = made([780], outlet(), LABELS)
     label = " ".join(pages(found["wall-labels.pdf"]))
     for word in ("hello@", "01632", "Wren Lane", "https", "brackenfold.example", "BRACKENFOLD."):
         assert word not in label
@@ -262,13 +266,13 @@ def test_what_hangs_in_public_has_no_contact_code_or_address(made):
 def test_long_labels_grow_and_stay_whole(made):
     title = "The Long Evening Above the Intake Wall When the Hay Came Home"
     long = {"2026-002.yaml": piece("2026-002", 500).replace("Piece 2", title)}
-    found = made([780], outlet(), **long)
+    found = made([780], outlet(), LABELS, **long)
     text = " ".join(pages(found["wall-labels.pdf"]))
     assert title in text and "£500" in text
 
 
 def test_the_condition_report_has_its_headings_and_boxes(made):
-    text = pages(made([780], outlet())["condition.pdf"])[0]
+    text = pages(made([780], outlet(), CONDITION)["condition.pdf"])[0]
     for said in (
         "Fading; compare an area that was covered", "Stains, tide lines, damp",
         "Mould, musty smell", "Moth, grubs, holes eaten", "Fold marks, creases",
@@ -282,13 +286,13 @@ def test_the_condition_report_has_its_headings_and_boxes(made):
 
 
 def test_a_report_for_each_piece_on_a_page_of_its_own(made):
-    found = pages(made([780, 500], outlet())["condition.pdf"])
+    found = pages(made([780, 500], outlet(), CONDITION)["condition.pdf"])
     assert ["2026-001" in page for page in found] == [True, False]
     assert ["2026-002" in page for page in found] == [False, True]
 
 
 def test_a_statement_asks_for_a_match(made):
-    found = made([780, 500], outlet("40 %"))
+    found = made([780, 500], outlet("40 %"), ["statement.pdf"])
     (text,) = pages(found["statement.pdf"])
     assert "Please compare, mark what is still there and what was sold" in text
     assert "Total, 2 pieces £1,280 £768" in text
@@ -301,14 +305,14 @@ def test_a_delivery_note_can_be_read_aloud(made, tmp_path):
     """PDF/UA-1, by page-validation; sheets of the other outlets are in test_read_aloud."""
     shop = outlet("0 %", "payment: 30 days", "shop").replace("commission: 0 %", "wholesale: 50 %")
     path = tmp_path / "delivery.pdf"
-    path.write_bytes(made([485], shop)["delivery.pdf"])
+    path.write_bytes(made([485], shop, ["delivery.pdf"])["delivery.pdf"])
     assert list(page_validation.validate_pdf(str(path), profile="ua1").failures) == []
 
 
 @pytest.mark.parametrize("name", ["consignment.pdf", "condition.pdf"])
 def test_what_is_kept_is_archival(made, name):
     """PDF/A-3a and PDF/UA-1 claimed, tagged, all fonts embedded."""
-    with pikepdf.open(io.BytesIO(made([780], outlet())[name])) as pdf:
+    with pikepdf.open(io.BytesIO(made([780], outlet(), [name])[name])) as pdf:
         meta = str(pdf.Root.Metadata.read_bytes(), "utf-8")
         assert re.search(r"pdfaid:part\W+3", meta) and re.search(r"pdfuaid:part\W+1", meta)
         assert pdf.Root.MarkInfo.Marked

@@ -25,6 +25,7 @@ from provenance.language.phrases import british
 from provenance.public.border import Border
 from provenance.records.book import read_book
 from provenance.studio import Studio
+from tests.papers.set_only import set_only
 
 tell = british().tell
 DAY = date(2026, 11, 20)
@@ -59,6 +60,7 @@ GUGGENHEIM = """
     file names: "{nn} {first}_{last}"
     pictures: one whole and one detail
 """
+LIST = ("entry-list.pdf",)
 SMALL = ((480, 600), (600, 480))  # where the size of pictures is not the matter
 PHOTOS = """
 photos:
@@ -100,8 +102,10 @@ def noisy(width, height, seed):
 
 @pytest.fixture
 def made(write_studio):
-    def make(rules, pieces=None, sides=((2400, 3000), (3000, 2400)), commission="30 %"):
-        outlets = f"jury:\n  kind: show\n  commission: {commission}\n  rules:{rules}"
+    """`made(rules, pieces)`: the papers; `only` names the PDFs that are set."""
+
+    def make(rules, pieces=None, sides=((2400, 3000), (3000, 2400)), only=()):
+        outlets = f"jury:\n  kind: show\n  commission: 30 %\n  rules:{rules}"
         folder = write_studio(
             {
                 "studio/studio.yaml": STUDIO,
@@ -118,7 +122,8 @@ def made(write_studio):
         book, problems = read_book(folder)
         assert [str(each) for each in problems] == []
         setting = Border(Studio(book, studio_flow(book), {}, DAY))
-        return outlet_papers(setting, "jury")
+        with set_only(only):
+            return outlet_papers(setting, "jury")
 
     return make
 
@@ -217,7 +222,7 @@ def test_png_where_it_is_asked_for(made):
 def test_a_work_that_is_too_large_is_refused(made, rules, size, why):
     large = {"2026-014.yaml": piece("2026-014", size=size), "2026-015.yaml": piece("2026-015")}
     large["2026-015.yaml"] = piece("2026-015", "Small", size="20 x 20 cm")
-    papers = made(rules, large, SMALL)
+    papers = made(rules, large, SMALL, LIST)
     (problem,) = papers.problems
     assert tell(problem.what).startswith("2026-014 Saltmarsh: H ") and why in tell(problem.what)
     assert not problem.is_remark
@@ -226,7 +231,7 @@ def test_a_work_that_is_too_large_is_refused(made, rules, size, why):
 
 def test_a_work_of_exactly_the_largest_size_is_taken(made):
     exact = {"2026-014.yaml": piece("2026-014", size="36 x 36 in")}
-    assert made(BLOUNT, exact, SMALL).problems == ()
+    assert made(BLOUNT, exact, SMALL, None).problems == ()
 
 
 def test_a_work_that_is_too_old_is_refused(made):
@@ -277,7 +282,7 @@ def test_the_fields_in_the_shows_order_unit_and_words(made):
     insurance: price less commission
     longer side: at most 800 px
 """
-    papers = made(rules)
+    papers = made(rules, only=LIST)
     (row,) = entry_rows(papers)
     assert row == {
         "title": "Saltmarsh", "size": "W 23 5/8 × H 31 1/2 in",
@@ -290,7 +295,7 @@ def test_the_fields_in_the_shows_order_unit_and_words(made):
 
 def test_what_is_not_for_sale_says_so(made):
     lent = {"2026-014.yaml": piece("2026-014", more="status: not for sale")}
-    papers = made(BLOUNT, lent, SMALL)
+    papers = made(BLOUNT, lent, SMALL, LIST)
     assert entry_rows(papers)[0]["price"] == "NFS"
     assert "Price NFS" in entry_text(papers)
 
@@ -298,7 +303,7 @@ def test_what_is_not_for_sale_says_so(made):
 def test_a_statement_of_the_wrong_length_is_a_remark(made):
     story = "story: Three words *only*.\n"
     papers = made("\n    statement: 50 to 150 words\n", {
-        "2026-014.yaml": piece("2026-014", more=story)}, SMALL)  # fmt: skip
+        "2026-014.yaml": piece("2026-014", more=story)}, SMALL, LIST)  # fmt: skip
     (problem,) = papers.problems
     assert problem.is_remark
     assert tell(problem.what) == (

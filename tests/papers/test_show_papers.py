@@ -28,15 +28,18 @@ from provenance.figures.flow.gather import studio_flow
 from provenance.figures.hanging_checks import check_hanging
 from provenance.language.phrases import british
 from provenance.papers.sheets.frame import Paper
+from provenance.papers.shows.invitation import invitation
 from provenance.papers.shows.labels import wall_labels
 from provenance.papers.shows.lists import checklist, price_list
 from provenance.papers.shows.plan import hanging_plan
+from provenance.papers.shows.press_sheet import press_sheet
 from provenance.papers.shows.texts import large_print, letters_for, room_text
 from provenance.press.codes.qr import code_for
 from provenance.public.border import Border
 from provenance.records.book import read_book
 from provenance.reports.show_private import insured_checklist
 from provenance.studio import Studio
+from tests.papers.kept_papers import keep, kept
 from tests.papers.letters_on import palest, sizes_on, smallest
 
 DAY = date(2026, 11, 20)
@@ -135,11 +138,16 @@ def insured(border: Border, name: str) -> list[dict[str, str]]:
 
 
 @pytest.fixture(scope="module")
-def usual(write_studio_in: Written, tmp_path_factory: pytest.TempPathFactory) -> Papers:
-    """The papers of the show as it stands above, made once."""
-    border = opened(tmp_path_factory.mktemp("usual") / "pieces", write_studio_in)
-    private = insured_checklist(border, border.show("low-water"))
-    return {**only(border, "low-water", *OURS), **{each.name: each.content for each in private}}
+def usual(write_studio_in: Written, once: Callable[[str, Callable[[Path], None]], Path]) -> Papers:
+    """The papers of the show as it stands above, made once for all workers."""
+
+    def make(into: Path) -> None:
+        border = opened(into / "pieces", write_studio_in)
+        private = insured_checklist(border, border.show("low-water"))
+        made = {**only(border, "low-water", *OURS), **{each.name: each.content for each in private}}
+        keep(made, into)
+
+    return kept(once("papers of a show", make))
 
 
 @pytest.fixture
@@ -517,6 +525,6 @@ def test_papers_name_the_house_where_the_record_has_only_its_outlet(
 ) -> None:
     show = SHOW.replace("place: Quay Rooms, Sandrigg\n", "")
     border = shown(**{"shows/low-water.yaml": show})
-    found = only(border, "low-water", *OPEN)
+    found = only(border, "low-water", checklist, hanging_plan, invitation, press_sheet)
     for name in ("checklist.pdf", "hanging-plan.pdf", "invitation-a6.pdf", "press-sheet.pdf"):
         assert "Quay Rooms, The Quay, Sandrigg" in words_of(found[name]), (name, list(found))

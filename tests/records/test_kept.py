@@ -8,6 +8,8 @@ import random
 import shutil
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
+from datetime import date
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -25,11 +27,14 @@ from provenance.records.text import Written
 
 DEMO = Path(__file__).parents[2] / "pieces"
 PIECE, OTHER = "2026-014-saltmarsh.yaml", "2026-010-fret.yaml"
+PLAIN = frozenset({str, int, bool, Fraction, date, type(None)})  # without parts or a place
 Edit = Callable[[Path, random.Random], object]
 
 
 def deep(value: Any) -> Any:
     """A value with its type, all that is in it, and every place."""
+    if type(value) in PLAIN:  # most of them: not asked what else they could be
+        return type(value).__name__, value
     kind, place = type(value).__name__, str(getattr(value, "place", ""))
     if isinstance(value, Written):
         return kind, str(value), place, value.quoted, value.block
