@@ -26,7 +26,8 @@ _YOURS = re.compile(r'yours\("([^"]+)"\)')
 def start_words() -> frozenset[str]:
     """Every word of ours that a maker is to put their own in place of."""
     files = (path for path in (shipped_templates() / "records").rglob("*") if path.is_file())
-    return frozenset(word for path in files for word in _YOURS.findall(path.read_text("utf-8")))
+    texts = (path.read_text("utf-8") for path in files if path.parent.name != "__pycache__")
+    return frozenset(word for text in texts for word in _YOURS.findall(text))
 
 
 def start_word_problems(book: Book, reviewed: Reviewed) -> Iterator[Problem]:
