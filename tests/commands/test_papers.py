@@ -76,11 +76,16 @@ def write_home(write):
 
 
 @pytest.fixture(scope="module")
-def made(write_studio_in, tmp_path_factory):
+def made(once, write_studio_in):
     """The same with the papers of three outlets in it, and what was said: only to be read."""
-    folder = tmp_path_factory.mktemp("made") / "pieces"
-    home = write_home(lambda files: write_studio_in(folder, files))
-    return home, {name: run(home, "papers", name).stdout for name in ("dale-fair", "quay", "jury")}
+
+    def make(home):
+        write_home(lambda files: write_studio_in(home / "pieces", files))
+        said = {name: run(home, "papers", name).stdout for name in ("dale-fair", "quay", "jury")}
+        (home / "said").write_text(json.dumps(said))
+
+    home = once("papers-of-outlets", make)
+    return home, json.loads((home / "said").read_text())
 
 
 @pytest.fixture
@@ -226,9 +231,9 @@ def test_files_of_an_earlier_run_are_named_and_left(home):
     assert (folder / "01 Old.jpg").read_bytes() == b"mine"
 
 
-def test_private_words_and_figures_are_on_no_paper_outside_private(made, write_studio_in):
+def test_private_words_and_figures_are_on_no_paper_outside_private(printed):
     """Every paper the program writes; what a piece costs and brings is asked of the program."""
-    home = made[0]
+    home = printed
     (home / "pieces" / "commissions").mkdir()
     (home / "pieces" / "commissions" / "2026-C01.yaml").write_text(
         "number: 2026-C01\nclient: {name: Ada Field}\nasked: 2026-11-01\nlike: 2026-001\n"

@@ -78,6 +78,17 @@ def studio(write_studio):
     return lambda **changed: write_studio({**RECORDS, **changed})
 
 
+@pytest.fixture
+def quoted(once, write_studio_in, tmp_path):
+    """A copy of the studio whose commission was quoted, which is done once for all tests."""
+
+    def quote(home):
+        assert run(write_studio_in(home / "pieces", RECORDS), "2026-C01").exit_code == 0
+
+    shutil.copytree(once("quoted", quote), tmp_path, dirs_exist_ok=True)
+    return tmp_path / "pieces"
+
+
 def run(folder, *words, columns=80, day=DEMO_DAY):
     asked = ["--yes"] if "--accept" in words and "--yes" not in words else []
     result = CliRunner().invoke(
@@ -214,9 +225,8 @@ def test_explain_shows_every_working_with_its_place(studio):
 # ------------------------------------------------------------------------------------ privacy
 
 
-def test_the_private_sheet_lies_in_papers_private_and_nowhere_else(studio):
-    folder = studio()
-    run(folder, "2026-C01")
+def test_the_private_sheet_lies_in_papers_private_and_nowhere_else(quoted):
+    folder = quoted
     made = sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*.pdf"))
     assert made == [
         "papers/private/workings-2026-C01.pdf",
@@ -466,9 +476,8 @@ def test_what_went_out_is_kept_whatever_pay_and_history_become(studio):
     assert paper(path) == paper_of(sent)
 
 
-def test_the_next_issue_takes_the_place_of_the_one_before(studio):
-    folder = studio()
-    run(folder, "2026-C01")
+def test_the_next_issue_takes_the_place_of_the_one_before(quoted):
+    folder = quoted
     first = (folder / "papers" / "quotations" / "quotation-2026-C01.pdf").read_bytes()
     (folder / "studio" / "studio.yaml").write_text(STUDIO.replace("any: 20.00", "any: 31.00"))
     run(folder, "2026-C01", "--anew", day="1796169600")  # 2026-12-02
@@ -487,9 +496,8 @@ def test_the_next_issue_takes_the_place_of_the_one_before(studio):
     )
 
 
-def test_what_is_agreed_is_what_went_out(studio):
-    folder = studio()
-    run(folder, "2026-C01")
+def test_what_is_agreed_is_what_went_out(quoted):
+    folder = quoted
     sent = data(folder, "2026-C01")["options"][1]
     (folder / "studio" / "studio.yaml").write_text(STUDIO.replace("any: 20.00", "any: 31.00"))
     agreed = run(folder, "2026-C01", "--accept", "--size", "2")
@@ -503,9 +511,8 @@ def test_what_is_agreed_is_what_went_out(studio):
     assert data(folder, "2026-C01", day=LATER)["options"][1] == sent
 
 
-def test_a_commission_that_asks_for_something_else_is_told(studio):
-    folder = studio()
-    run(folder, "2026-C01")
+def test_a_commission_that_asks_for_something_else_is_told(quoted):
+    folder = quoted
     path = folder / "commissions" / "2026-C01.yaml"
     path.write_text(COMMISSION.replace("# Petra rang", "# She rang").replace("by post", "by hand"))
     check = ["--studio", str(folder), "check"]
@@ -522,18 +529,16 @@ def test_a_commission_that_asks_for_something_else_is_told(studio):
     assert "--anew" not in CliRunner().invoke(main, check).output
 
 
-def test_an_issue_on_other_paper_says_the_same(studio):
-    folder = studio()
-    run(folder, "2026-C01")
+def test_an_issue_on_other_paper_says_the_same(quoted):
+    folder = quoted
     run(folder, "2026-C01", "--sheet", "Letter", "--black", day=LATER)
     papers = folder / "papers" / "quotations"
     other = paper(papers / "quotation-2026-C01-letter-black.pdf")
     assert sorted(other.split()) == sorted(paper(papers / "quotation-2026-C01.pdf").split())
 
 
-def test_an_issue_that_was_damaged_is_a_mistake(studio):
-    folder = studio()
-    run(folder, "2026-C01")
+def test_an_issue_that_was_damaged_is_a_mistake(quoted):
+    folder = quoted
     (folder / "studio" / "issued" / "2026-C01-1.json").write_text("{}")
     said = CliRunner().invoke(main, ["--studio", str(folder), "check"]).output
     assert "studio/issued/2026-C01-1.json" in said

@@ -5,7 +5,9 @@ import json
 import pytest
 from click.testing import CliRunner
 
+from provenance.build import exhibition
 from provenance.commands.main import main
+from provenance.papers.shows.plan import hanging_plan
 
 DAY = "1795176000"  # 20 November 2026
 FILES = {
@@ -55,6 +57,13 @@ def run(tmp_path, monkeypatch):
     return called
 
 
+@pytest.fixture
+def plan_alone(monkeypatch):
+    """Of a show's papers the hanging plan and no other: for what is not about its papers."""
+    monkeypatch.setattr(exhibition, "OPEN", (hanging_plan,))
+    monkeypatch.setattr(exhibition, "PRIVATE", ())
+
+
 def test_every_place_for_programs(run, tmp_path):
     data = json.loads(run("show", "tide", "--json"))
     assert data["title"] == "Low water"
@@ -77,6 +86,7 @@ def test_every_place_for_programs(run, tmp_path):
         assert (tmp_path / "pieces" / paper).is_file()
 
 
+@pytest.mark.usefixtures("plan_alone")
 def test_its_papers_are_told(run):
     said = run("show", "tide")
     assert said.startswith("For Low water, 4 works, in pieces/papers/tide/\n")
@@ -116,6 +126,7 @@ def test_a_work_without_a_size_holds_up_its_plan_and_no_site(run):
     run("build", files={"2026-004.yaml": begun})
 
 
+@pytest.mark.usefixtures("plan_alone")
 def test_a_catalogue_that_cannot_be_made_is_told_at_its_place(run, tmp_path):
     (tmp_path / "pieces").mkdir()
     (tmp_path / "pieces" / "press.icc").write_text("no profile")
@@ -129,6 +140,7 @@ def test_a_catalogue_that_cannot_be_made_is_told_at_its_place(run, tmp_path):
     )
 
 
+@pytest.mark.usefixtures("plan_alone")
 def test_a_mistake_in_another_show_holds_up_none(run):
     assert "Hanging plan" in run("show", "tide", files={"shows/other.yaml": "title: [\n"})
 
@@ -139,6 +151,7 @@ def test_its_papers_speak_the_language_of_its_outlet(run):
     assert data["walls"][1]["name"] == "Wand 2"
 
 
+@pytest.mark.usefixtures("plan_alone")
 def test_a_show_begins_with_its_walls_explained(run, tmp_path):
     said = run("start", "show", "High water")
     assert said == (

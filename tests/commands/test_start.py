@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 
+from provenance.build.start_words import start_words
 from provenance.commands.main import main
 from provenance.language.phrases import british
 from provenance.language.telling import told
+from provenance.press.templates import shipped_templates
 from provenance.problems import Problems
 from provenance.records.book import read_book
 from provenance.records.checks import review
@@ -101,6 +104,17 @@ def test_a_draft_with_words_of_the_start_file_holds_nothing_up(run, tmp_path):
         "check", code=1
     )
     assert "still the start file's" not in run("tags")
+
+
+def test_what_was_compiled_of_start_files_is_none_of_them(tmp_path, monkeypatch):
+    """After the first `start piece` its compiled template lies beside the others."""
+    known = start_words()
+    shutil.copytree(shipped_templates() / "records", tmp_path / "records", dirs_exist_ok=True)
+    compiled = tmp_path / "records" / "__pycache__"
+    compiled.mkdir(exist_ok=True)
+    (compiled / "piece.yaml.cpython-311.pyc").write_bytes(b"j2\x80\x02K\x05.")
+    monkeypatch.setattr("provenance.build.start_words.shipped_templates", lambda: tmp_path)
+    assert start_words.__wrapped__() == known
 
 
 def test_pages_of_a_german_studio_are_german(run, tmp_path):

@@ -82,7 +82,10 @@ class Homes:
         """Write the first into an empty folder."""
         write_studio(home)
         if self.letters:
-            shutil.copytree(self.letters, home / ".cache")
+            # Nothing else of that cache, which by then may hold much of other tests: every copy of
+            # this home would have it too.
+            letters = Path("provenance", "letters")
+            shutil.copytree(self.letters / letters, home / ".cache" / letters)
         self.well(home, "build")
         self.well(home, "tags")
         edit(home)

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import io
 import json
+import pickle
+import shutil
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any
@@ -18,7 +20,9 @@ import pytest
 from click.testing import CliRunner
 
 from provenance.commands.main import main
+from tests.conftest import Once
 
+LAST_DAY = date(2028, 11, 19)
 STUDIO = """\
 studio: Brackenfold
 maker: Isla Wren
@@ -133,9 +137,20 @@ def words_of(content: bytes) -> str:
 
 
 @pytest.fixture(scope="module")
-def played(tmp_path_factory: pytest.TempPathFactory) -> tuple[Played, dict[str, Any]]:
-    """The three years, and what was told and printed in the first."""
-    it, first = Played(tmp_path_factory.mktemp("years") / "pieces"), dict[str, Any]()
+def played(
+    once: Once, kept_cache: Path, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Played, dict[str, Any]]:
+    """The three years, and what was told and printed in the first: played once for all workers,
+    each with its copy."""
+    mine = tmp_path_factory.mktemp("years")
+    shutil.copytree(once("three-years", _play), mine, dirs_exist_ok=True)
+    it, first = Played(mine / "pieces"), pickle.loads((mine / "first").read_bytes())
+    it.today = LAST_DAY
+    return it, first
+
+
+def _play(home: Path) -> None:
+    it, first = Played(home / "pieces"), dict[str, Any]()
     it.write("studio/studio.yaml", STUDIO)
     it.write("studio/outlets.yaml", OUTLETS)
     it.write("studio/yarns.yaml", YARNS)
@@ -146,7 +161,8 @@ def played(tmp_path_factory: pytest.TempPathFactory) -> tuple[Played, dict[str, 
     first["quotations"] = {n: it.data("quote", n) for n in ("2026-C01", "2026-C02")}
     _second_year(it)
     _third_year(it)
-    return it, first
+    assert it.today == LAST_DAY
+    (home / "first").write_bytes(pickle.dumps(first))
 
 
 def _first_year(it: Played) -> None:

@@ -13,6 +13,7 @@ from provenance.language.phrases import Phrases
 from provenance.problems import Words
 
 _READY = re.compile(r"(-?[0-9]+)\.([0-9]+)((?: [^\s.]+)?)")
+_POINTS = dict[str, str]()
 
 
 def ready(text: str, phrases: Phrases) -> str:
@@ -20,8 +21,14 @@ def ready(text: str, phrases: Phrases) -> str:
     found = _READY.fullmatch(text)
     if not found:
         return text
-    point = phrases.ungrouped(Decimal("0.5"))[1]
-    return f"{found[1]}{point}{found[2]}{found[3]}"
+    return f"{found[1]}{_point(phrases)}{found[2]}{found[3]}"
+
+
+def _point(phrases: Phrases) -> str:
+    """What parts the decimals; asked of a language once, for reports hold thousands of numbers."""
+    if phrases.language not in _POINTS:
+        _POINTS[phrases.language] = phrases.ungrouped(Decimal("0.5"))[1]
+    return _POINTS[phrases.language]
 
 
 @dataclass(frozen=True)

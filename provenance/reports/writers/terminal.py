@@ -52,6 +52,8 @@ class _AsRecorded(ReadyPhrases):
 def write(reports: Sequence[Report], phrases: Phrases, *, explain: bool = False) -> None:
     """Print reports one after another, with the workings of their figures when asked for."""
     console = Console(markup=False, highlight=False, emoji=False)
+    width, height = console.size  # asked of the terminal once: else three times for every line
+    console.size = (width + console.legacy_windows, height)
     recorded = _as_recorded(phrases)
     for turn, report in enumerate(reports):
         if turn:
