@@ -62,12 +62,12 @@ def state_of(found: os.stat_result) -> State:
 
 class PhotoDigests(FileDigests):
     """Of the photos of one studio, which several kinds of work ask for; by the names that records
-    give them."""
+    give them, below photos/."""
 
     def __init__(self, folder: Path) -> None:
         place = hashlib.sha256(str(folder.absolute()).encode()).hexdigest()[:16]
         super().__init__(f"photos-{place}")
-        self._folder, self._home = folder, folder.resolve()
+        self._folder, self._home = folder, (folder / "photos").resolve()
         self._plain: dict[Path, bool] = {}
         self._held: dict[str, str] = {}
 
@@ -81,7 +81,7 @@ class PhotoDigests(FileDigests):
     def _found(self, name: str) -> str:
         path = self._folder.joinpath(*parts_of(name))
         if path.is_symlink() or not self._is_inside(path.parent):
-            path = inside(self._folder, name)
+            path = inside(self._folder / "photos", name.removeprefix("photos/"))
         return self.of(path)
 
     def _is_inside(self, place: Path) -> bool:

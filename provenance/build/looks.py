@@ -75,7 +75,9 @@ def _asked(book: Book) -> Iterator[_Photo]:
 
 def _fresh(photos: Sequence[_Photo]) -> Iterator[Size | Slip]:
     """What is found in each; of several with the same bytes one that is well speaks for all."""
-    first = {each.mark or each: each for each in reversed(photos)}
+    first: dict[str | _Photo, _Photo] = {}
+    for each in photos:
+        first.setdefault(each.mark or each, each)
     seen = dict(zip(first, _seen(list(first.values())), strict=True))
     for each in photos:
         size = seen[each.mark or each]

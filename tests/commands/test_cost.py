@@ -368,7 +368,9 @@ def test_a_bare_record_is_no_fault_of_ours(tmp_path):
     assert said.startswith("2026-001  [b]Odd[/]\n")
     assert "The record still wants a kind and a size and yarns and hours.\n" in said
     assert "No outlet is written down yet in studio/outlets.yaml.\n" in said
-    assert data(folder, "2026-001")["light"] is None
+    light = {"class": "low", "blue wool": None, "years": None}  # of the usual wall
+    assert data(folder, "2026-001")["light"] == light
+    assert "light: the home wall has no light\n" in run(folder, "check").stdout
     assert run(folder, "cost").stdout == (
         "No piece can be costed yet: one needs its kind, size, yarns and hours.\n"
     )
