@@ -134,6 +134,9 @@ class Studio:
         if self.book.is_broken(name, kind):
             raise Slip(Said("find.broken", name=name))
         if name not in known:
+            files = self.book.broken.get(kind, ())  # 2026-002-charm, by which its number is known
+            if any(file.startswith(f"{name}-") for file in files):
+                raise Slip(Said("find.broken", name=name))
             raise Slip(unknown, did_you_mean(name, known))
         return known[name]
 

@@ -3,6 +3,8 @@
 from datetime import date
 from pathlib import Path
 
+import pytest
+
 from provenance.build.filing import announce, day_of, file_paper, is_announced
 
 MAY, JUNE = date(2026, 5, 4), date(2026, 6, 1)
@@ -55,6 +57,25 @@ def test_a_paper_that_was_announced_is_so_until_it_is_filed(tmp_path: Path) -> N
         file_paper(path, content, MAY)
         assert not is_announced(path)
         assert papers(tmp_path) == {path.name: content}
+
+
+def test_a_paper_stays_announced_while_the_half_written_one_is_taken_away(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A run killed there left an old certificate beside a line that tells of a new one."""
+    path = tmp_path / "certificate-2026-001.pdf"
+    path.write_bytes(b"one")
+    announce(path)
+    (tmp_path / f".{path.name}.new").write_bytes(b"tw")
+
+    def killed(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("provenance.output.files.write_new", killed)
+    with pytest.raises(KeyboardInterrupt):
+        file_paper(path, b"two", MAY)
+    assert is_announced(path)
+    assert path.read_bytes() == b"one"
 
 
 def test_what_is_kept_is_never_written_over(tmp_path: Path) -> None:

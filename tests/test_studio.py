@@ -84,3 +84,16 @@ def test_a_number_nobody_knows_is_refused(write_studio: Callable[..., Path]) -> 
     with pytest.raises(Slip) as refused:
         studio.piece("2026-999")
     assert refused.value.what == Said("find.no_piece", number="2026-999")
+
+
+def test_a_piece_whose_file_cannot_be_read_is_not_called_unknown(
+    write_studio: Callable[[dict[str, str]], Path],
+) -> None:
+    """Its number stands at the beginning of the file's name."""
+    pieces = {"2026-001-ebb.yaml": "notes: [[\n", "2026-002.yaml": PIECE.format(n=2)}
+    folder = write_studio({"studio/yarns.yaml": YARNS, "studio/outlets.yaml": OUTLETS, **pieces})
+    studio = opening.open_studio(folder, date(2026, 11, 20))
+    for number, key in (("2026-001", "find.broken"), ("2026-003", "find.no_piece")):
+        with pytest.raises(Slip) as slip:
+            studio.piece(number)
+        assert isinstance(slip.value.what, Said) and slip.value.what.key == key

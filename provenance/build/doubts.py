@@ -6,6 +6,7 @@ meanwhile. Silence where nothing was printed yet, and where papers, site or copi
 none of them has to be there.
 """
 
+import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -14,6 +15,7 @@ from provenance.build.ledger import COPIES, NOTHING_YET, copied_numbers, copies,
 from provenance.build.witnesses import OldSite, Papers, old_site
 from provenance.problems import Place, Problem, Said, Slip, row
 from provenance.records.book import Book
+from provenance.records.folder import leads_inside
 from provenance.records.printed import FILE, Chain
 
 _SHOWN = 5
@@ -74,10 +76,18 @@ def doubts(book: Book) -> Iterator[Problem]:
     """The first thing that is wrong with the list; what can't be read is told already."""
     ledger = Ledger(book)
     if not ledger.is_unread:
-        ways = (_gone, _damaged, _against_copy, _lacking)
+        ways = (_no_folder, _gone, _damaged, _against_copy, _lacking)
         found = next((each for way in ways if (each := next(way(ledger), None))), None)
         if found:
             yield found
+
+
+def _no_folder(ledger: Ledger) -> Iterator[Problem]:
+    """Something lies where copies go: they could not be written once papers are out."""
+    place, folder = ledger.book.folder / COPIES, ledger.book.folder
+    if os.path.lexists(place) and not (place.is_dir() and leads_inside(place, folder)):
+        where = Place(f"{folder.name}/{COPIES}")
+        yield Problem(where, Said("ledger.no_folder"), Said("ledger.make_room"))
 
 
 def _gone(ledger: Ledger) -> Iterator[Problem]:

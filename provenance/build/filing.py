@@ -26,26 +26,34 @@ def file_paper(path: Path, content: bytes | Path, today: date, *, keeps_each: bo
     if day_of(path) != day:  # a day that was set, so that a paper can be made again
         noon = datetime.combine(day, time(12), UTC).timestamp()
         os.utime(path, (noon, noon))
+    take_sign_away(path)
 
 
 def announce(path: Path) -> None:
-    """Leave the sign of a paper that is to come, where `file_paper` writes it first: a run that is
-    killed before has to be told from one that had nothing to write."""
-    with disk_told(path):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        coming(path).touch()
+    """Leave the sign of a paper that is to come, until it lies in its place: a run that is killed
+    before has to be told from one that had nothing to write."""
+    sign, *_ = _signs(path)
+    with disk_told(sign):
+        sign.parent.mkdir(parents=True, exist_ok=True)
+        sign.touch()
 
 
 def is_announced(path: Path) -> bool:
     """Whether a run was killed before it had put a paper in its place."""
-    return os.path.lexists(coming(path))
+    return any(map(os.path.lexists, _signs(path)))
 
 
 def take_sign_away(path: Path) -> None:
-    """Of a paper that lies in its place already."""
-    if is_announced(path):
-        with disk_told(path):
-            coming(path).unlink()
+    """Of a paper that lies in its place."""
+    for sign in filter(os.path.lexists, _signs(path)):
+        with disk_told(sign):
+            sign.unlink()
+
+
+def _signs(path: Path) -> tuple[Path, Path]:
+    """What says that a paper is to come: a name of its own, since the half-written paper is taken
+    away before it is written again; and that one, from a run that was killed."""
+    return path.with_name(f".{path.name}.due"), coming(path)
 
 
 def keep_paper(path: Path, content: bytes | Path, today: date, *, keeps_each: bool = False) -> None:

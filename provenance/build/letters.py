@@ -4,6 +4,7 @@ In: the installed fonts. Out: font files by name, from the cache where they are,
 workers.
 """
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from importlib.metadata import version
 
@@ -11,8 +12,8 @@ from provenance.build.cache import keep, kept
 from provenance.press.letters.fonts import site_font, site_font_names
 from provenance.workers import workers
 
-RECIPE = "1"
-_SIGNATURE = b"wOF2"
+RECIPE = "2"
+_DIGEST = 32  # bytes
 _PACKAGES = ("fonttools", "font-source-sans-pro", "font-source-serif-pro", "brotli")
 
 
@@ -25,14 +26,14 @@ def site_letters(names: Sequence[str] = site_font_names()) -> Mapping[str, bytes
         with workers(len(missing)) as pool:
             for name, content in zip(missing, pool.map(site_font, missing), strict=True):
                 found[name] = content
-                keep(f"{folder}/{name}", content)
+                keep(f"{folder}/{name}", hashlib.sha256(content).digest() + content)
     return found
 
 
-def _whole(content: bytes) -> bytes:
-    """The file, if it is whole: WOFF2 says its own length in bytes 8 to 12."""
-    whole = int.from_bytes(content[8:12], "big")
-    return content if content[:4] == _SIGNATURE and whole == len(content) else b""
+def _whole(kept: bytes) -> bytes:
+    """The file, if no bit of it has changed; its digest stands before it."""
+    digest, content = kept[:_DIGEST], kept[_DIGEST:]
+    return content if hashlib.sha256(content).digest() == digest else b""
 
 
 def _version(package: str) -> str:

@@ -24,6 +24,7 @@ from provenance.build.tags_due import (
     why_due,
     words_for,
 )
+from provenance.build.witnesses import tells_more
 from provenance.papers.tags.finishing import join_papers, rendered
 from provenance.papers.tags.form import form_of, most_modules
 from provenance.papers.tags.sheets import Coded, Imposing, Paper, coded, lay_papers
@@ -98,7 +99,8 @@ def file_tags(
     path = folder / "papers" / (f"tags-{wishes.outlet}.pdf" if wishes.outlet else "tags.pdf")
     if run.content:
         begin_printing(folder, border.studio.today)
-        file_paper(path, run.content, border.studio.today)
+        is_witness = tells_more(border.studio.book, path)
+        file_paper(path, run.content, border.studio.today, keeps_each=is_witness)
         if lines := note_lines(border.studio, run.notes):
             note_printed(folder, lines, border.studio.today)
     return run, path

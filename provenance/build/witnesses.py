@@ -83,6 +83,12 @@ class Papers:
         return f"{self.folder.name}/{path.relative_to(self.folder).as_posix()}"
 
 
+def tells_more(book: Book, path: Path) -> bool:
+    """Whether a paper has a number that no line tells of: it was handed out once."""
+    known = {str(line.number) for line in book.printed}
+    return any(str(line.number) not in known for line in Papers(book.folder).lines_on(path))
+
+
 def _number(path: Path, said: str, known: frozenset[str]) -> str:
     """The number of a certificate: of two kept of a day the second is `certificate-NUMBER-2`."""
     less = said.rpartition("-")[0]

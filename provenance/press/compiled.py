@@ -1,11 +1,12 @@
 """Shipped templates, compiled once: kept where Python keeps its own compiled modules.
 
 In: a template's file and text. Out: its compiled code, from `__pycache__` beside it when it was
-compiled from that very text by this Python and this Jinja2. Where nothing may be written there, or
-Python is told to write no compiled code, it is compiled in every run. Templates of a studio are
-never kept: nobody's records bring code along.
+compiled from that very text by this Python and this Jinja2, and no bit of it has changed since.
+Where nothing may be written there, or Python is told to write no compiled code, it is compiled in
+every run. Templates of a studio are never kept: nobody's records bring code along.
 """
 
+import hashlib
 import os
 import sys
 from contextlib import suppress
@@ -15,6 +16,8 @@ from pathlib import Path
 import jinja2
 from jinja2 import Environment
 from jinja2.bccache import Bucket, BytecodeCache
+
+_DIGEST = 32  # bytes
 
 
 class Compiled(BytecodeCache):
@@ -29,8 +32,11 @@ class Compiled(BytecodeCache):
         return bucket
 
     def load_bytecode(self, bucket: Bucket) -> None:
-        with suppress(Exception), Path(bucket.key).open("rb") as file:  # damage fails in any way
-            bucket.load_bytecode(file)
+        with suppress(OSError):
+            content = Path(bucket.key).read_bytes()
+            digest, code = content[:_DIGEST], content[_DIGEST:]
+            if hashlib.sha256(code).digest() == digest:  # damaged code could do anything
+                bucket.bytecode_from_string(code)
 
     def dump_bytecode(self, bucket: Bucket) -> None:
         if sys.dont_write_bytecode:
@@ -39,5 +45,6 @@ class Compiled(BytecodeCache):
         coming = path.with_name(f"{os.getpid()}-{path.name}")  # ends in .pyc, like what it becomes
         with suppress(OSError):
             path.parent.mkdir(exist_ok=True)
-            coming.write_bytes(bucket.bytecode_to_string())
+            code = bucket.bytecode_to_string()
+            coming.write_bytes(hashlib.sha256(code).digest() + code)
             coming.replace(path)

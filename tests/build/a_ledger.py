@@ -11,7 +11,7 @@ from provenance.build.doubts import doubts, refuse_doubt
 from provenance.build.filing import file_paper
 from provenance.build.ledger import begin_printing, list_path, note_printed
 from provenance.build.recovering import Recovery, put_back, recovery
-from provenance.build.witnesses import LISTING, listing_of
+from provenance.build.witnesses import LISTING, listing_of, tells_more
 from provenance.language.phrases import british
 from provenance.language.telling import told
 from provenance.records.book import Book, read_book
@@ -80,7 +80,9 @@ class Bench:
         refuse_doubt(self.book)
         lines = "".join(self.line(n, price=price, digest="0123456789abcdef") for n in numbers)
         begin_printing(self.folder, self.day)
-        file_paper(self.folder / "papers" / "tags.pdf", paper_with(lines), self.day)
+        path = self.folder / "papers" / "tags.pdf"
+        keeps_each = tells_more(self.book, path)
+        file_paper(path, paper_with(lines), self.day, keeps_each=keeps_each)
         if noted:
             note_printed(self.folder, lines, self.day)
 

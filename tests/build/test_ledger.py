@@ -113,6 +113,33 @@ def test_a_copy_that_leads_out_of_the_folder_is_not_written(bench, tmp_path):
     assert list((tmp_path / "elsewhere").iterdir()) == []
 
 
+def test_what_lies_where_copies_go_is_told_before_anything_is_printed(bench, tmp_path):
+    """Else the paper is out, and the line in the list, when the copy can't be written."""
+    bench.record("2026-001")
+    (bench.folder / COPIES).write_text("x")
+    said = "pieces/.printed: this is no folder of the studio: copies of the list of printed "
+    assert bench.doubt().startswith(said)
+    with pytest.raises(Slip):
+        refuse_doubt(bench.book)
+    (bench.folder / COPIES).unlink()
+    (bench.folder / COPIES).symlink_to(tmp_path)
+    assert bench.doubt().startswith(said)
+
+
+def test_a_number_on_tags_stays_known_though_list_and_copies_come_from_an_older_day(bench):
+    """The tags of the same day are kept: nothing else knows of it by then."""
+    for number in ("2026-001", "2026-002"):
+        bench.record(number)
+    bench.tags("2026-001")
+    older = {path: path.read_bytes() for path in (bench.list, *(bench.folder / COPIES).iterdir())}
+    bench.tags("2026-002")
+    for path, content in older.items():
+        path.write_bytes(content)
+    (bench.folder / "2026-002.yaml").unlink()
+    bench.tags("2026-001", price="£420")
+    assert "2026-002" in numbers_known(bench.book)
+
+
 # In doubt
 
 

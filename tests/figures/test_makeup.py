@@ -21,6 +21,7 @@ from provenance.figures.flow.makeup import (
 from provenance.figures.flow.strands import strands_of, yarns_of
 from provenance.figures.review import review_figures
 from provenance.language.phrases import british
+from provenance.records.baths import Bath
 from provenance.records.book import read_book
 
 STUDIO = {
@@ -96,6 +97,18 @@ def test_rounds_among_baths_end(opened):
     assert base_yarn(book, "blue") == "blue"
     assert stages_of(book, "blue") == ()
     assert review_figures(book, studio_flow(book)) is not None
+
+
+def test_a_round_of_baths_is_gone_without_comparing_records(opened, monkeypatch):
+    """Four hundred baths in a round were compared field by field, for over a minute."""
+    rounds = {
+        f"dyebook/e{turn}.yaml": f"exhaust of: e{turn % 40 + 1}\n"
+        f"dyed: [{{yarn: two-ply, weight: 1 g, becomes: l{turn}}}]\n"
+        for turn in range(1, 41)
+    }
+    book = opened(rounds)
+    monkeypatch.setattr(Bath, "__eq__", None)
+    assert bath_stages(book, book.baths["e1"])[0].exhausts == 39
 
 
 def test_colours_by_the_nearest_record(opened):

@@ -67,6 +67,16 @@ def test_what_is_cut_off_is_as_good_as_none(shipped, keep):
     assert page() == "<p>wool</p>"
 
 
+def test_a_bit_that_turned_is_as_good_as_none(shipped):
+    """Such code can do anything: crash the interpreter, or render another page."""
+    page()
+    [kept] = (shipped / "__pycache__").iterdir()
+    whole = kept.read_bytes()
+    for at in range(0, len(whole), 7):
+        kept.write_bytes(whole[:at] + bytes([whole[at] ^ 4]) + whole[at + 1 :])
+        assert page() == "<p>wool</p>"
+
+
 def test_nothing_is_written_where_python_may_not(shipped, monkeypatch):
     monkeypatch.setattr(sys, "dont_write_bytecode", True)
     assert page() == "<p>wool</p>"

@@ -81,10 +81,10 @@ def bath_stages(book: Book, bath: Bath, entry: DyedYarn | None = None) -> tuple[
 
 def _exhausted(book: Book, bath: Bath) -> list[Bath]:
     """The baths whose leftovers this one uses, the latest first; a round is not gone twice."""
-    found = [bath]
-    while (source := exhaust_source(book, found[-1])) is not None and source not in found:
-        found.append(source)
-    return found[1:]
+    found, last = {str(bath.name): bath}, bath
+    while (source := exhaust_source(book, last)) is not None and str(source.name) not in found:
+        found[str(source.name)] = last = source
+    return list(found.values())[1:]
 
 
 def _folded(steps: Iterable[Dyeing], pale: Iterable[tuple[str, ...]]) -> tuple[DyeStage, ...]:
