@@ -14,6 +14,7 @@ MOST ?= 0
 STORM ?=
 BIN := .venv/bin
 COMPILED := PYTHONDONTWRITEBYTECODE=  # tests start many commands, which read what was compiled once
+WORKERS := $(shell expr $$(getconf _NPROCESSORS_ONLN) + 1)  # some tests wait for servers, browsers
 SETUP := pyproject.toml .ci/setup .ci/constraints.txt
 
 .PHONY: demo test newest mutants storm clean
@@ -30,11 +31,11 @@ test: .venv/test.done
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
-	$(COMPILED) $(BIN)/pytest -n auto --dist worksteal
+	$(COMPILED) $(BIN)/pytest -n $(WORKERS) --dist worksteal
 
 newest:
 	PYTHON=$(PYTHON) sh .ci/setup newest
-	.venv/newest/bin/pytest -n auto --dist worksteal
+	.venv/newest/bin/pytest -n $(WORKERS) --dist worksteal
 
 mutants: .venv/test.done
 	$(BIN)/python tests/mutants/run.py --most $(MOST)
