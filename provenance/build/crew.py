@@ -25,18 +25,21 @@ class Crew:
     pool: Executor
     warm: Executor
 
+    def warm_up(self) -> None:
+        """Have the one get ready; a second time does nothing new."""
+        if (os.cpu_count() or 1) > 1:
+            self.warm.submit(get_ready)
+
 
 @contextmanager
 def crew() -> Iterator[Crew]:
     """The workers of a build."""
-    with workers() as pool, workers(1) as warm, _little_waste():
-        if (os.cpu_count() or 1) > 1:
-            warm.submit(get_ready)
+    with workers() as pool, workers(1) as warm:
         yield Crew(pool, warm)
 
 
 @contextmanager
-def _little_waste() -> Iterator[None]:
+def little_waste() -> Iterator[None]:
     """Search for garbage often, since a page leaves much, and never among what was read before."""
     before = gc.get_threshold()
     gc.freeze()

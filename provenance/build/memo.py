@@ -32,17 +32,22 @@ _UNREADABLE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, In
                TypeError, ValueError)  # fmt: skip
 
 
+def memo_file(folder: Path) -> Path:
+    """Where the memo of a studio lies, written last by its last build."""
+    place = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
+    return cache_path(f"studios/{place}.sqlite")
+
+
 class Memo:
     """Values by name; as a context it keeps what was put in when it ends."""
 
     def __init__(self, folder: Path) -> None:
         """The memo of the studio whose records lie in this folder."""
-        place = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
         self._fresh: dict[str, tuple[str, bytes]] = {}
         self._waiting = 0  # bytes among the fresh
         self._bundles: dict[str, dict[str, tuple[str, Any]]] = {}
         self._touched: set[str] = set()
-        self._file = _opened(cache_path(f"studios/{place}.sqlite"))
+        self._file = _opened(memo_file(folder))
 
     def __enter__(self) -> Self:
         return self

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from provenance.build.as_before import note_left
-from provenance.build.crew import Crew
+from provenance.build.crew import Crew, little_waste
 from provenance.build.digests import PhotoDigests
 from provenance.build.facts import Facts
 from provenance.build.last_good import is_kept
@@ -37,7 +37,7 @@ def build_all(
     `allow` is asked before the public loses anything; without it the changes are only told.
     """
     only_tell, problems, sealing = allow is None, Problems(), open_sealing(border)
-    with Memo(border.house.folder) as memo:
+    with little_waste(), Memo(border.house.folder) as memo:
         border.keeping = facts = Facts(memo)
         papers = PapersDue(border, memo, crew.pool, crew.warm, sealing)
         if sealing:

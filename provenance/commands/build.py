@@ -6,8 +6,9 @@ from pathlib import Path
 
 import click
 
-from provenance.build.as_before import as_before
+from provenance.build.as_before import as_before, has_new_records
 from provenance.build.back import put_back
+from provenance.build.crew import crew
 from provenance.build.held_up import stopping, target_of
 from provenance.build.seen import Built
 from provenance.commands.consent import allow_loss
@@ -46,14 +47,15 @@ def command(
 
 
 def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
-    if found := stopping(here.studio):
-        here.tell(found)
-        raise Slip(Said("build.mend_first"))
-    if not only_tell and (built := as_before(here.studio, folder)):
-        return built
-    from provenance.build.crew import crew
-
-    with crew() as hands:  # they load what they need while the builder is loaded
+    with crew() as hands:  # they load what they need while records are read, the builder is loaded
+        if has_new_records(here.folder):
+            hands.warm_up()
+        if found := stopping(here.studio):
+            here.tell(found)
+            raise Slip(Said("build.mend_first"))
+        if not only_tell and (built := as_before(here.studio, folder)):
+            return built
+        hands.warm_up()
         from provenance.build.whole import build_all
 
         allow = None if only_tell else partial(allow_loss, here, yes=yes)

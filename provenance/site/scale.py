@@ -61,8 +61,10 @@ def outlines(
     """The outline of each piece that has one: its path, what it comes from, how it is made."""
     sheet = format_for(studio)
     for piece in pieces:
-        if has_outline(piece.card):
-            comes_from = (piece.stamp, sheet.name)
+        card = piece.card
+        if has_outline(card):  # nothing else is drawn or told there: a new price makes no new one
+            told = (card.number, card.title, card.by)
+            comes_from = (*told, card.measures, card.hook, sheet.name)
             yield f"{piece.path}{OUTLINE}", comes_from, partial(_outline, studio, piece, sheet)
 
 
