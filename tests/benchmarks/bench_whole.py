@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import os
 import pickle
+import re
 import shutil
 import sys
 import tempfile
@@ -22,6 +23,7 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from statistics import median
 from types import SimpleNamespace
 from typing import Any
 
@@ -75,6 +77,14 @@ def bare_papers(home: Path) -> None:
         list(pool.map(bare_paper, sorted((home / "papers").iterdir())))
 
 
+def edited(build: list[str], home: Path, turn: int) -> list[str]:
+    """A new price, and the build after it."""
+    piece = home / "pieces" / "2026-014-saltmarsh.yaml"
+    text = re.sub(r"(?m)^price: .*", f"price: {1400 + turn}", piece.read_text(encoding="utf-8"))
+    piece.write_text(text, encoding="utf-8")
+    return [*build, f"{home}/pieces", "build"]
+
+
 def main() -> None:
     if sys.argv[1:2] == ["--part"]:
         {"record": record, "papers": bare_papers}[sys.argv[2]](Path(sys.argv[3]))
@@ -99,12 +109,15 @@ def main() -> None:
             "templates of pages": (templates / (os.cpu_count() or 1), templates),
         }
         cold = timed([*build, f"{home}/pieces", "build"], env)
+        edits = [timed(edited(build, home, turn), env) for turn in range(5)]
         papers = len(list((home / "papers").iterdir()))
         print(f"{count} pieces, {papers} papers; seconds by the clock, worked")
         for name, (clock, worked) in {**bare, "cold build": cold}.items():
             print(f"  {name:20} {clock:7.2f} {worked:7.2f}")
         clock, worked = (sum(each[turn] for each in bare.values()) for turn in (0, 1))
         print(f"  {'ratio':20} {cold[0] / clock:7.2f} {cold[1] / worked:7.2f}")
+        clock, worked = (median(each[turn] for each in edits) for turn in (0, 1))
+        print(f"  {'one edit, of five':20} {clock:7.2f} {worked:7.2f}")
 
 
 if __name__ == "__main__":
