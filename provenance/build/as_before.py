@@ -46,8 +46,8 @@ def has_new_records(folder: Path) -> bool:
     try:
         built = memo_file(folder).stat().st_mtime
         places = [folder, *(folder / each for each in OF_RECORDS if (folder / each).is_dir())]
-        files = (entry for place in places for entry in os.scandir(place))
-        return any(each.is_file() and each.stat().st_mtime > built for each in files)
+        files = (path for place in places for path in place.iterdir() if path.is_file())
+        return any(path.stat().st_mtime > built for path in files)
     except OSError:
         return False
 

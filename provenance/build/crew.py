@@ -32,10 +32,13 @@ class Crew:
 
 
 @contextmanager
-def crew() -> Iterator[Crew]:
-    """The workers of a build."""
+def crew(*, is_early: bool = False) -> Iterator[Crew]:
+    """The workers of a build; one gets ready at once where it is likely that there is work."""
     with workers() as pool, workers(1) as warm:
-        yield Crew(pool, warm)
+        hands = Crew(pool, warm)
+        if is_early:
+            hands.warm_up()
+        yield hands
 
 
 @contextmanager

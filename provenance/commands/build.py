@@ -47,9 +47,7 @@ def command(
 
 
 def _build(here: Here, folder: Path, *, only_tell: bool, yes: bool) -> Built:
-    with crew() as hands:  # they load what they need while records are read, the builder is loaded
-        if has_new_records(here.folder):
-            hands.warm_up()
+    with crew(is_early=has_new_records(here.folder)) as hands:  # one loads while records are read
         if found := stopping(here.studio):
             here.tell(found)
             raise Slip(Said("build.mend_first"))
