@@ -9,6 +9,7 @@ way, and rsync what is much.
 """
 
 import asyncio
+import re
 import shlex
 import shutil
 import subprocess
@@ -32,6 +33,11 @@ _SILENT = 120  # seconds without a byte
 _LACKING = ("--delete-missing-args", "--no-implied-dirs", "--dirs")
 # Exit codes of rsync's manual page, "EXIT VALUES", that mean a line that broke.
 _LINE = (10, 12, 20, 30, 35, 255, -15)
+# What ssh itself complains of (its source: "Permission denied (publickey)."; of a file rsync says
+# "Permission denied (13)"). Its exit code 255 is no sign: rsync says 12 where it sees the line end
+# before it sees ssh end.
+_KEPT_OUT = re.compile(r"permission denied \((?!\d)")
+_NO_ANSWER = re.compile(r"^ssh: .*(resolve|refused|timed out|no route).*$", re.M)
 Heard = Callable[[str], object]  # gets each line that rsync says
 
 
@@ -209,7 +215,7 @@ class RsyncPlace:
         host = str(self.host.host)
         if "host key verification failed" in told:
             return asyncio.run(unknown_host(self.host))
-        if code == 255 and "permission denied" in told:
+        if _KEPT_OUT.search(told):
             return denied(self.host)
         if "not found" in told and code in (12, 127):
             what = Said("publishing.no_program_there", host=host)
@@ -220,8 +226,8 @@ class RsyncPlace:
         if "permission denied" in told or "read-only file system" in told:
             what = Said("publishing.may_not", name=name, host=host)
             return Refused(what, Said("publishing.allow_there"))
-        if code == 255 and ("resolve" in told or "refused" in told or "timed out" in told):
-            return no_answer(self.host, told.strip().splitlines()[0] if told.strip() else "")
+        if never_there := _NO_ANSWER.search(told):
+            return no_answer(self.host, never_there[0].strip())
         if code in _LINE:
             return Refused(Said("publishing.lost", host=host), Said("publishing.again"))
         what = Said("publishing.fails_there", host=host, why=_last(told) or f"rsync {code}")

@@ -19,8 +19,9 @@ from provenance.publish.going_out import proposal
 from provenance.publish.manifest import NAME, Manifest
 from provenance.publish.place import Place
 from provenance.publish.refused import Refused
-from provenance.publish.rsync import rsync_place
+from provenance.publish.rsync import RsyncPlace, rsync_place
 from provenance.publish.sftp import sftp_place
+from provenance.records.publishing import Host
 from tests.publish.a_place import ADDRESS, held, host_of, pages, publish, served, write_site
 from tests.publish.servers import Sshd, delayed, line_of, make_key, need
 
@@ -169,6 +170,25 @@ def test_a_wrong_key_is_refused(open_place: Callable[..., AbstractContextManager
         place.manifest()
     assert "127.0.0.1 lets nobody in with the keys at hand" in words(refused)
     assert "is 'user' right, and your public key at the host?" in words(refused)
+
+
+@pytest.mark.parametrize("code", [12, 255])
+@pytest.mark.parametrize(("told", "meant"), [
+    ("user@127.0.0.1: Permission denied (publickey).\r\nrsync: connection unexpectedly closed",
+     "127.0.0.1 lets nobody in with the keys at hand"),
+    ("ssh: connect to host 127.0.0.1 port 9: Connection refused\r\nrsync: connection unexpected",
+     "127.0.0.1 can't be reached: ssh: connect to host 127.0.0.1 port 9: connection refused\n"),
+    ('rsync: open ".published.json" failed: Permission denied (13)',
+     "127.0.0.1 does not let you write"),
+])  # fmt: skip
+def test_what_ssh_says_is_told_whatever_code_rsync_ends_with(
+    code: int, told: str, meant: str, tmp_path: Path
+) -> None:
+    """rsync's manual page, EXIT VALUES: 12 is a broken stream, 255 is ssh's own."""
+    place = RsyncPlace(Host(host="127.0.0.1", folder="served"), tmp_path)
+    with pytest.raises(Refused) as refused:
+        place._refuse(code, told, NAME)
+    assert meant in words(refused)
 
 
 def test_a_line_that_breaks(sshd: Sshd, there: Path, tmp_path: Path) -> None:
