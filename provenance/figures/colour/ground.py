@@ -45,17 +45,23 @@ def _away(colours: Pixels, walls: Pixels) -> Pixels:
 def _spread(start: Pixels, allowed: Pixels, picture: Pixels) -> Pixels:
     """What can be reached from the start over allowed pixels in small steps of colour; down, up
     and to both sides, twice."""
+    down = _steps(picture, allowed)
+    across = _steps(np.swapaxes(picture, 0, 1), allowed.T)
     reached = start & allowed
-    for _ in range(4):
-        reached, allowed = reached.T, allowed.T
-        picture = np.swapaxes(picture, 0, 1)
-        step = (np.abs(np.diff(picture, axis=0)).sum(axis=2) < _STEP) & allowed[1:] & allowed[:-1]
-        reached = reached.copy()
+    for step in (across, down, across, down):
+        reached = reached.T.copy()
         for row in range(1, len(reached)):
             reached[row] |= reached[row - 1] & step[row - 1]
         for row in range(len(reached) - 2, -1, -1):
             reached[row] |= reached[row + 1] & step[row]
     return reached
+
+
+def _steps(picture: Pixels, allowed: Pixels) -> Pixels:
+    """Where one may step from a row of pixels into the next."""
+    one, two, three = np.moveaxis(np.abs(np.diff(picture, axis=0)), -1, 0)
+    found: Pixels = (one + two + three < _STEP) & allowed[1:] & allowed[:-1]
+    return found
 
 
 def largest(found: Pixels) -> Pixels:

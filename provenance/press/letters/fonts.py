@@ -215,23 +215,28 @@ def _cut(face: Face, signs: Iterable[int]) -> bytes:
         flavor="woff2",
         hinting=False,
         layout_features=_FEATURES,
-        name_IDs=[0, 13, 14],
         notdef_outline=True,
         recalc_timestamp=False,
     )
     cutter, into = subset.Subsetter(options), io.BytesIO()
     cutter.populate(unicodes=signs)
     with subset.load_font(_path(face), options) as font:
+        names = font["name"]
+        del font["name"]  # else every rule of the font is searched for names it asks for
         cutter.subset(font)
-        _name(font, face)
+        font["name"] = _named(names, face)
         subset.save_font(font, into, options)
     return into.getvalue()
 
 
-def _name(font: Any, face: Face) -> None:
+def _named(names: Any, face: Face) -> Any:
+    """Names of the font's own: copyright and licence stay (OpenType, table `name`: 0, 13, 14)."""
+    names.names = [each for each in names.names if each.nameID in (0, 13, 14)
+                   and each.isUnicode() and each.langID == 0x409]  # fmt: skip
     full = face.name.replace("-", " ").title()
     for number, text in ((1, full), (2, "Regular"), (4, full), (6, full.replace(" ", "-"))):
-        font["name"].setName(text, number, 3, 1, 0x409)
+        names.setName(text, number, 3, 1, 0x409)
+    return names
 
 
 def _ranges(signs: Iterable[int]) -> str:

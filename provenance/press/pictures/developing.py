@@ -28,14 +28,13 @@ def develop(image: Image, path: Path, box: tuple[int, int], name: str, *, spare:
 
     A JPEG is decoded at the smallest half, quarter or eighth that is still `spare` times as large.
     """
-    from PIL import Image
-
     lying = (box[1], box[0]) if lies_on_its_side(image) else box
     profile = profile_of(image, name)
     loaded = decode(image, path, (lying[0] * spare, lying[1] * spare), name)
     turn = image.getexif().get(_ORIENTATION) if image.format != "HEIF" else None
-    upright = _turned(in_srgb(resized(loaded, lying), profile), turn)
-    return Image.frombytes("RGB", upright.size, upright.tobytes())
+    upright = _turned(in_srgb(resized(loaded, lying), profile), turn)  # pixels of its own
+    upright.info = {}
+    return upright
 
 
 def decode(image: Image, path: Path, wanted: tuple[int, int], name: str) -> Image:
