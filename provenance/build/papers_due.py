@@ -50,20 +50,26 @@ class PapersDue:
         self._certificates: Begun | None = None
         self._slip: Slip | None = None
 
-    def begin(self) -> None:
-        """Hand to the workers what is due; a slip is kept until the papers are filed."""
+    def begin(self, photos: int) -> None:
+        """Hand to the workers what is due; a slip is kept until the papers are filed.
+
+        While the others are busy with pictures of at least as many photos, the one that is warm
+        does it all: they need not load what renders papers.
+        """
         try:
-            if self._sealing is None:
-                self._begin_certificates()
+            is_busy = photos >= len(self._numbers)
+            if not self._waits:
+                self._begin_certificates(self._warm if is_busy else self._pool)
             self._tags = DueTags(self._border, self._memo)
-            self._tags.begin(self._pool, self._warm)
+            self._tags.begin(self._warm if is_busy else self._pool, self._warm)
         except Slip as slip:
             self._slip = slip
 
     def begin_sealed(self) -> None:
         """Hand certificates to the workers that carry a statement, which names the pictures."""
         try:
-            self._begin_certificates()
+            if self._waits:
+                self._begin_certificates(self._pool)
         except Slip as slip:
             self._slip = slip
 
@@ -79,13 +85,17 @@ class PapersDue:
         found = issues_of(self._border, self._numbers)
         return {number: issue for number, issue in found.items() if number not in refused}
 
+    @property
+    def _waits(self) -> bool:
+        return self._sealing is not None and self._sealing.signs
+
     @cached_property
     def _numbers(self) -> tuple[str, ...]:
         return certificates_due(self._border)
 
-    def _begin_certificates(self) -> None:
+    def _begin_certificates(self, pool: Executor) -> None:
         asking = Asking(self._border, format_for(self._border.house), self._sealing)
-        self._certificates = Begun(asking, self._numbers, self._pool)
+        self._certificates = Begun(asking, self._numbers, pool)
 
     def file(self, progress: Progress, problems: Problems) -> list[Words]:
         """Write them, and tell of them. The site stands where papers find no room."""

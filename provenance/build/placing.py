@@ -37,15 +37,15 @@ def _nothing() -> None:
 @dataclass(frozen=True, slots=True)
 class Hands:
     """What a build works with: what is kept from before, worker processes (one of them warm for
-    papers), and what is to be begun while these make pictures; statements of a studio that has a
-    key, and what is to be begun once all pictures are placed."""
+    papers), what is to be begun while these make pictures of so many photos; statements of a studio
+    that has a key, and what is to be begun once all pictures are placed."""
 
     memo: Memo
     facts: Facts
     photos: PhotoDigests
     pool: Executor
     warm: Executor
-    meanwhile: Callable[[], None]
+    meanwhile: Callable[[int], None]
     sealing: Sealing | None = None
     pictured: Callable[[], None] = _nothing
 
@@ -109,7 +109,7 @@ def _made(
     rendered: Pictures = {each.number: {photo.file: [] for photo in each.photos} for each in pieces}
     faults: dict[str, list[Problem]] = {}
     pending = pictures_of(list(owners)).start(hands.pool)
-    hands.meanwhile()
+    hands.meanwhile(pending.missing)
     for made in pending.results(tell):
         for owner, photo in owners[made.wanted]:
             if made.slip:

@@ -84,6 +84,11 @@ class Sealing:
         """Which issues this run will make; asked for when the first is wanted."""
         self._due = due
 
+    @property
+    def signs(self) -> bool:
+        """Whether new statements are made, which name the pictures of their piece."""
+        return self._key is not None
+
     def look_at(self, pictures: Pictures, tree: Tree) -> None:
         """Know the pictures of a build, once they are placed."""
         for number, found in pictures.items():

@@ -12,7 +12,7 @@ from functools import partial
 from itertools import chain
 from pathlib import Path
 
-from provenance.build.letters import site_letters
+from provenance.build.letters import Letters, begin_letters
 from provenance.build.memo import Memo
 from provenance.build.placing import Hands, placed_pictures
 from provenance.build.program import program
@@ -58,7 +58,7 @@ def build_site(
 def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
     """Make every file of the site that is not as it was, and put all into the new tree."""
     _refuse_another_studio(border.house, tree)
-    facts = hands.facts
+    facts, letters = hands.facts, begin_letters(hands.pool)
     cards = [facts.card(border, number) for number in _to_show(border.studio, tree)]
     rendered, problems = placed_pictures(border, cards, tree, hands, tell)
     if hands.sealing:
@@ -70,7 +70,7 @@ def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
         for card in cards
     ]  # fmt: skip
     pieces = placed_shares(border.house, pieces, tree, hands)
-    site = _site(border, hands, pieces)  # waits for certificates that carry a statement
+    site = _site(border, hands, pieces, letters)  # waits for certificates that carry a statement
     names, told = _put_pages(site, tree, hands)
     for name, content in moved_pages(site, tree.before, names):
         tree.put(name, content)
@@ -82,17 +82,17 @@ def _fill(border: Border, tree: Tree, hands: Hands, tell: Tell) -> Built:
     )
 
 
-def _site(border: Border, hands: Hands, pieces: Sequence[ShownPiece]) -> Site:
+def _site(border: Border, hands: Hands, pieces: Sequence[ShownPiece], letters: Letters) -> Site:
     """Everything that pages are made from."""
     kinds = border.studio.book.pieces.items()
     withdrawn = tuple(border.piece(number) for number, each in kinds if each.state == "withdrawn")
-    site = site_of(border, pieces, pieces, hands.sealing, hands.memo)
+    site = site_of(border, pieces, pieces, hands.sealing, hands.memo, letters())
     return replace(site, withdrawn=withdrawn)
 
 
 def site_of(
     border: Border, pieces: Sequence[ShownPiece], signed: Sequence[ShownPiece],
-    sealing: Sealing | None, memo: Memo,
+    sealing: Sealing | None, memo: Memo, letters: Mapping[str, bytes],
 ) -> Site:  # fmt: skip
     """What pages of these pieces are made from, with the statements of those that are `signed`."""
     book = border.studio.book
@@ -104,7 +104,7 @@ def site_of(
         pieces=tuple(pieces),
         withdrawn=(),
         words=book.own_pages,
-        letters=site_letters(),
+        letters=letters,
         own_words=own_words(book.studio),
         trusted=sealing.trusted if sealing else None,
         sealed=sealing.shown(signed) if sealing else None,

@@ -60,7 +60,7 @@ def build_all(
     return replace(site, problems=tuple(problems), lines=tuple(lines))
 
 
-def _nothing() -> None:
+def _nothing(*_: object) -> None:
     """What is begun meanwhile where things are only told."""
 
 

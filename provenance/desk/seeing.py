@@ -160,7 +160,7 @@ def _page(seen: Seen, pieces: Sequence[ShownPiece], number: str) -> bytes:
     """The page, with statements of this piece alone."""
     one = next(each for each in pieces if each.card.number == number)
     sealing = seen.once("sealing", lambda: open_sealing(seen.border, asks=False))
-    return piece_page(site_of(seen.border, pieces, [one], sealing, seen.memo), one)
+    return piece_page(site_of(seen.border, pieces, [one], sealing, seen.memo, site_letters()), one)
 
 
 def _look(seen: Seen) -> Look:
