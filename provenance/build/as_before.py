@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from provenance.build.digests import PhotoDigests, state_of
-from provenance.build.memo import Memo, memo_file
+from provenance.build.memo import Memo
 from provenance.build.opening import named_photos
 from provenance.build.program import program
 from provenance.build.secret_keys import STATEMENTS, keys_here
@@ -24,7 +24,6 @@ from provenance.language.phrases import templates_of
 from provenance.output import lies_as_listed
 from provenance.press.templates import own_texts
 from provenance.problems import Slip
-from provenance.records.folder import OF_RECORDS
 from provenance.studio import Studio
 
 _NAME = "as before"
@@ -38,18 +37,6 @@ class Left:
     pieces: int
     tags: int
     photos: str
-
-
-def has_new_records(folder: Path) -> bool:
-    """A guess before anything is read, by times alone: whether a record was written since the last
-    build, so that there is something to make."""
-    try:
-        built = memo_file(folder).stat().st_mtime
-        places = [folder, *(folder / each for each in OF_RECORDS if (folder / each).is_dir())]
-        files = (path for place in places for path in place.iterdir() if path.is_file())
-        return any(path.stat().st_mtime > built for path in files)
-    except OSError:
-        return False
 
 
 def as_before(studio: Studio, target: Path) -> Built | None:

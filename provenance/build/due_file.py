@@ -21,7 +21,8 @@ from provenance.build.witnesses import DUE
 from provenance.digest import digest_of
 from provenance.output import write_file
 from provenance.papers.tags.finishing import Done, finish_papers, fresh, join_papers
-from provenance.papers.tags.sheets import Paper, Plan, Slot, plan_papers
+from provenance.papers.tags.paper import Paper
+from provenance.papers.tags.sheets import Plan, Slot, plan_papers
 from provenance.papers.tags.typesetting import SetTag
 from provenance.press.codes.qr import Code
 from provenance.press.templates import own_texts

@@ -16,7 +16,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any, Self, TypeVar
 
-from provenance.build.cache import cache_path
+from provenance.build.early import memo_file
 from provenance.records.kept import PLAIN
 from provenance.unpickled import unpickled
 
@@ -30,12 +30,6 @@ _PLAIN = PLAIN | {("decimal", "Decimal")}
 _FAULTS = (sqlite3.Error, OSError)
 _UNREADABLE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError,
                TypeError, ValueError)  # fmt: skip
-
-
-def memo_file(folder: Path) -> Path:
-    """Where the memo of a studio lies, written last by its last build."""
-    place = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
-    return cache_path(f"studios/{place}.sqlite")
 
 
 class Memo:

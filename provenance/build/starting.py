@@ -19,7 +19,6 @@ from provenance.press.templates import render
 from provenance.problems import Said, Slip, did_you_mean
 from provenance.records.book import LOT_FILES
 from provenance.records.checks_names import lots_of
-from provenance.records.folder import ENDINGS
 from provenance.records.new_records import (
     free_name,
     like_text,
@@ -29,6 +28,7 @@ from provenance.records.new_records import (
     words_in_name,
 )
 from provenance.records.pieces import KINDS
+from provenance.records.places import ENDINGS
 from provenance.records.schema import FOLDER, modeline, schemas
 from provenance.reference.currencies import currency_codes
 from provenance.studio import Studio

@@ -27,7 +27,8 @@ from provenance.build.tags_due import (
 from provenance.build.witnesses import tells_more
 from provenance.papers.tags.finishing import join_papers, rendered
 from provenance.papers.tags.form import form_of, most_modules
-from provenance.papers.tags.sheets import Coded, Imposing, Paper, coded, lay_papers
+from provenance.papers.tags.paper import Paper
+from provenance.papers.tags.sheets import Coded, Imposing, coded, lay_papers
 from provenance.papers.tags.typesetting import SetTag, set_tag
 from provenance.papers.tags.words import TagWords
 from provenance.press.codes.qr import CLEAR, Code, code_for

@@ -10,16 +10,15 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from provenance.build.opening import open_studio
 from provenance.commands.place import record_folder, today
 from provenance.commands.voice import Voice
 from provenance.language.phrases import Phrases, phrases_for_maker
 from provenance.lock import lock
 from provenance.problems import Said
-from provenance.studio import Studio
 
 if TYPE_CHECKING:
     from provenance.public.border import Border
+    from provenance.studio import Studio
 
 
 class Here(Voice):
@@ -32,7 +31,9 @@ class Here(Voice):
 
     @cached_property
     def studio(self) -> Studio:
-        """The studio, read and reviewed."""
+        """The studio, read and reviewed; its rooms are loaded when it is asked for."""
+        from provenance.build.opening import open_studio
+
         return open_studio(self.folder, today(), looks_at_photos=self.looks_at_photos)
 
     @cached_property

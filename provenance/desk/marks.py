@@ -12,7 +12,7 @@ from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
 
-from provenance.records.folder import ENDINGS, OF_RECORDS
+from provenance.records.places import ENDINGS, OF_RECORDS
 
 _BY_STATE = ("photos",)
 _READ = ("", *OF_RECORDS, "pages", "templates", "studio/quotations")

@@ -13,7 +13,7 @@ from provenance.build.tags import Wishes, imposing, lay_tags
 from provenance.desk.memory import Memory, Seen
 from provenance.papers.tags.finishing import join_papers, rendered
 from provenance.papers.tags.imposition import lay_out
-from provenance.papers.tags.sheets import Paper
+from provenance.papers.tags.paper import Paper
 from provenance.press.pdf.pictured import Part, page_png
 from provenance.problems import Said, Slip
 

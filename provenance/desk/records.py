@@ -9,7 +9,8 @@ import re
 from pathlib import Path
 
 from provenance.problems import Said, Slip
-from provenance.records.folder import ENDINGS, OF_RECORDS, leads_inside
+from provenance.records.folder import leads_inside
+from provenance.records.places import ENDINGS, OF_RECORDS
 
 _NAME = re.compile(r"[^./\\\x00-\x1f\x7f:][^/\\\x00-\x1f\x7f:]*")
 _FOLDERS: dict[str, tuple[str, ...]] = {

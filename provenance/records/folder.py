@@ -15,13 +15,11 @@ from provenance.problems import Place, Problems, Said, did_you_mean, nearest
 from provenance.records.faults import MOST_BYTES
 from provenance.records.kept import Kept
 from provenance.records.numbers import Habits
+from provenance.records.places import ENDINGS, FOLDERS, OF_RECORDS
 from provenance.records.yaml_file import read_text
 from provenance.reference.signs import visible
 
 Read = TypeVar("Read")
-ENDINGS = (".yaml", ".yml")
-OF_RECORDS = ("studio", "dyebook", "commissions", "shows")
-FOLDERS = (*OF_RECORDS, "pages", "photos", "papers", "templates")
 
 
 @dataclass(slots=True)

@@ -10,7 +10,7 @@ from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 
-from provenance.papers.tags.sheets import MANY, Paper
+from provenance.papers.tags.paper import MANY, Paper
 from provenance.press.codes.qr import Code
 from provenance.press.pdf.codes import check_codes
 from provenance.press.pdf.joining import joined

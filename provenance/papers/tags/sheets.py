@@ -15,6 +15,7 @@ from typing import Any
 from provenance.language.phrases import Phrases
 from provenance.papers.tags.ground import ground_svg
 from provenance.papers.tags.imposition import EDGE, GRIP, Layout, lay_out, places, ruler_start
+from provenance.papers.tags.paper import MANY, Paper
 from provenance.papers.tags.style import Block
 from provenance.papers.tags.typesetting import SetTag, levelled
 from provenance.press.codes.qr import Code
@@ -28,7 +29,6 @@ from provenance.public.studio import PublicStudio
 
 SHEETS_A_PAPER = 8
 SHEETS_OF_MANY = 4  # smaller parts, so that no core waits long for the last of another
-MANY = 16  # sheets; fewer are done before a second Python has started
 Coded = tuple[str, int]
 _SMALL = Fraction(7)
 
@@ -50,21 +50,6 @@ class Imposing:
     day: date
     tells_day: bool = True
     noted: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Paper:
-    """A few sheets ready to be rendered."""
-
-    html: str
-    assets: Mapping[str, bytes | Code]
-    day: date
-    sheets: int
-
-    @property
-    def codes(self) -> list[Code]:
-        """The codes on it."""
-        return [asset for asset in self.assets.values() if isinstance(asset, Code)]
 
 
 @dataclass(frozen=True, slots=True)
