@@ -41,8 +41,8 @@ class Left:
 
 
 def has_new_records(folder: Path) -> bool:
-    """A guess before anything is read, by times alone: whether a record was written since the last
-    build, so that there is something to make."""
+    """A guess before anything is read, by times alone: whether a record was written since facts
+    were last worked out, so that there is something to make."""
     try:
         built = memo_file(folder).stat().st_mtime
         places = [folder, *(folder / each for each in OF_RECORDS if (folder / each).is_dir())]

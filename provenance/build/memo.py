@@ -33,7 +33,7 @@ _UNREADABLE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, In
 
 
 def memo_file(folder: Path) -> Path:
-    """Where the memo of a studio lies, written last by its last build."""
+    """Where the memo of a studio lies, written by builds and by whatever else asks for facts."""
     place = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
     return cache_path(f"studios/{place}.sqlite")
 
