@@ -235,7 +235,7 @@ SLIPS = [
         "zero bytes",
         PIECE,
         b"\0" * 700,
-        "pieces/2026-014-saltmarsh.yaml: this file holds zero bytes alone, as after a power cut\n"
+        "pieces/2026-014-saltmarsh.yaml:1:1: this file holds zero bytes alone, as after a power cut\n"
         "    put it back from a copy",
     ),
     (
