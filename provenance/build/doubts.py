@@ -11,7 +11,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from provenance.build.ledger import COPIES, NOTHING_YET, copied_numbers, copies, read_list
+from provenance.build.ledger import (
+    COPIES,
+    NOTHING_YET,
+    copied_numbers,
+    copies,
+    list_path,
+    read_list,
+)
 from provenance.build.witnesses import OldSite, Papers, old_site
 from provenance.problems import Place, Problem, Said, Slip, row
 from provenance.records.book import Book
@@ -162,16 +169,22 @@ def _afresh(witness: str) -> Said:
 
 def to_recover(book: Book, problems: Iterable[Problem]) -> Iterator[Problem]:
     """The problems of a reading; what can't be read of the list is mended by `recover`."""
-    file = Ledger(book).file
+    file, remedy = Ledger(book).file, _remedy(book)
     for problem in problems:
         is_ours = problem.place.file == file and not problem.is_remark
-        yield replace(problem, remedy=_RECOVER) if is_ours else problem
+        yield replace(problem, remedy=remedy) if is_ours else problem
+
+
+def _remedy(book: Book) -> Said:
+    """Nothing is ever written through a link that leads out, nor put in its place."""
+    is_inside = leads_inside(list_path(book.folder), book.folder)
+    return _RECOVER if is_inside else Said("ledger.unlink")
 
 
 def refuse_doubt(book: Book) -> None:
     """Nothing is printed, and no number given, while the list is in doubt: Slip."""
     if book.is_broken("*", FILE):
-        raise Slip(Said("ledger.unread"), _RECOVER)
+        raise Slip(Said("ledger.unread"), _remedy(book))
     for found in doubts(book):
         raise found.as_slip()
 

@@ -12,13 +12,14 @@ from provenance.records.places import OF_RECORDS
 
 
 def memo_file(folder: Path) -> Path:
-    """Where the memo of a studio lies, written last by its last build."""
+    """Where the memo of a studio lies, written by builds and by whatever else asks for facts."""
     place = hashlib.sha256(os.fsencode(folder.resolve())).hexdigest()[:32]
     return cache_path(f"studios/{place}.sqlite")
 
 
 def has_new_records(folder: Path) -> bool:
-    """Whether a record was written since the last build, so that there is something to make."""
+    """A guess: whether a record was written since facts were last kept, so that there is something
+    to make."""
     try:
         built = memo_file(folder).stat().st_mtime
         places = [folder, *(folder / each for each in OF_RECORDS if (folder / each).is_dir())]

@@ -8,17 +8,19 @@ who can't see it tell, which are written into it.
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 from provenance.output import Tree
 from provenance.press.file_names import without_digest
 from provenance.press.pictures.photos import Seen, seen_in
+from provenance.press.pictures.threads import KIND, Cloth, cloth_of, size_of
 from provenance.problems import Place, Problem, Said, Slip
 from provenance.public.card import Card
 from provenance.public.piece import PhotoFacts
 from provenance.site.shown import Rendered, picture_path
 
-_KINDS = {"jpg": "jpeg", "avif": "avif"}
+_ENDINGS = ("jpg", "avif", "js")
 _STAYS = "picture.stays"
 
 
@@ -32,6 +34,7 @@ def last_good(tree: Tree, owner: Card, photo: PhotoFacts) -> list[Rendered]:
         words = {seen.alt for _, seen in files}
         is_it = words == {photo.alt} or (position == own and not words & others)
         if is_it and any(seen.format == "jpeg" for _, seen in files):
+            files += _threads(tree, shown[position], cloth_of(owner.yarns, photo.view))
             return sorted(_carried(tree, owner, photo, files), key=lambda it: (it.format, it.width))
     return []
 
@@ -49,7 +52,7 @@ def is_kept(problem: Problem) -> bool:
 
 def _shown(tree: Tree, number: str) -> dict[int, list[str]]:
     """The pictures of a piece by the place of their photo."""
-    named = re.compile(rf"pictures/{re.escape(number)}-(\d+)-\d+\.({'|'.join(_KINDS)})")
+    named = re.compile(rf"pictures/{re.escape(number)}-(\d+)-\d+\.({'|'.join(_ENDINGS)})")
     found: dict[int, list[str]] = {}
     for name in tree.before:
         if match := named.fullmatch(without_digest(name)):
@@ -57,7 +60,16 @@ def _shown(tree: Tree, number: str) -> dict[int, list[str]]:
     return found
 
 
+def _threads(tree: Tree, names: list[str], cloth: Cloth) -> Iterator[tuple[str, Seen]]:
+    """The file that says where which yarn of this cloth lies."""
+    for name in (each for each in names if each.endswith(".js")):
+        with suppress(OSError):
+            if size := size_of((tree.target / name).read_bytes(), cloth):
+                yield name, Seen(*size, KIND, "")
+
+
 def _seen(tree: Tree, name: str) -> Seen | None:
+    """A picture as it lies there; None for what is none."""
     try:
         return seen_in(tree.target / name, Path(name).name)
     except Slip:

@@ -12,13 +12,14 @@ from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 
-from provenance.build.doubts import Ledger, doubts
+from provenance.build.doubts import Ledger, doubts, refuse_doubt
 from provenance.build.ledger import COPIES, copied_numbers, keep_copy, list_path
 from provenance.build.witnesses import number_in
 from provenance.output import write_file
 from provenance.press.codes.qr import address_of
 from provenance.problems import Said, Words
 from provenance.records.book import Book
+from provenance.records.folder import leads_inside
 from provenance.records.printed import Printed, chained, lines_alone, printed_line
 
 Lines = list[Printed]
@@ -38,7 +39,9 @@ class Recovery:
 
 
 def recovery(book: Book, today: date) -> Recovery:
-    """Everything that is known, held against the list."""
+    """Everything that is known, held against the list. Slip where that is a link that leads out."""
+    if not leads_inside(list_path(book.folder), book.folder):
+        refuse_doubt(book)
     ledger = Ledger(book)
     readable = _readable(ledger)
     lines, dropped = _mended(ledger, readable)
@@ -183,7 +186,7 @@ def _of_site(ledger: Ledger, addressed: set[str]) -> Iterator[tuple[str, Printed
     for number, address in site.listing.addresses.items():
         if number not in addressed:
             told = {"number": number, "address": address or address_of(site.site, number)}
-            yield str(site.folder), _line(paper="site", title=site.title_of(number), **told)
+            yield str(site.listing.place), _line(paper="site", title=site.title_of(number), **told)
 
 
 def _of_rest(ledger: Ledger, known: set[str]) -> Iterator[tuple[str, Printed]]:

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from provenance.build.certificates import certificates_due
+from provenance.build.facts import Facts
+from provenance.build.memo import Memo
 from provenance.build.start_words import kept_from_others
 from provenance.build.tags_due import tags_due
 from provenance.figures.flow.flow import Key
@@ -33,6 +35,13 @@ class Waiting:
     what: Said
     command: str = ""
     place: Place = NOWHERE
+
+
+def all_waiting(border: Border) -> list[Waiting]:
+    """All that waits; what is worked out for it is kept for the next time, and for a build."""
+    with Memo(border.studio.book.folder) as memo:
+        border.keeping = Facts(memo)
+        return list(waiting(border))
 
 
 def waiting(border: Border, *, with_tags: bool = True) -> Iterator[Waiting]:

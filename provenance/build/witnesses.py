@@ -2,8 +2,9 @@
 
 In: the record folder. Out: numbers and lines of the list as each of them tells. A paper carries its
 own lines (`press.pdf.noted`); one of an earlier version tells by its name and by its codes. The
-site keeps a small file that nobody sees: how many lines of the list carry an address, a digest of
-their numbers in turn, and each of these numbers with its address. Nothing private is among them.
+site keeps a small file that nobody sees, and a copy of it lies with the former sites: how many
+lines of the list carry an address, a digest of their numbers in turn, and each of these numbers
+with its address. Nothing private is among them.
 """
 
 import hashlib
@@ -19,6 +20,7 @@ from provenance.build.filing import KEPT
 from provenance.build.ledger import read_list
 from provenance.build.seen import FACTS
 from provenance.output import disk_told, write_beside
+from provenance.output.generations import beside, generations
 from provenance.records.book import Book
 from provenance.records.printed import Printed, lines_alone
 
@@ -106,8 +108,10 @@ def number_in(address: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Listing:
-    """What a site knows: numbers with their addresses, how many lines, their digest."""
+    """What a site knows: numbers with their addresses, how many lines, their digest; in which
+    folder that lies."""
 
+    place: Path = Path()
     count: int = 0
     digest: str = ""
     addresses: Mapping[str, str] = field(default_factory=dict)
@@ -118,7 +122,7 @@ class Listing:
 
 
 def tell_site(site: Path, book: Book) -> None:
-    """Write what the site knows, once its build has printed all that was due.
+    """Write what the site knows, once its build has printed all that was due; for former sites too.
 
     It is put beside the pages and is none of them: what was built stays as it is. Until it is whole
     it lies outside, so that a killed run leaves nothing strange in the site.
@@ -126,10 +130,11 @@ def tell_site(site: Path, book: Book) -> None:
     now = read_list(book.folder)
     is_longer = now.count > len(book.printed)
     printed = tuple(lines_alone(now.raw)) if is_longer else book.printed
-    place, listing = site / LISTING, listing_of(printed)
-    with disk_told(place):
-        if place.is_symlink() or not place.is_file() or place.read_bytes() != listing:
-            write_beside(place, listing, via=site.with_name(f".{site.name}{LISTING}"))
+    listing = listing_of(printed)
+    for place in (site / LISTING, *(each.parent / LISTING for each in generations(site)[:1])):
+        with disk_told(place):
+            if place.is_symlink() or not place.is_file() or place.read_bytes() != listing:
+                write_beside(place, listing, via=site.with_name(f".{site.name}{LISTING}"))
 
 
 def listing_of(printed: Iterable[Printed]) -> bytes:
@@ -155,41 +160,57 @@ def _digests(printed: Iterable[Printed]) -> Iterator[tuple[int, str]]:
 
 @dataclass(frozen=True)
 class OldSite:
-    """The site where it lies by default, if it is this studio's."""
+    """The site where it lies by default, and those before it, as far as they are this studio's."""
 
     folder: Path
     name: str
     site: str
 
-    @property
-    def _is_ours(self) -> bool:
-        words = _text(self.folder / ".studio").splitlines()
+    @cached_property
+    def _ours(self) -> tuple[Path, ...]:
+        """The site, then the former ones, the newest first."""
+        trees = (self.folder, *reversed(generations(self.folder)))
+        return tuple(each for each in trees if self._is_ours(each))
+
+    def _is_ours(self, tree: Path) -> bool:
+        words = _text(tree / ".studio").splitlines()
         return len(words) == 2 and (words[0] == self.name or (words[1] == self.site != ""))
 
     @cached_property
     def listing(self) -> Listing:
-        """What it knows; nothing where it was built by an earlier version, or is another's."""
-        first, *rest = (_text(self.folder / LISTING) if self._is_ours else "").splitlines() or [""]
-        count, _, digest = first.partition(" ")
-        if not (count.isdecimal() and len(count) < 9 and re.fullmatch("[0-9a-f]+", digest)):
-            return Listing()
-        pairs = (line.partition(" ") for line in rest)
-        found = {number: address for number, _, address in pairs if _PAGE.fullmatch(number)}
-        return Listing(int(count), digest, found)
+        """What they know: of the site and the former ones the longer list."""
+        kept = beside(self.folder, "kept")
+        places = dict.fromkeys(kept if each.parent == kept else each for each in self._ours)
+        return max(map(_listing, places), key=lambda each: each.count, default=Listing())
 
     def page_numbers(self) -> Iterator[str]:
         """Numbers that have a page."""
-        if self._is_ours:
-            yield from (p.name for p in self.folder.iterdir() if _PAGE.fullmatch(p.name))
+        for tree in self._ours:
+            yield from (p.name for p in tree.iterdir() if _PAGE.fullmatch(p.name))
 
     def title_of(self, number: str) -> str | None:
         """The title on the page of a number, where it has one."""
-        try:
-            facts = json.loads(_text(self.folder / number / FACTS) or "{}")
-        except ValueError:
-            return None
-        title = facts.get("title") if isinstance(facts, dict) else None
-        return title if isinstance(title, str) and title.strip() else None
+        return next(filter(None, (_title_on(tree / number / FACTS) for tree in self._ours)), None)
+
+
+def _listing(place: Path) -> Listing:
+    """What lies there; nothing where an earlier version built it."""
+    first, *rest = _text(place / LISTING).splitlines() or [""]
+    count, _, digest = first.partition(" ")
+    if not (count.isdecimal() and len(count) < 9 and re.fullmatch("[0-9a-f]+", digest)):
+        return Listing()
+    pairs = (line.partition(" ") for line in rest)
+    found = {number: address for number, _, address in pairs if _PAGE.fullmatch(number)}
+    return Listing(place, int(count), digest, found)
+
+
+def _title_on(path: Path) -> str | None:
+    try:
+        facts = json.loads(_text(path) or "{}")
+    except ValueError:
+        return None
+    title = facts.get("title") if isinstance(facts, dict) else None
+    return title if isinstance(title, str) and title.strip() else None
 
 
 def old_site(folder: Path, name: str, site: str, lies: Path | None = None) -> OldSite:

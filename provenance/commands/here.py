@@ -25,8 +25,7 @@ class Here(Voice):
     """Where the command was called; reads the studio once, when first asked."""
 
     def __init__(self, folder: Path | None) -> None:
-        self.asked = folder
-        self.folder = record_folder(folder)
+        self.asked, self.folder = folder, record_folder(folder)
         self.looks_at_photos = False
 
     @cached_property

@@ -3,7 +3,7 @@
 from itertools import islice
 from pathlib import Path
 
-from provenance.build.waiting import Waiting, waiting
+from provenance.build.waiting import Waiting, all_waiting
 from provenance.commands.fitting import fits, fitted
 from provenance.commands.here import Here
 from provenance.commands.voice import show, styled
@@ -24,7 +24,7 @@ def show_today(here: Here) -> None:
     name = studio_title(here.phrases, here.studio.file)
     head = Said("today.head", studio=name, day=here.studio.today)
     show(styled(fitted(here.phrases.tell(head)), bold=True))
-    found = list(waiting(here.border))
+    found = all_waiting(here.border)
     for each in islice(found, MOST):
         _show(here, each)
     if len(found) > MOST:

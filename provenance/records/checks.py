@@ -18,6 +18,7 @@ from provenance.records.book import Book
 from provenance.records.checks_outlets import check_outlet_names
 from provenance.records.checks_sets import check_sets
 from provenance.records.checks_shows import check_shows
+from provenance.records.file_names import is_device
 from provenance.records.issued import asked_digest
 from provenance.records.lots import Dyestuff, Fleece, Mordant, Yarn
 from provenance.records.pay import LATEST
@@ -61,8 +62,11 @@ def check_costs(book: Book) -> Found:
 
 
 def check_baths(book: Book) -> Found:
-    """A bath has dyed something."""
+    """A bath has dyed something, and its file can lie on any machine."""
     for bath in book.baths.values():
+        if is_device(bath.name):
+            what = Said("file.device", name=bath.name)
+            yield Problem(bath.name.place, what, Said("file.rename_all"))
         if not bath.dyed:
             yield _remark(bath.name.place, Said("sense.nothing_dyed", name=bath.name), "add_dyed")
 

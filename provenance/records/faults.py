@@ -31,6 +31,9 @@ def decode(raw: bytes, file: str, problems: Problems) -> str | None:
 
 def as_text(raw: bytes, file: str, problems: Problems) -> str | None:
     """The bytes as text that can be seen whole, or None with a problem."""
+    if raw and not raw.strip(b"\0"):
+        problems.add(Place(file, 1, 1), Said("file.zeros"), Said("file.from_copy"))
+        return None
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -60,8 +60,8 @@ class Reading:
             elif not path.is_file():
                 self.problems.add(Place(name), Said("file.none"), Said("file.record"))
             elif (size := path.stat().st_size) > most:
-                what = Said("file.too_large", size=f"{size / 1_000_000:.1f}")
-                self.problems.add(Place(name), what, Said("file.at_most"))
+                what = Said("file.too_large", size=f"{-(-size // 100_000) / 10:.1f}")  # never 2.0
+                self.problems.add(Place(name), what, Said("file.at_most", most=most // 1_000_000))
             else:
                 raw = path.read_bytes()
                 self.digests[name] = hashlib.sha256(raw).hexdigest()

@@ -99,7 +99,7 @@ def _text(path: Path, place: Place, problems: Problems) -> str | None:
         problems.add(place, Said("file.unopened", why=why), Said("file.may_read"))
         return None
     if size > MOST_BYTES or (text and len(text) > MOST_LETTERS):
-        what = Said("page_file.too_long", size=f"{size / 1000:.0f}")
+        what = Said("page_file.too_long", size=f"{-(-size // 1000)}")
         problems.add(place, what, Said("page_file.at_most", most=f"{MOST_LETTERS // 1000}"))
         return None
     if text and (much := too_much(text)):

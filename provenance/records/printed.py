@@ -51,7 +51,8 @@ def read_printed(
     open_file: Callable[[Path, int], Any | None], path: Path, problems: Problems
 ) -> tuple[Printed, ...]:
     """The lines of printed.yaml; no file means nothing was printed yet."""
-    value = open_file(path, MOST_BYTES) if path.is_file() else None
+    is_there = path.is_file() or path.is_symlink()  # a link that leads nowhere is told
+    value = open_file(path, MOST_BYTES) if is_there else None
     if value is None or not value:
         return ()
     if not isinstance(value, Items):

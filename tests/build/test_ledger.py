@@ -10,11 +10,13 @@ from hashlib import sha256
 
 import pytest
 
-from provenance.build.doubts import numbers_known, refuse_doubt
+from provenance.build.doubts import numbers_known, refuse_doubt, to_recover
 from provenance.build.ledger import COPIES, NOTHING_YET, catch_up, copies
 from provenance.build.starting import start_piece
 from provenance.build.witnesses import LISTING, listing_of, tell_site
+from provenance.output.generations import retire
 from provenance.problems import Slip
+from provenance.records.book import read_book
 from provenance.records.printed import Chain
 from provenance.studio import Studio
 from tests.build.a_ledger import SITE, Bench
@@ -29,7 +31,8 @@ AFRESH = (
 )
 MOVE_PAPERS = AFRESH.format("if no such number was ever handed out, move these papers elsewhere")
 MOVE_SITE = AFRESH.format(
-    "if you begin afresh and no such number was ever handed out, move the site elsewhere"
+    "if you begin afresh and no such number was ever handed out, move the site elsewhere, "
+    "with .site.kept/ beside it"
 )
 
 
@@ -185,6 +188,24 @@ def test_gone_where_the_site_knows(bench):
         "pieces/studio/printed.yaml: no printed number stands here, and the site knows printed "
         f"addresses: 2026-001, 2026-002, 2026-003{MOVE_SITE}"
     ]
+
+
+def test_gone_where_the_former_sites_know(bench):
+    three(bench)
+    for _ in range(2):
+        bench.build()
+        retire(bench.site, bench.site)
+    bench.build()
+    tell_site(bench.site, bench.book)
+    alone(bench)
+    bench.list.unlink()
+    said = "no printed number stands here, and the site knows printed addresses"
+    assert bench.doubt() == f"pieces/studio/printed.yaml: {said}: 2026-001, 2026-002, 2026-003"
+    bench.recover()
+    assert [(line.number, line.title) for line in bench.book.printed] == [
+        (f"2026-00{turn}", "Ebb") for turn in (1, 2, 3)
+    ]
+    assert bench.doubts() == []
 
 
 @pytest.mark.parametrize(("left", "place", "said"), [
@@ -402,7 +423,9 @@ def test_the_listing_lies_outside_the_site_until_it_is_whole(bench, monkeypatch)
 # Numbers
 
 
-@pytest.mark.parametrize("witness", ["list", "copy", "certificate", "tags", "listing", "page"])
+@pytest.mark.parametrize("witness", [
+    "list", "copy", "certificate", "tags", "listing", "page", "former page",
+])  # fmt: skip
 def test_a_number_is_known_whoever_knows_it(bench, witness):
     bench.record("2026-001")
     bench.record("2026-044")
@@ -411,8 +434,10 @@ def test_a_number_is_known_whoever_knows_it(bench, witness):
         bench.tags("2026-044", noted=witness != "tags")
     if witness == "certificate":
         bench.certificate("2026-044")
-    if witness in ("listing", "page"):
+    if witness in ("listing", "page", "former page"):
         bench.build()
+    if witness.startswith("former"):
+        retire(bench.site, bench.site)
     (bench.folder / "2026-044.yaml").unlink()
     assert "2026-044" in numbers_known(bench.book)
 
@@ -432,3 +457,21 @@ def test_a_list_that_cannot_be_read_is_refused(bench):
     with pytest.raises(Slip) as refused:
         refuse_doubt(bench.book)
     assert refused.value.what.key == "ledger.unread"
+
+
+@pytest.mark.parametrize("is_there", [True, False])
+def test_a_list_that_leads_out_has_one_remedy(bench, tmp_path, is_there):
+    three(bench)
+    outside = bench.list.rename(tmp_path / "outside.yaml")
+    bench.list.symlink_to(outside if is_there else tmp_path / "nowhere.yaml")
+    (told_,) = to_recover(bench.book, read_book(bench.folder)[1])
+    assert (told_.what.key, told_.remedy.key) == ("file.leads_out", "ledger.unlink")
+    for refused in (bench.recover, lambda: bench.tags("2026-001")):
+        with pytest.raises(Slip) as slip:
+            refused()
+        assert slip.value.remedy.key == "ledger.unlink"
+    bench.list.unlink()
+    if is_there:
+        outside.rename(bench.list)
+    assert bench.recover().is_needed != is_there
+    assert bench.doubts() == []

@@ -124,6 +124,22 @@ def test_a_damaged_photo_keeps_its_last_good_picture(home, has_cache):
         assert page(home) == html
 
 
+def test_where_its_yarns_lie_goes_along_while_they_are_the_same(home):
+    Image.new("RGB", (700, 500), "#6f7a38").save(home / "pieces/photos/fringe.jpg", quality=95)
+    assert run().exit_code == 0
+    before, html = shown(home), page(home)
+    assert "2026-001-2-256.js" in before and "data-threads" in html
+    damage(home, "fringe.jpg")
+    for _ in range(2):
+        assert run().exit_code == 1
+        assert (shown(home), page(home)) == (before, html)
+    # of another colour, its numbers would name what is not there
+    (home / "pieces/studio/yarns.yaml").write_text(YARNS.replace("#6f7a38", "#22384f"))
+    assert run().exit_code == 1
+    assert shown(home) == {name: it for name, it in before.items() if not name.endswith(".js")}
+    assert "data-threads" not in page(home)
+
+
 def test_it_is_known_by_its_words_where_its_place_moved(home):
     before = shown(home)
     damage(home)

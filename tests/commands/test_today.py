@@ -3,11 +3,15 @@
 Every case writes its own records and reads what a maker reads; the day is 25 November 2026.
 """
 
+import shutil
+
 import pytest
 from click.testing import CliRunner
 from PIL import Image
 
+from provenance.build.cache import cache_path
 from provenance.commands.main import main
+from provenance.public.piece import public_piece
 
 DAY = "1795608000"  # 25 November 2026
 HEAD = "Brackenfold, 25 November 2026"
@@ -338,3 +342,22 @@ def test_most_urgent_first_and_ten_lines_at_most(waiting):
         "  2026-005 Fret is a draft: it wants a photo.",
         "and 2 more.",
     ]
+
+
+def test_only_what_changed_is_worked_out_again(waiting, monkeypatch):
+    worked = []
+
+    def work(view, piece):
+        worked.append(piece.number)
+        return public_piece(view, piece)
+
+    monkeypatch.setattr("provenance.public.border.public_piece", work)
+    files = {"2026-001.yaml": FOR_SALE, "2026-002.yaml": numbered("2026-002")}
+    waiting(files)
+    worked.clear()
+    waiting(files)
+    assert worked == []
+    found = waiting({**files, "2026-002.yaml": numbered("2026-002").replace("price: 400\n", "")})
+    assert worked == ["2026-002"]
+    shutil.rmtree(cache_path("studios"))
+    assert what_waits() == found and worked == ["2026-002", "2026-001", "2026-002"]

@@ -93,7 +93,7 @@ def test_a_page_is_read_whole_or_told_and_never_cut(tmp_path):
     found, said = read(tmp_path, {"honest.md": honest, "long.md": long})
     assert found == {"honest": honest.strip()}
     assert said == [
-        "pieces/pages/long.md: this page has 600 kB: too long for one page | "
+        "pieces/pages/long.md: this page has 601 kB: too long for one page | "
         "250 kB of words at most: cut it into several pages"
     ]
 

@@ -211,6 +211,13 @@ SLIPS = [
         "    rename the photo",
     ),
     (
+        "bath device",
+        "dyebook/aux.yaml",
+        "dyed: [{yarn: gotland-2ply, weight: 1 g, becomes: grey}]\n",
+        "pieces/dyebook/aux.yaml:1:1: 'aux' is a name that Windows keeps for a device: this file could not be there\n"
+        "    give it another name, here and in the records that name it",
+    ),
+    (
         "photo missing",
         PIECE,
         ("front.jpg", "fornt.jpg"),
@@ -400,3 +407,10 @@ def test_slip_is_told_with_place_and_remedy(
         assert change[0] in small_studio[file]
         change = small_studio[file].replace(*change, 1)
     assert all_said(studio_with({file: change})) == said
+
+
+def test_of_very_many_uses_the_first_are_told(studio_with, all_said):
+    lots = "".join(f"  - {{yarn: linen-warp, weight: 25 g, becomes: l{n}}}\n" for n in range(60))
+    said = all_said(studio_with({"dyebook/flax.yaml": f"dyed:\n{lots}"}))
+    assert "'linen-warp' is overdrawn by 680 g" in said
+    assert "l39 25 g (pieces/dyebook/flax.yaml:41); ...\n" in f"{said}\n" and "l40" not in said

@@ -225,6 +225,20 @@ SLIPS = [
         "    2 MB at most; photos go into photos/",
     ),
     (
+        "hardly more than 2 MB",
+        PIECE,
+        " " * 2_000_001,
+        "pieces/2026-014-saltmarsh.yaml: this file is 2.1 MB: too large for a record\n"
+        "    2 MB at most; photos go into photos/",
+    ),
+    (
+        "zero bytes",
+        PIECE,
+        b"\0" * 700,
+        "pieces/2026-014-saltmarsh.yaml:1:1: this file holds zero bytes alone, as after a power cut\n"
+        "    put it back from a copy",
+    ),
+    (
         "deep brackets",
         PIECE,
         "[" * 100_000,

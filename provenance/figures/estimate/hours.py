@@ -52,19 +52,10 @@ ONE_SIZE = 1.2  # largest over smallest area, below which no slope is fitted
 SLOPELESS = 1.25  # see the module notes; set by simulated studios
 MOST = 100.0  # factor either way beyond which a range says nothing more
 FARTHEST = 30.0  # log hours; keeps absurd sizes from overflowing, far beyond any lifetime
-FOLLOW_WEIGHT = frozenset(
-    {"sorting", "scouring", "washing", "picking", "combing", "carding", "blending", "spinning"}
-    | {
-        "plying",
-        "skeining",
-        "winding",
-        "gathering",
-        "extracting",
-        "mordanting",
-        "dyeing",
-        "rinsing",
-    }
-)
+FOLLOW_WEIGHT = frozenset((
+    "sorting", "scouring", "washing", "picking", "combing", "carding", "blending", "spinning",
+    "plying", "skeining", "winding", "gathering", "extracting", "mordanting", "dyeing", "rinsing",
+))  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,8 +92,8 @@ class _Stage:
 
     def left(self, piece: History) -> float:
         """How far the piece's log hours lie off the line; 0 where it lacks the stage."""
-        taken = piece.hours.get(self.name, 0)
-        return log(taken) - self.at(piece) if taken > 0 else 0.0
+        taken = piece.log_hours.get(self.name)
+        return 0.0 if taken is None else taken - self.at(piece)
 
 
 def estimate(
@@ -125,8 +116,9 @@ def estimate_of(history: Sequence[History], wanted: History, like: str = "") -> 
     alike, likeness = pool_for(usable, wanted.structure, wanted.kind)
     pool = comparable(alike)
     stages = _stages(pool, wanted)
-    level = _level(pool, stages, wanted, like)
-    pace = exp(level.middle - mean(_ratios(stages, pool)))
+    ratios = _ratios(stages, pool)
+    level = _level(pool, ratios, stages, wanted, like)
+    pace = exp(level.middle - mean(ratios))
     rows = {stage.name: _hundredth(stage.hours(wanted) * pace) for stage in stages}
     likely = sum(rows.values(), Fraction(0))
     low, high = map(_hundredth, _interval(pool, stages, wanted, level))
@@ -140,7 +132,7 @@ def _stages(pool: Sequence[History], wanted: History) -> list[_Stage]:
     weighed = bool(wanted.grams) and all(piece.grams for piece in pool)
     stages = []
     for name in stages_of(pool):
-        went = [piece for piece in pool if piece.hours.get(name, 0) > 0]
+        went = [piece for piece in pool if name in piece.log_hours]
         if 2 * len(went) >= len(pool):
             stages.append(_stage(name, went, by_weight=weighed and name in FOLLOW_WEIGHT))
     return stages
@@ -148,7 +140,7 @@ def _stages(pool: Sequence[History], wanted: History) -> list[_Stage]:
 
 def _stage(name: str, went: Sequence[History], *, by_weight: bool) -> _Stage:
     xs = [_size(piece, by_weight=by_weight) for piece in went]
-    ys = [log(piece.hours[name]) for piece in went]
+    ys = [piece.log_hours[name] for piece in went]
     sloped = not by_weight and len(went) >= SLOPED and max(xs) - min(xs) >= log(ONE_SIZE)
     # Two sizes are two points: a line through them says how two pieces differ, not how hours grow.
     sloped = sloped and len({round(x, 2) for x in xs}) >= SIZES
@@ -160,7 +152,10 @@ def _ratios(stages: Sequence[_Stage], pieces: Sequence[History]) -> list[float]:
     return [log(each.total / fsum(stage.hours(each) for stage in stages)) for each in pieces]
 
 
-def _level(pool: Sequence[History], stages: Sequence[_Stage], wanted: History, like: str) -> Level:
+def _level(
+    pool: Sequence[History], ratios: Sequence[float], stages: Sequence[_Stage], wanted: History,
+    like: str,
+) -> Level:  # fmt: skip
     """How far off the stage lines the new piece will be; see `level`."""
     traits, every = traits_of(pool, wanted), [*pool, wanted]
 
@@ -168,7 +163,7 @@ def _level(pool: Sequence[History], stages: Sequence[_Stage], wanted: History, l
         before = sum(other.turn < piece.turn for other in every)
         return Off(tuple(getattr(piece, trait) for trait in traits), before, left)
 
-    offs = list(map(off, pool, _ratios(stages, pool)))
+    offs = list(map(off, pool, ratios))
     knows_turns = len({piece.turn for piece in pool}) > 1
     new = off(wanted, 0.0)
     turn = new.turn if knows_turns else offs[0].turn
@@ -208,9 +203,9 @@ def _doubt_of_slopes(
         return 0.0
     lefts = [fsum(share * stage.left(piece) for stage, share in sloped) for piece in pool]
     scatter = SCATTER * fsum(share for _, share in sloped)
-    sizes = [log(piece.area_cm2) for piece in pool]
+    sizes = [piece.log_area for piece in pool]
     middle = mean(sizes)
-    away = (log(wanted.area_cm2) - middle) ** 2 / fsum((size - middle) ** 2 for size in sizes)
+    away = (wanted.log_area - middle) ** 2 / fsum((size - middle) ** 2 for size in sizes)
     return pooled(fsum(left**2 for left in lefts), len(pool) - 2, scatter) * away
 
 
@@ -258,4 +253,4 @@ def _hundredth(hours: float) -> Fraction:
 
 def _size(piece: History, *, by_weight: bool) -> float:
     """The log of what the hours of a stage follow."""
-    return log(piece.grams or 1) if by_weight else log(piece.area_cm2)
+    return log(piece.grams or 1) if by_weight else piece.log_area

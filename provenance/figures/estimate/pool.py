@@ -8,15 +8,18 @@ them is. The rules stand in `hours` and `level`.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
+from math import log
 
 from provenance.problems import Said, sort
 
 ENOUGH = 3  # pieces that an interval can be learnt from
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class History:
-    """A finished piece: what it is, its size, its weight if known, its hours by stage.
+    """A finished piece: what it is, its size, its weight if known, its hours by stage. It is asked
+    again and again: what is worked out of it is kept.
 
     `turn` tells which was made before which: a number that grows; all alike where nobody knows.
     """
@@ -29,9 +32,18 @@ class History:
     turn: int = 0
     number: str = ""
 
-    @property
+    @cached_property
     def total(self) -> Fraction:
         return sum(self.hours.values(), Fraction(0))
+
+    @cached_property
+    def log_hours(self) -> Mapping[str, float]:
+        """The logs of its hours, of the stages it went through."""
+        return {name: log(taken) for name, taken in self.hours.items() if taken > 0}
+
+    @cached_property
+    def log_area(self) -> float:
+        return log(self.area_cm2)
 
 
 def pool_for(
@@ -52,12 +64,12 @@ def pool_for(
 
 def stages_of(pool: Sequence[History]) -> dict[str, None]:
     """Stages in the order they are met."""
-    return dict.fromkeys(name for piece in pool for name, taken in piece.hours.items() if taken > 0)
+    return dict.fromkeys(name for piece in pool for name in piece.log_hours)
 
 
 def comparable(pool: Sequence[History]) -> Sequence[History]:
     """Pieces that share no stage are compared by their whole hours."""
-    shares = [sum(piece.hours.get(name, 0) > 0 for piece in pool) for name in stages_of(pool)]
+    shares = [sum(name in piece.log_hours for piece in pool) for name in stages_of(pool)]
     if 2 * max(shares) >= len(pool):
         return pool
     return [replace(piece, hours={"making": piece.total}) for piece in pool]

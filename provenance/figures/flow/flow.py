@@ -194,6 +194,7 @@ def _sources_first(
 
 SCALE_ERROR = Fraction(2, 100)
 SCALE_GRAMS = Fraction(2)
+MOST_USES = 40  # that are told of a lot
 
 
 def overdrawn(flow: Flow, planned: Collection[str] = ()) -> Iterator[Problem]:
@@ -247,11 +248,12 @@ def _overdrawn(
     uses = (
         Said("overdrawn.use", where=naming(draw.target), amount=told(draw.amount),
              place=draw.place.short)
-        for draw in draws
+        for draw in draws[:MOST_USES]
     )  # fmt: skip
+    more = ("...",) if draws[MOST_USES:] else ()
     said = Said("overdrawn.lot", name=node.key.name, missing=told(missing), holds=told(holds),
                 place=node.place.short)  # fmt: skip
-    remedy = Said("overdrawn.uses", uses=in_turn(uses))
+    remedy = Said("overdrawn.uses", uses=in_turn((*uses, *more)))
     return Problem(_crossing(draws, holds).place, said, remedy, is_small)
 
 

@@ -79,7 +79,7 @@ def open_photo(folder: Path, name: str) -> Upright:
     with opened(path, name) as image:
         width, height = image.size
         if width * height > MOST_PIXELS:
-            what = Said("picture.too_many", name=name, millions=width * height // _MILLION)
+            what = Said("picture.too_many", name=name, millions=-(-width * height // _MILLION))
             raise Slip(what, Said("picture.at_most", most=MOST_PIXELS // _MILLION))
         if not is_whole(image, path):
             raise Slip(Said("picture.damaged", name=name), Said("picture.copy_again"))

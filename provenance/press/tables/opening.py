@@ -30,7 +30,7 @@ def open_table(path: Path, sheet: str = "") -> Table:
         raise Slip(Said("bring.numbers" if is_numbers else "bring.folder"), Said("bring.save_as"))
     try:
         if path.stat().st_size > MOST_BYTES:
-            size = f"{path.stat().st_size / 1_000_000:.0f}"
+            size = f"{-(-path.stat().st_size // 1_000_000)}"
             raise Slip(Said("bring.too_many_bytes", size=size), Said("bring.in_parts"))
         raw = path.read_bytes()
     except OSError as error:
