@@ -32,8 +32,9 @@ from provenance.records.lots import Outlet
 from provenance.records.pieces import Piece
 from provenance.workers import Tell
 
-SHEETS = 2  # of a paper: so much is made anew when one tag changes
-FEW = 2  # papers that one worker renders and joins while the site is made
+SHEETS = 2  # of a paper: so much is made anew when one tag changes; one, where there are few tags
+FEW = 4  # sheets that one worker renders and joins them all while the site is made
+_FEW_TAGS = 100
 _DUE = Wishes(changed=True)
 
 
@@ -61,10 +62,11 @@ class DueTags:
         self._count = len(slots)
         how = replace(imposing(self._border, _DUE), day=self._day(), tells_day=False)
         frame = digest_of(*self._frame)
-        plans = plan_papers(self._border.house, slots, how, SHEETS) if slots else []
+        each = SHEETS if len(slots) > _FEW_TAGS else 1
+        plans = plan_papers(self._border.house, slots, how, each) if slots else []
         self._keys = [digest_of(frame, *plan.comes_from) for plan in plans]
         papers = [self._kept(turn, plan) or plan.paper() for turn, plan in enumerate(plans)]
-        if sum(isinstance(paper, Paper) for paper in papers) <= FEW:
+        if sum(paper.sheets for paper in papers if isinstance(paper, Paper)) <= FEW:
             self._whole = warm.submit(finish_papers, papers) if papers else None
         else:
             self._parts = [paper if isinstance(paper, Done) else pool.submit(fresh, paper)

@@ -6,6 +6,7 @@ file that was only touched is taken for a new one.
 """
 
 import hashlib
+import os
 import sys
 from collections.abc import Iterator
 from functools import cache
@@ -33,7 +34,10 @@ def _libraries() -> Iterator[str]:
 
 def _files(place: Path) -> Iterator[tuple[str, int, int]]:
     """Every file of a room, be it a folder or a module."""
-    for path in (place, *place.rglob("*")):
-        if path.suffix != ".pyc" and path.is_file():
-            about = path.stat()
-            yield str(path.relative_to(place.parent)), about.st_size, about.st_mtime_ns
+    inside = str(place.parent)
+    rooms = os.walk(place) if place.is_dir() else [(inside, [], [place.name])]
+    for folder, below, names in rooms:
+        below[:] = [name for name in below if name != "__pycache__"]
+        for path in (f"{folder}/{name}" for name in names if not name.endswith(".pyc")):
+            about = os.stat(path)  # noqa: PTH116 (hundreds of them)
+            yield path.removeprefix(inside), about.st_size, about.st_mtime_ns

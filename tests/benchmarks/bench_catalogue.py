@@ -141,9 +141,10 @@ def bare(folder: Path, aside: Path) -> dict[str, float]:
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-    from provenance.press.letters import fonts
+    from provenance.press.letters.faces import FACES, face_file
+    from provenance.press.letters.fonts import paper_css
 
-    faces = {f"fonts/{face.name}.ttf": fonts.face_file(face) for face in fonts.FACES}
+    faces = {f"fonts/{face.name}.ttf": face_file(face) for face in FACES}
     kinds = {"css": "text/css", "svg": "image/svg+xml", "png": "image/png", "ttf": "font/ttf",
              "jpg": "image/jpeg"}  # fmt: skip
     began = spent()
@@ -158,7 +159,7 @@ def bare(folder: Path, aside: Path) -> dict[str, float]:
 
     base = {"base_url": "https://bare.invalid/", "url_fetcher": Given()}
     config = FontConfiguration()
-    styles = CSS(string=fonts.paper_css("fonts"), font_config=config, **base)
+    styles = CSS(string=paper_css("fonts"), font_config=config, **base)
     page = HTML(string=(aside / "page.html").read_text(), **base)
     made = page.write_pdf(stylesheets=[styles], font_config=config, pdf_variant="pdf/a-3a")
     return {"all": since(began), "megabytes": len(made) / 1e6}

@@ -82,11 +82,12 @@ def bare_library(*, archival=False):
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-    from provenance.press.letters import fonts
+    from provenance.press.letters.faces import FACES, face_file
+    from provenance.press.letters.fonts import paper_css
 
     kinds = {"css": "text/css", "svg": "image/svg+xml", "png": "image/png", "ttf": "font/ttf",
              "jpg": "image/jpeg"}  # fmt: skip
-    faces = {f"fonts/{face.name}.ttf": fonts.face_file(face) for face in fonts.FACES}
+    faces = {f"fonts/{face.name}.ttf": face_file(face) for face in FACES}
     config = FontConfiguration()
 
     class Given(URLFetcher):
@@ -100,7 +101,7 @@ def bare_library(*, archival=False):
     def base(fetcher):
         return {"base_url": "https://bare.invalid/", "url_fetcher": fetcher}
 
-    styles = CSS(string=fonts.paper_css("fonts"), font_config=config, **base(Given()))
+    styles = CSS(string=paper_css("fonts"), font_config=config, **base(Given()))
 
     def write(papers):
         for paper in papers:

@@ -98,6 +98,7 @@ def bare_letter(name: str) -> bytes:
     from fontTools import subset
 
     from provenance.press.letters import fonts
+    from provenance.press.letters.faces import face_path
 
     face, signs = fonts._SITE_FILES[name]
     options = subset.Options(
@@ -106,7 +107,7 @@ def bare_letter(name: str) -> bytes:
     )  # fmt: skip
     cutter, into = subset.Subsetter(options), BytesIO()
     cutter.populate(unicodes=signs)
-    with subset.load_font(fonts._path(face), options) as font:
+    with subset.load_font(face_path(face), options) as font:
         cutter.subset(font)
         subset.save_font(font, into, options)
     return into.getvalue()

@@ -31,7 +31,7 @@ from provenance.papers.certificates.certificate import (
 )
 from provenance.papers.certificates.page import Seal, certificate_pdf
 from provenance.papers.format import Format, format_for
-from provenance.press.letters import fonts
+from provenance.press.letters.faces import SANS, SERIF
 from provenance.press.pdf.render import Attached
 from provenance.public.border import Border
 from provenance.public.piece import public_piece
@@ -235,7 +235,7 @@ def test_fonts_are_embedded_and_ours(parts):
     for each in described:
         assert {"/FontFile2", "/FontFile3"} & set(each.keys())
         family = str(each.FontName).partition("+")[2].replace("-", " ")
-        assert family.startswith((fonts.SANS, fonts.SERIF, "Source Sans Pro", "Source Serif Pro"))
+        assert family.startswith((SANS, SERIF, "Source Sans Pro", "Source Serif Pro"))
 
 
 def test_pictures_are_not_smoothed_and_all_are_told(saltmarsh, parts):

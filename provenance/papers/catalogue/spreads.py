@@ -18,7 +18,7 @@ from provenance.papers.catalogue.trim import STRIP_MM, Trim
 from provenance.papers.certificates.ribbons import gathered
 from provenance.press.drawings.lineage import draw_wide
 from provenance.press.drawings.selvedge import bar_svg
-from provenance.press.letters.fonts import SANS, SERIF
+from provenance.press.letters.faces import SANS, SERIF
 from provenance.press.letters.measure import POINT, lines_of
 from provenance.press.markup import to_html, to_plain
 from provenance.public.catalogue import Entry

@@ -13,7 +13,7 @@ from itertools import product
 from provenance.papers.certificates.certificate import Certificate
 from provenance.papers.certificates.object_id import Row
 from provenance.papers.format import Format
-from provenance.press.letters.fonts import SANS, SERIF
+from provenance.press.letters.faces import SANS, SERIF
 from provenance.press.letters.measure import POINT, lines_of
 
 MARGINS_MM = (Fraction(48), Fraction(29))  # of both sides, of head and foot

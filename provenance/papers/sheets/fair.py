@@ -14,7 +14,7 @@ from typing import Any
 from provenance.papers.sheets.frame import Display, Paper, Sheets, price_of, whole_view
 from provenance.papers.tags.words import tag_words
 from provenance.press.codes.qr import Code
-from provenance.press.letters.fonts import SANS
+from provenance.press.letters.faces import SANS
 from provenance.press.letters.measure import lines_of
 from provenance.public.piece import KINDS, PublicPiece
 

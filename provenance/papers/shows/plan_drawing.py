@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from provenance.press.letters.fonts import SANS, SERIF
+from provenance.press.letters.faces import SANS, SERIF
 from provenance.press.letters.measure import width_mm
 from provenance.public.show import Hung, PublicWall
 

@@ -18,7 +18,7 @@ from provenance.papers.sheets.frame import Paper, Slips
 from provenance.papers.shows.labels import label_words
 from provenance.papers.shows.room import Room
 from provenance.press.drawings.selvedge import bar_svg
-from provenance.press.letters.fonts import SERIF
+from provenance.press.letters.faces import SERIF
 from provenance.press.letters.measure import POINT, lines_of
 from provenance.press.markup import to_html, to_plain
 from provenance.public.edge import Stripe

@@ -19,7 +19,7 @@ from provenance.papers.tags.paper import MANY, Paper
 from provenance.papers.tags.style import Block
 from provenance.papers.tags.typesetting import SetTag, levelled
 from provenance.press.codes.qr import Code
-from provenance.press.letters.fonts import SANS
+from provenance.press.letters.faces import SANS
 from provenance.press.letters.measure import width_mm
 from provenance.press.pdf.noted import carrying
 from provenance.press.templates import render, source

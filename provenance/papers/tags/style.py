@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from provenance.press.letters.fonts import SANS, SERIF
-from provenance.press.letters.measure import POINT, measures_of
+from provenance.press.letters.faces import SANS, SERIF
+from provenance.press.letters.measure import POINT, upright
 
 Face = tuple[str, int]
 FACES: Mapping[str, Face] = {
@@ -114,7 +114,7 @@ class Block:
     @property
     def top(self) -> Fraction:
         """Top of the box that puts the first line on its baseline."""
-        letters = measures_of(*FACES[self.role])
+        letters = upright(*FACES[self.role])
         size = self.size * POINT
         inside = Fraction(letters.ascent + letters.descent, 1000) * size
         return self.baseline - (self.leading - inside) / 2 - Fraction(letters.ascent, 1000) * size
@@ -133,4 +133,4 @@ class Block:
 @lru_cache(maxsize=1024)
 def capital(role: str, size: Fraction) -> Fraction:
     """Height of the capitals in millimetres."""
-    return Fraction(measures_of(*FACES[role]).capital, 1000) * size * POINT
+    return Fraction(upright(*FACES[role]).capital, 1000) * size * POINT

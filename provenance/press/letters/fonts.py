@@ -1,7 +1,7 @@
 """The letters of every page and paper: Source Sans Pro and Source Serif Pro, under our own names.
 
-In: the two font packages. Out: faces for papers, small WOFF2 files with their stylesheet for the
-site, and the characters that cannot be printed. The only door to fontTools. The fonts are under
+In: the faces. Out: their rules for papers, small WOFF2 files with their stylesheet for the site,
+and the characters that cannot be printed. The fonts are under
 the SIL Open Font License 1.1, whose reserved name ("Source") may not stand on a changed copy: the
 cut-down site files are called Studio Sans and Studio Serif and keep copyright and licence inside.
 """
@@ -11,41 +11,10 @@ import io
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib.util import find_spec
-from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-SANS = "Studio Sans"
-SERIF = "Studio Serif"
-
-
-@dataclass(frozen=True, slots=True)
-class Face:
-    """One cut of a family; `file` is its file in the font package."""
-
-    family: str
-    weight: int
-    style: str
-    package: str
-    file: str
-
-    @property
-    def name(self) -> str:
-        slope = "-italic" if self.style == "italic" else ""
-        return f"{self.family.lower().replace(' ', '-')}-{self.weight}{slope}"
-
-
-_SANS_PACKAGE, _SERIF_PACKAGE = "font_source_sans_pro", "font_source_serif_pro"
-FACES = (
-    Face(SANS, 300, "normal", _SANS_PACKAGE, "SourceSansPro-Light.ttf"),
-    Face(SANS, 400, "normal", _SANS_PACKAGE, "SourceSansPro-Regular.ttf"),
-    Face(SANS, 600, "normal", _SANS_PACKAGE, "SourceSansPro-Semibold.ttf"),
-    Face(SANS, 400, "italic", _SANS_PACKAGE, "SourceSansPro-It.ttf"),
-    Face(SERIF, 400, "normal", _SERIF_PACKAGE, "SourceSerifPro-Regular.ttf"),
-    Face(SERIF, 600, "normal", _SERIF_PACKAGE, "SourceSerifPro-Semibold.ttf"),
-    Face(SERIF, 400, "italic", _SERIF_PACKAGE, "SourceSerifPro-It.ttf"),
-)
+from provenance.press.letters.faces import FACES, SANS, SERIF, Face, face_path, measures_of
 
 # Without width or ink, or with a twin that the fonts do hold: written as that twin.
 _TWINS = {0x202F: "\u00a0", 0x2011: "\u2010"} | dict.fromkeys(
@@ -80,11 +49,6 @@ def printable(text: str) -> str:
 def missing_characters(text: str) -> set[str]:
     """The characters that neither family holds: a paper with one of them is not printed."""
     return {sign for sign in set(text) if ord(sign) not in _held() and not sign.isspace()}
-
-
-def face_file(face: Face) -> bytes:
-    """The whole font file of a face."""
-    return _path(face).read_bytes()
 
 
 def paper_css(folder: str) -> str:
@@ -122,7 +86,7 @@ def cut_for_paper(more: frozenset[int] = frozenset()) -> Cut:
     )  # fmt: skip
     cutter, into = subset.Subsetter(options), io.BytesIO()
     cutter.populate(unicodes=_NEAR | more)
-    with TTFont(_path(face), lazy=True, recalcTimestamp=False) as font:
+    with TTFont(face_path(face), lazy=True, recalcTimestamp=False) as font:
         cutter.subset(font)
         font.save(into)
     with TTFont(io.BytesIO(into.getvalue())) as font:
@@ -163,7 +127,8 @@ def site_font_css(addresses: Mapping[str, str] = MappingProxyType({})) -> str:
     """The site's `@font-face` rules; a font file is asked for at its address, else by its name."""
     rules = []
     for name, (face, signs) in _SITE_FILES.items():
-        more = f"font-display:swap;unicode-range:{_ranges(signs & _signs(face))};"
+        held = _ranges(signs & measures_of(face).advances.keys())
+        more = f"font-display:swap;unicode-range:{held};"
         rules.append(_rule(face, addresses.get(name, name), more))
     return "\n".join(rules) + "\n"
 
@@ -187,25 +152,10 @@ def _rule(face: Face, address: str, more: str) -> str:
     )
 
 
-def _path(face: Face) -> Path:
-    spec = find_spec(face.package)
-    if spec is None or spec.origin is None:
-        raise ModuleNotFoundError(f"the font package {face.package} is not installed")
-    return Path(spec.origin).parent / "files" / face.file
-
-
-@lru_cache(maxsize=len(FACES))
-def _signs(face: Face) -> frozenset[int]:
-    from fontTools.ttLib import TTFont
-
-    with TTFont(_path(face), lazy=True) as font:
-        return frozenset(font.getBestCmap())
-
-
 @lru_cache(maxsize=1)
 def _held() -> frozenset[int]:
     upright = [face for face in FACES if face.weight == 400 and face.style == "normal"]
-    return frozenset().union(*(_signs(face) for face in upright))
+    return frozenset().union(*(measures_of(face).advances for face in upright))
 
 
 def _cut(face: Face, signs: Iterable[int]) -> bytes:
@@ -220,7 +170,7 @@ def _cut(face: Face, signs: Iterable[int]) -> bytes:
     )
     cutter, into = subset.Subsetter(options), io.BytesIO()
     cutter.populate(unicodes=signs)
-    with subset.load_font(_path(face), options) as font:
+    with subset.load_font(face_path(face), options) as font:
         names = font["name"]
         del font["name"]  # else every rule of the font is searched for names it asks for
         cutter.subset(font)

@@ -2,56 +2,31 @@
 
 In: text, a face, a size in points, a width in millimetres. Out: widths and lines. Widths are the
 advances that stand in the fonts themselves, without kerning, which only draws letters together:
-what fits here fits on paper. With `fonts` the only module that opens font files.
+what fits here fits on paper.
 """
 
-import io
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from provenance.press.letters import fonts
+from provenance.press.letters.faces import FACES, SANS, SERIF, Measures, measures_of
 
 POINT = Fraction(254, 720)  # millimetres
 
 
-@dataclass(frozen=True, slots=True)
-class Measures:
-    """Advances by character, and heights over the baseline, in thousandths of the size."""
-
-    advances: dict[int, int]
-    ascent: int
-    descent: int
-    capital: int
-
-
-@lru_cache(maxsize=len(fonts.FACES))
-def measures_of(family: str, weight: int) -> Measures:
+@lru_cache(maxsize=len(FACES))
+def upright(family: str, weight: int) -> Measures:
     """The measures of an upright face."""
-    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
-
-    face = next(
-        f for f in fonts.FACES if (f.family, f.weight, f.style) == (family, weight, "normal")
-    )
-    with TTFont(io.BytesIO(fonts.face_file(face)), lazy=True) as font:
-        scale = Fraction(1000, font["head"].unitsPerEm)
-        widths = font["hmtx"].metrics
-        advances = {sign: int(widths[name][0] * scale) for sign, name in font.getBestCmap().items()}
-        return Measures(
-            advances,
-            int(font["hhea"].ascent * scale),
-            int(-font["hhea"].descent * scale),
-            int(font["OS/2"].sCapHeight * scale),
-        )
+    wanted = (family, weight, "normal")
+    return measures_of(next(f for f in FACES if (f.family, f.weight, f.style) == wanted))
 
 
 @lru_cache(maxsize=65536)
 def width(text: str, family: str, weight: int) -> int:
     """Width of a line in thousandths of the size; signs of the other family are found there."""
-    own = measures_of(family, weight).advances
-    other = measures_of(fonts.SERIF if family == fonts.SANS else fonts.SANS, 400).advances
+    own = upright(family, weight).advances
+    other = upright(SERIF if family == SANS else SANS, 400).advances
     return sum(own.get(ord(sign), other.get(ord(sign), 1000)) for sign in text)
 
 

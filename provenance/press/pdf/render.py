@@ -25,6 +25,7 @@ from urllib.parse import unquote
 
 from provenance.press.codes.qr import Code
 from provenance.press.letters import fonts
+from provenance.press.letters.faces import FACES, SANS, SERIF, face_file
 from provenance.press.pdf.claims import TWO_ENDS, finish, finish_plainly
 from provenance.press.pdf.codes import check_codes
 from provenance.problems import Said, Slip
@@ -172,7 +173,7 @@ def letters() -> tuple[Any, Any]:
 
     atexit.register(letters.cache_clear)
     config = FontConfiguration()
-    faces = {f"{_FONT_FOLDER}/{face.name}.ttf": fonts.face_file(face) for face in fonts.FACES}
+    faces = {f"{_FONT_FOLDER}/{face.name}.ttf": face_file(face) for face in FACES}
     styles = CSS(
         string=fonts.paper_css(_FONT_FOLDER),
         base_url=BASE,
@@ -229,11 +230,11 @@ def _no_grumbling() -> Iterator[None]:
 
 def _check_fonts(document: Any) -> None:
     for font in document.fonts.values():
-        if font.family not in (fonts.SANS, fonts.SERIF):
+        if font.family not in (SANS, SERIF):
             signs = {sign for text in font.to_unicode.values() for sign in text}
             raise Slip(
                 Said("letters.foreign", signs=_listed(signs), family=font.family),
-                Said("letters.name_both", one=fonts.SANS, other=fonts.SERIF),
+                Said("letters.name_both", one=SANS, other=SERIF),
             )
 
 

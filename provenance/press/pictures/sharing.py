@@ -13,14 +13,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from provenance.press.letters.fonts import (
-    FACES,
-    SANS,
-    SERIF,
-    face_file,
-    missing_characters,
-    printable,
-)
+from provenance.press.letters.faces import FACES, SANS, SERIF, face_file
+from provenance.press.letters.fonts import missing_characters, printable
 from provenance.press.pictures.ladder import saved
 from provenance.public.edge import Stripe
 
