@@ -326,7 +326,7 @@ def test_nothing_is_made_anew_when_nothing_changed(
 ) -> None:
     build()
     before = tree(small.parent)
-    monkeypatch.setattr("provenance.commands.build.as_before", lambda *_: None)
+    monkeypatch.setattr("provenance.commands.building.as_before", lambda *_: None)
     monkeypatch.setattr("provenance.public.border.public_piece", fails)
     monkeypatch.setattr(pages, "render", fails)
     monkeypatch.setattr(rows, "render", fails)
