@@ -5,17 +5,18 @@ registered with `not_inherited` (the lock of a folder), and ends by itself when 
 however it went: a killed run leaves nothing behind that could hold the studio shut.
 """
 
-import multiprocessing
+from __future__ import annotations
+
 import os
 import signal
 import threading
 from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager, suppress
-from multiprocessing.connection import wait
-from multiprocessing.context import BaseContext
-from multiprocessing.process import BaseProcess
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
+
+if TYPE_CHECKING:
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing.process import BaseProcess
 
 Tell = Callable[[int, int], None]  # told how many parts of how many are done
 _HELD: set[int] = set()
@@ -31,9 +32,12 @@ def workers(most: int = 64, *, afresh: bool = False) -> Iterator[ProcessPoolExec
     Started `afresh`, workers share nothing with a parent that has drawn already. What nobody has
     waited for by the end is dropped.
     """
+    import multiprocessing  # most runs start none
+    from concurrent.futures import ProcessPoolExecutor
+
     count = max(1, min(os.cpu_count() or 1, most))
     kind = _Kind(multiprocessing.get_context("spawn" if afresh else None))
-    pool = ProcessPoolExecutor(count, mp_context=cast(BaseContext, kind), initializer=_begin)
+    pool = ProcessPoolExecutor(count, mp_context=cast(Any, kind), initializer=_begin)
     try:
         yield pool
     except BaseException:
@@ -85,6 +89,9 @@ def _begin() -> None:
 
 
 def _end_with_parent() -> None:
+    import multiprocessing
+    from multiprocessing.connection import wait
+
     parent = multiprocessing.parent_process()
     if parent is not None:
         wait([parent.sentinel])

@@ -19,7 +19,7 @@ from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
 from provenance.figures.reviewed import Reviewed
 from provenance.problems import Place
-from provenance.records.book import read_book
+from provenance.records.book import LOT_FILES, read_book
 from provenance.records.kept import Kept
 from provenance.records.numbers import Quantity
 from provenance.records.reading import Record
@@ -225,6 +225,7 @@ def test_what_was_wrong_is_never_kept(studio: Path) -> None:
     assert {problem.place.file for problem in problems} == {f"pieces/{PIECE}", f"pieces/{OTHER}"}
     _, told, again = reading(studio, kept.now)
     assert (told, again.now) == (problems, kept.now)
-    assert len(kept.now) == len(list(studio.glob("[2dc]*.yaml")) +
+    lots = [each for each in studio.glob("studio/*.yaml") if each.stem in ("studio", *LOT_FILES)]
+    assert len(kept.now) == len(lots + list(studio.glob("[2dc]*.yaml")) +
                                 list(studio.glob("[dc]*/*.yaml")) +
                                 list(studio.glob("shows/*.yaml"))) - 2  # fmt: skip
