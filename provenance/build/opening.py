@@ -17,7 +17,7 @@ from provenance.build.known import without_known
 from provenance.build.looks import photo_looks
 from provenance.build.readings import Readings
 from provenance.build.start_words import start_word_problems
-from provenance.figures.flow.gather import studio_flow
+from provenance.figures.flow.gather import FlowLater
 from provenance.figures.review import review_figures
 from provenance.language.catalogue import phrase_problems
 from provenance.problems import Place, Problem, Said, Slip
@@ -46,7 +46,7 @@ def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> 
     book, problems = read_book(folder, kept.records)
     if book is None:
         raise problems[0].as_slip()
-    flow = studio_flow(book)
+    flow = FlowLater(book)
     reviewed = review(book)
     found = {*to_recover(book, problems), *reviewed, *of_today(book, today)}
     found.update(review_figures(book, flow, kept.reviewed))

@@ -37,14 +37,15 @@ Found = Iterator[Problem]
 def review_figures(book: Book, flow: Flow, reviewed: Reviewed | None = None) -> tuple[Problem, ...]:
     """Everything the figures find, in order of place.
 
-    Pieces and baths in which nothing was found when they were `reviewed` are passed over.
+    What nothing was found in when it was `reviewed` is passed over; the flow is then not asked for.
     """
     pieces = book.pieces.values()
     planned = {str(piece.number) for piece in pieces if piece.state == "in progress"}
-    found = set(overdrawn(flow, planned))
+    looks = (reviewed or Reviewed()).of(book)
+    found = set(looks.at_all(partial(overdrawn, flow, planned)))
     for check in CHECKS:
         found.update(check(book))
-    found.update(told_once(_one_by_one(book, (reviewed or Reviewed()).of(book))))
+    found.update(told_once(_one_by_one(book, looks)))
     return tuple(sorted(found))
 
 

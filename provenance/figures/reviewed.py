@@ -62,6 +62,12 @@ class Looks:
         """What a look at a record finds; nothing where the same look found nothing."""
         return self.reviewed.passing(self._key(record), look)
 
+    def at_all(self, look: Callable[[], Iterable[Problem]]) -> tuple[Problem, ...]:
+        """What a look at all records together finds, those of what was printed and done left out."""
+        marks = self._marks_without(set())
+        key = _key_of("all", self.reviewed.program, marks, self._broken) if marks else ""
+        return self.reviewed.passing(key, look)
+
     def _key(self, record: Looked) -> str:
         """'' for a record whose file, or that of a bath behind it, has no mark."""
         files = [each.record_place.file for each in (record, *self._baths_behind(record))]
@@ -89,10 +95,15 @@ class Looks:
         records = (*book.baths.values(), *book.pieces.values(), *book.commissions.values(),
                    *book.shows.values())  # fmt: skip
         own = {each.record_place.file for each in records}
-        own |= {f"{book.folder.name}/studio/{name}.yaml" for name in _NOT_STOCK}
-        stock = sorted(each for each in self.reviewed.marks.items() if each[0] not in own)
-        broken = sorted((kind, sorted(names)) for kind, names in book.broken.items())
-        return _key_of(self.reviewed.program, stock, broken)
+        return _key_of(self.reviewed.program, self._marks_without(own), self._broken)
+
+    def _marks_without(self, own: set[str]) -> list[tuple[str, str]]:
+        own = own | {f"{self.book.folder.name}/studio/{name}.yaml" for name in _NOT_STOCK}
+        return sorted(each for each in self.reviewed.marks.items() if each[0] not in own)
+
+    @cached_property
+    def _broken(self) -> object:
+        return sorted((kind, sorted(names)) for kind, names in self.book.broken.items())
 
 
 def _key_of(*state: object) -> str:

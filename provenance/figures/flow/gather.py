@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import prod
+from typing import Any
 
 from provenance.figures.flow.flow import (
     HEAT,
@@ -58,6 +59,24 @@ def studio_flow(book: Book) -> Flow:
         nodes += more_nodes
         draws += more_draws
     return work_out({node.key: _came_in(book, node, draws) for node in nodes}, draws)
+
+
+class FlowLater(Flow):
+    """The same, worked out when something of it is first asked for."""
+
+    __slots__ = ("_book",)
+    _book: Book
+
+    def __init__(self, book: Book) -> None:
+        object.__setattr__(self, "_book", book)
+
+    def __getattr__(self, name: str) -> Any:
+        if name not in Flow.__slots__:  # those are lacking until they are filled here
+            raise AttributeError(name)
+        flow = studio_flow(self._book)
+        for each in Flow.__slots__:
+            object.__setattr__(self, each, getattr(flow, each))
+        return getattr(flow, name)
 
 
 def _came_in(book: Book, node: Node, draws: Sequence[Draw]) -> Node:
