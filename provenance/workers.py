@@ -1,8 +1,9 @@
 """Worker processes, one for each core, that never outlive the run that started them.
 
-In: how much work there is. Out: an executor. A worker lets go of every file that its parent has
-registered with `not_inherited` (the lock of a folder), and ends by itself when its parent is gone,
-however it went: a killed run leaves nothing behind that could hold the studio shut.
+In: how much work there is, or one piece of it. Out: an executor; or bytes that were made beside us.
+A worker lets go of every file that its parent has registered with `not_inherited` (the lock of a
+folder), and ends by itself when its parent is gone, however it went: a killed run leaves nothing
+behind that could hold the studio shut.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import signal
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any, NoReturn, cast
 
 if TYPE_CHECKING:
     from concurrent.futures import ProcessPoolExecutor
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 Tell = Callable[[int, int], None]  # told how many parts of how many are done
 _HELD: set[int] = set()
+_LENGTH = 8  # bytes
 _PATIENCE = 2.0  # seconds
 _SIGNALS = (("SIGTERM", signal.SIG_DFL), ("SIGHUP", signal.SIG_DFL), ("SIGINT", signal.SIG_IGN))
 
@@ -51,6 +53,57 @@ def workers(most: int = 64, *, afresh: bool = False) -> Iterator[ProcessPoolExec
         child.terminate()
     if manager:  # else it may still be closing its pipe when the interpreter ends, and is told so
         manager.join(timeout=_PATIENCE)
+
+
+@contextmanager
+def beside(work: Callable[[], bytes]) -> Iterator[Callable[[], bytes]]:
+    """What `work` makes, in a process that has all we have, while we go on; whoever asks for it
+    waits. It is b"" where there is no other core or nothing can be forked, and where work failed:
+    who asked does it then.
+
+    A process with threads is not forked: what one of them holds would be held for ever.
+    """
+    if not hasattr(os, "fork") or threading.active_count() > 1 or (os.cpu_count() or 1) < 2:
+        yield lambda: b""
+        return
+    coming, going = os.pipe()
+    held, holding = os.pipe()  # closed by whichever way we end
+    with not_inherited(holding), os.fdopen(coming, "rb") as made:
+        child = os.fork()
+        if not child:
+            _alone(work, going, held)
+        os.close(going)
+        os.close(held)
+        try:
+            yield lambda: _whole(made.read())
+        finally:
+            os.close(holding)
+            made.close()
+            os.waitpid(child, 0)
+
+
+def _alone(work: Callable[[], bytes], going: int, held: int) -> NoReturn:
+    """The whole life of a process beside another."""
+    try:
+        for name, how in _SIGNALS:
+            signal.signal(getattr(signal, name), how)
+        threading.Thread(target=_end_with, args=(held,), daemon=True).start()
+        made = work()
+        with os.fdopen(going, "wb") as out:
+            out.write(len(made).to_bytes(_LENGTH, "big") + made)
+    finally:
+        os._exit(0)
+
+
+def _end_with(held: int) -> None:
+    os.read(held, 1)  # nothing comes: it ends with whoever holds the other end
+    os._exit(1)
+
+
+def _whole(said: bytes) -> bytes:
+    """What was made, where all of it came."""
+    made = said[_LENGTH:]
+    return made if said[:_LENGTH] == len(made).to_bytes(_LENGTH, "big") else b""
 
 
 class _Kind:

@@ -23,9 +23,10 @@ from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.hanging_checks import check_hanging
 from provenance.figures.light.window import check_light_tests
 from provenance.figures.quotation.cloth import role
-from provenance.figures.reviewed import Looks, Reviewed
+from provenance.figures.reviewed import Looked, Looks, Reviewed
 from provenance.figures.working import Number
 from provenance.problems import Place, Problem, Said, Words
+from provenance.records.baths import Bath
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.records.text import Written
@@ -51,10 +52,12 @@ def review_figures(book: Book, flow: Flow, reviewed: Reviewed | None = None) -> 
 
 def _one_by_one(book: Book, looks: Looks) -> Found:
     """Every bath, then every piece."""
-    for bath in book.baths.values():
-        yield from looks.at(bath, partial(check_bath, book, bath))
-    for piece in book.pieces.values():
-        yield from looks.at(piece, partial(_of_piece, book, piece))
+    records: list[Looked] = [*book.baths.values(), *book.pieces.values()]
+    return looks.at_each(records, partial(_of_record, book))
+
+
+def _of_record(book: Book, record: Looked) -> Found:
+    return check_bath(book, record) if isinstance(record, Bath) else _of_piece(book, record)
 
 
 def _of_piece(book: Book, piece: Piece) -> Found:

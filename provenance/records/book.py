@@ -28,7 +28,7 @@ from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
 from provenance.records.publishing import PUBLISH, Publishing, read_publishing
 from provenance.records.read_files import read_each, read_lots
-from provenance.records.reading import Named, read_record
+from provenance.records.reading import Named, Record, read_record
 from provenance.records.seal_keys import FILE as KEYS
 from provenance.records.seal_keys import SealKey, read_keys
 from provenance.records.shows import Show, shown_in
@@ -43,6 +43,13 @@ LOT_FILES: Mapping[str, type[Named]] = {
     "sundries": Sundry,
     "outlets": Outlet,
     "light-tests": LightTest,
+}
+
+_FOLDERS: Mapping[str, type[Record]] = {
+    "dyebook": Bath,
+    "": Piece,
+    "commissions": Commission,
+    "shows": Show,
 }
 
 
@@ -126,11 +133,12 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
     lots = {
         kind.replace("-", "_"): read_lots(reading, kind, model) for kind, model in LOT_FILES.items()
     }
-    baths = without_long_chains(reading, read_each(reading, "dyebook", Bath))
-    pieces = _by_number(reading, read_each(reading, "", Piece), "pieces")
-    commissions = _by_number(reading, read_each(reading, "commissions", Commission), "commissions")
+    each = read_each(reading, _FOLDERS)
+    baths = without_long_chains(reading, each["dyebook"])
+    pieces = _by_number(reading, each[""], "pieces")
+    commissions = _by_number(reading, each["commissions"], "commissions")
     printed = _read_printed(reading)
-    shows = read_each(reading, "shows", Show)
+    shows = each["shows"]
     book = Book(
         folder=folder,
         studio=studio,
@@ -183,7 +191,8 @@ def _read_studio(reading: Reading) -> StudioFile:
         reading.problems.add(place, Said("file.no_studio"), Said("file.start_studio_file"))
     raw, found = reading.bytes_of(path) if path else None, None
     if path and raw is not None:
-        found = reading.once_read(tuple, path, partial(_studio_in, reading, path, raw))
+        read = partial(_studio_in, reading, path, raw)
+        found = reading.once_read(reading.key_of(tuple, path), tuple, read)
     reading.habits, studio = found or (reading.habits, None)
     if studio is None:
         reading.mark_broken("studio", "*")

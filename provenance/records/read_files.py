@@ -4,6 +4,9 @@ In: a reading of the record folder. Out: records by name; what can't be read is 
 names it would have given.
 """
 
+import marshal
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -11,8 +14,13 @@ from typing import Any
 from provenance.problems import Place, Said, Slip
 from provenance.records.fields import read_name
 from provenance.records.folder import Reading
+from provenance.records.kept import Kept
 from provenance.records.reading import Named, Record, read_record
 from provenance.records.text import Fields, Items, Written
+from provenance.workers import beside
+
+MUCH = 100_000  # bytes of records; so many are worth a process
+_NONE = marshal.dumps({})
 
 
 def read_lots(reading: Reading, kind: str, model: type[Named]) -> dict[str, Any]:
@@ -22,7 +30,8 @@ def read_lots(reading: Reading, kind: str, model: type[Named]) -> dict[str, Any]
     if (raw := reading.bytes_of(path)) is None:
         reading.mark_broken(kind, "*")
         return {}
-    return reading.once_read(dict, path, partial(_lots_in, reading, kind, model, path, raw)) or {}
+    read = partial(_lots_in, reading, kind, model, path, raw)
+    return reading.once_read(reading.key_of(dict, path), dict, read) or {}
 
 
 def _lots_in(
@@ -57,18 +66,62 @@ def _read_lot(reading: Reading, model: type[Named], name: Written, value: Any) -
     return read_record(model, value, reading.habits, reading.problems, name)
 
 
-def read_each(reading: Reading, sub: str, model: type[Record]) -> dict[str, Any]:
-    """A folder of one record per file; by file name without its ending."""
-    found: dict[str, Any] = {}
-    for path in reading.yaml_files(sub):
-        raw, stem = reading.bytes_of(path), reading.stem_of(path)
-        if raw is None:
-            _remember_broken(reading, sub, stem, None)
-            continue
-        read = partial(_read_one, reading, sub, model, path, raw)
-        if record := reading.once_read(model, path, read):
-            found[stem] = record
+@dataclass(frozen=True, slots=True)
+class _Opened:
+    """A file that holds one record, its bytes, and what its record is kept by."""
+
+    sub: str
+    model: type[Record]
+    path: Path
+    raw: bytes
+    key: str
+
+    def read(self, reading: Reading) -> Record | None:
+        """Its record, made now or before."""
+        read = partial(_read_one, reading, self.sub, self.model, self.path, self.raw)
+        return reading.once_read(self.key, self.model, read)
+
+
+def read_each(reading: Reading, folders: Mapping[str, type[Record]]) -> dict[str, dict[str, Any]]:
+    """Folders of one record per file; by file name without its ending."""
+    files = [each for sub, model in folders.items() for each in _opened(reading, sub, model)]
+    _read_ahead(reading, files)
+    found: dict[str, dict[str, Any]] = {sub: {} for sub in folders}
+    for each in files:
+        if record := each.read(reading):
+            found[each.sub][reading.stem_of(each.path)] = record
     return found
+
+
+def _opened(reading: Reading, sub: str, model: type[Record]) -> Iterator[_Opened]:
+    for path in reading.yaml_files(sub):
+        raw = reading.bytes_of(path)
+        if raw is None:
+            _remember_broken(reading, sub, reading.stem_of(path), None)
+        else:
+            yield _Opened(sub, model, path, raw, reading.key_of(model, path))
+
+
+def _read_ahead(reading: Reading, files: Iterable[_Opened]) -> None:
+    """Where much is new, half of it is read beside us and comes as what was kept."""
+    if (kept := reading.kept) is None:
+        return
+    new = sorted((each for each in files if each.key not in kept.before), key=_size)
+    if sum(map(_size, new)) < MUCH:
+        return
+    with beside(partial(_kept_of, reading, kept, new[::2])) as theirs:
+        kept.ready = {each.key: each.read(reading) for each in new[1::2]}
+        kept.before = {**kept.before, **marshal.loads(theirs() or _NONE)}
+
+
+def _size(file: _Opened) -> int:
+    return len(file.raw)
+
+
+def _kept_of(reading: Reading, kept: Kept, files: Iterable[_Opened]) -> bytes:
+    """What of some files is worth keeping."""
+    read = [each.key for each in files if each.read(reading)]
+    return marshal.dumps({key: kept.now[key] for key in read if key in kept.now})
 
 
 def _read_one(

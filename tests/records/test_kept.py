@@ -6,6 +6,7 @@ import os
 import pickle
 import random
 import shutil
+import threading
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
@@ -15,10 +16,12 @@ from typing import Any
 
 import pytest
 
+import provenance.figures.reviewed as reviewed_module
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
 from provenance.figures.reviewed import Reviewed
 from provenance.problems import Place
+from provenance.records import read_files
 from provenance.records.book import LOT_FILES, read_book
 from provenance.records.kept import Kept
 from provenance.records.numbers import Quantity
@@ -124,8 +127,14 @@ EDITS: tuple[Edit, ...] = (
 
 
 @pytest.mark.parametrize("seed", range(4))
-def test_the_same_as_afresh_whatever_was_edited(studio: Path, seed: int) -> None:
-    """Some seconds: the studio is read and reviewed thirty times."""
+def test_the_same_as_afresh_whatever_was_edited(
+    studio: Path, seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Some seconds: the studio is read and reviewed thirty times, half of them in two processes."""
+    if seed % 2:
+        monkeypatch.setattr(read_files, "MUCH", 1)
+        monkeypatch.setattr(reviewed_module, "MANY", 1)
+        monkeypatch.setattr(threading, "active_count", lambda: 1)  # those of pytest hold nothing
     chance, before, reviewed = random.Random(seed), {}, frozenset[str]()
     shutil.copytree(studio, studio.parent / "untouched" / "pieces")
     for turn in range(8):
