@@ -20,7 +20,7 @@ from provenance.records.reading import Record
 from provenance.workers import beside
 
 Looked = Bath | Piece
-MANY = 100  # new looks; so many are worth a process
+MANY = 100  # new looks; so many are worth a process (two at least)
 _Look = Callable[[], Iterable[Problem]]
 _NOT_STOCK = ("printed", "deeds")  # files in studio/ that say nothing of stock
 
@@ -49,8 +49,10 @@ class Reviewed:
         new = [turn for turn, (key, _) in enumerate(looks) if key and key not in self.before]
         found: dict[int, tuple[Problem, ...]] = {}
         if len(new) >= MANY:
-            with beside(partial(_quiet, looks, new[::2])) as theirs:
-                found = {turn: self.passing(*looks[turn]) for turn in new[1::2]}
+            first, *rest, last = new  # tables that these ask for are read before we are two
+            found = {turn: self.passing(*looks[turn]) for turn in (first, last)}
+            with beside(partial(_quiet, looks, rest[::2])) as theirs:
+                found |= {turn: self.passing(*looks[turn]) for turn in rest[1::2]}
                 quiet = map(int, theirs().split())
             found |= {turn: self.passing(looks[turn][0], tuple) for turn in quiet}
         for turn, look in enumerate(looks):

@@ -107,10 +107,12 @@ def _read_ahead(reading: Reading, files: Iterable[_Opened]) -> None:
     if (kept := reading.kept) is None:
         return
     new = sorted((each for each in files if each.key not in kept.before), key=_size)
-    if sum(map(_size, new)) < MUCH:
+    if sum(map(_size, new)) < MUCH or len(new) < 2:
         return
-    with beside(partial(_kept_of, reading, kept, new[::2])) as theirs:
-        kept.ready = {each.key: each.read(reading) for each in new[1::2]}
+    first, *rest, last = new  # what reads the shortest and the longest is made before we are two
+    kept.ready = {each.key: each.read(reading) for each in (first, last)}
+    with beside(partial(_kept_of, reading, kept, rest[::2])) as theirs:
+        kept.ready |= {each.key: each.read(reading) for each in rest[1::2]}
         kept.before = {**kept.before, **marshal.loads(theirs() or _NONE)}
 
 

@@ -133,7 +133,7 @@ def test_the_same_as_afresh_whatever_was_edited(
     """Some seconds: the studio is read and reviewed thirty times, half of them in two processes."""
     if seed % 2:
         monkeypatch.setattr(read_files, "MUCH", 1)
-        monkeypatch.setattr(reviewed_module, "MANY", 1)
+        monkeypatch.setattr(reviewed_module, "MANY", 2)
         monkeypatch.setattr(threading, "active_count", lambda: 1)  # those of pytest hold nothing
     chance, before, reviewed = random.Random(seed), {}, frozenset[str]()
     shutil.copytree(studio, studio.parent / "untouched" / "pieces")
