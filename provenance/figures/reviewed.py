@@ -20,7 +20,7 @@ from provenance.records.reading import Record
 from provenance.workers import beside
 
 Looked = Bath | Piece
-MANY = 100  # new looks; so many are worth a process (two at least)
+MANY = 100  # looks; so many are worth a process
 _Look = Callable[[], Iterable[Problem]]
 _NOT_STOCK = ("printed", "deeds")  # files in studio/ that say nothing of stock
 
@@ -48,7 +48,7 @@ class Reviewed:
         """What looks find, one after another; of many new ones half are taken beside us."""
         new = [turn for turn, (key, _) in enumerate(looks) if key and key not in self.before]
         found: dict[int, tuple[Problem, ...]] = {}
-        if len(new) >= MANY:
+        if is_much(len(new), len(looks)):
             first, *rest, last = new  # tables that these ask for are read before we are two
             found = {turn: self.passing(*looks[turn]) for turn in (first, last)}
             with beside(partial(_quiet, looks, rest[::2])) as theirs:
@@ -127,6 +127,11 @@ class Looks:
 def _quiet(looks: Sequence[tuple[str, _Look]], turns: Iterable[int]) -> bytes:
     """The turns of those looks that find nothing."""
     return b" ".join(b"%d" % turn for turn in turns if not tuple(looks[turn][1]()))
+
+
+def is_much(new: int, looks: int) -> bool:
+    """Whether so many new looks are worth a process; some find something in every run."""
+    return new >= max(MANY, looks // 2)
 
 
 def _key_of(*state: object) -> str:

@@ -5,7 +5,7 @@ names it would have given.
 """
 
 import marshal
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -102,18 +102,23 @@ def _opened(reading: Reading, sub: str, model: type[Record]) -> Iterator[_Opened
             yield _Opened(sub, model, path, raw, reading.key_of(model, path))
 
 
-def _read_ahead(reading: Reading, files: Iterable[_Opened]) -> None:
+def _read_ahead(reading: Reading, files: Sequence[_Opened]) -> None:
     """Where much is new, half of it is read beside us and comes as what was kept."""
     if (kept := reading.kept) is None:
         return
     new = sorted((each for each in files if each.key not in kept.before), key=_size)
-    if sum(map(_size, new)) < MUCH or len(new) < 2:
+    if not is_much(sum(map(_size, new)), len(new), len(files)):
         return
     first, *rest, last = new  # what reads the shortest and the longest is made before we are two
     kept.ready = {each.key: each.read(reading) for each in (first, last)}
     with beside(partial(_kept_of, reading, kept, rest[::2])) as theirs:
         kept.ready |= {each.key: each.read(reading) for each in rest[1::2]}
         kept.before = {**kept.before, **marshal.loads(theirs() or _NONE)}
+
+
+def is_much(size: int, new: int, files: int) -> bool:
+    """Whether so many bytes in new files are worth a process; some have a remark in every run."""
+    return size >= MUCH and new >= max(2, files // 2)
 
 
 def _size(file: _Opened) -> int:

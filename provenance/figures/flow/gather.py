@@ -8,6 +8,7 @@ shares are of the dry weight of fibre in the bath; several yarns share a bath by
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from math import prod
 from typing import Any
 
@@ -27,11 +28,14 @@ from provenance.figures.flow.flow import (
     work_out,
 )
 from provenance.figures.flow.own_workings import (
+    WorkedLater,
     dose_working,
     fibre_working,
     grease_working,
     heat_working,
+    hours_of,
     hours_workings,
+    is_shared,
     piece_hours,
     spun_working,
     yields_of,
@@ -118,7 +122,7 @@ def lot_key(book: Book, name: str) -> Key:
     return Key("yarn" if name in book.yarns else "dyed", str(name))
 
 
-def _values(hours: Workings) -> dict[str, Fraction]:
+def _values(hours: Mapping[Key | str, Figure]) -> dict[str, Fraction]:
     return {str(activity): figure.value for activity, figure in hours.items()}
 
 
@@ -205,12 +209,12 @@ def _dose_draw(kind: str, name: str, dose: Dose, target: Key, fibre: Figure) -> 
 
 def _pot(
     book: Book, key: Key, steps: Iterable[Dyeing], spent: Mapping[Written, Spent], fibre: Figure
-) -> tuple[Load, Workings]:
+) -> tuple[Load, WorkedLater]:
     """What a bath, or a yarn dyed in place, brings in itself: its heat and its hours."""
     heat = heat_working(naming(key), book.studio.heat, steps, str(book.studio.currency))
-    hours = hours_workings(naming(key), spent)
-    own = Load({}, {HEAT: heat.value} if heat else {}, _values(hours))
-    return own, {**({HEAT: heat} if heat else {}), **hours, HOLDS: fibre}
+    own = Load({}, {HEAT: heat.value} if heat else {}, hours_of(spent))
+    heats: Workings = {HEAT: heat} if heat else {}
+    return own, WorkedLater(lambda: {**heats, **hours_workings(naming(key), spent), HOLDS: fibre})
 
 
 def _bath(book: Book, name: str, bath: Bath) -> Parts:
@@ -255,9 +259,12 @@ def source_key(book: Book, piece: Piece, index: int) -> Key | None:
 
 
 def _piece(book: Book, piece: Piece, keepers: Sequence[Piece]) -> Parts:
-    key, hours = Key("piece", str(piece.number)), piece_hours(book, piece, keepers)
-    own = Load({}, {}, _values(hours))
-    nodes, draws = [Node(key, piece.number.place, own, workings={**hours})], list[Draw]()
+    key = Key("piece", str(piece.number))
+    sharing = [each for each in keepers if is_shared(each, piece)]
+    workings = WorkedLater(partial(piece_hours, book, piece, sharing))
+    hours = _values(workings) if sharing else hours_of(piece.hours)
+    own = Load({}, {}, hours)
+    nodes, draws = [Node(key, piece.number.place, own, workings=workings)], list[Draw]()
     for index, use in enumerate(piece.yarns):
         if use.is_in_place:
             node, more_draws = _in_place(book, piece, index)
