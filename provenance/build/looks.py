@@ -11,7 +11,7 @@ import pickle
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from importlib.metadata import version
 from pathlib import Path
 
@@ -56,7 +56,7 @@ def looked_beside(book: Book) -> Iterator[Callable[[], Iterable[Problem]]]:
     if _known(_cache(book)) or sum(1 for _ in _named(book)) <= _FEW:
         yield lambda: photo_looks(book)
         return
-    with beside(lambda: pickle.dumps(_by_name(_looks(book, {}, {})))) as theirs:
+    with beside(partial(_all_looked, book)) as theirs:
         yield lambda: photo_looks(book, theirs())
 
 
@@ -89,8 +89,12 @@ def _looks(
     return [(each, size or next(fresh)) for each, size in pairs]
 
 
-def _by_name(found: Iterable[tuple[_Photo, Size | Slip]]) -> dict[_Called, Size | Slip]:
-    return {each.called: size for each, size in found if each.mark}
+def _all_looked(book: Book) -> bytes:
+    """What is seen in every photo; workers have what it takes from the process they come from."""
+    from provenance.press.pictures.photos import load_all
+
+    load_all()
+    return pickle.dumps({each.called: size for each, size in _looks(book, {}, {})})
 
 
 def _asked(book: Book) -> Iterator[_Photo]:
@@ -122,9 +126,6 @@ def _seen(photos: Sequence[_Photo]) -> Iterator[Size | Slip]:
     if len(photos) <= _FEW:
         yield from map(_looked, photos)
     else:
-        from provenance.press.pictures.photos import load_all
-
-        load_all()
         with workers(len(photos)) as pool:
             yield from pool.map(_looked, photos, chunksize=4)
 

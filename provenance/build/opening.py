@@ -46,7 +46,7 @@ def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> 
     book, problems = read_book(folder, kept.records)
     if book is None:
         raise problems[0].as_slip()
-    flow = FlowLater(book)
+    flow = FlowLater.of(book)
     with looked_beside(book) if looks_at_photos else nullcontext(tuple) as looks:
         reviewed = review(book)
         found = {*to_recover(book, problems), *reviewed, *of_today(book, today)}

@@ -71,8 +71,12 @@ class FlowLater(Flow):
     __slots__ = ("_book",)
     _book: Book
 
-    def __init__(self, book: Book) -> None:
-        object.__setattr__(self, "_book", book)
+    @classmethod
+    def of(cls, book: Book) -> Flow:
+        """The flow of a book; nothing of it is there yet."""
+        later = cls.__new__(cls)
+        object.__setattr__(later, "_book", book)
+        return later
 
     def __getattr__(self, name: str) -> Any:
         if name not in Flow.__slots__:  # those are lacking until they are filled here
