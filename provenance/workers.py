@@ -1,24 +1,27 @@
 """Worker processes, one for each core, that never outlive the run that started them.
 
-In: how much work there is. Out: an executor. A worker lets go of every file that its parent has
-registered with `not_inherited` (the lock of a folder), and ends by itself when its parent is gone,
-however it went: a killed run leaves nothing behind that could hold the studio shut.
+In: how much work there is, or one piece of it. Out: an executor; or bytes that were made beside us.
+A worker lets go of every file that its parent has registered with `not_inherited` (the lock of a
+folder), and ends by itself when its parent is gone, however it went: a killed run leaves nothing
+behind that could hold the studio shut.
 """
 
-import multiprocessing
+from __future__ import annotations
+
 import os
 import signal
 import threading
 from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager, suppress
-from multiprocessing.connection import wait
-from multiprocessing.context import BaseContext
-from multiprocessing.process import BaseProcess
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, NoReturn, cast
+
+if TYPE_CHECKING:
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing.process import BaseProcess
 
 Tell = Callable[[int, int], None]  # told how many parts of how many are done
 _HELD: set[int] = set()
+_LENGTH = 8  # bytes
 _PATIENCE = 2.0  # seconds
 _KEPT = ((-3, 32 << 20), (-1, 256 << 20))  # mallopt(3): M_MMAP_THRESHOLD, M_TRIM_THRESHOLD; bytes
 _SIGNALS = (("SIGTERM", signal.SIG_DFL), ("SIGHUP", signal.SIG_DFL), ("SIGINT", signal.SIG_IGN))
@@ -32,9 +35,12 @@ def workers(most: int = 64, *, afresh: bool = False) -> Iterator[ProcessPoolExec
     Started `afresh`, workers share nothing with a parent that has drawn already. What nobody has
     waited for by the end is dropped.
     """
+    import multiprocessing  # most runs start none
+    from concurrent.futures import ProcessPoolExecutor
+
     count = max(1, min(os.cpu_count() or 1, most))
     kind = _Kind(multiprocessing.get_context("spawn" if afresh else None))
-    pool = ProcessPoolExecutor(count, mp_context=cast(BaseContext, kind), initializer=_begin)
+    pool = ProcessPoolExecutor(count, mp_context=cast(Any, kind), initializer=_begin)
     try:
         yield pool
     except BaseException:
@@ -48,6 +54,57 @@ def workers(most: int = 64, *, afresh: bool = False) -> Iterator[ProcessPoolExec
         child.terminate()
     if manager:  # else it may still be closing its pipe when the interpreter ends, and is told so
         manager.join(timeout=_PATIENCE)
+
+
+@contextmanager
+def beside(work: Callable[[], bytes]) -> Iterator[Callable[[], bytes]]:
+    """What `work` makes, in a process that has all we have, while we go on; whoever asks for it
+    waits. It is b"" where there is no other core or nothing can be forked, and where work failed:
+    who asked does it then.
+
+    A process with threads is not forked: what one of them holds would be held for ever.
+    """
+    if not hasattr(os, "fork") or threading.active_count() > 1 or (os.cpu_count() or 1) < 2:
+        yield lambda: b""
+        return
+    coming, going = os.pipe()
+    held, holding = os.pipe()  # closed by whichever way we end
+    with not_inherited(holding), os.fdopen(coming, "rb") as made:
+        child = os.fork()
+        if not child:
+            _alone(work, going, held)
+        os.close(going)
+        os.close(held)
+        try:
+            yield lambda: _whole(made.read())
+        finally:
+            os.close(holding)
+            made.close()
+            os.waitpid(child, 0)
+
+
+def _alone(work: Callable[[], bytes], going: int, held: int) -> NoReturn:
+    """The whole life of a process beside another."""
+    try:
+        for name, how in _SIGNALS:
+            signal.signal(getattr(signal, name), how)
+        threading.Thread(target=_end_with, args=(held,), daemon=True).start()
+        made = work()
+        with os.fdopen(going, "wb") as out:
+            out.write(len(made).to_bytes(_LENGTH, "big") + made)
+    finally:
+        os._exit(0)
+
+
+def _end_with(held: int) -> None:
+    os.read(held, 1)  # nothing comes: it ends with whoever holds the other end
+    os._exit(1)
+
+
+def _whole(said: bytes) -> bytes:
+    """What was made, where all of it came."""
+    made = said[_LENGTH:]
+    return made if said[:_LENGTH] == len(made).to_bytes(_LENGTH, "big") else b""
 
 
 class _Kind:
@@ -97,6 +154,9 @@ def _keep_memory() -> None:
 
 
 def _end_with_parent() -> None:
+    import multiprocessing
+    from multiprocessing.connection import wait
+
     parent = multiprocessing.parent_process()
     if parent is not None:
         wait([parent.sentinel])

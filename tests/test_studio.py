@@ -15,6 +15,7 @@ import provenance.studio as state
 from provenance.build import opening
 from provenance.build.crew import crew
 from provenance.build.whole import build_all
+from provenance.figures.flow import gather
 from provenance.problems import Said, Slip
 from provenance.public import border as border_module
 from provenance.public.border import Border
@@ -62,7 +63,7 @@ def test_flow_cost_and_facts_are_worked_out_once(
     pieces = {f"2026-00{n}.yaml": PIECE.format(n=n) for n in (1, 2, 3)}
     files = {"studio/studio.yaml": STUDIO, "studio/yarns.yaml": YARNS}
     folder = write_studio({**files, "studio/outlets.yaml": OUTLETS, **pieces})
-    flows = counting(monkeypatch, opening, "studio_flow", -1)
+    flows = counting(monkeypatch, gather, "studio_flow", -1)
     costs = counting(monkeypatch, state, "cost_sheet", 2)
     facts = counting(monkeypatch, border_module, "public_piece", 1)
     studio = opening.open_studio(folder, date(2026, 11, 25))
@@ -77,6 +78,10 @@ def test_flow_cost_and_facts_are_worked_out_once(
     assert built.problems == ()
     assert flows == {"studio_flow": 1}
     assert costs == facts == {f"2026-00{n}": 1 for n in (1, 2, 3)}
+    again = opening.open_studio(folder, date(2026, 11, 25))  # nothing was found in that flow before
+    assert flows == {"studio_flow": 1}
+    assert again.flow == studio.flow
+    assert flows == {"studio_flow": 2}
 
 
 def test_a_number_nobody_knows_is_refused(write_studio: Callable[..., Path]) -> None:

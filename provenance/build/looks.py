@@ -7,9 +7,11 @@ known for sure is looked at: the cache saves time and decides nothing.
 """
 
 import hashlib
-from collections.abc import Iterator, Sequence
+import pickle
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from importlib.metadata import version
 from pathlib import Path
 
@@ -19,7 +21,7 @@ from provenance.problems import Problem, Said, Slip
 from provenance.records.book import Book
 from provenance.records.checks_names import photo_path
 from provenance.records.text import Written
-from provenance.workers import workers
+from provenance.workers import beside, workers
 
 RECIPE = "3"
 SMALL, ALL_SMALL = "look.small", ("look.small_some", "look.small_some_more")
@@ -28,31 +30,42 @@ _NAMED = 12  # photos in one remark
 _FEW = 12  # photos are looked at here; more are worth starting workers
 
 
+_Called = tuple[str, str]  # the mark of a photo, its name in a record
 Size = tuple[int, int, int]  # width and height in pixels, pictures in the file
 
 
 @dataclass(frozen=True, slots=True)
 class _Photo:
-    """A photo to look at."""
+    """A photo to look at; `mark` is what it is known by when every pixel can be read, '' where
+    that can't be told."""
 
     folder: Path
     name: Written
     is_swatch: bool
-    digest: str
+    mark: str
 
     @property
-    def mark(self) -> str:
-        """What it is known by when every pixel can be read; nothing where it can't be."""
-        text = f"{_recipe()} {self.name.rpartition('.')[2]} {self.digest}"
-        return hashlib.sha256(text.encode()).hexdigest() if self.digest else ""
+    def called(self) -> _Called:
+        """What it is known by whatever is wrong with it."""
+        return self.mark, str(self.name)
 
 
-def photo_looks(book: Book) -> Iterator[Problem]:
-    """What is wrong with photos that lie in photos/; whether they do is told elsewhere."""
-    cache = f"looks/{hashlib.sha256(str(book.folder).encode()).hexdigest()}.json"
-    known, asked = _known(cache), list(_asked(book))
-    fresh = _fresh([each for each in asked if each.mark not in known])
-    found = [(each, known.get(each.mark) or next(fresh)) for each in asked]
+@contextmanager
+def looked_beside(book: Book) -> Iterator[Callable[[], Iterable[Problem]]]:
+    """The looks at photos, begun beside us where none of many is known yet; told when asked for."""
+    if _known(_cache(book)) or sum(1 for _ in _named(book)) <= _FEW:
+        yield lambda: photo_looks(book)
+        return
+    with beside(partial(_all_looked, book)) as theirs:
+        yield lambda: photo_looks(book, theirs())
+
+
+def photo_looks(book: Book, ahead: bytes = b"") -> Iterator[Problem]:
+    """What is wrong with photos that lie in photos/; whether they do is told elsewhere. `ahead` is
+    what was seen of them beside us."""
+    cache = _cache(book)
+    known = _known(cache)
+    found = _looks(book, known, pickle.loads(ahead) if ahead else {})
     well = {each.mark: size for each, size in found if each.mark and not isinstance(size, Slip)}
     if well != known:
         keep_quickly(cache, sealed(well))
@@ -62,14 +75,37 @@ def photo_looks(book: Book) -> Iterator[Problem]:
     yield from small if len(small) < 2 else [_of_all(small)]
 
 
+def _cache(book: Book) -> str:
+    return f"looks/{hashlib.sha256(str(book.folder).encode()).hexdigest()}.json"
+
+
+def _looks(
+    book: Book, known: Mapping[str, Size], ahead: Mapping[_Called, Size | Slip]
+) -> list[tuple[_Photo, Size | Slip]]:
+    """Every photo with what is known of it, or was seen ahead, or is seen now."""
+    asked = list(_asked(book))
+    pairs = [(each, known.get(each.mark) or ahead.get(each.called)) for each in asked]
+    fresh = _fresh([each for each, size in pairs if not size])
+    return [(each, size or next(fresh)) for each, size in pairs]
+
+
+def _all_looked(book: Book) -> bytes:
+    """What is seen in every photo; workers have what it takes from the process they come from."""
+    from provenance.press.pictures.photos import load_all
+
+    load_all()
+    return pickle.dumps({each.called: size for each, size in _looks(book, {}, {})})
+
+
 def _asked(book: Book) -> Iterator[_Photo]:
     digests = PhotoDigests(book.folder)
     for name, is_swatch in _named(book):
         try:
-            digest = digests.held(photo_path(name))
+            text = f"{_recipe()} {name.rpartition('.')[2]} {digests.held(photo_path(name))}"
+            mark = hashlib.sha256(text.encode()).hexdigest()
         except (OSError, Slip):  # a look tells why
-            digest = ""
-        yield _Photo(book.folder, name, is_swatch, digest)
+            mark = ""
+        yield _Photo(book.folder, name, is_swatch, mark)
     digests.keep()
 
 

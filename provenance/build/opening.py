@@ -5,8 +5,8 @@ when that is asked for; swatches are measured when somebody first asks for one.
 """
 
 import gc
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -14,10 +14,10 @@ from pathlib import Path
 
 from provenance.build.doubts import doubts, to_recover
 from provenance.build.known import without_known
-from provenance.build.looks import photo_looks
+from provenance.build.looks import looked_beside
 from provenance.build.readings import Readings
 from provenance.build.start_words import start_word_problems
-from provenance.figures.flow.gather import studio_flow
+from provenance.figures.flow.gather import FlowLater
 from provenance.figures.review import review_figures
 from provenance.language.catalogue import phrase_problems
 from provenance.problems import Place, Problem, Said, Slip
@@ -46,16 +46,16 @@ def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> 
     book, problems = read_book(folder, kept.records)
     if book is None:
         raise problems[0].as_slip()
-    flow = studio_flow(book)
-    reviewed = review(book)
-    found = {*to_recover(book, problems), *reviewed, *of_today(book, today)}
-    found.update(review_figures(book, flow, kept.reviewed))
-    found.update(start_word_problems(book, kept.reviewed))
-    kept.keep()
-    found.update(phrase_problems(book), doubts(book))
-    of_photos = frozenset(each for each in reviewed if _is_of_photos(each))
-    if looks_at_photos:
-        found.update(_looks(book, of_photos))
+    flow = FlowLater.of(book)
+    with looked_beside(book) if looks_at_photos else nullcontext(tuple) as looks:
+        reviewed = review(book)
+        found = {*to_recover(book, problems), *reviewed, *of_today(book, today)}
+        found.update(review_figures(book, flow, kept.reviewed))
+        found.update(start_word_problems(book, kept.reviewed))
+        kept.keep()
+        found.update(phrase_problems(book), doubts(book))
+        of_photos = frozenset(each for each in reviewed if _is_of_photos(each))
+        found.update(_not_told(looks(), of_photos))
     left = tuple(sorted(without_known(book, found)))
     return Studio(book, flow, Swatches(book), today, left, of_photos)
 
@@ -64,12 +64,12 @@ def _is_of_photos(problem: Problem) -> bool:
     return isinstance(problem.what, Said) and problem.what.key.startswith(OF_PHOTOS)
 
 
-def _looks(book: Book, told: frozenset[Problem]) -> Iterator[Problem]:
+def _not_told(looks: Iterable[Problem], told: frozenset[Problem]) -> Iterator[Problem]:
     """What a look at the photos finds, where it is not told already that there is none."""
     there = "photo_file.no_alt"
     whats = ((each.place, each.what) for each in told)
     places = {place for place, what in whats if isinstance(what, Said) and what.key != there}
-    return (each for each in photo_looks(book) if each.place not in places)
+    return (each for each in looks if each.place not in places)
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,6 @@ from provenance.language.phrases import Phrases
 from provenance.language.telling import told
 from provenance.problems import Problem
 from provenance.reports.check import closing_words, data_of, told_once
-from provenance.reports.writers.data import as_json
 
 
 @click.command("check", cls=Told)
@@ -23,6 +22,8 @@ def command(here: Here, *, is_json: bool) -> None:
     here.looks_at_photos = True
     studio = here.studio
     if is_json:
+        from provenance.reports.writers.data import as_json
+
         show(as_json(data_of(studio), here.phrases))
     else:
         for problem, others in told_once(studio.problems):

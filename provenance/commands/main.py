@@ -3,6 +3,7 @@
 import atexit
 import gc
 import io
+import os
 import sys
 from pathlib import Path
 
@@ -44,6 +45,7 @@ def main(ctx: click.Context, folder: Path | None, csv_file: Path | None) -> None
 
 def run() -> None:
     """Run a command on a terminal that may lack some signs: it shows '?' for them."""
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # looked for everywhere
     gc.set_threshold(500_000, 20, 20)  # a studio in hand is a million values that all stay
     atexit.register(gc.freeze)  # and need not be looked through once more at the end
     for stream in (sys.stdout, sys.stderr):

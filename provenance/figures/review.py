@@ -23,9 +23,10 @@ from provenance.figures.flow.sundries import sundries_of
 from provenance.figures.hanging_checks import check_hanging
 from provenance.figures.light.window import check_light_tests
 from provenance.figures.quotation.cloth import role
-from provenance.figures.reviewed import Looks, Reviewed
+from provenance.figures.reviewed import Looked, Looks, Reviewed
 from provenance.figures.working import Number
 from provenance.problems import Place, Problem, Said, Words
+from provenance.records.baths import Bath
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.records.text import Written
@@ -37,23 +38,26 @@ Found = Iterator[Problem]
 def review_figures(book: Book, flow: Flow, reviewed: Reviewed | None = None) -> tuple[Problem, ...]:
     """Everything the figures find, in order of place.
 
-    Pieces and baths in which nothing was found when they were `reviewed` are passed over.
+    What nothing was found in when it was `reviewed` is passed over; the flow is then not asked for.
     """
     pieces = book.pieces.values()
     planned = {str(piece.number) for piece in pieces if piece.state == "in progress"}
-    found = set(overdrawn(flow, planned))
+    looks = (reviewed or Reviewed()).of(book)
+    found = set(looks.at_all(partial(overdrawn, flow, planned)))
     for check in CHECKS:
         found.update(check(book))
-    found.update(told_once(_one_by_one(book, (reviewed or Reviewed()).of(book))))
+    found.update(told_once(_one_by_one(book, looks)))
     return tuple(sorted(found))
 
 
 def _one_by_one(book: Book, looks: Looks) -> Found:
     """Every bath, then every piece."""
-    for bath in book.baths.values():
-        yield from looks.at(bath, partial(check_bath, book, bath))
-    for piece in book.pieces.values():
-        yield from looks.at(piece, partial(_of_piece, book, piece))
+    records: list[Looked] = [*book.baths.values(), *book.pieces.values()]
+    return looks.at_each(records, partial(_of_record, book))
+
+
+def _of_record(book: Book, record: Looked) -> Found:
+    return check_bath(book, record) if isinstance(record, Bath) else _of_piece(book, record)
 
 
 def _of_piece(book: Book, piece: Piece) -> Found:

@@ -37,6 +37,9 @@ class Spent:
     hours: q.Hours
     log: tuple[Logged, ...] = ()
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Spent, (self.hours, self.log)  # sooner than field by field; there are many
+
 
 @dataclass(frozen=True, slots=True)
 class Size:

@@ -10,11 +10,11 @@ from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from provenance.problems import NOWHERE, Place, Problem, Problems, Said, Slip
+from provenance.problems import Place, Problem, Problems, Said
 from provenance.records.baths import Bath, DyedYarn
 from provenance.records.chains import without_long_chains
 from provenance.records.commissions import Commission
-from provenance.records.fields import YES, read_name
+from provenance.records.fields import YES
 from provenance.records.folder import Reading
 from provenance.records.found_photos import with_found_photos
 from provenance.records.issued import Issue, read_issued
@@ -27,12 +27,13 @@ from provenance.records.pieces import Piece
 from provenance.records.printed import FILE as PRINTED
 from provenance.records.printed import Printed, read_printed
 from provenance.records.publishing import PUBLISH, Publishing, read_publishing
+from provenance.records.read_files import read_each, read_lots
 from provenance.records.reading import Named, Record, read_record
 from provenance.records.seal_keys import FILE as KEYS
 from provenance.records.seal_keys import SealKey, read_keys
 from provenance.records.shows import Show, shown_in
 from provenance.records.studio import StudioFile
-from provenance.records.text import Fields, Items, Written
+from provenance.records.text import Fields, Written
 
 LOT_FILES: Mapping[str, type[Named]] = {
     "fleece": Fleece,
@@ -42,6 +43,13 @@ LOT_FILES: Mapping[str, type[Named]] = {
     "sundries": Sundry,
     "outlets": Outlet,
     "light-tests": LightTest,
+}
+
+_FOLDERS: Mapping[str, type[Record]] = {
+    "dyebook": Bath,
+    "": Piece,
+    "commissions": Commission,
+    "shows": Show,
 }
 
 
@@ -123,14 +131,14 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
     studio = _read_studio(reading)
     reading.tell_stray_files(("studio", PRINTED, "deeds", KEYS, PUBLISH, *LOT_FILES))
     lots = {
-        kind.replace("-", "_"): _read_lots(reading, kind, model)
-        for kind, model in LOT_FILES.items()
+        kind.replace("-", "_"): read_lots(reading, kind, model) for kind, model in LOT_FILES.items()
     }
-    baths = without_long_chains(reading, _read_each(reading, "dyebook", Bath))
-    pieces = _by_number(reading, _read_each(reading, "", Piece), "pieces")
-    commissions = _by_number(reading, _read_each(reading, "commissions", Commission), "commissions")
+    each = read_each(reading, _FOLDERS)
+    baths = without_long_chains(reading, each["dyebook"])
+    pieces = _by_number(reading, each[""], "pieces")
+    commissions = _by_number(reading, each["commissions"], "commissions")
     printed = _read_printed(reading)
-    shows = _read_each(reading, "shows", Show)
+    shows = each["shows"]
     book = Book(
         folder=folder,
         studio=studio,
@@ -144,7 +152,7 @@ def read_book(folder: Path, kept: Kept | None = None) -> tuple[Book | None, tupl
         printed=printed,
         issued=read_issued(folder, problems),
         pages=read_pages(folder, problems),
-        broken={kind: frozenset(names) for kind, names in reading.broken.items()},
+        broken={kind: frozenset(names) for kind, names in sorted(reading.broken.items())},
         digests=reading.digests,
         keys=read_keys(reading.open, folder / "studio" / f"{KEYS}.yaml", problems),
         publishing=read_publishing(reading.open, folder, problems),
@@ -181,103 +189,31 @@ def _read_studio(reading: Reading) -> StudioFile:
     if path is None:
         place = Place(f"{reading.folder.name}/studio/studio.yaml")
         reading.problems.add(place, Said("file.no_studio"), Said("file.start_studio_file"))
-    studio, value = None, reading.open(path) if path else None
-    if isinstance(value, Fields):
-        reading.habits = _habits(value)
-        studio = read_record(StudioFile, value, reading.habits, reading.problems)
-    elif value is not None:
-        reading.problems.add(value.place, Said("file.studio_lines"), Said("file.studio_such"))
+    raw, found = reading.bytes_of(path) if path else None, None
+    if path and raw is not None:
+        read = partial(_studio_in, reading, path, raw)
+        found = reading.once_read(reading.key_of(tuple, path), tuple, read)
+    reading.habits, studio = found or (reading.habits, None)
     if studio is None:
         reading.mark_broken("studio", "*")
     return studio or _UNKNOWN_STUDIO
+
+
+def _studio_in(reading: Reading, path: Path, raw: bytes) -> tuple[Habits, StudioFile | None] | None:
+    """How the maker writes numbers, and the studio file, where that can be read."""
+    value = reading.values_in(raw, path)
+    if isinstance(value, Fields):
+        habits = _habits(value)
+        return habits, read_record(StudioFile, value, habits, reading.problems)
+    if value is not None:
+        reading.problems.add(value.place, Said("file.studio_lines"), Said("file.studio_such"))
+    return None
 
 
 def _habits(value: Fields) -> Habits:
     comma, currency = value.get("decimal comma"), value.get("currency")
     uses_comma = isinstance(comma, str) and comma.lower() in YES
     return Habits(uses_comma, currency.upper() if isinstance(currency, str) else "GBP")
-
-
-def _read_lots(reading: Reading, kind: str, model: type[Named]) -> dict[str, Any]:
-    """A file of named lots, such as studio/fleece.yaml."""
-    path = reading.file_in_studio(kind)
-    value = reading.open(path) if path else Fields(NOWHERE)
-    if not isinstance(value, Fields):
-        reading.mark_broken(kind, "*")
-        if path and value is not None and not _is_empty(value):
-            what = Said("file.lots", file=path.name)
-            reading.problems.add(value.place, what, Said("file.lots_such"))
-        return {}
-    found: dict[str, Any] = {}
-    for name in map(Written.of, value):
-        if record := _read_lot(reading, model, name, value[name]):
-            found[str(name)] = record
-        else:
-            reading.mark_broken(kind, name)
-    return found
-
-
-def _read_lot(reading: Reading, model: type[Named], name: Written, value: Any) -> Named | None:
-    """One lot under its name."""
-    try:
-        read_name(name)
-        if isinstance(value, Written):
-            raise Slip(Said("file.empty_lot", name=name), Said("file.lot_such", name=name))
-    except Slip as slip:
-        reading.problems.add(name.place, slip.what, slip.remedy)
-        return None
-    return read_record(model, value, reading.habits, reading.problems, name)
-
-
-def _read_each(reading: Reading, sub: str, model: type[Record]) -> dict[str, Any]:
-    """A folder of one record per file; by file name without its ending."""
-    found: dict[str, Any] = {}
-    for path in reading.yaml_files(sub):
-        raw, stem = reading.bytes_of(path), reading.stem_of(path)
-        if raw is None:
-            _remember_broken(reading, sub, stem, None)
-            continue
-        read = partial(_read_one, reading, sub, model, path, raw)
-        if record := reading.once_read(model, path, read):
-            found[stem] = record
-    return found
-
-
-def _read_one(
-    reading: Reading, sub: str, model: type[Record], path: Path, raw: bytes
-) -> Record | None:
-    """The record of one file; what is wrong with it, and what it would have named, is noted."""
-    value, stem, record = reading.values_in(raw, path), reading.stem_of(path), None
-    name = Written(stem, Place(reading.name_of(path), 1, 1))
-    if value == {} or _is_empty(value):
-        reading.problems.add(name.place, Said("file.empty"), Said("file.fill"))
-    elif isinstance(value, Fields):
-        given = name if issubclass(model, Named) else None
-        record = read_record(model, value, reading.habits, reading.problems, given)
-    elif value is not None:
-        reading.problems.add(value.place, Said("file.lines"), Said("file.lines_such"))
-    if record is None:
-        _remember_broken(reading, sub, stem, value)
-    return record
-
-
-def _is_empty(value: Any) -> bool:
-    return isinstance(value, Written) and value.is_empty
-
-
-def _remember_broken(reading: Reading, sub: str, stem: str, value: Any) -> None:
-    """Names a broken file would have given, so that what refers to them isn't called unknown."""
-    kind = {"": "pieces", "dyebook": "baths"}.get(sub, sub)
-    reading.mark_broken(kind, stem)
-    if not isinstance(value, Fields):
-        reading.mark_broken(kind, "*")
-        return
-    if isinstance(number := value.get("number"), Written):
-        reading.mark_broken(kind, str(number))
-    dyed = value.get("dyed")
-    for entry in dyed if isinstance(dyed, Items) else ():
-        if isinstance(entry, Fields) and isinstance(entry.get("becomes"), Written):
-            reading.mark_broken("lots", str(entry["becomes"]))
 
 
 def _by_number(reading: Reading, records: Mapping[str, Any], kind: str) -> dict[str, Any]:

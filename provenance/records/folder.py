@@ -114,14 +114,15 @@ class Reading:
                 place = Place(self.name_of(folder))
                 self.problems.add(place, Said("file.folder_unread"), remedy, is_remark=True)
 
-    def once_read(
-        self, kind: type[Read], path: Path, read: Callable[[], Read | None]
-    ) -> Read | None:
-        """What `read` makes of a file's bytes, or made of the same before."""
+    def key_of(self, kind: type, path: Path) -> str:
+        """What is made of the bytes that were read last is known by; '' where nothing is kept."""
         if self.kept is None:
-            return read()
-        key = self.kept.key(kind.__qualname__, self.name_of(path), self.habits)
-        return self.kept.read(key, kind, self.problems, read)
+            return ""
+        return self.kept.key(kind.__qualname__, self.name_of(path), self.habits)
+
+    def once_read(self, key: str, kind: type[Read], read: Callable[[], Read | None]) -> Read | None:
+        """What `read` makes of a file's bytes, or made of the same before."""
+        return self.kept.read(key, kind, self.problems, read) if self.kept else read()
 
     def mark_broken(self, kind: str, name: str) -> None:
         """Remember a name that a record would have given, had it been readable."""

@@ -12,6 +12,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -56,8 +57,12 @@ class Issue:
         return FOLDER / f"{self.commission}-{self.number}.json"
 
 
-_ISSUE = TypeAdapter(Issue)
 Paper = TypeVar("Paper")
+
+
+@cache
+def _issue() -> TypeAdapter[Issue]:
+    return TypeAdapter(Issue)  # made when there is an issue: few studios have one
 
 
 def as_kept(paper: Any) -> dict[str, Any]:
@@ -81,7 +86,7 @@ def sent_and_until(commission: Commission, issue: Issue | None) -> tuple[date, d
 
 def issue_text(issue: Issue) -> str:
     """An issue as the text of its file."""
-    return json.dumps(_ISSUE.dump_python(issue, mode="json"), ensure_ascii=False, indent=1) + "\n"
+    return json.dumps(_issue().dump_python(issue, mode="json"), ensure_ascii=False, indent=1) + "\n"
 
 
 def read_issued(folder: Path, problems: Problems) -> dict[str, tuple[Issue, ...]]:
@@ -104,7 +109,7 @@ def _read(path: Path) -> Issue | None:
     if path.stat().st_size > MOST_BYTES:
         return None
     try:
-        issue = _ISSUE.validate_json(path.read_bytes())
+        issue = _issue().validate_json(path.read_bytes())
     except ValidationError:
         return None
     return issue if issue.file.name == path.name else None

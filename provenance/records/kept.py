@@ -11,7 +11,7 @@ import hashlib
 import pickle
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from provenance.problems import Problems
 from provenance.records.numbers import Habits, quantity_again
@@ -28,12 +28,13 @@ PLAIN = frozenset((
 @dataclass(slots=True)
 class Kept:
     """What was kept and, under `now`, what is worth keeping; `reader` marks the program, `marks`
-    are the digests of the files of this reading."""
+    are the digests of the files of this reading; `ready` is what was read ahead."""
 
     before: Mapping[str, bytes]
     reader: str
     now: dict[str, bytes] = field(default_factory=dict)
     marks: dict[str, str] = field(default_factory=dict)
+    ready: dict[str, Any] = field(default_factory=dict)
 
     def key(self, kind: str, file: str, habits: Habits) -> str:
         """What a file that was marked is known by: all that its record comes from."""
@@ -44,6 +45,9 @@ class Kept:
         self, key: str, kind: type[Read], problems: Problems, read: Callable[[], Read | None]
     ) -> Read | None:
         """What was kept under a key, else what `read` gives; kept where nothing was wrong."""
+        if key in self.ready:
+            found: Read | None = self.ready.pop(key)
+            return found
         content = self.before.get(key, b"")
         found = _record(content, kind) if content else None
         if found is None:

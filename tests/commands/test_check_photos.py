@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import threading
 from pathlib import Path
 
 import pytest
@@ -264,3 +265,30 @@ def test_a_name_is_refused_though_its_bytes_are_known(photos, opened, name):
 def test_other_commands_open_no_photo(photos, opened):
     CliRunner().invoke(main, ["--studio", str(photos.parent), "stock"], catch_exceptions=False)
     assert opened == []
+
+
+def test_photos_that_are_looked_at_beside_us_are_told_the_same(photos, monkeypatch):
+    """Small ones, a damaged one, one that is no picture: said alike, and none is opened here."""
+    monkeypatch.setattr(threading, "active_count", lambda: 2)  # as the desk has: nothing is forked
+    names = [f"{turn}.jpg" for turn in range(20)]
+    for turn, name in enumerate(names):
+        picture((1000 + turn * 20, 700)).save(second(photos, name))
+    whole = (photos / names[3]).read_bytes()
+    (photos / names[3]).write_bytes(whole[: len(whole) // 2])
+    (photos / names[4]).write_text("no picture")
+    lines = "".join(f'  - {{file: {name}, alt: "A scarf"}}\n' for name in names)
+    (photos.parent / "2026-001.yaml").write_text(PIECE.replace("second", names[0]) + lines)
+    cache = photos.parent.parent / "cache"
+    alone = check(photos)
+    assert alone[0] == 1 and names[3] in alone[1] and names[4] in alone[1]
+    shutil.rmtree(cache)
+    monkeypatch.setattr(threading, "active_count", lambda: 1)
+    real, here = looks.workers, os.getpid()
+    asked_here = []
+    monkeypatch.setattr(
+        looks,
+        "workers",
+        lambda most: (os.getpid() == here and asked_here.append(most)) or real(most),
+    )
+    assert check(photos) == alone
+    assert asked_here == [] or os.cpu_count() == 1

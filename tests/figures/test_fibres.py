@@ -387,6 +387,7 @@ def test_shares_lie_between_the_least_and_the_most_of_all_mixtures():
     stated = mixture(wool=600, linen=400)
     near = [mixture(wool=620, linen=380), mixture(wool=590, linen=410)]
     far = [*near, mixture(wool=650, silk=350)]
+    near, far = ([{one.fibre: one.low for one in each} for each in some] for some in (near, far))
 
     def told(found):
         return [(each.fibre, each.percent, each.low, each.high, each.is_certain) for each in found]

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from provenance.figures.reviewed import Reviewed
+from provenance.figures.reviewed import Looked, Reviewed
+from provenance.problems import Problem
 from provenance.records.book import read_book
 from provenance.records.kept import Kept
 
@@ -28,9 +29,12 @@ def looked_at(tmp_path: Path) -> Callable[[], set[str]]:
         book, _ = read_book(folder, kept)
         reviewed, looked = Reviewed(known, "program", kept.marks), set[str]()
         looks = reviewed.of(book)
-        for record in (*book.baths.values(), *book.pieces.values()):
-            name = record.record_place.file.removeprefix("pieces/")
-            looks.at(record, lambda name=name: looked.add(name) or ())
+
+        def seen(record: Looked) -> tuple[Problem, ...]:
+            looked.add(record.record_place.file.removeprefix("pieces/"))
+            return ()
+
+        assert list(looks.at_each([*book.baths.values(), *book.pieces.values()], seen)) == []
         known = frozenset(reviewed.now)
         return looked
 
@@ -72,5 +76,5 @@ def test_what_was_found_is_found_again(tmp_path: Path) -> None:
     book, _ = read_book(DEMO, kept)
     reviewed, piece = Reviewed(marks=kept.marks), book.pieces["2026-014"]
     problem = object()
-    assert reviewed.of(book).at(piece, lambda: [problem]) == (problem,)
+    assert list(reviewed.of(book).at_each([piece], lambda _: [problem])) == [problem]
     assert reviewed.now == set()

@@ -6,6 +6,7 @@ import os
 import pickle
 import random
 import shutil
+import threading
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
@@ -15,11 +16,13 @@ from typing import Any
 
 import pytest
 
+import provenance.figures.reviewed as reviewed_module
 from provenance.figures.flow.gather import studio_flow
 from provenance.figures.review import review_figures
 from provenance.figures.reviewed import Reviewed
 from provenance.problems import Place
-from provenance.records.book import read_book
+from provenance.records import read_files
+from provenance.records.book import LOT_FILES, read_book
 from provenance.records.kept import Kept
 from provenance.records.numbers import Quantity
 from provenance.records.reading import Record
@@ -124,8 +127,14 @@ EDITS: tuple[Edit, ...] = (
 
 
 @pytest.mark.parametrize("seed", range(4))
-def test_the_same_as_afresh_whatever_was_edited(studio: Path, seed: int) -> None:
-    """Some seconds: the studio is read and reviewed thirty times."""
+def test_the_same_as_afresh_whatever_was_edited(
+    studio: Path, seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Some seconds: the studio is read and reviewed thirty times, half of them in two processes."""
+    if seed % 2:
+        monkeypatch.setattr(read_files, "is_much", lambda _size, new, _files: new > 1)
+        monkeypatch.setattr(reviewed_module, "is_much", lambda new, _looks: new > 1)
+        monkeypatch.setattr(threading, "active_count", lambda: 1)  # those of pytest hold nothing
     chance, before, reviewed = random.Random(seed), {}, frozenset[str]()
     shutil.copytree(studio, studio.parent / "untouched" / "pieces")
     for turn in range(8):
@@ -225,6 +234,7 @@ def test_what_was_wrong_is_never_kept(studio: Path) -> None:
     assert {problem.place.file for problem in problems} == {f"pieces/{PIECE}", f"pieces/{OTHER}"}
     _, told, again = reading(studio, kept.now)
     assert (told, again.now) == (problems, kept.now)
-    assert len(kept.now) == len(list(studio.glob("[2dc]*.yaml")) +
+    lots = [each for each in studio.glob("studio/*.yaml") if each.stem in ("studio", *LOT_FILES)]
+    assert len(kept.now) == len(lots + list(studio.glob("[2dc]*.yaml")) +
                                 list(studio.glob("[dc]*/*.yaml")) +
                                 list(studio.glob("shows/*.yaml"))) - 2  # fmt: skip

@@ -71,6 +71,7 @@ class Claim:
 class _Row:
     name: str
     pattern: re.Pattern[str]
+    needs: str
     proof: str
     weight: str
     source: str
@@ -82,6 +83,7 @@ def claims_in(text: str, facts: Facts) -> tuple[Claim, ...]:
     found = {  # words that are the same in both languages are found twice
         _claim(text, match, row, weight, facts.content)
         for row in (*_rows("pattern"), *(_rows("german") if may_be_german else ()))
+        if row.needs in text
         for match in row.pattern.finditer(text)
         if not _is_denied(text[: match.start()])
         if (weight := _weight(match[0], facts, row))
@@ -162,4 +164,6 @@ def _rows(words: str) -> tuple[_Row, ...]:
 
 def _row(row: dict[str, Any], words: str) -> _Row:
     pattern = re.compile(words, re.NOFLAG if row.get("case") else re.IGNORECASE)
-    return _Row(row["name"], pattern, row["proof"], row["weight"], row["source"])
+    return _Row(
+        row["name"], pattern, row.get("needs", ""), row["proof"], row["weight"], row["source"]
+    )

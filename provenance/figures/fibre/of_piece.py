@@ -11,13 +11,21 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from provenance.figures.cloth.balance import Balance
+from provenance.figures.cloth.balance import Balance, Grams
 from provenance.figures.fibre.label_eu import eu_label
 from provenance.figures.fibre.label_us import us_label
 from provenance.figures.fibre.parts import fibres_beside, has_animal_parts
 from provenance.figures.fibre.piecework import FibreLabel, Piecework
 from provenance.figures.fibre.prompts import piece_prompts
-from provenance.figures.fibre.shares import FibrePart, FibreShare, agrees, bounded, shares
+from provenance.figures.fibre.shares import (
+    FibrePart,
+    FibreShare,
+    agrees,
+    bounded,
+    fibre_of,
+    is_cloth,
+    shares,
+)
 from provenance.figures.flow.makeup import base_yarn, fleeces_of, use_composition
 from provenance.figures.working import Figure, given, product
 from provenance.problems import Said
@@ -34,8 +42,21 @@ InYarn = tuple[int, Fraction, FibrePart]
 
 def piece_fibres(book: Book, piece: Piece, held: Balance) -> tuple[FibreShare, ...]:
     """The plain composition, falling. Raises Slip for a fibre that nobody knows."""
-    mixtures = [shares(parts) for parts in _mixtures(book, piece, held)]
-    return bounded(shares(_taken(book, piece, held)), mixtures)
+    in_yarns = _fibres_in(book, piece)
+    stated = shares(_mixed(in_yarns, held.cloth, held.workings(piece)))
+    in_cloth = [each for each in in_yarns if is_cloth(each[2])]
+    return bounded(stated, [_percentages(in_cloth, cloth) for cloth in _ends(book, piece, held)])
+
+
+def _percentages(fibres: Sequence[InYarn], cloth: Sequence[Fraction]) -> dict[str, Fraction]:
+    """What share of a mixture each fibre has, in per cent."""
+    masses: dict[str, Fraction] = {}
+    for turn, share, part in fibres:
+        if (grams := cloth[turn] * share) > 0:
+            name = fibre_of(part).name
+            masses[name] = masses[name] + grams if name in masses else grams
+    whole = sum(masses.values(), Fraction(0)) / 100
+    return {name: grams / whole for name, grams in masses.items()}
 
 
 def markets_of(book: Book, piece: Piece) -> tuple[str, ...]:
@@ -201,10 +222,15 @@ def _taken(book: Book, piece: Piece, held: Balance) -> Parts:
 
 def _mixtures(book: Book, piece: Piece, held: Balance) -> list[Parts]:
     """What the piece may be made of: the least and the most of each fibre."""
+    in_yarns = _fibres_in(book, piece)
+    return [_mixed(in_yarns, cloth) for cloth in _ends(book, piece, held)]
+
+
+def _ends(book: Book, piece: Piece, held: Balance) -> list[Grams]:
+    """Grams of each yarn in the mixtures with the least and the most of each fibre."""
     compositions = [use_composition(book, use) for use in piece.yarns]
     fibres = dict.fromkeys(name for each in compositions for name in each)
     if len(fibres) < 2:
         return []
     ends = (held.ends([each.get(name, Fraction(0)) for each in compositions]) for name in fibres)
-    in_yarns = _fibres_in(book, piece)
-    return [_mixed(in_yarns, cloth) for pair in ends for cloth in pair]
+    return [cloth for pair in ends for cloth in pair]

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from math import floor
 
 from provenance.figures.working import Figure, given, product, quotient, total
@@ -116,7 +117,12 @@ def _line(group: str, content: Sequence[FibreShare], names: Sequence[Words]) -> 
 
 def woven(parts: Sequence[FibrePart]) -> tuple[FibrePart, ...]:
     """The parts that count as fibre content: with weight, and not sewing thread."""
-    return tuple(part for part in parts if part.grams > 0 and part.roles != {"sewing"})
+    return tuple(part for part in parts if part.grams > 0 and is_cloth(part))
+
+
+def is_cloth(part: FibrePart) -> bool:
+    """Whether a part counts as fibre content: all but sewing thread."""
+    return part.roles != {"sewing"}
 
 
 def known_fibre(name: str) -> Fibre:
@@ -174,7 +180,11 @@ def agrees(stated: Sequence[FibreShare], found: Sequence[FibreShare]) -> bool:
     Three points of the total fibre weight: Regulation (EU) No 1007/2011 Art. 20(3), read in the
     text; 16 CFR 303.43 (heading read, figure from memory).
     """
-    parts = {one.fibre: one.low for one in found}
+    return _agrees(stated, {one.fibre: one.low for one in found})
+
+
+def _agrees(stated: Sequence[FibreShare], found: Mapping[str, Fraction]) -> bool:
+    parts = dict(found)
     falling = sorted(stated, key=lambda one: -one.low)
     exact = [parts.pop(one.fibre, Fraction(0)) for one in falling]
     is_all = len(falling) == 1
@@ -196,11 +206,12 @@ def within_tolerance(stated: int, found: Decimal | Fraction, *, is_all: bool | N
 
 
 def bounded(
-    stated: Sequence[FibreShare], mixtures: Sequence[Sequence[FibreShare]]
+    stated: Sequence[FibreShare], mixtures: Sequence[Mapping[str, Fraction]]
 ) -> tuple[FibreShare, ...]:
-    """The shares with the least and the most of each in any of the mixtures."""
-    is_certain = all(agrees(stated, found) for found in mixtures)
-    every = [{one.fibre: one.low for one in found} for found in (stated, *mixtures)]
+    """The shares with the least and the most of each in any of the mixtures, each fibre's share
+    of them in per cent."""
+    is_certain = all(_agrees(stated, found) for found in mixtures)
+    every = [{one.fibre: one.low for one in stated}, *mixtures]
     ends = {one.fibre: [found.get(one.fibre, Fraction(0)) for found in every] for one in stated}
     return tuple(
         replace(
@@ -223,6 +234,7 @@ def largest_remainder(exact: Mapping[str, Fraction]) -> dict[str, int]:
     return whole
 
 
+@lru_cache(maxsize=1024)
 def use_words(use: str) -> frozenset[str]:
     """The known words of a use ("warp and weft"); everything else is "body"."""
     words = (" ".join(word.split()) for word in re.split(r"\band\b|[,&+/]", use.casefold()))

@@ -79,7 +79,7 @@ class Node:
     holds: Fraction | None = None
     unit: str = "g"
     own_place: Place = NOWHERE
-    workings: Workings = field(default_factory=dict)
+    workings: Mapping[Key | str, Figure] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,9 @@ shares are of the dry weight of fibre in the bath; several yarns share a bath by
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from math import prod
+from typing import Any
 
 from provenance.figures.flow.flow import (
     HEAT,
@@ -26,11 +28,14 @@ from provenance.figures.flow.flow import (
     work_out,
 )
 from provenance.figures.flow.own_workings import (
+    WorkedLater,
     dose_working,
     fibre_working,
     grease_working,
     heat_working,
+    hours_of,
     hours_workings,
+    is_shared,
     piece_hours,
     spun_working,
     yields_of,
@@ -58,6 +63,28 @@ def studio_flow(book: Book) -> Flow:
         nodes += more_nodes
         draws += more_draws
     return work_out({node.key: _came_in(book, node, draws) for node in nodes}, draws)
+
+
+class FlowLater(Flow):
+    """The same, worked out when something of it is first asked for."""
+
+    __slots__ = ("_book",)
+    _book: Book
+
+    @classmethod
+    def of(cls, book: Book) -> Flow:
+        """The flow of a book; nothing of it is there yet."""
+        later = cls.__new__(cls)
+        object.__setattr__(later, "_book", book)
+        return later
+
+    def __getattr__(self, name: str) -> Any:
+        if name not in Flow.__slots__:  # those are lacking until they are filled here
+            raise AttributeError(name)
+        flow = studio_flow(self._book)
+        for each in Flow.__slots__:
+            object.__setattr__(self, each, getattr(flow, each))
+        return getattr(flow, name)
 
 
 def _came_in(book: Book, node: Node, draws: Sequence[Draw]) -> Node:
@@ -99,7 +126,7 @@ def lot_key(book: Book, name: str) -> Key:
     return Key("yarn" if name in book.yarns else "dyed", str(name))
 
 
-def _values(hours: Workings) -> dict[str, Fraction]:
+def _values(hours: Mapping[Key | str, Figure]) -> dict[str, Fraction]:
     return {str(activity): figure.value for activity, figure in hours.items()}
 
 
@@ -186,12 +213,12 @@ def _dose_draw(kind: str, name: str, dose: Dose, target: Key, fibre: Figure) -> 
 
 def _pot(
     book: Book, key: Key, steps: Iterable[Dyeing], spent: Mapping[Written, Spent], fibre: Figure
-) -> tuple[Load, Workings]:
+) -> tuple[Load, WorkedLater]:
     """What a bath, or a yarn dyed in place, brings in itself: its heat and its hours."""
     heat = heat_working(naming(key), book.studio.heat, steps, str(book.studio.currency))
-    hours = hours_workings(naming(key), spent)
-    own = Load({}, {HEAT: heat.value} if heat else {}, _values(hours))
-    return own, {**({HEAT: heat} if heat else {}), **hours, HOLDS: fibre}
+    own = Load({}, {HEAT: heat.value} if heat else {}, hours_of(spent))
+    heats: Workings = {HEAT: heat} if heat else {}
+    return own, WorkedLater(lambda: {**heats, **hours_workings(naming(key), spent), HOLDS: fibre})
 
 
 def _bath(book: Book, name: str, bath: Bath) -> Parts:
@@ -236,9 +263,12 @@ def source_key(book: Book, piece: Piece, index: int) -> Key | None:
 
 
 def _piece(book: Book, piece: Piece, keepers: Sequence[Piece]) -> Parts:
-    key, hours = Key("piece", str(piece.number)), piece_hours(book, piece, keepers)
-    own = Load({}, {}, _values(hours))
-    nodes, draws = [Node(key, piece.number.place, own, workings={**hours})], list[Draw]()
+    key = Key("piece", str(piece.number))
+    sharing = [each for each in keepers if is_shared(each, piece)]
+    workings = WorkedLater(partial(piece_hours, book, piece, sharing))
+    hours = _values(workings) if sharing else hours_of(piece.hours)
+    own = Load({}, {}, hours)
+    nodes, draws = [Node(key, piece.number.place, own, workings=workings)], list[Draw]()
     for index, use in enumerate(piece.yarns):
         if use.is_in_place:
             node, more_draws = _in_place(book, piece, index)

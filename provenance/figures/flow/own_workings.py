@@ -6,11 +6,12 @@ by weight, by length (height) or by number: ten towels on one warp, 32 h 15 min,
 A set counts with all that it is made of: its weight and length times their number.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 
-from provenance.figures.flow.flow import Workings
+from provenance.figures.flow.flow import Key, Workings
 from provenance.figures.working import Figure, added, given, product, quotient, total
 from provenance.problems import Place, Said, Words, named
 from provenance.records.amounts import Dose, Spent
@@ -23,6 +24,22 @@ from provenance.records.text import Written
 from provenance.reference.yields import default_yields
 
 STEPS = ("scoured", "carded", "spun")
+
+
+class WorkedLater(Mapping[Key | str, Figure]):
+    """Workings that are made when somebody asks for one: a check of all records asks for none."""
+
+    def __init__(self, make: Callable[[], Mapping[Key | str, Figure]]) -> None:
+        self._make = cache(make)
+
+    def __getitem__(self, name: Key | str) -> Figure:
+        return self._make()[name]
+
+    def __iter__(self) -> Iterator[Key | str]:
+        return iter(self._make())
+
+    def __len__(self) -> int:
+        return len(self._make())
 
 
 def heat_working(
@@ -96,6 +113,11 @@ def fibre_working(name: str, bath: Bath) -> Figure:
     return replace(added(what, weights, "g"), what=what)
 
 
+def hours_of(spent: Mapping[Written, Spent]) -> dict[str, Fraction]:
+    """Hours by activity."""
+    return {str(activity): Fraction(each.hours) for activity, each in spent.items()}
+
+
 def hours_workings(owner: Words, spent: Mapping[Written, Spent]) -> Workings:
     """Hours by activity, each with the line it stands in; a log line by line."""
     return {str(activity): _spent(owner, activity, each) for activity, each in spent.items()}
@@ -122,7 +144,7 @@ def piece_hours(book: Book, piece: Piece, keepers: Iterable[Piece]) -> Workings:
     own = hours_workings(str(piece.number), piece.hours)
     found = {str(activity): [figure] for activity, figure in own.items()}
     for keeper in keepers:
-        if keeper.shared and (keeper is piece or piece.number in keeper.shared.with_):
+        if keeper.shared and is_shared(keeper, piece):
             part = shared_part(book, keeper, piece)
             for activity, spent in keeper.shared.hours.items():
                 told, hours = named("activity", activity), spent.hours
@@ -130,6 +152,12 @@ def piece_hours(book: Book, piece: Piece, keepers: Iterable[Piece]) -> Workings:
                 said = Said("flow.part_of", activity=told, piece=piece.number)
                 found.setdefault(str(activity), []).append(product(said, whole, part, unit="h"))
     return {name: added(_hours_of(name, piece.number), terms, "h") for name, terms in found.items()}
+
+
+def is_shared(keeper: Piece, piece: Piece) -> bool:
+    """Whether `keeper` notes work that was done for a piece as well."""
+    shared = keeper.shared
+    return shared is not None and (keeper is piece or piece.number in shared.with_)
 
 
 def shared_part(book: Book, keeper: Piece, piece: Piece) -> Figure:

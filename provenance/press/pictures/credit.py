@@ -5,13 +5,17 @@ fields are at the top level; the piece is the "artwork or object in the image". 
 IPTC Photo Metadata Standard 2025.1; packet form: ISO 16684-1 (XMP).
 """
 
+from __future__ import annotations
+
 import re
 from dataclasses import dataclass
 from html import escape, unescape
+from typing import TYPE_CHECKING
 
-from provenance.public.card import Card
-from provenance.public.piece import PhotoFacts, PublicPiece
-from provenance.public.studio import PublicStudio
+if TYPE_CHECKING:
+    from provenance.public.card import Card
+    from provenance.public.piece import PhotoFacts, PublicPiece
+    from provenance.public.studio import PublicStudio
 
 _SPACES = {
     "dc": "http://purl.org/dc/elements/1.1/",

@@ -237,6 +237,12 @@ def _load_formats() -> None:
     register_heif_opener(thumbnails=False, depth_images=False, aux_images=False, decode_threads=1)
 
 
+def load_all() -> None:
+    """Load now what a look at any photo takes: who is forked afterwards has it."""
+    import_module("simplejpeg")
+    _load_formats()
+
+
 def _fault(path: Path, name: str, error: Exception) -> Slip:
     from PIL import Image, UnidentifiedImageError
 
