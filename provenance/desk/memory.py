@@ -118,12 +118,6 @@ class Memory:
         fit = [each for each in before if not files & each.wrong_files]
         return max(fit, key=lambda each: each.count, default=None)
 
-    def made(self, name: str) -> object | None:
-        """What was worked out in the newest reading, or in one that is last good for some file: the
-        page that is shown of it asks for its pictures by their names."""
-        readings = (each for each in (self._seen, *self._before.values()) if each)
-        return next((each.made[name] for each in readings if name in each.made), None)
-
     def reading_with(self, number: str) -> Seen | None:
         """The newest of the readings at hand that knows a piece; None for a number nobody knows."""
         at_hand = sorted(self._before.values(), key=lambda each: -each.count)

@@ -12,7 +12,7 @@ import hashlib
 import mimetypes
 from collections.abc import Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
@@ -38,15 +38,18 @@ from provenance.site.style import Look, look
 Cards = dict[str, Card]
 Photos = list[tuple[Card, PhotoFacts, Wanted]]
 Pictures = Mapping[Wanted, Sequence[Ready]]
+_MOST_PICTURES = 1000  # whose names are known; their bytes lie in the cache
 
 
 @dataclass(frozen=True, slots=True)
 class Sight:
-    """What looking takes: the studio in memory, worker processes, the built site."""
+    """What looking takes: the studio in memory, worker processes, the built site; and the pictures
+    of pages that were shown: a browser may still ask for them when the records are others."""
 
     memory: Memory
     pool: Executor
     site: Path | None = None
+    pictures: dict[str, Ready] = field(default_factory=dict)
 
     def page(self, seen: Seen, number: str) -> bytes:
         """The page of a piece. Slip for what nobody can know of it."""
@@ -57,14 +60,14 @@ class Sight:
         wanted = work(lambda: _wanted(seen, cards, number))
         pending = pictures_of([one for *_, one in wanted]).start(self.pool)
         made = {each.wanted: each.renditions for each in pending.results(_quietly)}
-        pieces = work(lambda: _pieces(seen, cards, wanted, made))
+        pieces = work(lambda: _pieces(seen, cards, wanted, made, self.pictures))
         pieces = [self._with_share(seen, each) for each in pieces]
         return work(lambda: _page(seen, pieces, number))
 
     def _with_share(self, seen: Seen, piece: ShownPiece) -> ShownPiece:
         """The piece with where the picture lies that its page is passed on with."""
-        source = seen.made.get(f"picture {piece.lead.for_sharing.path}") if piece.lead else None
-        if not isinstance(source, Ready):
+        source = self.pictures.get(piece.lead.for_sharing.path) if piece.lead else None
+        if source is None:
             return piece
         house, memo, work = seen.border.house, seen.memo, self.memory.work
         share = work(lambda: share_of(house, piece, source.digest))
@@ -81,8 +84,7 @@ class Sight:
         found = seen.once("look", lambda: self.memory.work(lambda: _look(seen))).files
         if name in found:
             return found[name], kind
-        ready = self.memory.work(lambda: self.memory.made(f"picture {name}"))
-        if isinstance(ready, Ready):
+        if ready := self.pictures.get(name):
             return ready.content, kind
         path = self.site / name if self.site else None
         if path is None or not leads_inside(path, self.site or path) or not path.is_file():
@@ -138,16 +140,22 @@ def _wanted(seen: Seen, cards: Cards, number: str) -> Photos:
             for card in shown.values() for photo in card.photos]  # fmt: skip
 
 
-def _pieces(seen: Seen, cards: Cards, photos: Photos, made: Pictures) -> list[ShownPiece]:
+def _pieces(
+    seen: Seen, cards: Cards, photos: Photos, made: Pictures, known: dict[str, Ready]
+) -> list[ShownPiece]:
+    """The pieces with where their pictures lie, which are noted among the `known`."""
     rendered: dict[str, dict[str, list[Rendered]]] = {}
     for card, photo, wanted in photos:
         files = []
         for each in made[wanted]:
             path = picture_path(card, photo, each.width, each.format, each.digest)
-            seen.made[f"picture {path}"] = each
+            known.pop(path, None)  # the last that was shown is forgotten last
+            known[path] = each
             files.append(Rendered(path, each.width, each.height, each.format))
         files.sort(key=lambda file: (file.format, file.width))
         rendered.setdefault(card.number, {})[photo.file] = files
+    for path in list(known)[:-_MOST_PICTURES]:
+        del known[path]
     border, key = seen.border, partial(seen.facts.key, seen.border)
     return [
         ShownPiece(card, pictures_of_card(card, rendered.get(number, {})),

@@ -68,6 +68,25 @@ def _shown(page: str) -> set[str]:
     return {*re.findall(r"(?:src|href)=\"\.\./((?:pictures|site)[^\"]*)\"", page)}
 
 
+def test_pictures_of_a_page_that_was_shown_are_had_when_the_record_has_changed_twice(
+    tmp_path: Path, write_studio_in, kept_cache: Path
+) -> None:  # type: ignore[no-untyped-def]
+    """A browser asks for them one after another, and records may be saved meanwhile."""
+    studio = STUDIO | {"2026-001-ebb.yaml": PIECE + PHOTO}
+    folder = write_studio_in(tmp_path / "pieces", studio)
+    (folder / "photos").mkdir()
+    (folder / "photos" / "ebb.jpg").write_bytes(picture())
+    with open_desk(folder) as asker:
+        page = asker.get("/see/site/2026-001/")[2].decode()
+        for text in (PIECE, PIECE.replace("Ebb", "Slack water")):
+            (folder / "2026-001-ebb.yaml").write_text(text)
+            asker.desk.memory.look()
+            assert "pictures/" not in asker.get("/see/site/2026-001/")[2].decode()
+        shown = {each for each in _shown(page) if each.startswith("pictures/")}
+        assert shown
+        assert {asker.get(f"/see/site/{name}")[0] for name in shown} == {200}
+
+
 def test_tag_and_certificate_are_pictures_of_the_papers(
     tmp_path: Path,
     write_studio_in,
