@@ -181,9 +181,6 @@ def _read_printed(reading: Reading) -> tuple[Printed, ...]:
     return lines
 
 
-_UNKNOWN_STUDIO = StudioFile(studio=Written(""), maker=Written("-"))
-
-
 def _read_studio(reading: Reading) -> StudioFile:
     path = reading.file_in_studio("studio")
     if path is None:
@@ -196,7 +193,7 @@ def _read_studio(reading: Reading) -> StudioFile:
     reading.habits, studio = found or (reading.habits, None)
     if studio is None:
         reading.mark_broken("studio", "*")
-    return studio or _UNKNOWN_STUDIO
+    return studio or StudioFile(studio=Written(""), maker=Written("-"))
 
 
 def _studio_in(reading: Reading, path: Path, raw: bytes) -> tuple[Habits, StudioFile | None] | None:

@@ -237,8 +237,8 @@ class Outlet(Lot):
     tag: Annotated[Written, OneOf("own", "gallery", "guild", "none")] | None = None
     tag_fields: tuple[Text, ...] = ()
     tag_size: Text | None = None
-    terms: Terms = Terms()
-    rules: ShowRules = ShowRules()
+    terms: Terms = Field(default_factory=Terms)
+    rules: ShowRules = Field(default_factory=ShowRules)
     packing: dict[Name, tuple[Text, ...]] = Field(default_factory=dict)
     contact: dict[Name, Text] = Field(default_factory=dict)
     shown_on_site: YesNo = True

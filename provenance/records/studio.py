@@ -130,14 +130,14 @@ class StudioFile(Record):
     profit: q.Share = q.Share(0)
     heat: q.Rate | None = None
     every_piece_takes: dict[Name, SundryUse] = Field(default_factory=dict)
-    prices: Prices = Prices()
+    prices: Prices = Field(default_factory=Prices)
     week: q.Hours | None = None
-    light: Light = Light()
+    light: Light = Field(default_factory=Light)
     decimal_comma: YesNo = False
     hours_on_certificate: YesNo = True
     statement: Text | None = None
     about: Text | None = None
-    tags: Printing = Printing()
+    tags: Printing = Field(default_factory=Printing)
     phrases: dict[Text, Text] = Field(default_factory=dict)
     deposit: Text | None = None
     known: Known = ()

@@ -34,7 +34,7 @@ STOCK = ("fleece", "dyestuffs", "mordants", "sundries", "yarns")
 
 def full_copies(folder: Path, count: int) -> None:
     """The demo, its pieces and baths again and again under new names, and stock for all of them."""
-    left = shutil.ignore_patterns("papers", "printed.yaml")
+    left = shutil.ignore_patterns("papers", "printed.yaml", ".printed")
     shutil.copytree(ROOT / "pieces", folder, ignore=left)
     pieces, baths = sorted(folder.glob("20*.yaml")), sorted((folder / "dyebook").glob("*.yaml"))
     rounds = -(-count // len(pieces))

@@ -5,6 +5,7 @@ once, since much is read and parsed when it is first wanted; the papers are the 
 """
 
 from datetime import date
+from functools import cache
 from importlib import import_module
 
 from provenance.press.codes.qr import Code, code_of
@@ -18,8 +19,9 @@ b { font-family: "Studio Serif"; font-weight: 600 } </style></head><body><div>On
 _GROUND = b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M0 0h9v9z"/></svg>'
 
 
+@cache
 def get_ready() -> None:
-    """Load what takes a while to load, so that it is there when a paper comes."""
+    """Load what takes a while to load, so that it is there when a paper comes; once a process."""
     for name in _DOORS:
         import_module(name)
     from provenance.press.pdf.joining import joined
