@@ -43,10 +43,10 @@ def review_figures(book: Book, flow: Flow, reviewed: Reviewed | None = None) -> 
     pieces = book.pieces.values()
     planned = {str(piece.number) for piece in pieces if piece.state == "in progress"}
     looks = (reviewed or Reviewed()).of(book)
-    found = set(looks.at_all(partial(overdrawn, flow, planned)))
-    for check in CHECKS:
-        found.update(check(book))
-    found.update(told_once(_one_by_one(book, looks)))
+    with looks.at_all(partial(overdrawn, flow, planned)) as of_all:
+        found = {each for check in CHECKS for each in check(book)}
+        found.update(told_once(_one_by_one(book, looks)))
+        found.update(of_all())
     return tuple(sorted(found))
 
 
