@@ -61,8 +61,8 @@ PRIVATE_ROOMS = ("records", "figures", "studio")
 # 28,702 lines before the second storey, 25,702 at most when it began; what the balance of the
 # cloth, the labels, light and the dye day add comes on top; then what is seen: phone, wall, hand
 # and frame, cloth under glass and true scale; then the catalogue, the exhibition and the proof;
-# then the desk and the way out.
-MOST_LINES = 65_000
+# then the desk and the way out; then what is kept, so that only what changed is made again.
+MOST_LINES = 66_000
 
 
 def room_of(path: Path) -> str:
