@@ -12,6 +12,7 @@ from functools import cached_property
 from typing import Protocol
 
 from provenance.build.certificates import (
+    ENOUGH,
     Asking,
     Begun,
     certificates_due,
@@ -53,15 +54,15 @@ class PapersDue:
     def begin(self, photos: int) -> None:
         """Hand to the workers what is due; a slip is kept until the papers are filed.
 
-        While the others are busy with pictures of at least as many photos, the one that is warm
-        does it all: they need not load what renders papers.
+        While the others are busy with pictures of more photos, the one that is warm does it all:
+        they need not load what renders papers.
         """
         try:
-            is_busy = photos >= len(self._numbers)
+            pool = self._warm if photos > len(self._numbers) else self._pool
             if not self._waits:
-                self._begin_certificates(self._warm if is_busy else self._pool)
+                self._begin_certificates(pool)
             self._tags = DueTags(self._border, self._memo)
-            self._tags.begin(self._warm if is_busy else self._pool, self._warm)
+            self._tags.begin(pool, self._warm)
         except Slip as slip:
             self._slip = slip
 
@@ -95,7 +96,8 @@ class PapersDue:
 
     def _begin_certificates(self, pool: Executor) -> None:
         asking = Asking(self._border, format_for(self._border.house), self._sealing)
-        self._certificates = Begun(asking, self._numbers, pool)
+        few = len(self._numbers) < ENOUGH  # it is sooner done with them than the others begin
+        self._certificates = Begun(asking, self._numbers, self._warm if few else pool)
 
     def file(self, progress: Progress, problems: Problems) -> list[Words]:
         """Write them, and tell of them. The site stands where papers find no room."""
