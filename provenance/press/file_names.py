@@ -13,6 +13,7 @@ from pathlib import Path, PurePosixPath
 from provenance.problems import Said, Slip
 
 _DEVICE = re.compile(r"(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[0-9¹²³])(\..*)?", re.IGNORECASE)
+_LONGEST, _LONGEST_WAY = 255, 1000  # bytes; NAME_MAX of usual file systems, part of PATH_MAX
 _SIGNS = 8  # of the digest: among the files that ever had one name but for it, enough
 _BY_DIGEST = re.compile(
     rf"(?:pictures/[^/]+|letters/[^/]+|site|checking/checking)-[0-9a-f]{{{_SIGNS}}}\.[a-z0-9]+"
@@ -25,6 +26,8 @@ def parts_of(name: str) -> tuple[str, ...]:
     if not name or name.startswith("/") or re.match(r"[A-Za-z]:", name) or "\\" in name:
         raise Slip(Said("name.not_inside", name=name), Said("name.name_like"))
     parts = tuple(name.split("/"))
+    if _bytes(name) > _LONGEST_WAY or max(map(_bytes, parts)) > _LONGEST:
+        raise Slip(Said("name.long", name=f"{name[:40]}..."), Said("name.rename"))
     for part in parts:
         _check_part(part, name)
     return parts
@@ -63,6 +66,10 @@ def without_digest(name: str) -> str:
         return name
     stem, _, ending = name.rpartition(".")
     return f"{stem[: -_SIGNS - 1]}.{ending}"
+
+
+def _bytes(name: str) -> int:
+    return len(name.encode("utf-8", "replace"))
 
 
 def _check_part(part: str, name: str) -> None:

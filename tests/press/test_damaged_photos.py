@@ -142,3 +142,11 @@ def test_a_png_says_a_sum_of_all_it_holds(tmp_path, at):
     whole = bytearray(file_of(cloth(), "PNG"))
     whole[int(len(whole) * at)] ^= 16
     assert slip_of(tmp_path, bytes(whole)) == "the photo 'a.jpg' is cut short or damaged"
+
+
+def test_a_name_longer_than_any_file_s_is_told(tmp_path):
+    """A system refuses even to look for it."""
+    for name in ("9" * 900, f"{'ß' * 200}.jpg", "a/" * 2500 + "a.jpg"):
+        with pytest.raises(Slip) as slip:
+            open_photo(tmp_path, name)
+        assert british().tell(slip.value.what).endswith("is a longer name than a file can have")
