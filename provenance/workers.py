@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import os
 import signal
+import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -62,25 +63,46 @@ def beside(work: Callable[[], bytes]) -> Iterator[Callable[[], bytes]]:
     waits. It is b"" where there is no other core or nothing can be forked, and where work failed:
     who asked does it then.
 
-    A process with threads is not forked: what one of them holds would be held for ever.
+    A process with threads is not forked: what one of them holds would be held for ever. Nor is one
+    on a Mac, whose own libraries may hold something that no fork brings along.
     """
-    if not hasattr(os, "fork") or threading.active_count() > 1 or (os.cpu_count() or 1) < 2:
+    alone = threading.active_count() > 1 or (os.cpu_count() or 1) < 2
+    parted = None if alone or sys.platform == "darwin" else _parted(work)
+    if parted is None:
         yield lambda: b""
         return
-    coming, going = os.pipe()
-    held, holding = os.pipe()  # closed by whichever way we end
+    child, coming, holding = parted
     with not_inherited(holding), os.fdopen(coming, "rb") as made:
-        child = os.fork()
-        if not child:
-            _alone(work, going, held)
-        os.close(going)
-        os.close(held)
         try:
             yield lambda: _whole(made.read())
         finally:
             os.close(holding)
             made.close()
-            os.waitpid(child, 0)
+            with suppress(ChildProcessError):  # where nobody is told of children that end
+                os.waitpid(child, 0)
+
+
+def _parted(work: Callable[[], bytes]) -> tuple[int, int, int] | None:
+    """The child at work, what comes from it, and what is closed by whichever way we end; None where
+    nothing can be forked."""
+    if not hasattr(os, "fork"):
+        return None
+    pipes: list[int] = []
+    try:
+        pipes += os.pipe()
+        pipes += os.pipe()
+        child = os.fork()
+    except OSError:  # too many processes or files, no memory
+        for each in pipes:
+            os.close(each)
+        return None
+    coming, going, held, holding = pipes
+    if not child:
+        os.close(holding)
+        _alone(work, going, held)
+    os.close(going)
+    os.close(held)
+    return child, coming, holding
 
 
 def _alone(work: Callable[[], bytes], going: int, held: int) -> NoReturn:

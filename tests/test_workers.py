@@ -1,8 +1,10 @@
 """Workers: each executor ends its own processes, and no other's; one that is forked beside us."""
 
 import os
+import signal
 import threading
 import time
+from pathlib import Path
 
 import pytest
 
@@ -35,6 +37,37 @@ def test_nobody_waits_for_what_is_not_asked_for(monkeypatch: pytest.MonkeyPatch)
     with pytest.raises(KeyError), beside(lambda: time.sleep(60) or b""):
         raise KeyError
     assert time.monotonic() - start < 30
+
+
+@pytest.mark.parametrize("what", ["fork", "pipe"])
+def test_where_nothing_can_be_forked_who_asked_does_it(
+    monkeypatch: pytest.MonkeyPatch, what: str
+) -> None:
+    """fork(2), pipe(2): EAGAIN at the limit of processes, EMFILE at that of files."""
+
+    def refused() -> None:
+        raise BlockingIOError(11, "Resource temporarily unavailable")
+
+    monkeypatch.setattr(threading, "active_count", lambda: 1)
+    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    monkeypatch.setattr(os, what, refused)
+    open_files = Path("/proc/self/fd")  # Linux alone tells them
+    before = sorted(open_files.glob("*"))
+    with beside(lambda: b"made") as theirs:
+        assert theirs() == b""
+    assert sorted(open_files.glob("*")) == before
+
+
+def test_where_nobody_is_told_of_children_that_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """wait(2): with SIGCHLD ignored there is no child to wait for."""
+    monkeypatch.setattr(threading, "active_count", lambda: 1)
+    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    before = signal.signal(signal.SIGCHLD, signal.SIG_IGN)
+    try:
+        with beside(lambda: b"made") as theirs:
+            assert theirs() == b"made"
+    finally:
+        signal.signal(signal.SIGCHLD, before)
 
 
 def test_a_process_with_threads_is_not_forked(monkeypatch: pytest.MonkeyPatch) -> None:

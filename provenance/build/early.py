@@ -5,6 +5,7 @@ In: the record folder. Out: a guess whether there is something to make, and wher
 
 import hashlib
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from provenance.build.cache import cache_path
@@ -17,13 +18,23 @@ def memo_file(folder: Path) -> Path:
     return cache_path(f"studios/{place}.sqlite")
 
 
+def note_built(folder: Path) -> None:
+    """Note that a build has just ended, where there is a place for it."""
+    with suppress(OSError):
+        _built(folder).touch()
+
+
 def has_new_records(folder: Path) -> bool:
-    """A guess: whether a record was written since facts were last kept, so that there is something
-    to make."""
+    """A guess: whether a record was written since the last build, or there was none, so that there
+    is something to make."""
     try:
-        built = memo_file(folder).stat().st_mtime
+        built = _built(folder).stat().st_mtime if _built(folder).exists() else 0.0
         places = [folder, *(folder / each for each in OF_RECORDS if (folder / each).is_dir())]
         files = (path for place in places for path in place.iterdir() if path.is_file())
         return any(path.stat().st_mtime > built for path in files)
     except OSError:
         return False
+
+
+def _built(folder: Path) -> Path:
+    return memo_file(folder).with_suffix(".built")

@@ -138,9 +138,10 @@ def _bundle(name: str) -> tuple[str, str]:
 
 
 def _opened(path: Path) -> sqlite3.Connection | None:
-    """The file, made anew when it is damaged; None where there is no place for it."""
+    """The file, made anew when it is damaged; None where there is no place for it, or another run
+    has it for itself."""
     for _ in range(2):
-        with suppress(*_FAULTS):
+        try:
             path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
             if path.exists() and not _is_ours(path):
                 return None
@@ -148,8 +149,11 @@ def _opened(path: Path) -> sqlite3.Connection | None:
             file.execute("PRAGMA synchronous = OFF")  # a lost row is a miss
             file.execute("CREATE TABLE IF NOT EXISTS kept(name PRIMARY KEY, key, value)")
             return file
-        with suppress(OSError):
-            path.unlink()
+        except (sqlite3.OperationalError, OSError):
+            return None
+        except sqlite3.Error:
+            with suppress(OSError):
+                path.unlink()
     return None
 
 

@@ -9,6 +9,7 @@ import hashlib
 import os
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 
@@ -39,5 +40,6 @@ def _files(place: Path) -> Iterator[tuple[str, int, int]]:
     for folder, below, names in rooms:
         below[:] = [name for name in below if name != "__pycache__"]
         for path in (f"{folder}/{name}" for name in names if not name.endswith(".pyc")):
-            about = os.stat(path)  # noqa: PTH116 (hundreds of them)
-            yield path.removeprefix(inside), about.st_size, about.st_mtime_ns
+            with suppress(OSError):  # an editor's link to nowhere, or gone meanwhile
+                about = os.stat(path)  # noqa: PTH116 (hundreds of them)
+                yield path.removeprefix(inside), about.st_size, about.st_mtime_ns

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from provenance.build.crew import crew
-from provenance.build.early import has_new_records
+from provenance.build.early import has_new_records, note_built
 from provenance.commands.here import Here
 from provenance.commands.told import Told
 from provenance.output.generations import MOST
@@ -29,4 +29,5 @@ def command(
         from provenance.commands.building import Wish, built, tell
 
         made = built(here, hands, Wish(target, back, only_tell, yes))
+        note_built(here.folder)
     tell(here, made, is_json=is_json)

@@ -10,14 +10,18 @@ from provenance.commands.progress import Progress
 from provenance.language.phrases import Phrases, british
 from provenance.language.telling import told, told_slip
 from provenance.problems import Problem, Slip, Words
-from provenance.reference.signs import visible
+from provenance.reference.signs import code, visible
 
 
 def show(*parts: str, err: bool = False) -> None:
-    """Print a line: the one way to the terminal. No sign in it commands the terminal, or turns the
-    line round; a part may be `styled`."""
-    click.echo("".join(part if isinstance(part, _Styled) else visible(part) for part in parts),
+    """Print a line: the one way to the terminal. No sign in it commands the terminal, moves what
+    follows, or turns the line round; a part may be `styled`."""
+    click.echo("".join(part if isinstance(part, _Styled) else _seen(part) for part in parts),
                err=err)  # fmt: skip
+
+
+def _seen(text: str) -> str:
+    return visible(text).replace("\t", code("\t"))
 
 
 class _Styled(str):

@@ -149,7 +149,6 @@ def _pieces(
         files = []
         for each in made[wanted]:
             path = picture_path(card, photo, each.width, each.format, each.digest)
-            known.pop(path, None)  # the last that was shown is forgotten last
             known[path] = each
             files.append(Rendered(path, each.width, each.height, each.format))
         files.sort(key=lambda file: (file.format, file.width))

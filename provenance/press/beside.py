@@ -31,10 +31,13 @@ def keep_beside(source: str, made_with: str, content: bytes) -> None:
         return
     path = _place(source)
     coming = path.with_name(f"{os.getpid()}-{path.name}")  # ends in .pyc, like what it becomes
-    with suppress(OSError):
+    try:
         path.parent.mkdir(exist_ok=True)
         coming.write_bytes(hashlib.sha256(made_with.encode() + content).digest() + content)
         coming.replace(path)
+    except OSError:
+        with suppress(OSError):
+            coming.unlink()
 
 
 def _place(source: str) -> Path:

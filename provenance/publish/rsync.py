@@ -37,7 +37,10 @@ _LINE = (10, 12, 20, 30, 35, 255, -15)
 # "Permission denied (13)"). Its exit code 255 is no sign: rsync says 12 where it sees the line end
 # before it sees ssh end.
 _KEPT_OUT = re.compile(r"permission denied \((?!\d)")
-_NO_ANSWER = re.compile(r"^ssh: .*(resolve|refused|timed out|no route).*$", re.M)
+_NO_ANSWER = re.compile(
+    r"^(?:ssh: .*(?:resolve|refused|timed out|no route|unreachable)|connection (?:to .*)?timed out)"
+    r".*$", re.M
+)  # fmt: skip
 Heard = Callable[[str], object]  # gets each line that rsync says
 
 

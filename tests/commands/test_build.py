@@ -5,12 +5,14 @@ A small studio is built once and copied for every test; pictures and letters com
 
 import hashlib
 import json
+import os
 import shutil
 
 import pytest
 from click.testing import CliRunner
 from PIL import Image
 
+from provenance.build.early import has_new_records
 from provenance.commands.main import main
 from provenance.press.file_names import without_digest
 
@@ -205,6 +207,17 @@ def test_one_edit_is_told_with_old_and_new(home):
     assert lines[at + 1] == "    price: £400 -> £410"
     assert "£410" in page(home, "2026-001")
     assert not any("2026-002/" in line for line in lines)
+
+
+def test_what_loads_early_is_guessed_from_records_and_builds_alone(home, monkeypatch):
+    folder = home / "pieces"
+    assert has_new_records(folder)  # this copy was never built
+    run()
+    assert not has_new_records(folder)
+    path = folder / "2026-001.yaml"
+    os.utime(path, (path.stat().st_mtime + 60,) * 2)
+    assert CliRunner().invoke(main, []).exit_code == 0  # it keeps facts as well, and builds nothing
+    assert has_new_records(folder)
 
 
 def test_a_draft_that_got_its_photo_is_new(home):

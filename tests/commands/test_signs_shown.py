@@ -121,3 +121,12 @@ def test_a_day_that_is_none_is_wrong_usage(folder, epoch):
 
 def test_the_last_day_of_all_is_one(folder):
     run(folder, "check", code=0, SOURCE_DATE_EPOCH="253402300799")
+
+
+def test_a_tab_in_a_word_of_a_record_moves_nothing(folder):
+    show = 'title: Low water\nplace: Sandrigg\ndates: 2027-05-05\nwords: "a\\tb"\n'
+    (folder / "shows").mkdir()
+    (folder / "shows" / "low-water.yaml").write_text(show)
+    said = run(folder, "check", code=1)
+    assert "a‹U+0009›b" in said
+    assert "\t" not in said

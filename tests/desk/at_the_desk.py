@@ -48,9 +48,7 @@ class Sitting:
         )
         self.page = self.context.new_page()
         self.page.set_default_timeout(10_000)
-        self.page.on(
-            "console", lambda said: self.said.append(f"{said.text} {said.location['url']}")
-        )
+        self.page.on("console", self._hear)
         self.page.on("pageerror", lambda error: self.said.append(str(error)))
         self.page.on("request", lambda request: self.asked.append(request.url))
         # The cookie alone; that the page of the key opens is looked at by who comes in by it.

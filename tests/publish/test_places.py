@@ -178,6 +178,8 @@ def test_a_wrong_key_is_refused(open_place: Callable[..., AbstractContextManager
      "127.0.0.1 lets nobody in with the keys at hand"),
     ("ssh: connect to host 127.0.0.1 port 9: Connection refused\r\nrsync: connection unexpected",
      "127.0.0.1 can't be reached: ssh: connect to host 127.0.0.1 port 9: connection refused\n"),
+    ("Connection timed out during banner exchange\nConnection to 127.0.0.1 port 9 timed out\r\n",
+     "127.0.0.1 can't be reached: connection timed out during banner exchange\n"),
     ('rsync: open ".published.json" failed: Permission denied (13)',
      "127.0.0.1 does not let you write"),
 ])  # fmt: skip

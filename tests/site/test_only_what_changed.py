@@ -5,8 +5,10 @@ import os
 import random
 import re
 import shutil
+import sqlite3
 import weakref
 from collections.abc import Iterator, Mapping
+from contextlib import closing
 from dataclasses import fields, replace
 from datetime import date
 from pathlib import Path
@@ -465,6 +467,22 @@ def test_what_another_could_have_written_is_left_alone(small: Path, own_cache: P
     (kept,) = (own_cache / "provenance" / "studios").glob("*.sqlite")
     kept.chmod(0o666)
     assert "differently: nothing" in build()
+
+
+def test_what_another_run_has_for_itself_is_not_thrown_away(
+    tmp_path: Path, own_cache: Path
+) -> None:
+    """SQLite, "File Locking": who can't have the file in time is told that it is locked."""
+    with Memo(tmp_path) as memo:
+        memo.put("pages", "key", "kept")
+    (kept,) = (own_cache / "provenance" / "studios").glob("*.sqlite")
+    with closing(sqlite3.connect(kept, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        with Memo(tmp_path) as memo:
+            assert memo.get("pages", "key") is None
+        other.execute("ROLLBACK")
+    with Memo(tmp_path) as memo:
+        assert memo.get("pages", "key") == "kept"
 
 
 def test_a_build_holds_few_pieces_at_once(small: Path, monkeypatch: pytest.MonkeyPatch) -> None:
