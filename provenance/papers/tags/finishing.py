@@ -68,6 +68,7 @@ def render_paper(paper: Paper) -> bytes:
     boxes again and again takes an eighth of the time.
     """
     was_on = gc.isenabled()
+    gc.collect(0)  # what the paper before this one left behind
     gc.disable()
     try:
         return render_pdf(paper.html, paper.assets, archival=False, created=paper.day)
