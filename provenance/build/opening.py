@@ -18,7 +18,7 @@ from provenance.build.looks import looked_beside
 from provenance.build.readings import Readings
 from provenance.build.start_words import start_word_problems
 from provenance.figures.flow.gather import FlowLater
-from provenance.figures.review import review_figures
+from provenance.figures.review import figures_begun
 from provenance.language.catalogue import phrase_problems
 from provenance.problems import Place, Problem, Said, Slip
 from provenance.records.book import Book, read_book
@@ -47,10 +47,11 @@ def open_studio(folder: Path, today: date, *, looks_at_photos: bool = False) -> 
     if book is None:
         raise problems[0].as_slip()
     flow = FlowLater.of(book)
-    with looked_beside(book) if looks_at_photos else nullcontext(tuple) as looks:
+    looking = looked_beside(book) if looks_at_photos else nullcontext(tuple)
+    with looking as looks, figures_begun(book, flow, kept.reviewed) as of_figures:
         reviewed = review(book)
         found = {*to_recover(book, problems), *reviewed, *of_today(book, today)}
-        found.update(review_figures(book, flow, kept.reviewed))
+        found.update(of_figures())
         found.update(start_word_problems(book, kept.reviewed))
         kept.keep()
         found.update(phrase_problems(book), doubts(book))

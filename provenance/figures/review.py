@@ -6,6 +6,7 @@ Ranges and hazards come with the source of the reference table they stand in.
 """
 
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from fractions import Fraction
 from functools import partial
 
@@ -40,14 +41,26 @@ def review_figures(book: Book, flow: Flow, reviewed: Reviewed | None = None) -> 
 
     What nothing was found in when it was `reviewed` is passed over; the flow is then not asked for.
     """
+    with figures_begun(book, flow, reviewed) as found:
+        return found()
+
+
+@contextmanager
+def figures_begun(
+    book: Book, flow: Flow, reviewed: Reviewed | None = None
+) -> Iterator[Callable[[], tuple[Problem, ...]]]:
+    """The same, when it is asked for; what takes longest may be done beside us until then."""
     pieces = book.pieces.values()
     planned = {str(piece.number) for piece in pieces if piece.state == "in progress"}
     looks = (reviewed or Reviewed()).of(book)
     with looks.at_all(partial(overdrawn, flow, planned)) as of_all:
-        found = {each for check in CHECKS for each in check(book)}
-        found.update(told_once(_one_by_one(book, looks)))
-        found.update(of_all())
-    return tuple(sorted(found))
+        yield lambda: tuple(sorted({*_found(book, looks), *of_all()}))
+
+
+def _found(book: Book, looks: Looks) -> Found:
+    for check in CHECKS:
+        yield from check(book)
+    yield from told_once(_one_by_one(book, looks))
 
 
 def _one_by_one(book: Book, looks: Looks) -> Found:

@@ -2,25 +2,21 @@
 
 In: 32 bytes, or Multikey text. Out: keys that sign and check, and the short fingerprint that stands
 on paper. Multikey: `z6Mk...` is a public key, `z3u2...` a secret one (Controlled Identifiers v1.0,
-2.2.2). Any other text is refused (ValueError).
+2.2.2). Any other text is refused (ValueError). What signs and checks is loaded when it is needed.
 """
+
+from __future__ import annotations
 
 import hashlib
 import secrets
 from dataclasses import dataclass, field
-
-from cryptography.exceptions import InvalidSignature
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
-from cryptography.hazmat.primitives.serialization import (
-    BestAvailableEncryption,
-    Encoding,
-    NoEncryption,
-    PrivateFormat,
-    load_pem_private_key,
-)
+from typing import TYPE_CHECKING
 
 from provenance.seal.letters import as_typed, in_letters
 from provenance.seal.multibase import base58, from_base58
+
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 _PUBLIC, _SECRET = b"\xed\x01", b"\x80\x26"
 _FINGERPRINT = 20  # letters of 5 bits: 100 bits are out of anyone's reach
@@ -33,7 +29,7 @@ class PublicKey:
     raw: bytes
 
     @classmethod
-    def read(cls, text: str) -> "PublicKey":
+    def read(cls, text: str) -> PublicKey:
         """From Multikey text."""
         return cls(_raw(text, _PUBLIC))
 
@@ -50,6 +46,9 @@ class PublicKey:
 
     def has_signed(self, message: bytes, signature: bytes) -> bool:
         """Whether this key's secret half signed just this."""
+        from cryptography.exceptions import InvalidSignature
+        from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+
         try:
             Ed25519PublicKey.from_public_bytes(self.raw).verify(signature, message)
         except (InvalidSignature, ValueError):
@@ -64,19 +63,22 @@ class SecretKey:
     seed: bytes = field(repr=False)
 
     @classmethod
-    def new(cls) -> "SecretKey":
+    def new(cls) -> SecretKey:
         """A key that nobody ever had."""
         return cls(secrets.token_bytes(32))
 
     @classmethod
-    def read(cls, text: str) -> "SecretKey":
+    def read(cls, text: str) -> SecretKey:
         """From Multikey text."""
         return cls(_raw(text, _SECRET))
 
     @classmethod
-    def from_pem(cls, content: bytes, pass_phrase: bytes | None) -> "SecretKey":
+    def from_pem(cls, content: bytes, pass_phrase: bytes | None) -> SecretKey:
         """From PKCS#8; ValueError for a wrong pass-phrase or another kind of key, TypeError where
         one is missing or too many."""
+        from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+        from cryptography.hazmat.primitives.serialization import load_pem_private_key
+
         found = load_pem_private_key(content, pass_phrase or None)
         if not isinstance(found, Ed25519PrivateKey):
             raise ValueError("no Ed25519 key")
@@ -98,11 +100,20 @@ class SecretKey:
 
     def pem(self, pass_phrase: bytes | None) -> bytes:
         """As PKCS#8, encrypted where there is a pass-phrase."""
+        from cryptography.hazmat.primitives.serialization import (
+            BestAvailableEncryption,
+            Encoding,
+            NoEncryption,
+            PrivateFormat,
+        )
+
         kept = BestAvailableEncryption(pass_phrase) if pass_phrase else NoEncryption()
         return self._own.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, kept)
 
     @property
     def _own(self) -> Ed25519PrivateKey:
+        from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
         return Ed25519PrivateKey.from_private_bytes(self.seed)
 
 
