@@ -28,7 +28,8 @@ def has_new_records(folder: Path) -> bool:
     """A guess: whether a record was written since the last build, or there was none, so that there
     is something to make."""
     try:
-        built = _built(folder).stat().st_mtime if _built(folder).exists() else 0.0
+        note = _built(folder)
+        built = note.stat().st_mtime if note.exists() else 0.0
         places = [folder, *(folder / each for each in OF_RECORDS if (folder / each).is_dir())]
         files = (path for place in places for path in place.iterdir() if path.is_file())
         return any(path.stat().st_mtime > built for path in files)

@@ -53,18 +53,20 @@ class _Photo:
 @contextmanager
 def looked_beside(book: Book) -> Iterator[Callable[[], Iterable[Problem]]]:
     """The looks at photos, begun beside us where none of many is known yet; told when asked for."""
-    if _known(_cache(book)) or sum(1 for _ in _named(book)) <= _FEW:
-        yield lambda: photo_looks(book)
+    cache = f"looks/{hashlib.sha256(str(book.folder).encode()).hexdigest()}.json"
+    known = _known(cache)
+    if known or sum(1 for _ in _named(book)) <= _FEW:
+        yield lambda: _photo_looks(book, cache, known)
         return
     with beside(partial(_all_looked, book)) as theirs:
-        yield lambda: photo_looks(book, theirs())
+        yield lambda: _photo_looks(book, cache, known, theirs())
 
 
-def photo_looks(book: Book, ahead: bytes = b"") -> Iterator[Problem]:
+def _photo_looks(
+    book: Book, cache: str, known: Mapping[str, Size], ahead: bytes = b""
+) -> Iterator[Problem]:
     """What is wrong with photos that lie in photos/; whether they do is told elsewhere. `ahead` is
     what was seen of them beside us."""
-    cache = _cache(book)
-    known = _known(cache)
     found = _looks(book, known, pickle.loads(ahead) if ahead else {})
     well = {each.mark: size for each, size in found if each.mark and not isinstance(size, Slip)}
     if well != known:
@@ -73,10 +75,6 @@ def photo_looks(book: Book, ahead: bytes = b"") -> Iterator[Problem]:
     small = [each for each in problems if _is_small(each)]
     yield from (each for each in problems if not _is_small(each))
     yield from small if len(small) < 2 else [_of_all(small)]
-
-
-def _cache(book: Book) -> str:
-    return f"looks/{hashlib.sha256(str(book.folder).encode()).hexdigest()}.json"
 
 
 def _looks(
