@@ -12,14 +12,15 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from typing import TYPE_CHECKING, Any, NoReturn, cast
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar, cast
 
 if TYPE_CHECKING:
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing.process import BaseProcess
 
+Row = TypeVar("Row")
 Tell = Callable[[int, int], None]  # told how many parts of how many are done
 _HELD: set[int] = set()
 _LENGTH = 8  # bytes
@@ -80,6 +81,23 @@ def beside(work: Callable[[], bytes]) -> Iterator[Callable[[], bytes]]:
             made.close()
             with suppress(ChildProcessError):  # where nobody is told of children that end
                 os.waitpid(child, 0)
+
+
+def in_halves(
+    rows: Sequence[Row], ours: Callable[[Row], object], theirs: Callable[[Sequence[Row]], bytes]
+) -> bytes:
+    """Two or more rows done by two: half of them one by one by `ours`, the rest in a process beside
+    us, of which what `theirs` made of them is given; b"" where they were not done.
+
+    The first and the last are ours, and done before we are two: what they ask for is at hand then.
+    """
+    first, *rest, last = rows
+    ours(first)
+    ours(last)
+    with beside(lambda: theirs(rest[::2])) as made:
+        for row in rest[1::2]:
+            ours(row)
+        return made()
 
 
 def _parted(work: Callable[[], bytes]) -> tuple[int, int, int] | None:

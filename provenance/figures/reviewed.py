@@ -18,7 +18,7 @@ from provenance.records.baths import Bath
 from provenance.records.book import Book
 from provenance.records.pieces import Piece
 from provenance.records.reading import Record
-from provenance.workers import beside
+from provenance.workers import beside, in_halves
 
 Looked = Bath | Piece
 MANY = 100  # looks; so many are worth a process
@@ -49,13 +49,13 @@ class Reviewed:
         """What looks find, one after another; of many new ones half are taken beside us."""
         new = [turn for turn, (key, _) in enumerate(looks) if key and key not in self.before]
         found: dict[int, tuple[Problem, ...]] = {}
+
+        def look_at(turn: int) -> None:
+            found[turn] = self.passing(*looks[turn])
+
         if is_much(len(new), len(looks)):
-            first, *rest, last = new  # tables that these ask for are read before we are two
-            found = {turn: self.passing(*looks[turn]) for turn in (first, last)}
-            with beside(partial(_quiet, looks, rest[::2])) as theirs:
-                found |= {turn: self.passing(*looks[turn]) for turn in rest[1::2]}
-                quiet = map(int, theirs().split())
-            found |= {turn: self.passing(looks[turn][0], tuple) for turn in quiet}
+            quiet = in_halves(new, look_at, partial(_quiet, looks))
+            found |= {turn: self.passing(looks[turn][0], tuple) for turn in map(int, quiet.split())}
         for turn, look in enumerate(looks):
             yield from found[turn] if turn in found else self.passing(*look)
 

@@ -17,7 +17,7 @@ from provenance.records.folder import Reading
 from provenance.records.kept import Kept
 from provenance.records.reading import Named, Record, read_record
 from provenance.records.text import Fields, Items, Written
-from provenance.workers import beside
+from provenance.workers import in_halves
 
 MUCH = 100_000  # bytes of records; so many are worth a process
 _NONE = marshal.dumps({})
@@ -109,11 +109,13 @@ def _read_ahead(reading: Reading, files: Sequence[_Opened]) -> None:
     new = sorted((each for each in files if each.key not in kept.before), key=_size)
     if not is_much(sum(map(_size, new)), len(new), len(files)):
         return
-    first, *rest, last = new  # what reads the shortest and the longest is made before we are two
-    kept.ready = {each.key: each.read(reading) for each in (first, last)}
-    with beside(partial(_kept_of, reading, kept, rest[::2])) as theirs:
-        kept.ready |= {each.key: each.read(reading) for each in rest[1::2]}
-        kept.before = {**kept.before, **marshal.loads(theirs() or _NONE)}
+    ready = dict[str, Record | None]()
+
+    def read(file: _Opened) -> None:
+        ready[file.key] = file.read(reading)
+
+    made = in_halves(new, read, partial(_kept_of, reading, kept))
+    kept.ready, kept.before = ready, {**kept.before, **marshal.loads(made or _NONE)}
 
 
 def is_much(size: int, new: int, files: int) -> bool:
