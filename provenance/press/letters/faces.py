@@ -56,6 +56,12 @@ class Measures:
     capital: int
 
 
+def upright_face(family: str, weight: int) -> Face:
+    """The upright face of a family and a weight."""
+    wanted = (family, weight, "normal")
+    return next(f for f in FACES if (f.family, f.weight, f.style) == wanted)
+
+
 def face_path(face: Face) -> Path:
     """Where the font file of a face lies."""
     spec = find_spec(face.package)

@@ -14,7 +14,15 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
-from provenance.press.letters.faces import FACES, SANS, SERIF, Face, face_path, measures_of
+from provenance.press.letters.faces import (
+    FACES,
+    SANS,
+    SERIF,
+    Face,
+    face_path,
+    measures_of,
+    upright_face,
+)
 
 # Without width or ink, or with a twin that the fonts do hold: written as that twin.
 _TWINS = {0x202F: "\u00a0", 0x2011: "\u2010"} | dict.fromkeys(
@@ -78,7 +86,7 @@ def cut_for_paper(more: frozenset[int] = frozenset()) -> Cut:
     from fontTools import subset  # type: ignore[import-untyped]
     from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
-    face = next(each for each in FACES if (each.family, each.weight) == (SANS, 400))
+    face = upright_face(SANS, 400)
     options = subset.Options(
         hinting=False, layout_features=[], name_IDs=[], notdef_outline=True,
         recalc_timestamp=False, glyph_names=False,

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import lru_cache
 
-from provenance.press.letters.faces import FACES, SANS, SERIF, Measures, measures_of
+from provenance.press.letters.faces import FACES, SANS, SERIF, Measures, measures_of, upright_face
 
 POINT = Fraction(254, 720)  # millimetres
 
@@ -18,8 +18,7 @@ POINT = Fraction(254, 720)  # millimetres
 @lru_cache(maxsize=len(FACES))
 def upright(family: str, weight: int) -> Measures:
     """The measures of an upright face."""
-    wanted = (family, weight, "normal")
-    return measures_of(next(f for f in FACES if (f.family, f.weight, f.style) == wanted))
+    return measures_of(upright_face(family, weight))
 
 
 @lru_cache(maxsize=65536)

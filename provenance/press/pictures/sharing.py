@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from provenance.press.letters.faces import FACES, SANS, SERIF, face_file
+from provenance.press.letters.faces import SANS, SERIF, face_file, upright_face
 from provenance.press.letters.fonts import missing_characters, printable
 from provenance.press.pictures.ladder import saved
 from provenance.public.edge import Stripe
@@ -112,7 +112,5 @@ def _held(text: str) -> str:
 def _font(family: str, weight: int, size: int) -> FreeTypeFont:
     from PIL import ImageFont
 
-    face = next(f for f in FACES if (f.family, f.weight, f.style) == (family, weight, "normal"))
-    return ImageFont.truetype(
-        io.BytesIO(face_file(face)), size, layout_engine=ImageFont.Layout.BASIC
-    )
+    content = io.BytesIO(face_file(upright_face(family, weight)))
+    return ImageFont.truetype(content, size, layout_engine=ImageFont.Layout.BASIC)
